@@ -1,0 +1,116 @@
+"""The build document: one frozen object that holds everything measured and planned.
+
+Everything is in SI-mm, on disk as in memory. Unknown keys, NaN, infinities and impossible values are refused; what was
+not measured is None.
+"""
+
+from collections.abc import Mapping
+from typing import Annotated, Any, Literal
+
+from pydantic import Field
+
+from geometry.brackets import LateralLink, Obstacle, Plan, Shock, TorqueBar
+from geometry.quantity import Section
+from geometry.running_gear import Axle, Shaft, Suspension
+from geometry.vehicle import Display, Gauge, Powertrain, Readings, Vehicle
+
+FORMAT = 1
+_FIRST_KIND = {"suspension": "leaf", "shaft": "one_piece"}
+
+
+class Build(Section):
+    """One vehicle's driveline, measured and planned.
+
+    Source: the sections and names are this project's own public format, number 1.
+    """
+
+    format: Literal[1] = Field(default=1, title="Format")
+    title: Annotated[str, Field(max_length=200)] = Field(default="", title="Title")
+    notes: Annotated[str, Field(max_length=20_000)] = Field(default="", title="Notes")
+    display: Display = Field(default=Display(), title="Units")
+    gauge: Gauge | None = Field(default=None, title="Gauge and tape")
+    readings: Readings | None = Field(default=None, title="Stick and tape readings")
+    vehicle: Vehicle | None = Field(default=None, title="Vehicle")
+    powertrain: Powertrain | None = Field(default=None, title="Engine and gearbox")
+    axle: Axle | None = Field(default=None, title="Axle and pinion")
+    suspension: Suspension | None = Field(default=None, title="Springs or links")
+    shaft: Shaft | None = Field(default=None, title="Shaft and joints")
+    shocks: Annotated[tuple[Shock, ...], Field(max_length=16)] = Field(default=(), title="Shocks")
+    torque_bars: Annotated[tuple[TorqueBar, ...], Field(max_length=8)] = Field(default=(), title="Torque bars")
+    lateral_link: LateralLink | None = Field(default=None, title="Lateral link")
+    obstacles: Annotated[tuple[Obstacle, ...], Field(max_length=100)] = Field(default=(), title="Obstacles")
+    plan: Plan | None = Field(default=None, title="Plan")
+
+
+def edited(build: Build, changes: Mapping[str, object]) -> Build:
+    """Return a new, wholly revalidated build with the entries at dotted paths replaced; the old one is untouched.
+
+    A missing section on the way is made; list items are addressed by number, e.g. ``obstacles.0.gap_mm``. Where the
+    last part of a path is one past the end of a list, the value is appended; the value None takes an item out.
+
+    >>> edited(Build(), {"axle.pinion_slope_deg": 3.5}).axle.pinion_slope_deg
+    3.5
+
+    Raises
+    ------
+    pydantic.ValidationError
+        When the build with these changes is not possible; its location names the entry.
+    KeyError
+        When a path runs through something that is not a section.
+    """
+    tree = build.model_dump()
+    for path, value in changes.items():
+        _put(tree, path.split("."), value)
+    return Build.model_validate(tree)
+
+
+def _put(tree: dict[str, Any], steps: list[str], value: object) -> None:
+    step, *rest = steps
+    here = tree.get(step)
+    if not rest:
+        tree[step] = value.model_dump() if isinstance(value, Section) else value
+    elif isinstance(here, tuple):
+        tree[step] = _with_item(here, rest, value)
+    elif here is None:
+        made: dict[str, Any] = {"kind": _FIRST_KIND[step]} if step in _FIRST_KIND else {}
+        _put(made, rest, value)
+        tree[step] = made
+    elif isinstance(here, dict):
+        _put(here, rest, value)
+    else:
+        raise KeyError(f"{step} is not a section")
+
+
+def _with_item(items: tuple[Any, ...], steps: list[str], value: object) -> tuple[Any, ...]:
+    number = int(steps[0])
+    if not 0 <= number <= len(items):
+        raise KeyError(f"there is no item {number}")
+    if len(steps) > 1:
+        if number == len(items):
+            raise KeyError(f"there is no item {number}")
+        item = dict(items[number]) if isinstance(items[number], dict) else items[number]
+        if not isinstance(item, dict):
+            raise KeyError(f"item {number} is not a section")
+        _put(item, steps[1:], value)
+        new: tuple[Any, ...] = (item,)
+    else:
+        new = () if value is None else (value.model_dump() if isinstance(value, Section) else value,)
+    return (*items[:number], *new, *items[number + 1 :])
+
+
+def value_at(build: Build, path: str) -> Any:
+    """Return the entry at a dotted path, or None where it or a section on the way is not there.
+
+    >>> value_at(Build(), "axle.pinion_slope_deg") is None
+    True
+    """
+    here: Any = build
+    for step in path.split("."):
+        if isinstance(here, tuple):
+            number = int(step)
+            here = here[number] if 0 <= number < len(here) else None
+        else:
+            here = getattr(here, step, None)
+        if here is None:
+            return None
+    return here

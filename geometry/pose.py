@@ -1,0 +1,184 @@
+"""Where the lines and the joints are, for many positions at once.
+
+A position is one row: one wedge, one mount shim, one place of the axle on its path. The single answer at ride height,
+the grid that looks for a remedy and the sweep over the travel are the same code with one, fifty or two hundred rows.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from geometry.document import Build
+from geometry.frames import Directions, Floats, Points, direction, turned_in_side_view, unit
+from geometry.running_gear import Axle, Joint, TwoPieceShaft
+from geometry.vehicle import Powertrain
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """What may differ from row to row, each (n,) or (n, 3).
+
+    `axle_shim_deg` raises a rear axle's pinion nose; `mount_shim_mm` lifts the powertrain's tail; `axle_shift_mm` and
+    `axle_turn_deg` are how the suspension has moved the axle and turned it (positive: the pinion's slope grows).
+    """
+
+    axle_shim_deg: Floats
+    mount_shim_mm: Floats
+    axle_shift_mm: Points
+    axle_turn_deg: Floats
+
+    @property
+    def rows(self) -> int:
+        """How many positions there are."""
+        return int(self.axle_shim_deg.shape[0])
+
+
+def setting(
+    axle_shim_deg: Floats | float = 0.0,
+    mount_shim_mm: Floats | float = 0.0,
+    axle_shift_mm: Points | None = None,
+    axle_turn_deg: Floats | float = 0.0,
+) -> Setting:
+    """Bring single numbers and arrays of n rows together to one `Setting` of n rows."""
+    shift = np.zeros((1, 3)) if axle_shift_mm is None else axle_shift_mm
+    wedge, shim, turn, x = np.broadcast_arrays(
+        np.atleast_1d(np.asarray(axle_shim_deg, np.float64)), mount_shim_mm, axle_turn_deg, shift[:, 0]
+    )
+    return Setting(wedge, shim, np.broadcast_to(shift, (x.shape[0], 3)), turn)
+
+
+@dataclass(frozen=True, slots=True)
+class Pose:
+    """Lines and joints in n positions, in the frame's axes, front to rear; what the build cannot give is None.
+
+    `lines` is (k+1, n, 3) for k joints, every direction followed rearward; `joint_centres_mm` is (k, n, 3).
+    """
+
+    output: Directions | None
+    pinion: Directions | None
+    sections: Directions | None
+    axle_centre_mm: Points | None
+    output_joint_mm: Points | None
+    pinion_joint_mm: Points | None
+    joint_centres_mm: Points | None
+    lines: Directions | None
+
+
+def mount_shim_turn_deg(powertrain: Powertrain, shim_mm: Floats) -> Floats | None:
+    """How far a shim under the rear mount turns the powertrain tail up, (n,) -> (n,), degrees.
+
+    sin f' = sin f + t/r, with r and f the distance and elevation from front to rear mount in side view. None when
+    the mounts are not known and a shim is asked for; nan where the shim is longer than the mounts can turn.
+    """
+    if not np.any(shim_mm):
+        return np.zeros_like(shim_mm)
+    front, rear = powertrain.front_mount_mm, powertrain.rear_mount_mm
+    if front is None or rear is None:
+        return None
+    reach = float(np.hypot(rear[0] - front[0], rear[1] - front[1]))
+    before = (rear[1] - front[1]) / reach
+    after = before + shim_mm / reach
+    after = np.where(np.abs(after) <= 1.0, after, np.nan)
+    return np.degrees(np.arcsin(after) - np.arcsin(before))
+
+
+def placed(build: Build, at: Setting) -> Pose:
+    """Lines and joint centres of a build in every position of `at`.
+
+    Pinion joint of a rear axle: centre - length·d - drop·n + offset·l, with d the pinion line, n its upward normal
+    and l its side; of a front axle it lies behind the centre, so + length·d. Shaft lines run from joint centre to
+    joint centre; where those are not known, the stick's reading stands for the line and stays as it was read.
+    """
+    output, output_joint = _powertrain(build.powertrain, at)
+    pinion, pinion_joint, axle_centre = _axle(build.axle, at)
+    axle_ahead = is_front_axle(build)
+    first, last = (pinion_joint, output_joint) if axle_ahead else (output_joint, pinion_joint)
+    centres = _centres(build, first, last, at.rows)
+    sections = None
+    if centres is not None:
+        sections = unit(centres[1:] - centres[:-1])
+    elif not isinstance(build.shaft, TwoPieceShaft) and build.readings is not None:
+        read = build.readings.shaft_slope_deg
+        sections = None if read is None else np.broadcast_to(direction(read), (1, at.rows, 3))
+    lines = None
+    if output is not None and pinion is not None and sections is not None:
+        ends = (pinion, output) if axle_ahead else (output, pinion)
+        lines = np.concatenate((ends[0][None], sections, ends[1][None]))
+    return Pose(output, pinion, sections, axle_centre, output_joint, pinion_joint, centres, lines)
+
+
+def is_front_axle(build: Build) -> bool:
+    """Whether the axle lies ahead of the gearbox or transfer case."""
+    return build.axle is not None and build.axle.end == "front"
+
+
+def joints_of(build: Build) -> tuple[Joint, ...]:
+    """The joints from front to rear; single crosses where the build does not say."""
+    shaft = build.shaft
+    if shaft is None:
+        return (Joint(), Joint())
+    if isinstance(shaft, TwoPieceShaft):
+        found = (shaft.front_joint, shaft.centre_joint, shaft.rear_joint)
+    else:
+        found = (shaft.front_joint, shaft.rear_joint)
+    return tuple(Joint() if joint is None else joint for joint in found)
+
+
+def phases_of(build: Build) -> tuple[float, ...]:
+    """The phase of each section from front to rear, degrees; in line where the build does not say."""
+    shaft = build.shaft
+    if shaft is None:
+        return (0.0,)
+    phases = (shaft.front_phase_deg, shaft.rear_phase_deg) if isinstance(shaft, TwoPieceShaft) else (shaft.phase_deg,)
+    return tuple(0.0 if phase is None else phase for phase in phases)
+
+
+def _powertrain(powertrain: Powertrain | None, at: Setting) -> tuple[Directions | None, Points | None]:
+    if powertrain is None:
+        return None, None
+    turn = mount_shim_turn_deg(powertrain, at.mount_shim_mm)
+    if turn is None:
+        return None, None
+    line = None
+    if powertrain.slope_deg is not None:
+        line = turned_in_side_view(direction(powertrain.slope_deg, powertrain.plan_deg or 0.0), -turn)
+    joint = None
+    if powertrain.output_joint_mm is not None:
+        joint = np.broadcast_to(np.array(powertrain.output_joint_mm), (at.rows, 3))
+        if powertrain.front_mount_mm is not None:
+            hinge = np.array([powertrain.front_mount_mm[0], 0.0, powertrain.front_mount_mm[1]])
+            joint = hinge + turned_in_side_view(joint - hinge, -turn)
+    return line, joint
+
+
+def _axle(axle: Axle | None, at: Setting) -> tuple[Directions | None, Points | None, Points | None]:
+    if axle is None:
+        return None, None, None
+    centre = None if axle.centre_mm is None else np.array(axle.centre_mm) + at.axle_shift_mm
+    if axle.pinion_slope_deg is None:
+        return None, None, centre
+    to_nose = -1.0 if axle.end == "rear" else 1.0
+    turn = at.axle_turn_deg - to_nose * at.axle_shim_deg
+    slope, plan = axle.pinion_slope_deg, axle.pinion_plan_deg or 0.0
+    line = direction(slope, plan)
+    pinion = turned_in_side_view(line, turn)
+    if centre is None or axle.pinion_length_mm is None:
+        return pinion, None, centre
+    normal = direction(slope - 90.0, plan)
+    side = direction(0.0, plan + 90.0)
+    arm = (
+        to_nose * axle.pinion_length_mm * line
+        - (axle.pinion_drop_mm or 0.0) * normal
+        + (axle.pinion_offset_mm or 0.0) * side
+    )
+    return pinion, centre + turned_in_side_view(arm, turn), centre
+
+
+def _centres(build: Build, first: Points | None, last: Points | None, rows: int) -> Points | None:
+    if first is None or last is None:
+        return None
+    if isinstance(build.shaft, TwoPieceShaft):
+        if build.shaft.bearing_mm is None:
+            return None
+        return np.stack((first, np.broadcast_to(np.array(build.shaft.bearing_mm), (rows, 3)), last))
+    return np.stack((first, last))

@@ -1,0 +1,252 @@
+"""The measured axle, suspension and shaft, as sections of the build document."""
+
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, model_validator
+
+from geometry.quantity import Section, SidePoint, SpacePoint, angle, length, point, quantity
+
+
+class Axle(Section):
+    """The driven axle: where it sits, and where its pinion points."""
+
+    end: Literal["rear", "front"] = Field(
+        default="rear",
+        title="Which axle",
+        description="Rear when the axle lies behind the gearbox or transfer case, front when it lies ahead of it.",
+    )
+    centre_mm: SpacePoint | None = point(
+        "Axle centre",
+        "Centre of the axle tube midway: rearward of the front axle, right of the centreline, up from the floor.",
+    )
+    ratio: float | None = quantity(
+        "Axle ratio", "", "Ring gear teeth over pinion teeth, e.g. 3.73.", above=0.5, high=30.0
+    )
+    efficiency: float | None = quantity(
+        "Axle efficiency",
+        "",
+        "Share of the torque that comes through; left empty, no loss is counted.",
+        above=0.0,
+        high=1.0,
+    )
+    pinion_slope_deg: float | None = angle(
+        "Pinion slope",
+        "Gauge on the pinion flange's face (square to the pinion) or along the pinion. Positive when the end toward the rear is lower: "
+        "on a rear axle, nose up.",
+    )
+    pinion_plan_deg: float | None = angle(
+        "Pinion in plan", "How far the pinion line points to the vehicle's right toward the rear, seen from above."
+    )
+    pinion_length_mm: float | None = length(
+        "Pinion length",
+        "Axle tube's centre to the centre of the joint's cross at the pinion, along the pinion.",
+        high=2_000.0,
+    )
+    pinion_drop_mm: float | None = quantity(
+        "Pinion drop",
+        "mm",
+        "How far the pinion's centre line lies below the axle tube's centre (hypoid offset).",
+        low=-500.0,
+        high=500.0,
+    )
+    pinion_offset_mm: float | None = quantity(
+        "Pinion offset",
+        "mm",
+        "How far the pinion's joint lies to the vehicle's right of the axle's centre point.",
+        low=-1_500.0,
+        high=1_500.0,
+    )
+    tube_diameter_mm: float | None = length(
+        "Axle tube diameter", "Tape or caliper around the tube beside the perch.", high=500.0
+    )
+    perch_spacing_mm: float | None = length(
+        "Perch spacing", "Centre to centre of the two spring perches, across the vehicle.", high=3_000.0
+    )
+    flange_to_perch_left_mm: float | None = length(
+        "Left flange to perch", "Left wheel flange's face to the centre of the left perch.", high=2_000.0
+    )
+    flange_to_perch_right_mm: float | None = length(
+        "Right flange to perch", "Right wheel flange's face to the centre of the right perch.", high=2_000.0
+    )
+
+
+class LeafSuspension(Section):
+    """A pair of leaf springs, seen from the side."""
+
+    kind: Literal["leaf"]
+    front_eye_mm: SidePoint | None = point(
+        "Front eye", "Centre of the fixed eye's bolt: rearward of the front axle, up from the floor."
+    )
+    shackle_pivot_mm: SidePoint | None = point(
+        "Shackle pivot", "Centre of the shackle's bolt on the frame: rearward of the front axle, up from the floor."
+    )
+    shackle_length_mm: float | None = length("Shackle length", "Bolt centre to bolt centre.", high=600.0)
+    front_half_mm: float | None = length(
+        "Front half", "Along the main leaf from the fixed eye to the centre bolt.", high=3_000.0
+    )
+    rear_half_mm: float | None = length(
+        "Rear half", "Along the main leaf from the centre bolt to the shackled eye.", high=3_000.0
+    )
+    seat: Literal["over", "under"] = Field(
+        default="over",
+        title="Spring lies",
+        description="Over when the spring sits on top of the axle tube, under when it hangs below it.",
+    )
+    seat_to_axle_mm: float | None = length(
+        "Seat to axle centre", "Main leaf's centre to the axle tube's centre, square to the leaf.", high=600.0, low=0.0
+    )
+    rate_n_per_mm: float | None = quantity(
+        "Rate of one spring", "N/mm", "Load that one spring takes for each millimetre.", above=0.0, high=2_000.0
+    )
+    bump_mm: float | None = length(
+        "Travel to bump stop", "From ride height up to metal or rubber.", high=1_000.0, low=0.0
+    )
+    droop_mm: float | None = length(
+        "Travel to full droop",
+        "From ride height down to where strap, shock or spring stops the axle.",
+        high=1_000.0,
+        low=0.0,
+    )
+
+
+class LinkSuspension(Section):
+    """A lower and an upper link, seen from the side."""
+
+    kind: Literal["links"]
+    lower_frame_mm: SidePoint | None = point(
+        "Lower link at the frame", "Bolt centre: rearward of the front axle, up from the floor."
+    )
+    lower_axle_mm: SidePoint | None = point(
+        "Lower link at the axle", "Bolt centre: rearward of the front axle, up from the floor."
+    )
+    upper_frame_mm: SidePoint | None = point(
+        "Upper link at the frame", "Bolt centre: rearward of the front axle, up from the floor."
+    )
+    upper_axle_mm: SidePoint | None = point(
+        "Upper link at the axle", "Bolt centre: rearward of the front axle, up from the floor."
+    )
+    bump_mm: float | None = length(
+        "Travel to bump stop", "From ride height up to metal or rubber.", high=1_000.0, low=0.0
+    )
+    droop_mm: float | None = length(
+        "Travel to full droop",
+        "From ride height down to where strap, shock or link stops the axle.",
+        high=1_000.0,
+        low=0.0,
+    )
+
+
+Suspension = Annotated[LeafSuspension | LinkSuspension, Field(discriminator="kind")]
+
+
+class Joint(Section):
+    """One joint of the shaft."""
+
+    type: Literal["cardan", "double_cardan", "constant_velocity"] = Field(
+        default="cardan",
+        title="Joint type",
+        description="Single cross, two crosses in one housing, or constant velocity.",
+    )
+    max_angle_deg: float | None = quantity(
+        "Greatest angle", "deg", "The most this joint turns before metal touches, from its maker.", above=0.0, high=90.0
+    )
+    torque_limit_nm: float | None = quantity(
+        "Torque limit", "N·m", "The most it may carry for a moment, from its maker.", above=0.0, high=500_000.0
+    )
+    life_rating_nm: float | None = quantity(
+        "Life rating", "N·m", "Torque for 5,000 hours at 100 rpm and 3°, from its maker.", above=0.0, high=500_000.0
+    )
+
+
+class Tube(Section):
+    """The shaft's tube."""
+
+    outer_diameter_mm: float | None = length(
+        "Tube outside diameter", "Caliper across the tube, away from the welds.", high=400.0
+    )
+    wall_mm: float | None = length(
+        "Tube wall", "Wall thickness, from the tube's order or a caliper at a cut end.", high=50.0
+    )
+    material: Literal["steel", "aluminium"] = Field(default="steel", title="Tube material")
+    yield_mpa: float | None = quantity(
+        "Tube yield stress",
+        "MPa",
+        "From the tube's certificate; left empty, a usual value is taken.",
+        above=0.0,
+        high=3_000.0,
+    )
+
+    @model_validator(mode="after")
+    def _hollow(self) -> Self:
+        if (
+            self.outer_diameter_mm is not None
+            and self.wall_mm is not None
+            and 2 * self.wall_mm >= self.outer_diameter_mm
+        ):
+            raise ValueError("wall_mm: must be less than half of outer_diameter_mm")
+        return self
+
+
+class Slip(Section):
+    """The sliding spline that lets the shaft change its length."""
+
+    stroke_mm: float | None = length(
+        "Slip stroke", "From spline bottomed to spline just leaving its sleeve.", high=1_000.0
+    )
+    engaged_mm: float | None = length(
+        "Slip engaged at ride height",
+        "Length of spline inside the sleeve with the vehicle at ride height.",
+        high=1_000.0,
+        low=0.0,
+    )
+
+    @model_validator(mode="after")
+    def _inside(self) -> Self:
+        if self.stroke_mm is not None and self.engaged_mm is not None and self.engaged_mm > self.stroke_mm:
+            raise ValueError("engaged_mm: must not be more than stroke_mm")
+        return self
+
+
+class OnePieceShaft(Section):
+    """One tube between two joints."""
+
+    kind: Literal["one_piece"]
+    front_joint: Joint | None = None
+    rear_joint: Joint | None = None
+    tube: Tube | None = None
+    slip: Slip | None = None
+    phase_deg: float | None = angle(
+        "Phase of the yokes",
+        "How far the rear yoke is turned from being in line with the front one, right-hand about the shaft's rearward direction. "
+        "Left empty, 0: in line.",
+        most=180.0,
+    )
+
+
+class TwoPieceShaft(Section):
+    """Two tubes with a support bearing between them."""
+
+    kind: Literal["two_piece"]
+    bearing_mm: SpacePoint | None = point(
+        "Support bearing",
+        "Centre of the support bearing: rearward of the front axle, right of the centreline, up from the floor.",
+    )
+    front_joint: Joint | None = None
+    centre_joint: Joint | None = None
+    rear_joint: Joint | None = None
+    front_tube: Tube | None = None
+    rear_tube: Tube | None = None
+    slip: Slip | None = None
+    front_phase_deg: float | None = angle(
+        "Phase of the front section",
+        "How far the front section's rear yoke is turned from its front one, right-hand about the rearward direction.",
+        most=180.0,
+    )
+    rear_phase_deg: float | None = angle(
+        "Phase of the rear section",
+        "How far the rear section's rear yoke is turned from its front one, right-hand about the rearward direction.",
+        most=180.0,
+    )
+
+
+Shaft = Annotated[OnePieceShaft | TwoPieceShaft, Field(discriminator="kind")]

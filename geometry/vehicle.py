@@ -1,0 +1,160 @@
+"""The measured vehicle and powertrain, as sections of the build document."""
+
+from itertools import pairwise
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, model_validator
+
+from geometry.quantity import Section, SidePoint, SpacePoint, angle, length, point, quantity
+
+Ratio = Annotated[float, Field(gt=0.05, le=30.0)]
+
+
+class Display(Section):
+    """The units that the screen shows; the document itself is always in millimetres and newton metres."""
+
+    length: Literal["inch", "millimetre"] = Field(default="inch", title="Lengths")
+    torque: Literal["pound_foot", "newton_metre"] = Field(default="pound_foot", title="Torques")
+
+
+class Gauge(Section):
+    """How finely the person's own gauge and tape can tell."""
+
+    angle_uncertainty_deg: float | None = quantity(
+        "Angle gauge, give or take",
+        "deg",
+        "Read one surface five times, lifting the gauge between; half the spread is this value.",
+        low=0.0,
+        high=5.0,
+    )
+    tape_uncertainty_mm: float | None = quantity(
+        "Tape, give or take", "mm", "Half the spread when you measure one distance five times over.", low=0.0, high=50.0
+    )
+
+
+class Readings(Section):
+    """What was read directly off a straight stick held between the yokes, and off the perch seats."""
+
+    shaft_slope_deg: float | None = angle(
+        "Shaft slope",
+        "Gauge on the shaft, or on a straight stick held between the yokes. Positive when the rear end is lower.",
+    )
+    seat_slope_deg: float | None = angle(
+        "Spring seat slope",
+        "Gauge along the flat of the spring perch, front to rear. Positive when its rear end is lower.",
+    )
+    shaft_length_mm: float | None = length(
+        "Shaft length, joint to joint",
+        "Tape from the centre of the front joint's cross to the centre of the rear one, at ride height.",
+        high=6_000.0,
+    )
+
+
+class Vehicle(Section):
+    """The vehicle as it sits at ride height on a level floor."""
+
+    wheelbase_mm: float | None = length(
+        "Wheelbase", "Tape from the front hub's centre to the rear hub's, along the floor.", high=15_000.0
+    )
+    front_tyre_radius_mm: float | None = length(
+        "Front tyre radius, loaded", "Floor to the front hub's centre, vehicle on its tyres.", high=1_500.0
+    )
+    rear_tyre_radius_mm: float | None = length(
+        "Rear tyre radius, loaded", "Floor to the rear hub's centre, vehicle on its tyres.", high=1_500.0
+    )
+    frame_slope_deg: float | None = angle(
+        "Frame rail slope",
+        "Gauge on a straight stretch of the frame rail. Positive when the rail falls toward the rear.",
+        most=20.0,
+    )
+    frame_height_mm: float | None = length(
+        "Frame rail height", "Floor to the underside of the rail, beside the transmission mount.", high=3_000.0
+    )
+    frame_depth_mm: float | None = length(
+        "Frame rail depth", "Underside to top of the rail; used for the drawing.", high=600.0
+    )
+    rear_axle_load_kg: float | None = quantity(
+        "Load on the driven axle",
+        "kg",
+        "Scale reading under the driven axle's two wheels, laden as the vehicle is used.",
+        above=0.0,
+        high=40_000.0,
+    )
+    tyre_grip: float | None = quantity(
+        "Tyre grip",
+        "",
+        "Grip on the surface where most torque is used: about 0.8 on dry road, up to 1.2 on sticky tyres.",
+        above=0.0,
+        high=3.0,
+    )
+    cruise_speed_kmh: float | None = quantity(
+        "Cruising speed", "km/h", "The speed held for hours.", above=0.0, high=400.0
+    )
+    top_speed_kmh: float | None = quantity(
+        "Top speed", "km/h", "The highest speed that it will ever be driven at.", above=0.0, high=500.0
+    )
+
+
+class Powertrain(Section):
+    """Engine, gearbox and transfer case as one body on two lines of mounts."""
+
+    output_joint_mm: SpacePoint | None = point(
+        "Joint at the output",
+        "Centre of the cross at the gearbox or transfer case: rearward of the front axle, right of the centreline, up from the floor.",
+    )
+    slope_deg: float | None = angle(
+        "Output slope",
+        "Gauge on a machined face square to the output shaft, or along the output itself. Positive when the tail hangs down.",
+    )
+    plan_deg: float | None = angle(
+        "Output in plan", "How far the output line points to the vehicle's right toward the rear, seen from above."
+    )
+    front_mount_mm: SidePoint | None = point(
+        "Front mounts", "Where the engine mounts carry the engine: rearward of the front axle, up from the floor."
+    )
+    rear_mount_mm: SidePoint | None = point(
+        "Rear mount", "Where the gearbox mount sits on its crossmember: rearward of the front axle, up from the floor."
+    )
+    peak_torque_nm: float | None = quantity(
+        "Engine peak torque", "N·m", "At the flywheel, from the engine's own figures.", above=0.0, high=10_000.0
+    )
+    redline_rpm: float | None = quantity(
+        "Highest engine speed", "rpm", "Where the limiter or the driver stops.", above=0.0, high=20_000.0
+    )
+    gear_ratios: tuple[Ratio, ...] | None = quantity(
+        "Gear ratios, first to top", "", "Gearbox ratios from first to top, without the axle, e.g. 3.0, 1.6, 1.0."
+    )
+    low_range: Ratio | None = quantity("Low range", "", "The transfer case's low ratio, 1 where there is none.")
+    converter_ratio: Ratio | None = quantity(
+        "Converter stall ratio", "", "Torque multiplication at stall, about 2 for a converter, 1 for a clutch."
+    )
+    efficiency: float | None = quantity(
+        "Gearbox efficiency",
+        "",
+        "Share of the torque that comes through; left empty, no loss is counted.",
+        above=0.0,
+        high=1.0,
+    )
+    engine_length_mm: float | None = length(
+        "Engine length", "Fan to bell housing; used for the drawing and for clearance.", high=4_000.0
+    )
+    engine_height_mm: float | None = length(
+        "Engine height", "Sump to the highest part; used for the drawing and for clearance.", high=3_000.0
+    )
+    gearbox_length_mm: float | None = length(
+        "Gearbox length", "Bell housing to the output joint; used for the drawing and for clearance.", high=4_000.0
+    )
+    gearbox_height_mm: float | None = length(
+        "Gearbox height", "Top to bottom of the case; used for the drawing and for clearance.", high=2_000.0
+    )
+
+    @model_validator(mode="after")
+    def _orderly(self) -> Self:
+        if self.gear_ratios is not None:
+            if not self.gear_ratios:
+                raise ValueError("gear_ratios: give at least one ratio, or leave the entry out")
+            if any(later >= earlier for earlier, later in pairwise(self.gear_ratios)):
+                raise ValueError("gear_ratios: give them from first to top, each smaller than the one before")
+        if self.front_mount_mm is not None and self.front_mount_mm == self.rear_mount_mm:
+            raise ValueError("rear_mount_mm: must not be the same point as front_mount_mm")
+        return self
