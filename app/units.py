@@ -1,0 +1,319 @@
+"""Units of the workshop: the one place that converts a quantity and words it for a person.
+
+The build document is SI-mm throughout; only what a person reads or types is in other units. A *kind* is the unit string
+under which the document stores a quantity ("mm", "deg", "N·m" …), and a `Unit` is one way of writing that kind. Factors
+are exact fractions, so a conversion is rounded once, at its end. Reading what a person types is in `app.reading`.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from decimal import Context, Decimal
+from fractions import Fraction
+from typing import Final, Literal, Protocol, get_args
+
+Kind = Literal["mm", "deg", "kg", "N·m", "km/h", "rpm", "N/mm", "MPa", "h", "ratio", "rad/s²", "N·m/deg"]
+KINDS: Final[tuple[Kind, ...]] = get_args(Kind)
+Length = Literal["inch", "millimetre"]
+Torque = Literal["pound_foot", "newton_metre"]
+
+MINUS: Final = "\u2212"
+_TAPE_PARTS: Final = 16
+_TAPE_EXACT_MM: Final = Fraction("0.05")  # half of the last place of a length shown in millimetres
+
+
+class DisplayChoice(Protocol):
+    """What the functions here need to know of the person's choice; the document's own `display` section fits."""
+
+    @property
+    def length(self) -> Length:
+        """Either "inch" or "millimetre"; weights, speeds, spring rates and stresses follow it."""
+
+    @property
+    def torque(self) -> Torque:
+        """Either "pound_foot" or "newton_metre"."""
+
+
+@dataclass(frozen=True, slots=True)
+class Display:
+    """The units that a person reads and types."""
+
+    length: Length
+    torque: Torque
+
+
+INCHES: Final = Display("inch", "pound_foot")
+MILLIMETRES: Final = Display("millimetre", "newton_metre")
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """One way of writing a kind: its sign, its size in the stored unit, and how many digits serve a person.
+
+    `factor` is how many stored units one of this unit is, exactly. A value is shown with `places` decimals, and as a
+    whole number from `whole_from` (in this unit) upwards. `basis` says where the factor comes from.
+    """
+
+    symbol: str
+    kind: Kind
+    factor: Fraction
+    basis: str
+    places: int = 0
+    whole_from: int | None = None
+
+
+_SI = "the stored unit, or exact by SI prefix"
+_YARD = "exact: yard and pound agreement of 1959; NIST SP 811 (2008), appendix B.8 (from memory)"
+_FORCE = "exact: pound of 1959 times standard gravity 9.80665 m/s², CGPM 1901; NIST SP 811 (2008), B.8 (from memory)"
+_ANGLE = "exact: half a turn is 180° is π rad; SI Brochure, 9th edition, table 8 (from memory)"
+_PLAIN = "exact: by its meaning"
+
+_INCH_MM = Fraction("25.4")
+_FOOT_MM = 12 * _INCH_MM
+_MILE_KM = 5280 * _FOOT_MM / 10**6
+_POUND_KG = Fraction("0.45359237")
+_POUND_FORCE_N = _POUND_KG * Fraction("9.80665")
+_POUND_FOOT_NM = _POUND_FORCE_N * _FOOT_MM / 1000
+_PSI_MPA = _POUND_FORCE_N / _INCH_MM**2
+_PI = Fraction("3.14159265358979323846264338327950288419716939937511")  # 50 decimals, far beyond a double
+
+UNITS: Final[tuple[Unit, ...]] = (
+    Unit("mm", "mm", Fraction(1), _SI, places=1, whole_from=1000),
+    Unit("cm", "mm", Fraction(10), _SI, places=1),
+    Unit("m", "mm", Fraction(1000), _SI, places=3),
+    Unit("in", "mm", _INCH_MM, _YARD, places=2),
+    Unit("ft", "mm", _FOOT_MM, _YARD, places=2),
+    Unit("°", "deg", Fraction(1), _SI, places=1),
+    Unit("′", "deg", Fraction(1, 60), _PLAIN),
+    Unit("″", "deg", Fraction(1, 3600), _PLAIN),
+    Unit("rad", "deg", 180 / _PI, _ANGLE, places=3),
+    Unit("kg", "kg", Fraction(1), _SI, places=1, whole_from=100),
+    Unit("lb", "kg", _POUND_KG, _YARD, places=1, whole_from=100),
+    Unit("N·m", "N·m", Fraction(1), _SI, places=1, whole_from=10),
+    Unit("lb·ft", "N·m", _POUND_FOOT_NM, _FORCE, places=1, whole_from=10),
+    Unit("km/h", "km/h", Fraction(1), _SI),
+    Unit("mph", "km/h", _MILE_KM, _YARD),
+    Unit("rpm", "rpm", Fraction(1), _SI),
+    Unit("N/mm", "N/mm", Fraction(1), _SI, places=1, whole_from=100),
+    Unit("lb/in", "N/mm", _POUND_FORCE_N / _INCH_MM, _FORCE, places=1, whole_from=100),
+    Unit("MPa", "MPa", Fraction(1), _SI, places=1, whole_from=100),
+    Unit("psi", "MPa", _PSI_MPA, _FORCE),
+    Unit("ksi", "MPa", 1000 * _PSI_MPA, _FORCE, places=1),
+    Unit("h", "h", Fraction(1), _SI),
+    Unit("min", "h", Fraction(1, 60), _PLAIN),
+    Unit("", "ratio", Fraction(1), _PLAIN, places=2),
+    Unit("%", "ratio", Fraction(1, 100), _PLAIN),
+    Unit("rad/s²", "rad/s²", Fraction(1), _SI),
+    Unit("N·m/°", "N·m/deg", Fraction(1), _SI, places=1, whole_from=100),
+    Unit("lb·ft/°", "N·m/deg", _POUND_FOOT_NM, _FORCE, places=1, whole_from=100),
+)
+_BY_SIGN: Final = {(unit.kind, unit.symbol): unit for unit in UNITS}
+
+# The stored unit of each kind and, where a workshop in inches uses another, that one.
+_PAIRS: Final[dict[Kind, tuple[str, ...]]] = {
+    "mm": ("mm", "in"),
+    "deg": ("°",),
+    "kg": ("kg", "lb"),
+    "N·m": ("N·m", "lb·ft"),
+    "km/h": ("km/h", "mph"),
+    "rpm": ("rpm",),
+    "N/mm": ("N/mm", "lb/in"),
+    "MPa": ("MPa", "psi"),
+    "h": ("h",),
+    "ratio": ("",),
+    "rad/s²": ("rad/s²",),
+    "N·m/deg": ("N·m/°", "lb·ft/°"),
+}
+
+
+def as_kind(unit: str) -> Kind:
+    """Take a field's unit string as a kind.
+
+    Raises
+    ------
+    ValueError
+        If no kind has that name.
+    """
+    for kind in KINDS:
+        if kind == unit:
+            return kind
+    raise ValueError(f"no quantity is stored in {unit!r}; use one of {', '.join(KINDS)}")
+
+
+def unit_named(kind: Kind, symbol: str) -> Unit:
+    """Unit of that kind with that sign; raises KeyError where the table has none."""
+    return _BY_SIGN[kind, symbol]
+
+
+def shown_unit(kind: Kind, display: DisplayChoice) -> Unit:
+    """Unit in which a kind is shown, and in which a bare number is read.
+
+    Torque and wind-up stiffness follow `display.torque`, everything else `display.length`.
+
+    >>> shown_unit("N·m", Display("inch", "newton_metre")).symbol
+    'N·m'
+    """
+    return _shown_and_other(kind, display)[0]
+
+
+def scale(kind: Kind, display: DisplayChoice) -> float:
+    """Shown units in one stored unit: multiply stored values, or an array of them, to plot in the person's units.
+
+    >>> round(1295.4 * scale("mm", INCHES), 9)
+    51.0
+    """
+    return float(1 / shown_unit(kind, display).factor)
+
+
+def stored(amount: Fraction, unit: Unit) -> float:
+    """Exact amount of a unit as the stored value, rounded once to the nearest double.
+
+    Raises
+    ------
+    OverflowError
+        If no double is that large.
+
+    >>> stored(Fraction(7, 2), unit_named("mm", "in"))
+    88.9
+    """
+    return float(amount * unit.factor)
+
+
+def show(
+    value: float,
+    kind: Kind,
+    display: DisplayChoice,
+    *,
+    uncertainty: float | None = None,
+    signed: bool = False,
+    places: int | None = None,
+) -> str:
+    """Word a stored value for a person, with its unit and digits that mean something.
+
+    `uncertainty` is in the stored unit too and adds digits where its first one would not show. `signed` writes a plus
+    before values above zero. `places` asks for a number of decimals. A half is rounded away from zero.
+
+    Raises
+    ------
+    ValueError
+        If the value or its uncertainty is not finite, or the uncertainty is negative.
+
+    >>> show(1295.4, "mm", INCHES), show(1524, "mm", MILLIMETRES), show(4.21, "deg", INCHES, uncertainty=0.1)
+    ('51.00 in', '1,524 mm', '4.2 ± 0.1°')
+    """
+    return _worded(value, shown_unit(kind, display), uncertainty=uncertainty, signed=signed, places=places)
+
+
+def both(value: float, kind: Kind, display: DisplayChoice = INCHES, *, signed: bool = False) -> str:
+    """Word a stored value in both its units for the paper sheet, the display's own first; once where it has but one.
+
+    >>> both(1295.4, "mm"), both(4.2, "deg"), both(440, "N·m", MILLIMETRES)
+    ('51.00 in (1,295 mm)', '4.2°', '440 N·m (325 lb·ft)')
+    """
+    first, *other = [_worded(value, unit, signed=signed) for unit in _shown_and_other(kind, display)]
+    return f"{first} ({other[0]})" if other else first
+
+
+def show_tape(value_mm: float, display: DisplayChoice) -> str:
+    """Word a length as a tape reads: to the nearest 1/16 in, or to the nearest millimetre.
+
+    "≈" stands before a reading that leaves out more than 0.05 mm, the least that a length shown in millimetres tells
+    apart; below that the reading is the length, and a stray digit far behind the point earns no mark. A half is rounded
+    away from zero.
+
+    Raises
+    ------
+    ValueError
+        If the value is not finite.
+
+    >>> show_tape(88.9, INCHES), show_tape(1296, INCHES), show_tape(-1296, MILLIMETRES)
+    ('3 1/2 in', '≈ 51 in', '−1,296 mm')
+    """
+    unit = shown_unit("mm", display)
+    parts = _TAPE_PARTS if unit.symbol == "in" else 1
+    exact_mm = _exact(value_mm)
+    nearest = Fraction(_rounded(exact_mm / unit.factor * parts), parts)
+    whole, rest = divmod(abs(nearest), 1)
+    digits = " ".join(text for text in (f"{whole:,}" if whole or not rest else "", str(rest) if rest else "") if text)
+    mark = "≈ " if abs(nearest * unit.factor - exact_mm) > _TAPE_EXACT_MM else ""
+    return f"{mark}{MINUS if nearest < 0 else ''}{digits} {unit.symbol}"
+
+
+def edit_text(value: float, kind: Kind, display: DisplayChoice) -> str:
+    """Shortest bare decimal in the shown unit that is read back as exactly the stored value.
+
+    Opening and leaving a field so never edits it. A negative one has the keyboard's hyphen, to be copied anywhere.
+
+    Raises
+    ------
+    ValueError
+        If the value is not finite.
+
+    >>> edit_text(88.9, "mm", INCHES), edit_text(-2.0, "deg", INCHES)
+    ('3.5', '-2')
+    """
+    _exact(value)
+    unit = shown_unit(kind, display)
+    amount = Fraction(value) / unit.factor
+    # A text of 15 digits or fewer that is read as this value is what rounding to 15 gives, as neighbouring doubles are
+    # closer than such texts; 17 digits are always enough, as such texts are closer than neighbouring doubles.
+    for digits in (15, 16):
+        text = _decimal_text(amount, digits)
+        if stored(Fraction(text), unit) == value:
+            return text
+    return _decimal_text(amount, 17)
+
+
+def _shown_and_other(kind: Kind, display: DisplayChoice) -> list[Unit]:
+    """Unit of this display, then that of the other display where there is another."""
+    metric = display.torque == "newton_metre" if kind in {"N·m", "N·m/deg"} else display.length == "millimetre"
+    signs = _PAIRS[kind]
+    return [unit_named(kind, sign) for sign in (signs if metric else reversed(signs))]
+
+
+def _exact(value: float) -> Fraction:
+    """Value as the decimal that a person would know it by: 88.9 is 889/10 and not the double beside it."""
+    if not math.isfinite(value):
+        raise ValueError(f"{value} is not a number that can be shown; leave the value out while it is unknown")
+    return Fraction(repr(float(value)))
+
+
+def _rounded(amount: Fraction) -> int:
+    """Nearest whole number, a half away from zero, as people round."""
+    nearest = math.floor(abs(amount) + Fraction(1, 2))
+    return -nearest if amount < 0 else nearest
+
+
+def _decimal_text(amount: Fraction, digits: int) -> str:
+    """Plain decimal of that many significant digits without closing zeros, never with an exponent."""
+    quotient = Context(prec=digits).divide(Decimal(amount.numerator), Decimal(amount.denominator))
+    return f"{quotient.normalize():f}" if quotient else "0"
+
+
+def _digits(amount: Fraction, places: int) -> str:
+    """Amount without its sign, with that many decimals and commas between thousands."""
+    whole, part = divmod(abs(_rounded(amount * 10**places)), 10**places)
+    return f"{whole:,}.{part:0{places}}" if places else f"{whole:,}"
+
+
+def _worded(
+    value: float, unit: Unit, *, uncertainty: float | None = None, signed: bool = False, places: int | None = None
+) -> str:
+    """Value in a given unit; see `show`."""
+    amount = _exact(value) / unit.factor
+    if places is None:
+        tenths = abs(_rounded(amount * 10**unit.places))
+        places = 0 if unit.whole_from is not None and tenths >= unit.whole_from * 10**unit.places else unit.places
+    margin = ""
+    if uncertainty is not None:
+        spread = _exact(uncertainty) / unit.factor
+        if spread < 0:
+            raise ValueError(f"an uncertainty of {uncertainty} is below zero; give its size")
+        while spread and not _rounded(spread * 10**places):
+            places += 1
+        margin = f" ± {_digits(spread, places)}"
+    seen = _rounded(amount * 10**places)
+    sign = MINUS if seen < 0 else "+" if seen > 0 and signed else ""
+    gap = "" if unit.symbol in {"", "°"} else " "
+    return f"{sign}{_digits(amount, places)}{margin}{gap}{unit.symbol}"
