@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from decimal import Context, Decimal
+from decimal import ROUND_HALF_EVEN, ROUND_UP, Context, Decimal
 from fractions import Fraction
 from typing import Final, Literal, Protocol, get_args
 
@@ -257,12 +257,13 @@ def edit_text(value: float, kind: Kind, display: DisplayChoice) -> str:
     unit = shown_unit(kind, display)
     amount = Fraction(value) / unit.factor
     # A text of 15 digits or fewer that is read as this value is what rounding to 15 gives, as neighbouring doubles are
-    # closer than such texts; 17 digits are always enough, as such texts are closer than neighbouring doubles.
-    for digits in (15, 16):
-        text = _decimal_text(amount, digits)
-        if stored(Fraction(text), unit) == value:
+    # closer than such texts. With 16 the nearest text may miss where the one above it does not: at a power of two, the
+    # doubles below are twice as close as those above. With 17 the texts are closer than the doubles, so one fits.
+    for digits, rounding in ((15, ROUND_HALF_EVEN), (16, ROUND_HALF_EVEN), (16, ROUND_UP)):
+        text = _decimal_text(amount, digits, rounding)
+        if _reads_as(text, unit, value):
             return text
-    return _decimal_text(amount, 17)
+    return _decimal_text(amount, 17, ROUND_HALF_EVEN)
 
 
 def _shown_and_other(kind: Kind, display: DisplayChoice) -> list[Unit]:
@@ -285,9 +286,17 @@ def _rounded(amount: Fraction) -> int:
     return -nearest if amount < 0 else nearest
 
 
-def _decimal_text(amount: Fraction, digits: int) -> str:
+def _reads_as(text: str, unit: Unit, value: float) -> bool:
+    """Whether a decimal text of a unit is stored as just that value; rounding the largest double up is not."""
+    try:
+        return stored(Fraction(text), unit) == value
+    except OverflowError:
+        return False
+
+
+def _decimal_text(amount: Fraction, digits: int, rounding: str) -> str:
     """Plain decimal of that many significant digits without closing zeros, never with an exponent."""
-    quotient = Context(prec=digits).divide(Decimal(amount.numerator), Decimal(amount.denominator))
+    quotient = Context(prec=digits, rounding=rounding).divide(Decimal(amount.numerator), Decimal(amount.denominator))
     return f"{quotient.normalize():f}" if quotient else "0"
 
 
