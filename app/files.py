@@ -1,0 +1,280 @@
+"""Build documents on disk: read with one clear line for whatever is wrong, written whole or not at all.
+
+The text of a file is canonical: one build has exactly one text, so that opening and saving changes no byte and a
+comparison of two versions shows what a person changed and nothing else.
+"""
+
+from __future__ import annotations
+
+import json
+import secrets
+import shutil
+import stat
+from collections.abc import Iterator
+from contextlib import contextmanager
+from os import W_OK, access, fsync
+from pathlib import Path
+from typing import Any, Final
+
+from pydantic import ValidationError
+
+from app.complaints import first_complaint, one_line
+from geometry.document import FORMAT, Build
+
+LARGEST_BYTES: Final = 4_000_000
+"""Far beyond any vehicle: a hundred obstacles of four hundred corners each come to half of it."""
+_WIDEST: Final = 100  # columns up to which a list of numbers stays on one line
+
+
+class FileTrouble(Exception):  # noqa: N818  (what it tells is the person's trouble, seldom the program's error)
+    """A file that cannot be read or written; its str is one line that names the file and, where known, the field."""
+
+    def __init__(self, path: Path, what: str) -> None:
+        super().__init__(one_line(f"{path}: {what}"))
+        self.path = path
+        self.what = one_line(what)
+
+
+def read_build(path: Path) -> Build:
+    """Read a build document.
+
+    Raises
+    ------
+    FileTrouble
+        When there is no such file, it cannot be read, or what it holds is not a possible build.
+    """
+    text = _text(path)
+    _check_format(path, _parsed(path, text))
+    try:
+        return Build.model_validate_json(text)
+    except ValidationError as error:
+        first = error.errors()[0]
+        if first["type"] == "json_invalid":  # what one parser takes and the other does not, as half a letter
+            raise FileTrouble(path, f"is not valid JSON: {first['ctx']['error']}") from None
+        raise FileTrouble(path, first_complaint(error).sentence) from None
+
+
+def write_build(path: Path, build: Build) -> None:
+    """Write a build document, so that whatever happens meanwhile there is the old file or the new one, never half.
+
+    Raises
+    ------
+    FileTrouble
+        When the file cannot be written there, or when what stands there was made by a newer version.
+    """
+    _guard_newer(path)
+    with put_in_place(path) as draft:
+        draft.write_bytes(build_text(build).encode("utf-8"))
+
+
+def build_text(build: Build) -> str:
+    """Return the canonical JSON text of a build: format first, entries in the document's order, nothing that is empty.
+
+    >>> print(build_text(Build.model_validate_json('{"axle": {"centre_mm": [2946, 0, 368]}}')), end="")
+    {
+      "format": 1,
+      "display": {
+        "length": "inch",
+        "torque": "pound_foot"
+      },
+      "axle": {
+        "end": "rear",
+        "centre_mm": [2946.0, 0.0, 368.0]
+      }
+    }
+    """
+    return _laid_out(build.model_dump(), "") + "\n"
+
+
+@contextmanager
+def put_in_place(path: Path) -> Iterator[Path]:
+    """Give a new empty file beside `path` to write to; it takes the place of `path` when the block ends without error.
+
+    An existing file keeps its permissions, and a link its target's place. On any error the draft is removed and
+    `path` is untouched.
+
+    Raises
+    ------
+    FileTrouble
+        When `path` is no ordinary file, is write-protected, or its folder takes no new file; before the block is
+        entered. Also for an operating system's error in the block or at the exchange.
+    """
+    try:
+        target = path.resolve()
+        existing = target.stat() if target.exists() else None
+        if existing is not None and not stat.S_ISREG(existing.st_mode):
+            raise FileTrouble(path, f"is {_kind_of_file(existing.st_mode)}; name a file to write")
+        if existing is not None and not access(target, W_OK):
+            raise FileTrouble(path, "is write-protected; choose another name")
+        if not target.parent.is_dir():
+            raise FileTrouble(path, f"cannot be written: there is no folder {target.parent}")
+        draft = target.with_name(f".{target.stem[:40]}-{secrets.token_hex(6)}{target.suffix}")
+        with draft.open("xb"):  # made anew and with the usual permissions of a new file
+            pass
+    except (OSError, ValueError, RuntimeError) as error:
+        raise FileTrouble(path, f"cannot be written: {_why(error)}") from None
+    try:
+        yield draft
+        with draft.open("rb+") as written:
+            fsync(written.fileno())
+        if existing is not None:
+            shutil.copymode(target, draft)
+        draft.replace(target)
+    except OSError as error:
+        raise FileTrouble(path, f"cannot be written: {_why(error)}") from None
+    finally:
+        draft.unlink(missing_ok=True)
+
+
+def sample_path() -> Path:
+    """Return the sample that is opened when no file is named.
+
+    Raises
+    ------
+    FileTrouble
+        When the samples are not beside the program.
+    """
+    path = Path(__file__).resolve().parent.parent / "sample_builds" / "ranch_truck_swap.json"
+    if not path.is_file():
+        raise FileTrouble(path, "the sample is not there; name a build file")
+    return path
+
+
+def _text(path: Path) -> str:
+    try:
+        status = path.stat()
+        if not stat.S_ISREG(status.st_mode):
+            raise FileTrouble(path, f"is {_kind_of_file(status.st_mode)}, not a build file")
+        if status.st_size > LARGEST_BYTES:
+            raise FileTrouble(path, _too_large())
+        with path.open("rb") as file:
+            content = file.read(LARGEST_BYTES + 1)
+    except (OSError, ValueError) as error:
+        raise FileTrouble(path, f"cannot be read: {_why(error)}") from None
+    if len(content) > LARGEST_BYTES:  # a file that grows while it is read
+        raise FileTrouble(path, _too_large())
+    try:
+        text = content.decode("utf-8-sig")  # some editors put a mark before the first letter
+    except UnicodeDecodeError as error:
+        raise FileTrouble(path, f"is not UTF-8 text (byte {error.start + 1}); it is not a build file") from None
+    if not text.strip():
+        raise FileTrouble(path, "is empty; a build document begins with {")
+    return text
+
+
+def _too_large() -> str:
+    return f"is larger than {LARGEST_BYTES // 1_000_000} MB; it is not a build file"
+
+
+def _why(error: Exception) -> str:
+    """Say in words why the system refused; ValueError comes from names that no file can have."""
+    match error:
+        case FileNotFoundError():
+            return "there is no such file"
+        case PermissionError():
+            return "permission is refused"
+        case IsADirectoryError():
+            return "it is a folder"
+        case NotADirectoryError():
+            return "a part of its path is a file, not a folder"
+        case OSError():
+            return (error.strerror or str(error)).lower()
+    return "no file can have this name"
+
+
+def _kind_of_file(mode: int) -> str:
+    return "a folder" if stat.S_ISDIR(mode) else "a device or pipe"
+
+
+class _Object(dict[str, Any]):
+    """A JSON object that remembers a key which stood in it twice."""
+
+    twice: str | None = None
+
+
+def _object(pairs: list[tuple[str, Any]]) -> _Object:
+    made = _Object()
+    for key, value in pairs:
+        if key in made and made.twice is None:
+            made.twice = key
+        made[key] = value
+    return made
+
+
+def _parsed(path: Path, text: str) -> _Object:
+    """Parse and refuse what pydantic would let pass: keys given twice, of which the last would silently win."""
+    try:
+        tree = json.loads(text, object_pairs_hook=_object)
+        twice = _twice(tree, "")
+    except json.JSONDecodeError as error:
+        what = f"is not valid JSON: {error.msg[:1].lower()}{error.msg[1:]} at line {error.lineno}, column {error.colno}"
+        raise FileTrouble(path, what) from None
+    except RecursionError:
+        raise FileTrouble(path, "is nested too deeply; it is not a build file") from None
+    except ValueError:
+        raise FileTrouble(path, "is not a build file: it holds a number with too many digits") from None
+    if not isinstance(tree, _Object):
+        raise FileTrouble(path, "is not a build document, which is one object in { }")
+    if twice is not None:
+        raise FileTrouble(path, f"{twice}: is given twice; remove one")
+    return tree
+
+
+def _twice(value: object, path: str) -> str | None:
+    """Dotted path of the first key that was given twice, or None."""
+    if isinstance(value, _Object):
+        if value.twice is not None:
+            return f"{path}{value.twice}"
+        items: Any = value.items()
+    elif isinstance(value, list):
+        items = enumerate(value)
+    else:
+        return None
+    return next((found for key, item in items if (found := _twice(item, f"{path}{key}.")) is not None), None)
+
+
+def _check_format(path: Path, tree: _Object) -> None:
+    number = tree.get("format", FORMAT)
+    _refuse_if_newer(path, number)
+    if isinstance(number, bool) or number != FORMAT:
+        shown = json.dumps(number, ensure_ascii=False)[:40]
+        raise FileTrouble(path, f"format (Format): must be {FORMAT}; this is {shown}. Correct it or leave it out.")
+
+
+def _refuse_if_newer(path: Path, number: object) -> None:
+    if isinstance(number, int | float) and not isinstance(number, bool) and number > FORMAT:
+        what = f"format (Format): {number:g} was made by a newer version of this program, which reads format {FORMAT}"
+        raise FileTrouble(path, f"{what}; it is left untouched")
+
+
+def _guard_newer(path: Path) -> None:
+    """Refuse to write over a file that holds more than this version knows of."""
+    try:
+        if not path.is_file():
+            return
+        number = _parsed(path, _text(path)).get("format")
+    except FileTrouble as trouble:
+        if trouble.what == _too_large():
+            raise
+        return  # no build at all: whoever chose this name was asked whether to replace it
+    except OSError:
+        return  # said more clearly when the writing itself is tried
+    _refuse_if_newer(path, number)
+
+
+def _laid_out(value: Any, indent: str) -> str:
+    """JSON text with one entry a line, but a list of numbers on one line, as a point is read."""
+    inner = f"{indent}  "
+    if isinstance(value, dict):
+        entries = [
+            f"{inner}{json.dumps(key, ensure_ascii=False)}: {_laid_out(item, inner)}"
+            for key, item in value.items()
+            if item is not None and item not in ((), "")
+        ]
+        return "{\n" + ",\n".join(entries) + f"\n{indent}}}" if entries else "{}"
+    if isinstance(value, tuple):
+        row = json.dumps(value, ensure_ascii=False, allow_nan=False)
+        if len(indent) + len(row) <= _WIDEST and not any(isinstance(item, dict | tuple) for item in value):
+            return row
+        return "[\n" + ",\n".join(f"{inner}{_laid_out(item, inner)}" for item in value) + f"\n{indent}]"
+    return json.dumps(value, ensure_ascii=False, allow_nan=False)
