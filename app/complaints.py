@@ -106,6 +106,23 @@ def nearest(word: str, known: Sequence[str]) -> str | None:
     return found[0] if found else None
 
 
+def title_of(path: str) -> str:
+    """Return what the screen calls the entry at a dotted path; an alternative's entry is found by its name alone.
+
+    >>> title_of("powertrain.slope_deg")
+    'Output slope'
+    """
+    node: Schema = document_schema()
+    title = ""
+    for step in path.split("."):
+        node = _plain(node)
+        tagged = node.get("discriminator", {}).get("mapping", {})
+        options = [_at(reference) for reference in tagged.values()] or [node]
+        node = _item(node, int(step)) if step.isdecimal() else _property(options, step)
+        title = str(node.get("title") or step.replace("_", " ").capitalize())
+    return title
+
+
 @cache
 def document_schema() -> dict[str, Any]:
     """Return the JSON Schema of the build document; do not change what it holds."""
@@ -170,6 +187,11 @@ def _at(reference: str) -> Schema:
 def _item(node: Schema, number: int) -> Schema:
     fixed = node.get("prefixItems", ())
     found: Schema = fixed[number] if number < len(fixed) else node.get("items", {})
+    return found
+
+
+def _property(options: Sequence[Schema], name: str) -> Schema:
+    found: Schema = next((option["properties"][name] for option in options if name in option["properties"]), {})
     return found
 
 

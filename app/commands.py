@@ -1,0 +1,281 @@
+"""The command line: which words there are, and what each does. What a command needs is imported when it runs."""
+
+from __future__ import annotations
+
+import argparse
+import difflib
+import os
+import sys
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Final, NoReturn, TextIO
+
+if TYPE_CHECKING:
+    from geometry import Build, Solution
+
+_PROGRAM: Final = "python -m app"
+_PICTURES: Final = (".svg", ".png", ".pdf")
+DONE, WRONG, INTERRUPTED = 0, 2, 130
+
+
+class WordsTrouble(Exception):  # noqa: N818  (as FileTrouble: it is the person's, and one line)
+    """Words on the command line that mean nothing here; its str is one line that says what to write instead."""
+
+
+class _Words(argparse.ArgumentParser):
+    """A parser that leaves it to `main` to say what is wrong, in one line and without the usage."""
+
+    def error(self, message: str) -> NoReturn:
+        """Raise WordsTrouble in place of printing the usage and ending the program."""
+        raise WordsTrouble(f"{message}; see {self.prog} --help")
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """One word of the command line: its line of help, the words after it, and what it does."""
+
+    help: str
+    describe: Callable[[argparse.ArgumentParser], None]
+    run: Callable[[argparse.Namespace], int]
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code: 0 done, 2 the file or the words are wrong.
+
+    What is wrong is said in one line on stderr, and then no output file is touched.
+    """
+    _speak_any_letter()
+    try:
+        code = _obey(sys.argv[1:] if argv is None else argv)
+        sys.stdout.flush()
+    except WordsTrouble as trouble:
+        return _complain(trouble)
+    except BrokenPipeError:  # whoever read the output has seen enough
+        _close_quietly(sys.stdout)
+        return DONE
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    except OSError as error:  # a full disk behind a redirected output, say
+        _close_quietly(sys.stdout)
+        return _complain(WordsTrouble(f"the output cannot be written: {error.strerror or error}"))
+    return code
+
+
+def _obey(words: Sequence[str]) -> int:
+    from app.files import FileTrouble
+
+    parser: argparse.ArgumentParser
+    if words and words[0] in COMMANDS:
+        command = COMMANDS[words[0]]
+        parser = _Words(prog=f"{_PROGRAM} {words[0]}", description=command.help, allow_abbrev=False)
+        command.describe(parser)
+        run, rest = command.run, words[1:]
+    else:
+        _refuse_mistyped(words)
+        parser = _window_words()
+        run, rest = _window, words
+    try:
+        return run(parser.parse_args(rest))
+    except FileTrouble as trouble:
+        return _complain(trouble)
+
+
+def _refuse_mistyped(words: Sequence[str]) -> None:
+    """Say which command was probably meant by a first word that is neither command nor file."""
+    if not words or words[0].startswith("-") or Path(words[0]).exists():
+        return
+    meant = difflib.get_close_matches(words[0], COMMANDS, n=1, cutoff=0.6)
+    if meant or len(words) > 1:
+        hint = f"did you mean {meant[0]}" if meant else f"the commands are {', '.join(COMMANDS)}"
+        raise WordsTrouble(f"{words[0]} is neither a command nor a file; {hint}? See {_PROGRAM} --help")
+
+
+def _complain(trouble: Exception) -> int:
+    from app.complaints import one_line
+
+    print(one_line(str(trouble)), file=sys.stderr)
+    return WRONG
+
+
+def _speak_any_letter() -> None:
+    """Keep a console that lacks a letter (a degree sign, a true minus) from ending the program."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="replace")
+
+
+def _print_data(text: str) -> None:
+    """Print what a program reads: always UTF-8, whatever the console is set to."""
+    reconfigure = getattr(sys.stdout, "reconfigure", None)
+    if reconfigure is not None:
+        reconfigure(encoding="utf-8")
+    print(text)
+
+
+def _close_quietly(stream: TextIO) -> None:
+    """Send what is still to be written nowhere, or the interpreter would complain at its end."""
+    try:
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, stream.fileno())
+        os.close(nowhere)
+    except OSError:
+        pass
+
+
+def _window_words() -> argparse.ArgumentParser:
+    listing = "\n".join(f"  {name:8}{command.help}" for name, command in COMMANDS.items())
+    parser = _Words(
+        prog=_PROGRAM,
+        usage=f"{_PROGRAM} [BUILD]\n       {_PROGRAM} COMMAND ...",
+        description="Open the window with a build file, or with a sample. Without a screen, print the findings.",
+        epilog=f"commands:\n{listing}\n\nA build file that is named like a command: ./solve",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+    parser.add_argument("build", metavar="BUILD", nargs="?", type=Path, help="a build file (JSON)")
+    return parser
+
+
+def _build_words(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("build", metavar="BUILD", type=Path, help="a build file (JSON)")
+
+
+def _solved(path: Path) -> tuple[Build, Solution]:
+    from app.files import read_build
+
+    build = read_build(path)
+    from geometry import solve
+
+    return build, solve(build)
+
+
+def _window(words: argparse.Namespace) -> int:
+    from app.files import read_build, sample_path
+    from app.screen import trouble_with_window
+
+    path = sample_path() if words.build is None else words.build
+    trouble = trouble_with_window()
+    if trouble is not None:
+        return _findings_without_window(trouble, path)
+    if words.build is not None:
+        read_build(path)  # a wrong file is said where the command was typed, before any window opens
+    from app.window.main import run
+
+    return run(words.build)
+
+
+def _findings_without_window(trouble: str, path: Path) -> int:
+    import shlex
+
+    from app.report import report_text
+
+    build, solution = _solved(path)
+    name, stem = shlex.quote(str(path)), shlex.quote(path.stem)
+    print(f"{trouble}\nThe findings follow; no window is opened.\n")
+    print(report_text(build, solution, path.name, colour=_in_colour()))
+    print("Without a window you can still have")
+    print(f"  the drawing: {_PROGRAM} sketch {name} -o {stem}.svg")
+    print(f"  the sheet:   {_PROGRAM} sheet {name} -o {stem}.pdf")
+    return DONE
+
+
+def _in_colour() -> bool:
+    """Colour only where a person looks at a terminal that takes it, and has not asked for none."""
+    able = sys.platform != "win32" or "WT_SESSION" in os.environ
+    return able and sys.stdout.isatty() and "NO_COLOR" not in os.environ and os.environ.get("TERM") != "dumb"
+
+
+def _solve_words(parser: argparse.ArgumentParser) -> None:
+    _build_words(parser)
+    parser.add_argument("--json", action="store_true", help="print the whole solution as JSON")
+
+
+def _solve(words: argparse.Namespace) -> int:
+    build, solution = _solved(words.build)
+    if words.json:
+        _print_data(solution.model_dump_json(indent=2))
+        return DONE
+    from app.report import report_text
+
+    print(report_text(build, solution, words.build.name, colour=_in_colour()), end="")
+    return DONE
+
+
+def _output_words(parser: argparse.ArgumentParser, kinds: str) -> None:
+    parser.add_argument("-o", "--output", metavar="FILE", type=Path, required=True, help=f"the file to write ({kinds})")
+
+
+def _checked_output(words: argparse.Namespace, suffixes: Sequence[str]) -> Path:
+    """Return the output's path once its suffix is one that can be written and it is not the build file itself."""
+    output: Path = words.output
+    if output.suffix.lower() not in suffixes:
+        raise WordsTrouble(f"{output}: the output's name must end in {' or '.join(suffixes)}")
+    try:
+        same = output.exists() and output.samefile(words.build)
+    except (OSError, ValueError):
+        same = False  # said where the file is read or written
+    if same:
+        raise WordsTrouble(f"{output}: is the build file itself; give the output another name")
+    return output
+
+
+def _sheet_words(parser: argparse.ArgumentParser) -> None:
+    _build_words(parser)
+    _output_words(parser, ".pdf")
+    parser.add_argument(
+        "--paper", choices=("letter", "a4"), help="paper size; without it letter for inches, A4 for millimetres"
+    )
+
+
+def _sheet(words: argparse.Namespace) -> int:
+    from app.files import put_in_place
+
+    output = _checked_output(words, (".pdf",))
+    build, solution = _solved(words.build)
+    paper = words.paper or ("letter" if build.display.length == "inch" else "a4")
+    with put_in_place(output) as draft:
+        from app.sheet import save_sheet
+
+        save_sheet(build, solution, draft, paper=paper, source_name=words.build.name)
+    return DONE
+
+
+def _sketch_words(parser: argparse.ArgumentParser) -> None:
+    _build_words(parser)
+    _output_words(parser, ", ".join(_PICTURES))
+
+
+def _sketch(words: argparse.Namespace) -> int:
+    from app.files import put_in_place
+
+    output = _checked_output(words, _PICTURES)
+    build, solution = _solved(words.build)
+    with put_in_place(output) as draft:
+        from app.sketch.figure import save_sketch
+
+        save_sketch(build, solution, draft, output.suffix.lower().removeprefix("."))
+    return DONE
+
+
+def _no_words(_: argparse.ArgumentParser) -> None:
+    """Take no further words."""
+
+
+def _schema(_: argparse.Namespace) -> int:
+    import json
+
+    from app.complaints import document_schema
+
+    _print_data(json.dumps(document_schema(), indent=2, ensure_ascii=False))
+    return DONE
+
+
+COMMANDS: Final[Mapping[str, Command]] = {
+    "solve": Command("print angles, shaft, motion, set-points and findings", _solve_words, _solve),
+    "sheet": Command("write the one-page build sheet", _sheet_words, _sheet),
+    "sketch": Command("write the side and top views", _sketch_words, _sketch),
+    "schema": Command("print the JSON Schema of the build document", _no_words, _schema),
+}
+"""Every command but the window, which has no word of its own."""
