@@ -30,7 +30,8 @@ def operating_angle_deg(upstream: Directions, downstream: Directions) -> Floats:
 
     Uses atan2 of cross and dot product, exact down to parallel lines, where acos loses eight digits.
     """
-    return np.degrees(np.arctan2(norm(cross(upstream, downstream)), dot(upstream, downstream)))
+    angle: Floats = np.degrees(np.arctan2(norm(cross(upstream, downstream)), dot(upstream, downstream)))
+    return angle
 
 
 def ratio_limits(operating_deg: Floats) -> tuple[Floats, Floats]:
@@ -52,7 +53,8 @@ def small_angle_equivalent_deg(operating_deg: Floats, relative_phase_deg: Floats
     """
     first, second = operating_deg[0] ** 2, operating_deg[1] ** 2
     turned = np.cos(2.0 * np.radians(relative_phase_deg))
-    return np.sqrt(np.sqrt(np.maximum(first**2 + second**2 - 2.0 * first * second * turned, 0.0)))
+    squared: Floats = np.sqrt(np.maximum(first**2 + second**2 - 2.0 * first * second * turned, 0.0))
+    return np.sqrt(squared)
 
 
 def relative_phase_deg(lines: Directions, phase_deg: Floats) -> Floats:

@@ -75,7 +75,7 @@ def wheel_slip_torque_nm(vehicle: Vehicle | None, axle: Axle | None) -> float | 
 
 
 def smaller_known(*values: float | None) -> float | None:
-    """The smallest of the values that are known, or None: with one unknown, the other still bounds the load from above."""
+    """The smallest known value, or None: with one unknown, the other still bounds the load from above."""
     known = [value for value in values if value is not None]
     return min(known) if known else None
 
@@ -95,9 +95,9 @@ def joint_life_hours(rating_nm: float, torque_nm: float, rpm: float, operating_d
     Equal to 5,000 h by definition at the rated torque, 100 rpm and 3 degrees.
     """
     angle = max(operating_deg, RATED_ANGLE_DEG)
-    return RATED_HOURS * RATED_RPM * RATED_ANGLE_DEG / (rpm * angle) * (rating_nm / torque_nm) ** (10.0 / 3.0)
+    return float(RATED_HOURS * RATED_RPM * RATED_ANGLE_DEG / (rpm * angle) * (rating_nm / torque_nm) ** (10.0 / 3.0))
 
 
 def relative_life(operating_deg: ArrayLike) -> Floats:
-    """Life of a joint relative to the same joint at 3 degrees, same speed and torque, (...): 3/b, b not counted below 3."""
-    return RATED_ANGLE_DEG / np.maximum(operating_deg, RATED_ANGLE_DEG)
+    """Life of a joint relative to one at 3 degrees, all else equal, (...): 3/b, b not counted below 3."""
+    return np.asarray(RATED_ANGLE_DEG / np.maximum(operating_deg, RATED_ANGLE_DEG))

@@ -64,22 +64,20 @@ class Pose:
     lines: Directions | None
 
 
-def mount_shim_turn_deg(powertrain: Powertrain, shim_mm: Floats) -> Floats | None:
+def mount_shim_turn_deg(powertrain: Powertrain, shim_mm: Floats) -> Floats:
     """How far a shim under the rear mount turns the powertrain tail up, (n,) -> (n,), degrees.
 
-    sin f' = sin f + t/r, with r and f the distance and elevation from front to rear mount in side view. None when
-    the mounts are not known and a shim is asked for; nan where the shim is longer than the mounts can turn.
+    sin f' = sin f + t/r, with r and f the distance and elevation from front to rear mount in side view. nan for a
+    shim where the mounts are not known, or where it is longer than they can turn.
     """
-    if not np.any(shim_mm):
-        return np.zeros_like(shim_mm)
     front, rear = powertrain.front_mount_mm, powertrain.rear_mount_mm
     if front is None or rear is None:
-        return None
+        return np.where(shim_mm == 0.0, 0.0, np.nan)
     reach = float(np.hypot(rear[0] - front[0], rear[1] - front[1]))
     before = (rear[1] - front[1]) / reach
     after = before + shim_mm / reach
     after = np.where(np.abs(after) <= 1.0, after, np.nan)
-    return np.degrees(np.arcsin(after) - np.arcsin(before))
+    return np.asarray(np.degrees(np.arcsin(after) - np.arcsin(before)))
 
 
 def placed(build: Build, at: Setting) -> Pose:
@@ -117,10 +115,9 @@ def joints_of(build: Build) -> tuple[Joint, ...]:
     shaft = build.shaft
     if shaft is None:
         return (Joint(), Joint())
+    found = [shaft.front_joint, shaft.rear_joint]
     if isinstance(shaft, TwoPieceShaft):
-        found = (shaft.front_joint, shaft.centre_joint, shaft.rear_joint)
-    else:
-        found = (shaft.front_joint, shaft.rear_joint)
+        found.insert(1, shaft.centre_joint)
     return tuple(Joint() if joint is None else joint for joint in found)
 
 
@@ -137,8 +134,6 @@ def _powertrain(powertrain: Powertrain | None, at: Setting) -> tuple[Directions 
     if powertrain is None:
         return None, None
     turn = mount_shim_turn_deg(powertrain, at.mount_shim_mm)
-    if turn is None:
-        return None, None
     line = None
     if powertrain.slope_deg is not None:
         line = turned_in_side_view(direction(powertrain.slope_deg, powertrain.plan_deg or 0.0), -turn)
@@ -148,6 +143,8 @@ def _powertrain(powertrain: Powertrain | None, at: Setting) -> tuple[Directions 
         if powertrain.front_mount_mm is not None:
             hinge = np.array([powertrain.front_mount_mm[0], 0.0, powertrain.front_mount_mm[1]])
             joint = hinge + turned_in_side_view(joint - hinge, -turn)
+        else:
+            joint = np.where((turn == 0.0)[:, None], joint, np.nan)
     return line, joint
 
 

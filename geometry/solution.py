@@ -166,6 +166,7 @@ class Finding:
     unit: str
     says: str
     remedy: Remedy | None
+    alternatives: tuple[Remedy, ...]
     basis: str
     entry: str
     """Dotted path of the entry in the build that this finding hangs on most, for bringing it forward."""

@@ -135,6 +135,13 @@ class Powertrain(Section):
         above=0.0,
         high=1.0,
     )
+    cruise_torque_share: float | None = quantity(
+        "Share of peak torque at cruise",
+        "",
+        "How much of the engine's peak torque holds the cruising speed; left empty, 0.3 is taken and said.",
+        above=0.0,
+        high=1.0,
+    )
     engine_length_mm: float | None = length(
         "Engine length", "Fan to bell housing; used for the drawing and for clearance.", high=4_000.0
     )

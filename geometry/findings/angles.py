@@ -1,0 +1,380 @@
+"""Findings on angles and motion: do the ends cancel, do the needles roll, is the angle fit for the speed."""
+
+import numpy as np
+
+from geometry.facts import Facts, finite, shaft_side_slope_deg, slopes_on_tyres
+from geometry.findings import wants
+from geometry.findings.make import found, missing, nearest_line
+from geometry.limits import LIMITS, allowed_angle_deg, allowed_rpm
+from geometry.motion import ChainMotion, homokinetic_of
+from geometry.pose import is_front_axle, joints_of
+from geometry.remedies import Judged, cancelling, flattening, raised_tail
+from geometry.solution import Finding, Part, Remedy
+from geometry.wording import degrees, listed, number, rpm
+
+JOINT_PART: dict[str, Part] = {"front": "front_joint", "centre": "centre_joint", "rear": "rear_joint"}
+
+
+def ends_cancel(facts: Facts) -> list[Finding]:
+    """Whether the two joint angles of a one-piece shaft are equal, or the one left single-cross joint runs straight."""
+    even = homokinetic_of(facts.build)
+    if len(even) != 2 or even.all():
+        return []
+    limit_id = "straight_end" if even.any() else "ends_parallel"
+    if facts.planned.motion is None:
+        return [missing(limit_id, "shaft", wants.for_lines(facts))]
+    if even.any():
+        joint = int(np.argmin(even))
+        return _judged_difference(
+            facts,
+            limit_id,
+            _angle_of(joint),
+            JOINT_PART[facts.joint_names[joint]],
+        )
+    return _judged_difference(
+        facts,
+        limit_id,
+        lambda motion, row: finite(abs(motion.operating_deg[0, row] - motion.operating_deg[1, row])),
+        "shaft",
+    )
+
+
+def _judged_difference(facts: Facts, limit_id: str, judged: Judged, part: Part) -> list[Finding]:
+    motion = facts.planned.motion
+    assert motion is not None  # noqa: S101  the caller asked first
+    value = judged(motion, 0)
+    if value is None:
+        return [missing(limit_id, part, [("plan.mount_shim_mm", "a mount shim that the mounts can take")])]
+    verdict = LIMITS[limit_id].judge(value)
+    front, rear = (facts.operating(joint) or 0.0 for joint in (0, 1))
+    if limit_id == "straight_end":
+        says = f"The single joint opposite the even one runs at {degrees(value, 2)}; it wants to run nearly straight."
+    else:
+        slopes = slopes_on_tyres(facts)
+        way = (
+            ""
+            if slopes[0] is None or slopes[2] is None
+            else f" (output {degrees(slopes[0])}, pinion {degrees(slopes[2])})"
+        )
+        word = (
+            {"clear": "cancel", "caution": "nearly cancel", "hold": "do not cancel"}[verdict]
+            if verdict != "unknown"
+            else "are not known"
+        )
+        says = f"Joint angles {degrees(front)} and {degrees(rear)} {word}: they differ by {degrees(value, 2)}{way}."
+    remedies = cancelling(facts, limit_id, judged) if verdict in {"caution", "hold"} else []
+    return [
+        found(
+            limit_id,
+            part,
+            verdict,
+            says,
+            "axle.pinion_slope_deg",
+            value=value,
+            limit=nearest_line(limit_id, verdict),
+            remedies=remedies,
+        )
+    ]
+
+
+def needles_roll(facts: Facts) -> list[Finding]:
+    """Whether every single-cross joint turns enough to roll its needles."""
+    even = homokinetic_of(facts.build)
+    if facts.planned.motion is None:
+        return [] if even.all() else [missing("operating_angle_least", "shaft", wants.for_lines(facts))]
+    row = LIMITS["operating_angle_least"]
+    findings = []
+    for joint, name in enumerate(facts.joint_names):
+        value = facts.operating(joint)
+        if even[joint] or value is None:
+            continue
+        verdict = row.judge(value)
+        says = (
+            f"The {name} joint runs at {degrees(value, 2)}: its needles roll."
+            if verdict == "clear"
+            else f"The {name} joint runs at only {degrees(value, 2)}: its needles stand still and dent the cross."
+        )
+        remedies = [] if verdict == "clear" else _rolling(facts, joint)
+        findings.append(
+            found(
+                row.id,
+                JOINT_PART[name],
+                verdict,
+                says,
+                _joint_entry(facts, joint),
+                value=value,
+                limit=row.clear,
+                remedies=remedies,
+            )
+        )
+    return findings
+
+
+def _rolling(facts: Facts, joint: int) -> list[Remedy]:
+    made = []
+    for trials, entry, what in (
+        (facts.wedges, "plan.axle_shim_deg", "wedge"),
+        (facts.shims, "plan.mount_shim_mm", "mount shim"),
+    ):
+        motion = trials.motion
+        if motion is None:
+            continue
+        single = ~homokinetic_of(facts.build)
+        rolls = (motion.operating_deg[single] >= LIMITS["operating_angle_least"].clear).all(axis=0)
+        if rolls.any():
+            row = int(np.argmin(np.where(rolls, motion.residual, np.inf)))
+            setting = trials.at.axle_shim_deg if what == "wedge" else trials.at.mount_shim_mm
+            value = float(setting[row])
+            amount = degrees(value) if what == "wedge" else f"{number(value, 1)} mm"
+            after = finite(motion.operating_deg[joint, row])
+            made.append(
+                Remedy(
+                    f"Plan a {what} of {amount}: the joint runs at {degrees(after or 0.0, 2)}.",
+                    {entry: value},
+                    after,
+                    "clear",
+                )
+            )
+    return made[:1]
+
+
+def angle_for_speed(facts: Facts) -> list[Finding]:
+    """Whether each joint's angle suits its cruising speed; each half of a double Cardan joint takes half the angle."""
+    row = LIMITS["operating_angle_most"]
+    joints = joints_of(facts.build)
+    if all(joint.type == "constant_velocity" for joint in joints):
+        return []
+    if facts.planned.motion is None:
+        return [missing(row.id, "shaft", wants.for_lines(facts))]
+    speed = facts.speeds.cruise_rpm
+    findings = []
+    for index, (joint, name) in enumerate(zip(joints, facts.joint_names, strict=True)):
+        value = facts.operating(index)
+        if value is None or joint.type == "constant_velocity":
+            continue
+        each = value / 2.0 if joint.type == "double_cardan" else value
+        good_for = float(allowed_rpm(each))
+        if speed is None:
+            extra = (
+                f"The {name} joint at {degrees(value)} is good for shaft speeds up to about {rpm(round(good_for, -1))}."
+            )
+            findings.append(missing(row.id, JOINT_PART[name], wants.for_cruise(facts.build), extra=extra))
+            continue
+        allowed = allowed_angle_deg(speed)
+        verdict = row.judge(each, allowed)
+        half = ", half of it in each cross" if joint.type == "double_cardan" else ""
+        word = "suits" if verdict == "clear" else "is more than suits"
+        says = f"The {name} joint's {degrees(value)}{half} {word} {rpm(speed)}, where {degrees(allowed)} gives 5,000 h; it is good for {rpm(round(good_for, -1))}."
+        limit = allowed * (row.hold if verdict == "hold" else row.clear)
+        remedies = []
+        if verdict != "clear" and joint.type == "cardan":
+            remedies = flattening(
+                facts,
+                row.id,
+                allowed,
+                _angle_of(index),
+            )
+            remedies = [_rejudged(remedy, allowed) for remedy in remedies]
+        findings.append(
+            found(
+                row.id,
+                JOINT_PART[name],
+                verdict,
+                says,
+                _joint_entry(facts, index),
+                value=each,
+                limit=limit,
+                remedies=remedies,
+            )
+        )
+    return findings
+
+
+def _rejudged(remedy: Remedy, scale: float) -> Remedy:
+    after = np.nan if remedy.after is None else remedy.after
+    return Remedy(remedy.says, remedy.changes, remedy.after, LIMITS["operating_angle_most"].judge(after, scale))
+
+
+def pinion_residual(facts: Facts) -> list[Finding]:
+    """How unevenly the pinion is driven at cruise, exact."""
+    row = LIMITS["pinion_residual"]
+    if facts.planned.motion is None:
+        return [missing(row.id, "rear_joint", wants.for_lines(facts))]
+    value = facts.residual()
+    if value is None:
+        return [missing(row.id, _pinion_part(facts), wants.for_cruise(facts.build))]
+    verdict = row.judge(value)
+    says = f"At {rpm(facts.speeds.cruise_rpm or 0.0)} the pinion is jerked by {number(value)} rad/s² twice a turn"
+    says += "; the joints cancel well enough." if verdict == "clear" else "; the joints do not cancel well enough."
+
+    def judged(motion: ChainMotion, at: int) -> float | None:
+        return facts.times_omega2(motion.residual[at])
+
+    remedies = cancelling(facts, row.id, judged) if verdict in {"caution", "hold"} else []
+    return [
+        found(
+            row.id,
+            _pinion_part(facts),
+            verdict,
+            says,
+            "axle.pinion_slope_deg",
+            value=value,
+            limit=nearest_line(row.id, verdict),
+            remedies=remedies,
+        )
+    ]
+
+
+def shaft_inertia(facts: Facts) -> list[Finding]:
+    """How hard the shaft's own mass is jerked, driving and coasting."""
+    findings = []
+    for limit_id, doing in (("shaft_inertia_drive", "Driving"), ("shaft_inertia_coast", "Coasting")):
+        row = LIMITS[limit_id]
+        motion = facts.planned.motion
+        if motion is None:
+            findings.append(missing(limit_id, "shaft", wants.for_lines(facts)))
+            continue
+
+        def judged(motion: ChainMotion, at: int, drive: bool = doing == "Driving") -> float | None:
+            return facts.times_omega2((motion.drive if drive else motion.coast)[:, at].max())
+
+        value = judged(motion, 0)
+        if value is None:
+            findings.append(missing(limit_id, "shaft", wants.for_cruise(facts.build)))
+            continue
+        verdict = row.judge(value)
+        word = "within what shafts and mounts take" if verdict == "clear" else "more than shafts and mounts take"
+        says = f"{doing} at {rpm(facts.speeds.cruise_rpm or 0.0)}, the shaft itself is jerked by {number(value)} rad/s²: {word}."
+        remedies = []
+        if verdict == "hold" and facts.speeds.omega2 is not None:
+            remedies = flattening(
+                facts, limit_id, float(np.degrees(np.sqrt(row.clear / facts.speeds.omega2))) * 0.997, judged
+            )
+        findings.append(
+            found(
+                limit_id,
+                "shaft",
+                verdict,
+                says,
+                "powertrain.slope_deg",
+                value=value,
+                limit=nearest_line(limit_id, verdict),
+                remedies=remedies,
+            )
+        )
+    return findings
+
+
+def shaft_slope(facts: Facts) -> list[Finding]:
+    """Whether a one-piece shaft with single joints lies too steep."""
+    if len(joints_of(facts.build)) != 2 or homokinetic_of(facts.build).any():
+        return []
+    row, slope = LIMITS["shaft_slope"], shaft_side_slope_deg(facts)
+    if slope is None:
+        return [missing(row.id, "shaft", wants.for_lines(facts))]
+    verdict = row.judge(abs(slope))
+    word = {"clear": "usual", "caution": "steep, but tolerated on such a shaft", "hold": "too steep for single joints"}[
+        verdict
+    ]
+    says = f"The shaft lies at {degrees(slope)}: {word}."
+    return [
+        found(
+            row.id,
+            "shaft",
+            verdict,
+            says,
+            "powertrain.output_joint_mm",
+            value=abs(slope),
+            limit=nearest_line(row.id, verdict),
+        )
+    ]
+
+
+def joint_reach(facts: Facts) -> list[Finding]:
+    """How far each joint is from its own greatest angle at ride height."""
+    row = LIMITS["joint_bind"]
+    joints = joints_of(facts.build)
+    nameless = [name for joint, name in zip(joints, facts.joint_names, strict=True) if joint.max_angle_deg is None]
+    findings = []
+    if nameless:
+        first = facts.joint_names.index(nameless[0])
+        wanted = [
+            (
+                f"{_joint_entry(facts, first)}.max_angle_deg",
+                f"the greatest angle of the {listed(nameless)} joint{'s' if len(nameless) > 1 else ''}",
+            )
+        ]
+        findings.append(missing(row.id, JOINT_PART[nameless[0]], wanted))
+    for index, (joint, name) in enumerate(zip(joints, facts.joint_names, strict=True)):
+        value = facts.operating(index)
+        if joint.max_angle_deg is None or value is None:
+            continue
+        left = joint.max_angle_deg - value
+        verdict = row.judge(left)
+        says = f"The {name} joint runs at {degrees(value)} of its {degrees(joint.max_angle_deg)}: {degrees(left)} to spare."
+        if verdict == "hold":
+            says = f"The {name} joint would bind: {degrees(value)} at ride height, and it turns only {degrees(joint.max_angle_deg)}."
+        findings.append(
+            found(
+                row.id,
+                JOINT_PART[name],
+                verdict,
+                says,
+                f"{_joint_entry(facts, index)}.max_angle_deg",
+                value=left,
+                limit=nearest_line(row.id, verdict),
+            )
+        )
+    return findings
+
+
+def lubrication(facts: Facts) -> list[Finding]:
+    """Whether pinion or powertrain is tipped so far that oil may not reach where it should."""
+    findings = []
+    output, _, pinion = slopes_on_tyres(facts)
+    if pinion is not None:
+        row = LIMITS["pinion_nose_up"]
+        nose = -pinion if is_front_axle(facts.build) else pinion
+        verdict = row.judge(nose)
+        says = f"The pinion's nose points {degrees(abs(nose))} {'up' if nose >= 0 else 'down'}"
+        says += (
+            "; its front bearing stays wet."
+            if verdict == "clear"
+            else "; its front bearing may run dry: raise the axle's fill level and check."
+        )
+        findings.append(
+            found(
+                row.id, "axle", verdict, says, "axle.pinion_slope_deg", value=nose, limit=nearest_line(row.id, verdict)
+            )
+        )
+    if output is not None:
+        row = LIMITS["tail_down"]
+        verdict = row.judge(output)
+        says = f"The powertrain's tail {'hangs' if output >= 0 else 'stands'} {degrees(abs(output))} {'down' if output >= 0 else 'up'}"
+        says += "; that is usual." if verdict == "clear" else "; check oil pick-up, fill levels and fan clearance."
+        remedies = raised_tail(facts) if verdict in {"caution", "hold"} else []
+        findings.append(
+            found(
+                row.id,
+                "powertrain",
+                verdict,
+                says,
+                "powertrain.slope_deg",
+                value=output,
+                limit=nearest_line(row.id, verdict),
+                remedies=remedies,
+            )
+        )
+    return findings
+
+
+def _pinion_part(facts: Facts) -> Part:
+    return "front_joint" if is_front_axle(facts.build) else "rear_joint"
+
+
+def _angle_of(joint: int) -> Judged:
+    return lambda motion, row: finite(motion.operating_deg[joint, row])
+
+
+def _joint_entry(facts: Facts, index: int) -> str:
+    return f"shaft.{facts.joint_names[index]}_joint"

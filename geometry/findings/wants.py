@@ -1,0 +1,89 @@
+"""Which measurements an answer still wants, in the order they are taken with gauge and tape."""
+
+from geometry.document import Build, value_at
+from geometry.facts import Facts
+from geometry.running_gear import TwoPieceShaft
+
+Want = tuple[str, str]
+"""(dotted path of the entry, its name in a sentence)."""
+
+
+def for_lines(facts: Facts) -> list[Want]:
+    """What the three lines still want before operating angles can be given."""
+    build, pose = facts.build, facts.planned.pose
+    wants: list[Want] = []
+    if pose.output is None:
+        if build.powertrain is not None and build.powertrain.slope_deg is not None:
+            wants += [("powertrain.front_mount_mm", "the front mounts"), ("powertrain.rear_mount_mm", "the rear mount")]
+        else:
+            wants.append(("powertrain.slope_deg", "the output slope"))
+    if pose.sections is None:
+        wants += _for_shaft_line(build)
+    if build.axle is None or build.axle.pinion_slope_deg is None:
+        wants.append(("axle.pinion_slope_deg", "the pinion slope"))
+    return wants
+
+
+def _for_shaft_line(build: Build) -> list[Want]:
+    if isinstance(build.shaft, TwoPieceShaft) or value_at(build, "axle.centre_mm") is not None:
+        entries = [
+            ("powertrain.output_joint_mm", "the joint at the output"),
+            ("axle.centre_mm", "the axle centre"),
+            ("axle.pinion_length_mm", "the pinion length"),
+        ]
+        if isinstance(build.shaft, TwoPieceShaft):
+            entries.append(("shaft.bearing_mm", "the support bearing"))
+        return [entry for entry in entries if value_at(build, entry[0]) is None]
+    return [("readings.shaft_slope_deg", "the shaft slope")]
+
+
+def for_cruise(build: Build) -> list[Want]:
+    """What the shaft's cruising speed still wants."""
+    radius = "front" if value_at(build, "axle.end") == "front" else "rear"
+    return _absent(
+        build,
+        (f"vehicle.{radius}_tyre_radius_mm", f"the {radius} tyre radius"),
+        ("axle.ratio", "the axle ratio"),
+        ("vehicle.cruise_speed_kmh", "the cruising speed"),
+    )
+
+
+def for_highest_speed(build: Build) -> list[Want]:
+    """What the shaft's highest speed still wants: engine speed and gears will do."""
+    return _absent(
+        build, ("powertrain.redline_rpm", "the highest engine speed"), ("powertrain.gear_ratios", "the gear ratios")
+    )
+
+
+def for_torque(build: Build) -> list[Want]:
+    """What the torque in the shaft still wants: the engine's side will do."""
+    return _absent(
+        build, ("powertrain.peak_torque_nm", "the engine's peak torque"), ("powertrain.gear_ratios", "the gear ratios")
+    )
+
+
+def for_tube(entry: str, build: Build) -> list[Want]:
+    """What a tube still wants."""
+    return _absent(
+        build, (f"{entry}.outer_diameter_mm", "the tube's outside diameter"), (f"{entry}.wall_mm", "the tube's wall")
+    )
+
+
+def for_length(build: Build) -> list[Want]:
+    """What the length of a tube still wants."""
+    if isinstance(build.shaft, TwoPieceShaft) or value_at(build, "axle.centre_mm") is not None:
+        return _for_shaft_line(build) or [("axle.pinion_slope_deg", "the pinion slope")]
+    return [("readings.shaft_length_mm", "the shaft length, joint to joint")]
+
+
+def for_gauge(build: Build) -> list[Want]:
+    """What the uncertainties still want."""
+    return _absent(
+        build,
+        ("gauge.angle_uncertainty_deg", "how finely your gauge reads"),
+        ("gauge.tape_uncertainty_mm", "how finely your tape reads"),
+    )
+
+
+def _absent(build: Build, *entries: Want) -> list[Want]:
+    return [entry for entry in entries if value_at(build, entry[0]) is None]

@@ -1,0 +1,124 @@
+"""Every limit that a finding judges by, in one table, each with its basis.
+
+`clear` is the line up to which a value passes, `hold` the line beyond which it must not be tacked; between them lies
+caution. `sense` says whether the value must stay below ("most") or above ("least") them. A limit that depends on the
+build (the table over speed, a share of a critical speed) is held here as the share or the table.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Literal
+
+import numpy as np
+
+from geometry.frames import Floats
+from geometry.solution import Verdict
+
+
+class Basis(StrEnum):
+    """Where a limit comes from."""
+
+    PUBLISHED = "published"
+    HANDBOOK = "handbook, from memory"
+    PRACTICE = "common practice"
+    OWN_ENTRY = "your own entry"
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """One row of the table."""
+
+    id: str
+    title: str
+    clear: float
+    hold: float
+    unit: str
+    sense: Literal["most", "least"]
+    basis: Basis
+    source: str
+
+    def judge(self, value: float, scale: float = 1.0) -> Verdict:
+        """Verdict on a value; `scale` multiplies both lines where the limit is a share of something."""
+        if not np.isfinite(value):
+            return "unknown"
+        way = 1.0 if self.sense == "most" else -1.0
+        if way * value <= way * self.clear * scale:
+            return "clear"
+        return "caution" if way * value <= way * self.hold * scale else "hold"
+
+    @property
+    def basis_text(self) -> str:
+        """The basis in words, for the finding."""
+        return f"{self.basis.value}: {self.source}" if self.source else self.basis.value
+
+
+NEVER = float("inf")
+"""For a limit that warns but does not stop the work, or, negative, for one that has to be met from above."""
+
+LIMITS = {
+    limit.id: limit
+    for limit in (
+        Limit("ends_parallel", "Ends cancel", 1.0, 3.0, "deg", "most", Basis.PRACTICE, "joint angles equal within a degree"),
+        Limit("straight_end", "Single joint runs straight", 2.0, 4.0, "deg", "most", Basis.PRACTICE, "the single joint opposite an even one within two degrees"),
+        Limit("operating_angle_least", "Needles roll", 0.5, -NEVER, "deg", "least", Basis.PRACTICE, "half a degree or more, so that the needles roll"),
+        Limit("operating_angle_most", "Joint angle for its speed", 1.0, 1.25, "deg", "most", Basis.HANDBOOK, "operating angle against shaft speed for 5,000 h; a quarter more is the end of the caution band"),
+        Limit("joint_bind", "Joint reach", 2.0, 0.0, "deg", "least", Basis.OWN_ENTRY, "angle left to the joint's greatest angle; two degrees spare is common practice"),
+        Limit("shaft_slope", "Shaft slope", 7.0, 15.0, "deg", "most", Basis.PRACTICE, "up to 7 usual, up to 15 tolerated on one-piece single-joint shafts"),
+        Limit("pinion_residual", "Uneven running at the pinion", 300.0, 400.0, "rad/s²", "most", Basis.PUBLISHED, "400: two-joint table citing SAE AE-7, 3.1.1; 300: tighter handbook practice, from memory"),
+        Limit("shaft_inertia_drive", "Shaft inertia, driving", 1000.0, 1000.0, "rad/s²", "most", Basis.HANDBOOK, "1,000 rad/s² on the shaft itself"),
+        Limit("shaft_inertia_coast", "Shaft inertia, coasting", 1000.0, 1000.0, "rad/s²", "most", Basis.HANDBOOK, "1,000 rad/s² on the shaft itself"),
+        Limit("critical_speed", "Critical speed", 0.70, 0.75, "rpm", "most", Basis.PRACTICE, "0.70 to 0.75 of the pinned-beam value; measured whirl lies well below it"),
+        Limit("half_critical_speed", "Half critical speed", 0.08, -NEVER, "rpm", "least", Basis.PRACTICE, "cruise at least 8 % away from half the critical speed, as joints excite twice a turn"),
+        Limit("tube_shear", "Tube shear", 0.5, 0.8, "MPa", "most", Basis.PRACTICE, "half the yield in shear (yield/√3, distortion energy) is usual, 0.8 the most"),
+        Limit("joint_torque", "Joint torque", 1.0, 1.0, "N·m", "most", Basis.OWN_ENTRY, "the joint's own torque limit"),
+        Limit("joint_life", "Joint life", 5000.0, 2500.0, "h", "least", Basis.PRACTICE, "5,000 h looked for on a road vehicle; life law of handbooks, from memory"),
+        Limit("pinion_nose_up", "Pinion lubrication", 8.0, 20.0, "deg", "most", Basis.PRACTICE, "beyond about 8° nose up the front pinion bearing may run dry unless the fill is raised"),
+        Limit("tail_down", "Powertrain tail", 5.0, 10.0, "deg", "most", Basis.PRACTICE, "3 to 5 degrees tail down is usual; beyond, oil pick-up and fill levels want checking"),
+        Limit("perches_equal", "Perches equal", 1.6, 3.2, "mm", "most", Basis.PRACTICE, "both perches to the same measurement within 1/16 in"),
+        Limit("stick_slope", "Stick against tape", 1.0, 3.0, "deg", "most", Basis.OWN_ENTRY, "your gauge and tape uncertainty, combined by the linear law of JCGM 100"),
+        Limit("tape_length", "Tape against positions", 1.0, 3.0, "mm", "most", Basis.OWN_ENTRY, "your tape uncertainty, combined by the linear law of JCGM 100"),
+        Limit("axle_station", "Axle station", 1.0, 3.0, "mm", "most", Basis.OWN_ENTRY, "your tape uncertainty, combined by the linear law of JCGM 100"),
+        Limit("axle_height", "Axle height", 1.0, 3.0, "mm", "most", Basis.OWN_ENTRY, "your tape uncertainty, combined by the linear law of JCGM 100"),
+        Limit("gauge_resolution", "What the gauge can tell", 1.0, NEVER, "deg", "most", Basis.OWN_ENTRY, "your gauge and tape uncertainty, combined by the linear law of JCGM 100"),
+    )
+}  # fmt: skip
+
+SPEED_FOR_ANGLE = np.array(
+    [
+        [1500.0, 11.5],
+        [2000.0, 8.7],
+        [2500.0, 7.0],
+        [3000.0, 5.8],
+        [3500.0, 5.0],
+        [4000.0, 4.2],
+        [4500.0, 3.7],
+        [5000.0, 3.2],
+    ]
+)
+"""Shaft speed, rpm, and operating angle, deg, for a joint life of 5,000 h: handbook table, from memory."""
+
+
+def allowed_angle_deg(rpm: float) -> float:
+    """Largest operating angle for a shaft speed, degrees: the table, straight between its rows.
+
+    Outside the rows the product of speed and angle of the nearest row is kept, which is what the table does itself.
+
+    >>> allowed_angle_deg(2500.0)
+    7.0
+    """
+    table = SPEED_FOR_ANGLE
+    if rpm <= table[0, 0]:
+        return float(table[0, 0] * table[0, 1] / rpm)
+    if rpm >= table[-1, 0]:
+        return float(table[-1, 0] * table[-1, 1] / rpm)
+    return float(np.interp(rpm, table[:, 0], table[:, 1]))
+
+
+def allowed_rpm(operating_deg: Floats | float) -> Floats:
+    """Highest shaft speed for an operating angle, rpm: the same table read the other way, (...) -> (...)."""
+    table = SPEED_FOR_ANGLE[::-1]
+    angle = np.maximum(np.asarray(operating_deg, np.float64), 1e-6)
+    inside = np.interp(angle, table[:, 1], table[:, 0])
+    slow = SPEED_FOR_ANGLE[0].prod() / angle
+    fast = SPEED_FOR_ANGLE[-1].prod() / angle
+    return np.asarray(np.where(angle > table[-1, 1], slow, np.where(angle < table[0, 1], fast, inside)))

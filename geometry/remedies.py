@@ -1,0 +1,220 @@
+"""Ways out, computed on the exact model and rounded to what can be bought or cut."""
+
+from collections.abc import Callable
+
+import numpy as np
+
+from geometry.facts import Facts, TubeFacts, finite
+from geometry.frames import Floats, slope_deg
+from geometry.limits import LIMITS
+from geometry.motion import ChainMotion
+from geometry.pose import joints_of, phases_of
+from geometry.running_gear import TwoPieceShaft
+from geometry.shaft import critical_speed_rpm, diameter_for_critical_mm, shear_stress_mpa, tube_section
+from geometry.solution import Remedy
+from geometry.trials import Trials, least_row, tried, with_wedges
+from geometry.wording import degrees, half_degrees, length, number, shim
+
+Judged = Callable[[ChainMotion, int], float | None]
+"""Value of a finding in one row of a motion, for example the residual in rad/s²."""
+
+STOCK_DIAMETERS_IN = (2.0, 2.5, 2.75, 3.0, 3.5, 4.0, 4.5, 5.0, 6.0)
+"""Outside diameters of shaft tube kept by stockists, inches: common practice."""
+TAIL_MOST_DEG = LIMITS["tail_down"].hold
+
+
+def cancelling(facts: Facts, limit_id: str, judged: Judged) -> list[Remedy]:
+    """Ways to make the ends cancel: a wedge, or a mount shim, or the phase, best first; only those that help."""
+    found = [_wedge(facts, limit_id, judged), _shim(facts, limit_id, judged), _phase(facts, limit_id, judged)]
+    order = {"clear": 0, "caution": 1, "hold": 2, "unknown": 3}
+    return sorted((one for one in found if one is not None), key=lambda one: order[one.after_verdict])
+
+
+def _before(facts: Facts, judged: Judged) -> float:
+    value = None if facts.planned.motion is None else judged(facts.planned.motion, 0)
+    return np.inf if value is None else abs(value)
+
+
+def _wedge(facts: Facts, limit_id: str, judged: Judged) -> Remedy | None:
+    row = least_row(facts.build, facts.wedges)
+    if row is None or facts.wedges.motion is None:
+        return None
+    wedge = float(facts.wedges.at.axle_shim_deg[row])
+    after = judged(facts.wedges.motion, row)
+    if after is None or abs(after) >= _before(facts, judged) or wedge == facts.ride.axle_shim_deg[0]:
+        return None
+    pinion = _gauge_slope(facts, facts.wedges, row)
+    fit = (
+        "take the wedges out"
+        if wedge == 0.0
+        else f"fit {half_degrees(abs(wedge))} wedges that {_nose(wedge)} the pinion's nose"
+    )
+    says = f"At both perches {fit}: pinion {degrees(pinion)}, {_then(limit_id, after)}."
+    return Remedy(_capital(says), {"plan.axle_shim_deg": wedge}, after, LIMITS[limit_id].judge(abs(after)))
+
+
+def _shim(facts: Facts, limit_id: str, judged: Judged) -> Remedy | None:
+    row = least_row(facts.build, facts.shims)
+    if row is None or facts.shims.motion is None or facts.shims.pose.output is None:
+        return None
+    thick = float(facts.shims.at.mount_shim_mm[row])
+    after = judged(facts.shims.motion, row)
+    if after is None or abs(after) >= _before(facts, judged) or thick == facts.ride.mount_shim_mm[0]:
+        return None
+    slope = finite(slope_deg(facts.shims.pose.output[row]) + facts.tilt_deg)
+    if slope is None or slope > TAIL_MOST_DEG:
+        return None
+    says = f"{_shim_words(facts, thick)}: output {degrees(slope)}, {_then(limit_id, after)}."
+    return Remedy(says, {"plan.mount_shim_mm": thick}, after, LIMITS[limit_id].judge(abs(after)))
+
+
+def _phase(facts: Facts, limit_id: str, judged: Judged) -> Remedy | None:
+    """Whole degrees of the last section's phase at which the residual is least; a yoke can be set to a degree by weld."""
+    build, lines = facts.build, facts.planned.pose.lines
+    joints = joints_of(build)
+    if lines is None or build.shaft is None or any(joint.type != "cardan" for joint in joints[-2:]):
+        return None
+    phases = np.arange(-90.0, 91.0)
+    rows = len(phases)
+    table = np.broadcast_to(np.array(phases_of(build))[:, None], (len(joints) - 1, rows)).copy()
+    table[-1] = phases
+    one = facts.ride
+    trials = tried(build, with_wedges(one, np.full(rows, one.axle_shim_deg[0])), table)
+    if trials.motion is None or not np.isfinite(trials.motion.residual).all():
+        return None
+    row = int(np.argmin(trials.motion.residual))
+    after = judged(trials.motion, row)
+    if after is None or abs(after) >= 0.75 * _before(facts, judged) or phases[row] == phases_of(build)[-1]:
+        return None
+    entry = "shaft.rear_phase_deg" if isinstance(build.shaft, TwoPieceShaft) else "shaft.phase_deg"
+    says = f"Have the shaft built with its rear yoke turned {degrees(float(phases[row]), 0)} from in line: {_then(limit_id, after)}."
+    return Remedy(says, {entry: float(phases[row])}, after, LIMITS[limit_id].judge(abs(after)))
+
+
+def flattening(facts: Facts, limit_id: str, target_deg: float, judged: Judged) -> list[Remedy]:
+    """Bring the first joint's angle down to a target by lowering the tail, and match the pinion with a wedge.
+
+    The smallest shim, either way, whose front joint meets the target and whose tail does not hang too low, is taken
+    from those that can be cut; then the wedge whose residual is least with it. None where no shim does it.
+    """
+    shims = facts.shims
+    if shims.motion is None or shims.pose.output is None or facts.build.powertrain is None:
+        return []
+    tail = slope_deg(shims.pose.output) + facts.tilt_deg
+    end = 0 if not _axle_ahead(facts) else -1
+    good = (shims.motion.operating_deg[end] <= target_deg) & (tail <= TAIL_MOST_DEG)
+    if not good.any():
+        return []
+    change = np.abs(shims.at.mount_shim_mm - facts.ride.mount_shim_mm[0])
+    row = int(np.argmin(np.where(good, change, np.inf)))
+    thick = float(shims.at.mount_shim_mm[row])
+    wedges = tried(facts.build, with_wedges(facts.ride, facts.wedges.at.axle_shim_deg, thick))
+    best = least_row(facts.build, wedges)
+    if best is None or wedges.motion is None or wedges.pose.output is None:
+        return []
+    after = judged(wedges.motion, best)
+    wedge = float(wedges.at.axle_shim_deg[best])
+    if after is None or abs(after) >= _before(facts, judged):
+        return []
+    slope = float(slope_deg(wedges.pose.output[best]) + facts.tilt_deg)
+    fit = "no wedges" if wedge == 0.0 else f"{half_degrees(abs(wedge))} wedges that {_nose(wedge)} the pinion's nose"
+    mount = "" if thick == facts.ride.mount_shim_mm[0] else f"{_shim_words(facts, thick)} and "
+    says = (
+        f"{_capital(mount + 'fit ' + fit)}: output {degrees(slope)}, "
+        f"pinion {degrees(_gauge_slope(facts, wedges, best))}, {_then(limit_id, after)}."
+    )
+    return [
+        Remedy(
+            says, {"plan.mount_shim_mm": thick, "plan.axle_shim_deg": wedge}, after, LIMITS[limit_id].judge(abs(after))
+        )
+    ]
+
+
+def larger_tube(facts: Facts, tube: TubeFacts, critical_rpm: float, highest_rpm: float) -> list[Remedy]:
+    """Next stock tube, wall kept, whose critical speed is at least the one asked for."""
+    if tube.tube is None or tube.tube.wall_mm is None or tube.length_mm is None:
+        return []
+    wanted = diameter_for_critical_mm(tube.tube.wall_mm, tube.material, tube.length_mm, critical_rpm)
+    for size in STOCK_DIAMETERS_IN:
+        outer = size * 25.4
+        if outer >= wanted:
+            section = tube_section(outer, tube.tube.wall_mm)
+            after = float(critical_speed_rpm(section, tube.material, tube.length_mm))
+            says = (
+                f"Order {length(outer, facts.build.display, 1)} tube of the same wall (at least {length(wanted, facts.build.display, 1)} "
+                f"is needed): critical speed {number(after)} rpm."
+            )
+            return [
+                Remedy(
+                    says,
+                    {f"{tube.entry}.outer_diameter_mm": outer},
+                    highest_rpm,
+                    LIMITS["critical_speed"].judge(highest_rpm, after),
+                )
+            ]
+    return []
+
+
+def stronger_tube(facts: Facts, tube: TubeFacts, torque_nm: float, shear_yield_mpa: float) -> list[Remedy]:
+    """Next stock tube, wall kept, whose shear passes."""
+    row = LIMITS["tube_shear"]
+    if tube.tube is None or tube.tube.wall_mm is None or tube.tube.outer_diameter_mm is None:
+        return []
+    for size in STOCK_DIAMETERS_IN:
+        outer = size * 25.4
+        after = shear_stress_mpa(tube_section(outer, tube.tube.wall_mm), torque_nm)
+        if outer > tube.tube.outer_diameter_mm and row.judge(after, shear_yield_mpa) == "clear":
+            says = f"Order {length(outer, facts.build.display, 1)} tube of the same wall: shear {number(after)} MPa."
+            return [Remedy(says, {f"{tube.entry}.outer_diameter_mm": outer}, after, "clear")]
+    return []
+
+
+def raised_tail(facts: Facts) -> list[Remedy]:
+    """Smallest shim under the rear mount that brings the tail up to the usual slope."""
+    shims, row = facts.shims, LIMITS["tail_down"]
+    if shims.pose.output is None:
+        return []
+    tail = slope_deg(shims.pose.output) + facts.tilt_deg
+    good = (tail <= row.clear) & (shims.at.mount_shim_mm > facts.ride.mount_shim_mm[0])
+    if not good.any():
+        return []
+    first = int(np.argmax(good))
+    thick, after = float(shims.at.mount_shim_mm[first]), float(tail[first])
+    return [
+        Remedy(
+            f"{_shim_words(facts, thick)}: output {degrees(after)}.",
+            {"plan.mount_shim_mm": thick},
+            after,
+            row.judge(after),
+        )
+    ]
+
+
+def _axle_ahead(facts: Facts) -> bool:
+    return facts.build.axle is not None and facts.build.axle.end == "front"
+
+
+def _gauge_slope(facts: Facts, trials: Trials, row: int) -> float:
+    assert trials.pose.pinion is not None  # noqa: S101  rows that moved have a pinion line
+    return float(slope_deg(trials.pose.pinion[row]) + facts.tilt_deg)
+
+
+def _nose(wedge: float) -> str:
+    return "raise" if wedge > 0.0 else "lower"
+
+
+def _shim_words(facts: Facts, thick_mm: float) -> str:
+    words = shim(abs(thick_mm), facts.build.display)
+    if thick_mm == 0.0:
+        return "Take the shims out from under the rear mount"
+    return f"Put {words} of shim under the rear mount" if thick_mm > 0.0 else f"Lower the rear mount by {words}"
+
+
+def _then(limit_id: str, after: float) -> str:
+    row = LIMITS[limit_id]
+    value: Floats | float = abs(after)
+    return f"{row.title[0].lower()}{row.title[1:]} {degrees(float(value), 2) if row.unit == 'deg' else f'{number(float(value))} {row.unit}'}"
+
+
+def _capital(text: str) -> str:
+    return text[0].upper() + text[1:]
