@@ -47,12 +47,12 @@ def direction(slope_deg: ArrayLike, plan_deg: ArrayLike = 0.0) -> Directions:
 
 
 def slope_deg(line: Directions) -> Floats:
-    """Slope that a gauge laid along each line reads, (..., 3) -> (...), degrees: asin(-z), by atan2 so that it stays exact."""
+    """Slope that a gauge laid along each line reads, asin(-z), (..., 3) -> (...), degrees; by atan2, so exact."""
     return np.degrees(np.arctan2(-line[..., 2], np.hypot(line[..., 0], line[..., 1])))
 
 
 def side_slope_deg(line: Directions) -> Floats:
-    """Slope of each line as drawn in side view, (..., 3) -> (...), degrees; differs a little from the gauge's when plan is not nil."""
+    """Slope of each line as drawn in side view, (..., 3) -> (...), degrees; the gauge's own where plan is nil."""
     return np.degrees(np.arctan2(-line[..., 2], line[..., 0]))
 
 
@@ -86,7 +86,7 @@ def norm(vector: Points) -> Floats:
 
 
 def cross(a: Points, b: Points) -> Points:
-    """Vector product, (..., 3) and (..., 3) -> (..., 3); written out, as it is several times faster than numpy's for few rows."""
+    """Vector product, (..., 3) and (..., 3) -> (..., 3); written out, as numpy's is slow for few rows."""
     ax, ay, az = a[..., 0], a[..., 1], a[..., 2]
     bx, by, bz = b[..., 0], b[..., 1], b[..., 2]
     return np.stack((ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx), axis=-1)

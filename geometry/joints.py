@@ -114,12 +114,51 @@ def peak_accelerations(lines: Directions, homokinetic: Homokinetic, phase_deg: F
     return peaks
 
 
+def transmitted_angle(lines: Directions, homokinetic: Homokinetic, phase_deg: Floats, input_angle: Floats) -> Floats:
+    """Angle of the driven line for angles of the driving line, rad, from where the input yoke lies in its plane.
+
+    Parameters
+    ----------
+    lines, homokinetic, phase_deg
+        As for `peak_accelerations`: (k+1, n, 3), (k,) and (k-1, n).
+    input_angle
+        (m,) rad, of the driving line's yoke from the first joint's plane, right-hand about the line.
+
+    Returns
+    -------
+    Floats
+        (n, m) rad, following the input turn for turn: output less input repeats every half turn.
+
+    Examples
+    --------
+    >>> from geometry.frames import direction
+    >>> bent = direction(np.array([[0.0], [60.0]]))
+    >>> out = transmitted_angle(bent, np.array([False]), np.empty((0, 1)), np.array([np.pi / 4]))
+    >>> round(float(np.degrees(out[0, 0])), 3)  # tan(out) = tan(45 deg)/cos(60 deg)
+    63.435
+    """
+    bend = np.where(homokinetic[:, None], 0.0, np.radians(operating_angle_deg(lines[:-1], lines[1:])))
+    turns = np.where(homokinetic[:-1, None], 0.0, np.pi / 2.0) + np.radians(phase_deg) - _plane_turns(lines)
+    angle = np.broadcast_to(input_angle, (lines.shape[1], input_angle.shape[0]))
+    for joint in range(bend.shape[0]):
+        swing = np.sin(2.0 * angle) * (1.0 - np.cos(bend[joint]))[:, None]
+        steady = 1.0 + np.cos(bend[joint])[:, None] - np.cos(2.0 * angle) * (1.0 - np.cos(bend[joint]))[:, None]
+        # tan(out - in) from tan(out) = tan(in)/cos(b): never jumps, unlike the angle itself.
+        angle = angle + np.arctan2(swing, steady)
+        if joint + 1 < bend.shape[0]:
+            angle = angle + turns[joint][:, None]
+    return angle
+
+
 def _plane_turns(lines: Directions) -> Floats:
-    """Angle from each joint's plane to the next one's, right-hand about the section between, (k+1, n, 3) -> (k-1, n), rad."""
+    """Angle from each joint's plane to the next one's, rad, (k+1, n, 3) -> (k-1, n).
+
+    Right-hand about the section between the two joints.
+    """
     normals = cross(lines[:-1], lines[1:])
     straight = norm(normals) < 1e-12
     if straight.any():
-        # A straight joint has no plane of its own; any plane through its line will do, as long as it is used throughout.
+        # A straight joint has no plane of its own; any plane through its line will do, as long as it serves throughout.
         along = lines[:-1]
         spare = np.where(np.abs(along[..., 1:2]) < 0.9, np.array([0.0, 1.0, 0.0]), np.array([0.0, 0.0, 1.0]))
         normals = np.where(straight[..., None], spare - dot(spare, along)[..., None] * along, normals)
@@ -128,7 +167,7 @@ def _plane_turns(lines: Directions) -> Floats:
 
 
 def _accelerations(bend: Floats, turns: Floats, angle: Floats) -> Floats:
-    """Second derivative of every body's angle by the input angle, (k, n, 1), (k-1, n, 1), (n, m) -> (k, n, m)."""
+    """Second derivative of each body's angle by the input angle, (k, n, 1), (k-1, n, 1), (n, m) -> (k, n, m)."""
     cos_b = np.cos(bend)
     sin2_b = 1.0 - cos_b * cos_b
     cos_turn, sin_turn = np.cos(turns), np.sin(turns)

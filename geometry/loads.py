@@ -62,7 +62,7 @@ def low_gear_torque_nm(powertrain: Powertrain | None) -> float | None:
 def wheel_slip_torque_nm(vehicle: Vehicle | None, axle: Axle | None) -> float | None:
     """Torque in the shaft at which the tyres let go, N·m: mu W g r/(ratio × axle efficiency), or None.
 
-    >>> wheel_slip_torque_nm(Vehicle(rear_axle_load_kg=1000.0, tyre_grip=1.0, rear_tyre_radius_mm=400.0), Axle(ratio=4.0))
+    >>> wheel_slip_torque_nm(Vehicle(rear_axle_load_kg=1000.0, tyre_grip=1, rear_tyre_radius_mm=400.0), Axle(ratio=4))
     980.665
     """
     radius = tyre_radius_mm(vehicle, axle)

@@ -83,8 +83,9 @@ def _powertrain_outlines(
         (-box, -0.86 * tall), (-box + bell, -0.60 * tall), (-box * 0.42, -0.60 * tall), (-yoke, -0.34 * tall),
     ])  # fmt: skip
     engine = np.array([
-        (-box, 0.55 * high), (-box - 0.12 * long, 0.66 * high), (-box - 0.88 * long, 0.66 * high), (-box - long, 0.42 * high),
-        (-box - long, -0.18 * high), (-box - 0.62 * long, -0.34 * high), (-box - 0.10 * long, -0.34 * high), (-box, -0.2 * high),
+        (-box, 0.55 * high), (-box - 0.12 * long, 0.66 * high), (-box - 0.88 * long, 0.66 * high),
+        (-box - long, 0.42 * high), (-box - long, -0.18 * high), (-box - 0.62 * long, -0.34 * high),
+        (-box - 0.10 * long, -0.34 * high), (-box, -0.2 * high),
     ])  # fmt: skip
     slope = np.arctan2(-line[2], line[0])
     along, up = np.array([np.cos(slope), -np.sin(slope)]), np.array([np.sin(slope), np.cos(slope)])
@@ -127,7 +128,7 @@ def _links(build: Build) -> tuple[tuple[Pair, ...], ...]:
 
 
 def _rail(build: Build) -> tuple[Pair, ...]:
-    """Underside and top of the frame rail as a closed outline, from well ahead of the front axle to behind the rear one."""
+    """Underside and top of the frame rail as a closed outline, past both axles."""
     vehicle = build.vehicle
     if vehicle is None or vehicle.frame_height_mm is None or vehicle.wheelbase_mm is None:
         return ()

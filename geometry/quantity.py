@@ -15,7 +15,7 @@ SpacePoint = tuple[Coordinate, Coordinate, Coordinate]
 
 
 class Section(BaseModel):
-    """One part of the build document: frozen, and deaf to unknown keys, NaN, infinities and text in place of numbers."""
+    """One part of the build document: frozen, and deaf to unknown keys, NaN, infinities and text for numbers."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
 

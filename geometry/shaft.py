@@ -27,7 +27,7 @@ class Material:
 MATERIALS = {
     "steel": Material(
         "steel", 207_000.0, 79_300.0, 7_850.0, 379.0,
-        "carbon steel, machine-design handbooks (from memory); yield: common practice for drawn tube, 55 to 70 ksi among stockists",
+        "carbon steel, machine-design handbooks (from memory); yield: common practice for drawn tube, 55 to 70 ksi",
     ),
     "aluminium": Material(
         "aluminium 6061-T6", 68_900.0, 26_000.0, 2_700.0, 276.0,

@@ -1,5 +1,7 @@
 """From a build to the whole answer."""
 
+from collections.abc import Callable
+
 import numpy as np
 
 from geometry.document import Build
@@ -145,7 +147,7 @@ def _length_band(facts: Facts) -> float | None:
     return COVERAGE * tape * float(np.sqrt(2.0 / 3.0)) if facts.taped else tape
 
 
-def _all_known(how, values: list[float | None]) -> float | None:  # type: ignore[no-untyped-def]  # noqa: ANN001
+def _all_known(how: Callable[[list[float]], float], values: list[float | None]) -> float | None:
     known = [value for value in values if value is not None]
     return float(how(known)) if len(known) == len(values) else None
 

@@ -30,7 +30,7 @@ def shims_mm(build: Build) -> Floats:
 
 @dataclass(frozen=True, slots=True)
 class Trials:
-    """Rows of trials: what was set, where everything then lies, and how it moves; `motion` is None without all lines."""
+    """Rows of trials: what was set, where all then lies, and how it moves; `motion` is None without all lines."""
 
     at: Setting
     pose: Pose
@@ -99,7 +99,7 @@ def with_shims(ride: Setting, shims: Floats) -> Setting:
 
 
 def least_row(build: Build, trials: Trials) -> int | None:
-    """Row with the least residual among those whose needles roll at the pinion's own joint; None where nothing can be judged."""
+    """Row with the least residual among those whose needles roll, where any do; None where nothing can be judged."""
     if trials.motion is None:
         return None
     score = np.where(np.isfinite(trials.motion.residual), trials.motion.residual, np.inf)

@@ -32,7 +32,7 @@ def taped_slope_standard_deg(build: Build, length_mm: float) -> float | None:
 
 
 def shaft_slope_standard_deg(build: Build, length_mm: float | None, *, taped: bool) -> float | None:
-    """Standard uncertainty of the shaft's slope, degrees: by tape from its joints, else by gauge on the stick, or None."""
+    """Standard uncertainty of the shaft's slope, degrees: by tape from its joints, else by gauge on the stick."""
     if taped and length_mm is not None:
         return taped_slope_standard_deg(build, length_mm)
     gauge = gauge_deg(build)

@@ -235,9 +235,7 @@ def shaft_inertia(facts: Facts) -> list[Finding]:
             findings.append(missing(limit_id, "shaft", wants.for_lines(facts)))
             continue
 
-        def judged(motion: ChainMotion, at: int, drive: bool = doing == "Driving") -> float | None:
-            return facts.times_omega2((motion.drive if drive else motion.coast)[:, at].max())
-
+        judged = _inertia_of(facts, doing)
         value = judged(motion, 0)
         if value is None:
             findings.append(missing(limit_id, "shaft", wants.for_cruise(facts.build)))
@@ -370,6 +368,13 @@ def lubrication(facts: Facts) -> list[Finding]:
 
 def _pinion_part(facts: Facts) -> Part:
     return "front_joint" if is_front_axle(facts.build) else "rear_joint"
+
+
+def _inertia_of(facts: Facts, doing: str) -> Judged:
+    def judged(motion: ChainMotion, row: int) -> float | None:
+        return facts.times_omega2((motion.drive if doing == "Driving" else motion.coast)[:, row].max())
+
+    return judged
 
 
 def _angle_of(joint: int) -> Judged:
