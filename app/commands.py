@@ -87,8 +87,8 @@ def _refuse_mistyped(words: Sequence[str]) -> None:
         return
     meant = difflib.get_close_matches(words[0], COMMANDS, n=1, cutoff=0.6)
     if meant or len(words) > 1:
-        hint = f"did you mean {meant[0]}" if meant else f"the commands are {', '.join(COMMANDS)}"
-        raise WordsTrouble(f"{words[0]} is neither a command nor a file; {hint}? See {_PROGRAM} --help")
+        hint = f"did you mean {meant[0]}?" if meant else f"the commands are {', '.join(COMMANDS)}."
+        raise WordsTrouble(f"{words[0]} is neither a command nor a file; {hint} See {_PROGRAM} --help")
 
 
 def _complain(trouble: Exception) -> int:

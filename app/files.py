@@ -23,6 +23,7 @@ from geometry.document import FORMAT, Build
 
 LARGEST_BYTES: Final = 4_000_000
 """Far beyond any vehicle: a hundred obstacles of four hundred corners each come to half of it."""
+_TOO_DEEP: Final = "is nested too deeply; it is not a build file"
 _WIDEST: Final = 100  # columns up to which a list of numbers stays on one line
 
 
@@ -50,7 +51,9 @@ def read_build(path: Path) -> Build:
     except ValidationError as error:
         first = error.errors()[0]
         if first["type"] == "json_invalid":  # what one parser takes and the other does not, as half a letter
-            raise FileTrouble(path, f"is not valid JSON: {first['ctx']['error']}") from None
+            why = str(first["ctx"]["error"])
+            deep = why.startswith("recursion limit")
+            raise FileTrouble(path, _TOO_DEEP if deep else f"is not valid JSON: {why}") from None
         raise FileTrouble(path, first_complaint(error).sentence) from None
 
 
@@ -210,7 +213,7 @@ def _parsed(path: Path, text: str) -> _Object:
         what = f"is not valid JSON: {error.msg[:1].lower()}{error.msg[1:]} at line {error.lineno}, column {error.colno}"
         raise FileTrouble(path, what) from None
     except RecursionError:
-        raise FileTrouble(path, "is nested too deeply; it is not a build file") from None
+        raise FileTrouble(path, _TOO_DEEP) from None
     except ValueError:
         raise FileTrouble(path, "is not a build file: it holds a number with too many digits") from None
     if not isinstance(tree, _Object):

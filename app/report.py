@@ -69,7 +69,8 @@ class _Page:
     def head(self, source_name: str) -> list[str]:
         title = one_line(self.build.title).strip() or "Untitled build"
         lines = [*_wrapped(f"{title} ({source_name})"), "=" * min(WIDTH, len(title) + len(source_name) + 3)]
-        lines += _wrapped(f"{self._word(self.solution.verdict)}: {self.solution.says}")
+        first, *more = _wrapped(f"{self.solution.verdict.upper()}: {self.solution.says}")
+        lines += [first.replace(self.solution.verdict.upper(), self._word(self.solution.verdict), 1), *more]
         for note in self.build.notes.splitlines():
             lines += _wrapped(one_line(note), "  ")
         return lines

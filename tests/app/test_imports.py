@@ -1,0 +1,61 @@
+"""What a command loads: the headless ones stay light, and geometry stays free of screen and drawing.
+
+Each is tried in a process of its own, as imports cannot be taken back.
+"""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent.parent
+HEAVY = ("PySide6", "shiboken6", "matplotlib", "scipy", "PIL", "hypothesis")
+
+
+def loaded_by(code: str, *words: str) -> set[str]:
+    """Top-level modules that are loaded after running some code."""
+    ending = "\nimport json, sys\nprint('\\n' + json.dumps(sorted({name.partition('.')[0] for name in sys.modules})))"
+    run = subprocess.run(
+        [sys.executable, "-W", "error", "-c", code + ending, *words],
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        cwd=ROOT,
+        check=True,
+        timeout=120,
+    )
+    names: list[str] = json.loads(run.stdout.splitlines()[-1])
+    return set(names)
+
+
+@pytest.mark.parametrize("words", [["solve", "BUILD", "--json"], ["BUILD"]])
+def test_headless_commands_load_neither_qt_nor_drawing(words: list[str], in_a_hurry: Path) -> None:
+    code = "import os, sys; os.environ['QT_QPA_PLATFORM'] = 'offscreen'\nfrom app.commands import main\n"
+    code += "assert main(sys.argv[1:]) == 0"
+    found = loaded_by(code, *(str(in_a_hurry) if word == "BUILD" else word for word in words))
+    assert "geometry" in found
+    assert found.isdisjoint(HEAVY)
+
+
+def test_geometry_loads_neither_app_nor_qt_nor_drawing() -> None:
+    code = "import geometry, pkgutil, importlib\n"
+    code += "for module in pkgutil.walk_packages(geometry.__path__, 'geometry.'): importlib.import_module(module.name)"
+    found = loaded_by(code)
+    assert found.isdisjoint({"app", *HEAVY})
+
+
+def test_module_runs_and_reports_its_exit_code(tmp_path: Path) -> None:
+    run = subprocess.run(
+        [sys.executable, "-m", "app", "solve", str(tmp_path / "none.json")],
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        cwd=ROOT,
+        check=False,
+        timeout=120,
+    )
+    assert run.returncode == 2
+    assert run.stdout == ""
+    assert run.stderr == f"{tmp_path / 'none.json'}: cannot be read: there is no such file\n"

@@ -1,0 +1,158 @@
+"""The terminal report: widths, units, what is said of unknown values, and that it repeats the solution faithfully.
+
+The angles of the small builds are those of a shop exercise (output and pinion 3.5°, shaft 10.8°: both joints at 7.3°);
+unit sizes are exact: 1 in = 25.4 mm, 1 lb·ft = 1.3558179… N·m (yard and pound agreement of 1959, from memory).
+"""
+
+import dataclasses
+import re
+from pathlib import Path
+
+import pytest
+
+from app.cautions import CAUTIONS
+from app.files import read_build
+from app.report import report_text
+from geometry import Build, Solution, edited, solve
+from geometry.solution import Finding, Remedy
+
+HURRY = Build.model_validate_json(
+    '{"title": "Yard truck", "powertrain": {"slope_deg": 3.5}, "axle": {"pinion_slope_deg": 3.5},'
+    ' "readings": {"shaft_slope_deg": 10.8, "shaft_length_mm": 1524}}'
+)
+METRIC = edited(HURRY, {"display.length": "millimetre", "display.torque": "newton_metre"})
+
+
+def lines(build: Build, solution: Solution | None = None) -> list[str]:
+    return report_text(build, solve(build) if solution is None else solution, "yard.json").splitlines()
+
+
+def row(found: list[str], label: str) -> str:
+    """The text behind a label, its first occurrence, with the lines that continue it."""
+    start = next(number for number, line in enumerate(found) if line.strip().startswith(label))
+    more = []
+    for line in found[start + 1 :]:
+        if not line.startswith(" " * 20):
+            break
+        more.append(line.strip())
+    return " ".join([found[start].strip().removeprefix(label).strip(), *more])
+
+
+def test_angles_and_joints_of_the_shop_exercise() -> None:
+    found = lines(HURRY)
+    assert row(found, "Output ") == "3.5°"
+    assert row(found, "Shaft  ") == "10.8°"
+    assert row(found, "Pinion  ") == "3.5°"
+    assert row(found, "Front joint, single").startswith("7.3° (from the side 7.3°, from above 0.0°)")
+    assert row(found, "Rear joint, single").startswith("7.3° (from the side 7.3°, from above 0.0°)")
+
+
+def test_lengths_in_the_persons_units_with_the_other_behind() -> None:
+    assert row(lines(HURRY), "Length, joint to joint") == "60.00 in (1,524 mm)"
+    assert row(lines(METRIC), "Length, joint to joint") == "1,524 mm (60.00 in)"
+    assert row(lines(HURRY), "Shaft length, joint to joint") == "60 in on the tape: 60.00 in (1,524 mm)"
+
+
+def test_torque_in_both_units() -> None:
+    # 300 N·m × 3.0 first gear = 900 N·m = 663.8 lb·ft; no low range, converter or loss is given
+    build = edited(HURRY, {"powertrain.peak_torque_nm": 300.0, "powertrain.gear_ratios": (3.0, 1.0)})
+    assert row(lines(build), "in the lowest gear") == "664 lb·ft (900 N·m)"
+    metric = edited(METRIC, {"powertrain.peak_torque_nm": 300.0, "powertrain.gear_ratios": (3.0, 1.0)})
+    assert row(lines(metric), "in the lowest gear") == "900 N·m (664 lb·ft)"
+
+
+def test_unknown_value_says_what_to_measure_and_only_that() -> None:
+    found = lines(HURRY)
+    wants = "unknown; measure or enter: Rear tyre radius, loaded; Axle ratio; Cruising speed"
+    assert row(found, "Speed at cruise") == wants
+    known = edited(HURRY, {"axle.ratio": 3.73, "vehicle.rear_tyre_radius_mm": 368.0})
+    assert row(lines(known), "Speed at cruise") == "unknown; measure or enter: Cruising speed"
+    front = edited(HURRY, {"axle.end": "front"})
+    assert "Front tyre radius, loaded" in row(lines(front), "Speed at cruise")
+
+
+def test_nothing_measured_is_unknown_and_still_a_whole_report() -> None:
+    found = lines(Build())
+    assert found[0] == "Untitled build (yard.json)"
+    assert found[2].startswith("UNKNOWN: ")
+    assert row(found, "Output ") == "unknown; measure or enter: Output slope"
+    text = "\n".join(found)
+    assert "None" not in text
+    assert "nan" not in text
+
+
+@pytest.mark.parametrize("build", [Build(), HURRY, METRIC, edited(HURRY, {"title": "x" * 200, "notes": "word " * 900})])
+def test_no_line_is_wider_than_a_terminal(build: Build) -> None:
+    found = lines(build)
+    assert max(map(len, found)) <= 100
+    assert not any(line != line.rstrip() for line in found)
+
+
+def test_samples_fit_a_terminal(sample_path: Path) -> None:
+    found = lines(read_build(sample_path))
+    assert max(map(len, found)) <= 100
+    assert "None" not in " ".join(found)
+
+
+def finding(title: str, says: str, **changes: object) -> Finding:
+    plain = Finding(
+        id="shaft_slope", title=title, part="shaft", verdict="hold", value=16.0, limit=15.0, unit="deg", says=says,
+        remedy=None, alternatives=(), basis="common practice", entry="axle.centre_mm",
+    )  # fmt: skip
+    return dataclasses.replace(plain, **changes)  # type: ignore[arg-type]
+
+
+def test_findings_keep_their_order_with_remedy_and_basis() -> None:
+    remedy = Remedy("Fit 2° wedges.", {"plan.axle_shim_deg": 2.0}, 0.1, "clear")
+    other = Remedy("Lower the rear mount.", {"plan.mount_shim_mm": -6.0}, 0.2, "clear")
+    findings = (
+        finding("Slope", "Too steep.", remedy=remedy, alternatives=(other,)),
+        finding("Angle", "At the front.", part="front_joint", verdict="caution"),
+        finding("Angle", "At the rear.", part="rear_joint", verdict="unknown", basis=""),
+    )
+    found = lines(HURRY, dataclasses.replace(solve(HURRY), findings=findings))
+    start = found.index("Findings, worst first")
+    assert found[start + 1 : start + 11] == [
+        "  HOLD     Slope",
+        "           Too steep.",
+        "           Remedy: Fit 2° wedges.",
+        "           or: Lower the rear mount.",
+        "           Basis: common practice",
+        "  CAUTION  Angle (front joint)",
+        "           At the front.",
+        "           Basis: common practice",
+        "  UNKNOWN  Angle (rear joint)",
+        "           At the rear.",
+    ]
+
+
+def test_verdict_and_reason_come_first() -> None:
+    solution = dataclasses.replace(solve(HURRY), verdict="hold", says="Do not tack yet.")
+    assert lines(HURRY, solution)[2] == "HOLD: Do not tack yet."
+
+
+def test_every_caution_is_there() -> None:
+    text = " ".join(" ".join(lines(HURRY)).split())
+    assert all(caution in text for caution in CAUTIONS)
+    carried = " ".join(CAUTIONS).lower()
+    for word in ("stands", "level", "chocked", "battery", "fuel", "wiring", "warp", "tack", "cool", "running shaft"):
+        assert word in carried
+    for word in ("plan", "driveshaft builder", "ratings", "construction rules", "licensed welder or engineer"):
+        assert word in carried
+
+
+def test_colour_only_when_asked_for() -> None:
+    solution = solve(HURRY)
+    plain, coloured = (report_text(HURRY, solution, "yard.json", colour=colour) for colour in (False, True))
+    assert "\x1b" not in plain
+    assert "\x1b[1;" in coloured
+    assert re.sub(r"\x1b\[[0-9;]*m", "", coloured) == plain
+
+
+def test_names_cannot_steer_the_terminal() -> None:
+    build = edited(HURRY, {"title": "a\x1b[2J\nb", "notes": "one\ntwo\x07"})
+    text = report_text(build, solve(build), "c\x1b.json")
+    assert "\x1b" not in text
+    assert "\x07" not in text
+    assert text.startswith("a\\x1b[2J\\nb (c\\x1b.json)\n")
+    assert "  one\n  two\\x07\n" in text

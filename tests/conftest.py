@@ -1,0 +1,35 @@
+"""What all tests share: a screen that nobody sees, steady property tests, and the sample builds."""
+
+import os
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+
+os.environ.setdefault(
+    "QT_QPA_PLATFORM", "offscreen"
+)  # before any test imports Qt: no window pops up over someone's work
+
+settings.register_profile("steady", deadline=None, derandomize=True, max_examples=50, database=None)
+settings.load_profile("steady")
+
+SAMPLES = Path(__file__).parent.parent / "sample_builds"
+
+
+@pytest.fixture(params=sorted(SAMPLES.glob("*.json")), ids=lambda path: path.stem)
+def sample_path(request: pytest.FixtureRequest) -> Path:
+    """Each sample build in turn."""
+    path: Path = request.param
+    return path
+
+
+@pytest.fixture
+def in_a_hurry(tmp_path: Path) -> Path:
+    """A build file of three angles and a length, as someone writes it by hand."""
+    path = tmp_path / "hurry.json"
+    path.write_text(
+        '{"powertrain": {"slope_deg": 3.5}, "axle": {"pinion_slope_deg": 3.5},'
+        ' "readings": {"shaft_slope_deg": 10.8, "shaft_length_mm": 1524}}',
+        encoding="utf-8",
+    )
+    return path
