@@ -255,7 +255,7 @@ def _sketch(words: argparse.Namespace) -> int:
     with put_in_place(output) as draft:
         from app.sketch.figure import save_sketch
 
-        save_sketch(build, solution, draft, output.suffix.lower().removeprefix("."))
+        save_sketch(build, solution, draft)  # the draft's name ends as the output's, which decides the format
     return DONE
 
 

@@ -36,8 +36,8 @@ def drawn(monkeypatch: pytest.MonkeyPatch) -> list[dict[str, Any]]:
         calls.append({"title": build.title, "path": path, "paper": paper, "source": source_name})
         path.write_bytes(b"a sheet")
 
-    def save_sketch(build: Build, _: object, path: Path, fmt: str) -> None:
-        calls.append({"title": build.title, "path": path, "fmt": fmt})
+    def save_sketch(build: Build, _: object, path: Path) -> None:
+        calls.append({"title": build.title, "path": path})
         path.write_bytes(b"a sketch")
 
     def run(path: Path | None) -> int:
@@ -195,7 +195,6 @@ def test_sketch(suffix: str, in_a_hurry: Path, drawn: list[dict[str, Any]]) -> N
     output.write_bytes(b"of last week")
     assert main(["sketch", str(in_a_hurry), "-o", str(output)]) == 0
     assert output.read_bytes() == b"a sketch"
-    assert drawn[0]["fmt"] == suffix
     assert drawn[0]["path"].suffix == f".{suffix}"
 
 
