@@ -86,7 +86,8 @@ class Run:
         """Parameter at each height, (n,) -> (n,); NaN where the run does not reach it.
 
         Newton's rule, held between two nodes that enclose the answer and falling back on halving, until every height
-        is met within 1e-9 mm and one step more.
+        is met within 1e-9 mm and one step more. Next to a dead point, where the height stands upright over the
+        parameter, rounding of the parameter costs up to 1e-8 of the linkage's size.
         """
         parameter = np.full(height_mm.shape, np.nan)
         known = (height_mm >= self.lowest_mm) & (height_mm <= self.highest_mm)

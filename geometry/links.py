@@ -22,6 +22,8 @@ SidePair: TypeAlias = tuple[float, float]
 
 _IN_LINE = 1e-6
 """Sine of the angle between upper link and bracket below which they count as one line."""
+_TOUCHING = 1e-12
+"""Bolts that come within this share of their reach are at a stop; nearer, rounding would decide."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -245,12 +247,13 @@ def _run(links: Links, ride_axle_mm: SidePair) -> tuple[float, Run | None]:
     lower, upper, bracket, gap = links.lower_mm, links.upper_mm, links.bracket_mm, hypot(cx - ax, cz - az)
     offset = remainder(start - frame, 2.0 * pi)
     # The lower bolt must stay within reach of the upper link and the bracket: between |bracket − upper| and their sum.
-    least, most = (
-        acos(min(max((lower**2 + gap**2 - reach**2) / max(2.0 * lower * gap, 1e-300), -1.0), 1.0))
-        for reach in (bracket - upper, bracket + upper)
+    near, far = (
+        (lower**2 + gap**2 - reach**2) / max(2.0 * lower * gap, 1e-300) for reach in (bracket - upper, bracket + upper)
     )
-    low = least if least > 0.0 else -most
-    high = most if most < pi else 2.0 * pi - least
+    least, most = acos(min(max(near, -1.0), 1.0)), acos(min(max(far, -1.0), 1.0))
+    # Where the lower link swings through the frame bolts' line with reach to spare, that place is no stop.
+    low = -most if near > 1.0 + _TOUCHING else least
+    high = 2.0 * pi - least if far < -1.0 - _TOUCHING else most
     ends = [-high, -low] if offset < 0.0 else [low, high]
     around = start - offset
 

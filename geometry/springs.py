@@ -421,13 +421,14 @@ def _pieces(spring: LeafSpring) -> Iterator[tuple[float, float, float]]:
     if shortest >= min(longest, 1.0):
         return
     high = 2.0 * _half_turn(shortest) / total
-    if longest > 1.0 - 1e-12:  # a leaf too long by less than a millionth of a millimetre does lie flat
-        yield -high, high, 0.0
+    if longest > 1.0:
+        yield -high, high, 1e-3 * high
         return
-    low = 2.0 * _half_turn(longest) / total
-    # At this end, with the shackle in line with the fixed eye, the seat rises steeply as the leaf flattens.
-    yield low, high, low if spring.shackle_hangs else high
-    yield -high, -low, -high if spring.shackle_hangs else -low
+    low = 0.0 if longest > 1.0 - 1e-12 else 2.0 * _half_turn(longest) / total
+    # Next to this end, with the shackle in line with the fixed eye, the seat rises steeply as the leaf flattens.
+    inside = 1e-3 * (high - low)
+    yield low, high, low + inside if spring.shackle_hangs else high - inside
+    yield -high, -low, inside - high if spring.shackle_hangs else -low - inside
 
 
 def _half_turn(ratio: float) -> float:
