@@ -325,6 +325,10 @@ def _not_text(error: Error, place: _Place, _: DisplayChoice | None) -> str:
     return f"must be text in quotation marks; this is {_value(error)}. {_way_out(place)}"
 
 
+def _not_yes_or_no(error: Error, place: _Place, _: DisplayChoice | None) -> str:
+    return f"must be true or false; this is {_value(error)}. {_way_out(place)}"
+
+
 def _text_too_long(error: Error, _: _Place, __: DisplayChoice | None) -> str:
     return f"must have at most {error['ctx']['max_length']} letters; this has {len(error['input'])}. Shorten it."
 
@@ -358,6 +362,7 @@ _WORDS: Final[Mapping[str, Callable[[Error, _Place, DisplayChoice | None], str]]
     "model_type": _not_a_section,
     "model_attributes_type": _not_a_section,
     "dict_type": _not_a_section,
+    "bool_type": _not_yes_or_no,
     "string_type": _not_text,
     "string_too_long": _text_too_long,
     "string_too_short": _text_too_short,

@@ -41,6 +41,12 @@ def complaint_about(text: str) -> Complaint:
         ('{"axle": {"end": "middle"}}', "axle.end", "Which axle", 'must be "rear" or "front"; this is "middle". '),
         ('{"axle": 3}', "axle", "Axle and pinion", "must be a section in { }; this is 3. "),
         ('{"suspension": []}', "suspension", "Springs or links", "must be a section in { }; this is []. "),
+        (
+            '{"suspension": {"kind": "leaf", "shackle_hangs": 1}}',
+            "suspension.shackle_hangs",
+            "Shackle hangs",
+            "must be true or false; this is 1. ",
+        ),
         ('{"shocks": {}}', "shocks", "Shocks", "must be a list in [ ]; this is {}. "),
         ('{"shocks": [4]}', "shocks.0", "Shocks 1", "must be a section in { }; this is 4. "),
         (f'{{"shocks": [{", ".join(["{}"] * 17)}]}}', "shocks", "Shocks", "must have at most 16 items; this has 17. "),
