@@ -151,7 +151,7 @@ class _Page:
             ("Length, joint to joint", self._span(travel.length_mm, "mm")),
             ("Slip left", self._span(travel.slip_left_mm, "mm", _SLIP)),
             ("Spline engaged", self._span(travel.engaged_mm, "mm", _SLIP)),
-            ("Gap to the nearest obstacle", self._span(travel.gap_mm, "mm", ("obstacles.0",))),
+            ("Gap to the nearest obstacle", self._span(travel.gap_mm, "mm", ("obstacles",))),
         ]
         return _table(f"Over the travel, from {droop} of droop to {bump} of bump", rows)
 
@@ -232,7 +232,7 @@ class _Page:
 
     def _unknown(self, wants: Sequence[str]) -> str:
         """Say which of the entries that the value hangs on are still to be measured."""
-        absent = [title_of(entry) for entry in dict.fromkeys(wants) if value_at(self.build, entry) is None]
+        absent = [title_of(entry) for entry in dict.fromkeys(wants) if value_at(self.build, entry) in {None, ()}]
         return f"{_UNKNOWN}; measure or enter: {'; '.join(absent)}" if absent else _UNKNOWN
 
     def _span(self, values: Sequence[float | None] | None, kind: Kind, wants: Sequence[str] = ()) -> str:

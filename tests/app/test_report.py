@@ -71,6 +71,21 @@ def test_unknown_value_says_what_to_measure_and_only_that() -> None:
     assert "Front tyre radius, loaded" in row(lines(front), "Speed at cruise")
 
 
+def test_travel_of_a_build_without_obstacles_or_slip_wants_them() -> None:
+    build = Build.model_validate_json(
+        '{"powertrain": {"output_joint_mm": [1600, 0, 560], "slope_deg": 4},'
+        ' "axle": {"centre_mm": [2946, 0, 368], "pinion_slope_deg": 5, "pinion_length_mm": 320},'
+        ' "suspension": {"kind": "links", "lower_frame_mm": [2300, 420], "lower_axle_mm": [2946, 300],'
+        ' "upper_frame_mm": [2400, 560], "upper_axle_mm": [2900, 520], "bump_mm": 80, "droop_mm": 90}}'
+    )
+    found = lines(build)
+    start = next(number for number, line in enumerate(found) if line.startswith("Over the travel, from "))
+    assert "3 9/16 in of droop to ≈ 3 1/8 in of bump" in found[start]  # 90 and 80 mm to the nearest sixteenth
+    assert row(found[start:], "Gap to the nearest obstacle") == "unknown; measure or enter: Obstacles"
+    assert row(found[start:], "Slip left") == "unknown; measure or enter: Slip engaged at ride height; Slip stroke"
+    assert row(found[start:], "Pinion slope").endswith("°")
+
+
 def test_nothing_measured_is_unknown_and_still_a_whole_report() -> None:
     found = lines(Build())
     assert found[0] == "Untitled build (yard.json)"
