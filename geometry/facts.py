@@ -1,6 +1,7 @@
 """Everything the findings, the set-points and the answer are made from, worked out once for a build."""
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
 
 import numpy as np
@@ -8,15 +9,12 @@ from numpy.typing import ArrayLike
 
 from geometry.document import Build
 from geometry.frames import norm, side_slope_deg, slope_deg
-from geometry.loads import (
-    highest_shaft_speed_rpm,
-    low_gear_torque_nm,
-    shaft_speed_rpm,
-    smaller_known,
-    tyre_radius_mm,
-    wheel_slip_torque_nm,
-)
-from geometry.pose import Setting, joints_of, setting
+from geometry.limits import LIMITS
+from geometry.loads import Speeds, speeds_of
+from geometry.obstacles import BodyGap, obstacle_gaps
+from geometry.pose import Setting, joints_of, setting, stacked, turned
+from geometry.ride import Ride
+from geometry.ride import ride as lifted_ride
 from geometry.running_gear import Tube, TwoPieceShaft
 from geometry.shaft import (
     MATERIALS,
@@ -28,20 +26,21 @@ from geometry.shaft import (
     tube_section,
     twist_deg,
 )
+from geometry.travel import TravelFacts, travel_range_mm, travelled
 from geometry.trials import (
     WEDGES_DEG,
     BestPinion,
+    Options,
     Trials,
     best_pinion,
     known_lines,
+    options,
     shims_mm,
     tried,
     with_shims,
     with_wedges,
 )
-
-CRUISE_SHARE = 0.3
-"""Share of the engine's peak torque taken for cruising where the build does not say: an assumption, stated as such."""
+from geometry.windup import WindupFacts, windup
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,45 +59,71 @@ class TubeFacts:
     mass_kg: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class Speeds:
-    """Shaft speeds and torques, or None where the build does not give them."""
-
-    cruise_rpm: float | None
-    top_speed_rpm: float | None
-    max_rpm: float | None
-    low_gear_nm: float | None
-    wheel_slip_nm: float | None
-    torque_nm: float | None
-    cruise_nm: float | None
-    cruise_share_assumed: bool
-
-    @property
-    def omega2(self) -> float | None:
-        """Square of the shaft's angular speed at cruise, (rad/s)², or None."""
-        return None if self.cruise_rpm is None else float((self.cruise_rpm * np.pi / 30.0) ** 2)
-
-
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Facts:
-    """The build with all that was worked out about it at ride height.
+    """The build with all that was worked out about it at ride height; what only some findings want is worked out late.
 
-    `measured` is the vehicle as it was measured, `planned` the same after the plan, one row each; `wedges` and `shims`
-    are the trials around the plan.
+    `measured` is the vehicle as it was measured, `planned` the same after the plan, `cruising` and `launching` the
+    plan with the axle wound up by torque; one row each.
     """
 
     build: Build
-    measured: Trials
+    at: Ride
     ride: Setting
-    planned: Trials
-    wedges: Trials
-    shims: Trials
-    best: BestPinion | None
-    tilt_deg: float
     speeds: Speeds
+    windup: WindupFacts | None
+    measured: Trials
+    planned: Trials
+    cruising: Trials | None
+    launching: Trials | None
     tubes: tuple[TubeFacts, ...]
     length_mm: float | None
     taped: bool
+
+    @property
+    def tilt_deg(self) -> float:
+        """What the lift adds to every gauge reading, degrees; nan where it takes a wheelbase that is not known."""
+        return self.at.tilt_deg
+
+    @cached_property
+    def wedges(self) -> Options:
+        """Trials of every wedge that is sold."""
+        return options(self.build, with_wedges(self.ride, WEDGES_DEG), self.cruise_deg, self.allowance)
+
+    @cached_property
+    def shims(self) -> Options:
+        """Trials of every mount shim that can be cut."""
+        return options(self.build, with_shims(self.ride, shims_mm(self.build)), self.cruise_deg, self.allowance)
+
+    @cached_property
+    def best(self) -> BestPinion | None:
+        """Where the pinion wants to be at rest, so that it runs best at cruise."""
+        return best_pinion(self.build, self.ride, self.cruise_deg)
+
+    @cached_property
+    def travel(self) -> TravelFacts | None:
+        """Everything over the axle's travel, or None where that is not known."""
+        return travelled(self.build, self.at, self.ride)
+
+    @property
+    def travel_asked_mm(self) -> tuple[float, float]:
+        """Full droop and bump as asked, mm; nil where not entered."""
+        return travel_range_mm(self.build, self.at) or (0.0, 0.0)
+
+    @cached_property
+    def gaps(self) -> tuple[BodyGap | None, ...]:
+        """Least gap to each obstacle over the travel, or else at ride height; None where unknown."""
+        return obstacle_gaps(self.build, self.at, self.ride, self.travel, tuple(tube.tube for tube in self.tubes))
+
+    @property
+    def cruise_deg(self) -> float:
+        """How far cruise torque winds the axle up, nil where that is not known, degrees."""
+        return 0.0 if self.windup is None or self.windup.cruise_deg is None else self.windup.cruise_deg
+
+    @property
+    def allowance(self) -> float:
+        """Residual that passes, over omega squared; without a speed, any."""
+        return np.inf if self.speeds.omega2 is None else LIMITS["pinion_residual"].clear / self.speeds.omega2
 
     @property
     def joint_names(self) -> tuple[str, ...]:
@@ -109,9 +134,10 @@ class Facts:
         """Operating angle of a joint after the plan, degrees, or None."""
         return None if self.planned.motion is None else finite(self.planned.motion.operating_deg[joint, 0])
 
-    def residual(self) -> float | None:
-        """Residual at the pinion after the plan, rad/s², or None."""
-        return self.times_omega2(None if self.planned.motion is None else self.planned.motion.residual[0])
+    def residual(self, state: Trials | None = None) -> float | None:
+        """Residual at the pinion after the plan, or in another state of one row, rad/s², or None."""
+        motion = (self.planned if state is None else state).motion
+        return self.times_omega2(None if motion is None else float(motion.residual[0]))
 
     def times_omega2(self, per_omega2: float | None) -> float | None:
         """Acceleration in rad/s² of a value over omega squared, or None."""
@@ -131,39 +157,25 @@ def gather(build: Build) -> Facts:
     plan = build.plan
     wedge = 0.0 if plan is None else plan.axle_shim_deg or 0.0
     shim = 0.0 if plan is None else plan.mount_shim_mm or 0.0
-    ride = setting(wedge, shim)
-    wedge_rows, shim_rows = WEDGES_DEG, shims_mm(build)
-    n = len(wedge_rows)
-    by_wedge, by_shim = with_wedges(ride, wedge_rows), with_shims(ride, shim_rows)
-    everything = tried(build, _stacked(setting(), ride, by_wedge, by_shim))
-    measured, planned = (known_lines(everything.rows(slice(row, row + 1))) for row in (0, 1))
-    wedges, shims = everything.rows(slice(2, 2 + n)), everything.rows(slice(2 + n, None))
+    at = lifted_ride(build)
+    planned = setting(wedge, shim, at.shift_mm[None, :], at.turn_deg)
     speeds = speeds_of(build)
-    centres = planned.pose.joint_centres_mm
+    wound = windup(build, at, speeds)
+    turns = [] if wound is None else [wound.cruise_deg, wound.launch_deg]
+    loads = [turned(planned, turn) for turn in turns if turn is not None]
+    rows = tried(build, stacked(setting(), planned, *loads))
+    states = [known_lines(rows.rows(slice(row, row + 1))) for row in range(2 + len(loads))]
+    measured, standing, *under_load = states
+    given = iter(under_load)
+    cruising, launching = (None if turn is None else next(given) for turn in turns) if turns else (None, None)
+    centres = standing.pose.joint_centres_mm
     lengths = None if centres is None else norm(centres[1:, 0] - centres[:-1, 0])
     read = None if build.readings is None else build.readings.shaft_length_mm
-    taped = lengths is not None
     tubes = _tubes(build, None if lengths is None else [finite(value) for value in lengths], read, speeds.torque_nm)
     return Facts(
-        build, measured, ride, planned, wedges, shims, best_pinion(build, ride, wedges), 0.0, speeds, tubes,
-        tubes[-1].length_mm, taped,
+        build, at, planned, speeds, wound, measured, standing, cruising, launching, tubes, tubes[-1].length_mm,
+        lengths is not None,
     )  # fmt: skip
-
-
-def speeds_of(build: Build) -> Speeds:
-    """Shaft speeds and torques of a build."""
-    vehicle, axle, powertrain = build.vehicle, build.axle, build.powertrain
-    radius = tyre_radius_mm(vehicle, axle)
-    ratio = None if axle is None else axle.ratio
-    cruise = shaft_speed_rpm(None if vehicle is None else vehicle.cruise_speed_kmh, radius, ratio)
-    top = shaft_speed_rpm(None if vehicle is None else vehicle.top_speed_kmh, radius, ratio)
-    low_gear, slip = low_gear_torque_nm(powertrain), wheel_slip_torque_nm(vehicle, axle)
-    share = None if powertrain is None else powertrain.cruise_torque_share
-    cruise_nm = None
-    if powertrain is not None and powertrain.peak_torque_nm is not None and powertrain.gear_ratios is not None:
-        cruise_nm = powertrain.peak_torque_nm * powertrain.gear_ratios[-1] * (CRUISE_SHARE if share is None else share)
-    highest = highest_shaft_speed_rpm(powertrain, top)
-    return Speeds(cruise, top, highest, low_gear, slip, smaller_known(low_gear, slip), cruise_nm, share is None)
 
 
 def slopes_on_tyres(facts: Facts) -> tuple[float | None, float | None, float | None]:
@@ -177,15 +189,6 @@ def shaft_side_slope_deg(facts: Facts, section: int = -1) -> float | None:
     """Slope of a shaft section as drawn in side view, after the plan, on the tyres."""
     sections = facts.planned.pose.sections
     return None if sections is None else finite(side_slope_deg(sections[section])[0] + facts.tilt_deg)
-
-
-def _stacked(*settings: Setting) -> Setting:
-    return Setting(
-        np.concatenate([one.axle_shim_deg for one in settings]),
-        np.concatenate([one.mount_shim_mm for one in settings]),
-        np.concatenate([one.axle_shift_mm for one in settings]),
-        np.concatenate([one.axle_turn_deg for one in settings]),
-    )
 
 
 TubeRow = tuple[Literal["front", "rear", "whole"], str, Tube | None, float | None]

@@ -79,6 +79,14 @@ LIMITS = {
         Limit("tape_length", "Tape against positions", 1.0, 3.0, "mm", "most", Basis.OWN_ENTRY, "your tape uncertainty, combined by the linear law of JCGM 100"),
         Limit("axle_station", "Axle station", 1.0, 3.0, "mm", "most", Basis.OWN_ENTRY, "your tape uncertainty, combined by the linear law of JCGM 100"),
         Limit("axle_height", "Axle height", 1.0, 3.0, "mm", "most", Basis.OWN_ENTRY, "your tape uncertainty, combined by the linear law of JCGM 100"),
+        Limit("spring_station", "Springs against tape", 1.0, NEVER, "mm", "most", Basis.OWN_ENTRY, "your tape uncertainty, combined by the linear law of JCGM 100"),
+        Limit("travel_reach", "Travel reached", 0.0, 0.0, "mm", "least", Basis.OWN_ENTRY, "the stops that you entered"),
+        Limit("slip_left", "Slip left at bump", 19.0, 6.0, "mm", "least", Basis.PRACTICE, "3/4 in before the slip bottoms, never less than 1/4 in"),
+        Limit("slip_engaged", "Slip engaged at droop", 38.0, 25.4, "mm", "least", Basis.PRACTICE, "1 1/2 in of spline engaged, never less than 1 in"),
+        Limit("windup_cruise", "Wind-up at cruise", 300.0, 400.0, "rad/s²", "most", Basis.PUBLISHED, "400: two-joint table citing SAE AE-7, 3.1.1; 300: tighter handbook practice, from memory"),
+        Limit("windup_launch", "Wind-up at launch", 4.0, 8.0, "deg", "most", Basis.PRACTICE, "a few degrees are usual on plain leaf springs; much more wants a torque bar"),
+        Limit("gap", "Gap", 25.0, 8.0, "mm", "least", Basis.PRACTICE, "an inch of air to anything that moves, unless you entered another gap; a third of it is the end of the caution band"),
+        Limit("lateral_shift", "Side shift", 13.0, 25.0, "mm", "most", Basis.PRACTICE, "half an inch over the travel goes unnoticed, an inch is the most"),
         Limit("gauge_resolution", "What the gauge can tell", 1.0, NEVER, "deg", "most", Basis.OWN_ENTRY, "your gauge and tape uncertainty, combined by the linear law of JCGM 100"),
     )
 }  # fmt: skip

@@ -4,13 +4,18 @@ Sources: Gillespie, *Fundamentals of Vehicle Dynamics*, for torque through the g
 machines textbooks for the couples at a joint. Joint life: the handbook law below, from memory.
 """
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import ArrayLike
 
+from geometry.document import Build
 from geometry.frames import Floats
 from geometry.running_gear import Axle
 from geometry.vehicle import Powertrain, Vehicle
 
+CRUISE_SHARE = 0.3
+"""Share of the engine's peak torque taken for cruising where the build does not say: an assumption, stated as such."""
 STANDARD_GRAVITY = 9.80665
 """m/s², exact by convention (CGPM 1901)."""
 RATED_HOURS, RATED_RPM, RATED_ANGLE_DEG = 5_000.0, 100.0, 3.0
@@ -101,3 +106,39 @@ def joint_life_hours(rating_nm: float, torque_nm: float, rpm: float, operating_d
 def relative_life(operating_deg: ArrayLike) -> Floats:
     """Life of a joint relative to one at 3 degrees, all else equal, (...): 3/b, b not counted below 3."""
     return np.asarray(RATED_ANGLE_DEG / np.maximum(operating_deg, RATED_ANGLE_DEG))
+
+
+@dataclass(frozen=True, slots=True)
+class Speeds:
+    """Shaft speeds and torques, or None where the build does not give them."""
+
+    cruise_rpm: float | None
+    top_speed_rpm: float | None
+    max_rpm: float | None
+    low_gear_nm: float | None
+    wheel_slip_nm: float | None
+    torque_nm: float | None
+    cruise_nm: float | None
+    cruise_share_assumed: bool
+
+    @property
+    def omega2(self) -> float | None:
+        """Square of the shaft's angular speed at cruise, (rad/s)², or None."""
+        return None if self.cruise_rpm is None else float((self.cruise_rpm * np.pi / 30.0) ** 2)
+
+
+def speeds_of(build: Build) -> Speeds:
+    """Shaft speeds and torques of a build."""
+    vehicle, axle, powertrain = build.vehicle, build.axle, build.powertrain
+    radius = tyre_radius_mm(vehicle, axle)
+    ratio = None if axle is None else axle.ratio
+    cruise = shaft_speed_rpm(None if vehicle is None else vehicle.cruise_speed_kmh, radius, ratio)
+    top = shaft_speed_rpm(None if vehicle is None else vehicle.top_speed_kmh, radius, ratio)
+    low_gear, slip = low_gear_torque_nm(powertrain), wheel_slip_torque_nm(vehicle, axle)
+    share = None if powertrain is None else powertrain.cruise_torque_share
+    cruise_nm = None
+    if powertrain is not None and powertrain.peak_torque_nm is not None and powertrain.gear_ratios is not None:
+        through = powertrain.gear_ratios[-1] * (1.0 if powertrain.efficiency is None else powertrain.efficiency)
+        cruise_nm = powertrain.peak_torque_nm * through * (CRUISE_SHARE if share is None else share)
+    highest = highest_shaft_speed_rpm(powertrain, top)
+    return Speeds(cruise, top, highest, low_gear, slip, smaller_known(low_gear, slip), cruise_nm, share is None)

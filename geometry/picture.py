@@ -1,57 +1,96 @@
-"""The points that a drawing needs, in the floor's axes.
+"""The points that a drawing needs, in the floor's axes: the vehicle level on its tyres after the plan.
 
-Outlines of engine, gearbox and axle housing are schematic: a few dimensions where the build gives them, else usual
-ones, hung on the measured joints. They are for the eye; only entered dimensions and outlines count for clearance.
+The axle housing is schematic, hung on the measured centre and joint; engine and gearbox see `geometry.outline`.
 """
 
 import numpy as np
 
+from geometry import springs
 from geometry.document import Build
-from geometry.facts import Facts
-from geometry.frames import Floats, Points
-from geometry.pose import is_front_axle
+from geometry.frames import Directions, Floats, Points, turned_in_side_view
+from geometry.outline import engine_outline_mm, gearbox_outline_mm
+from geometry.pose import Pose, is_front_axle
+from geometry.ride import FourBar, Leaf, Ride, Swept
 from geometry.running_gear import LeafSuspension, LinkSuspension
 from geometry.solution import Pair, Picture, Triple
 
-GEARBOX_LENGTH_MM, GEARBOX_HEIGHT_MM = 760.0, 250.0
-ENGINE_LENGTH_MM, ENGINE_HEIGHT_MM = 620.0, 640.0
 AXLE_TUBE_MM = 80.0
 RAIL_DEPTH_MM = 120.0
 """Usual sizes, for the picture only, where the build gives none."""
+LEAF_POINTS = 33
 
 
-def picture(facts: Facts) -> Picture:
-    """Everything to draw at ride height after the plan."""
-    build, pose = facts.build, facts.planned.pose
-    centres = () if pose.joint_centres_mm is None else tuple(_triple(one) for one in pose.joint_centres_mm[:, 0])
-    sections = () if pose.sections is None else tuple(_triple(one) for one in pose.sections[:, 0])
-    output_joint, output = _first(pose.output_joint_mm), _first(pose.output)
+class Floor:
+    """How points in the frame's axes come to lie over the floor after a lift.
+
+    The frame turns about the cross-car axis by the tilt and rises by the front lift, which puts the tyres back on the
+    floor to within a fraction of a millimetre for any lift that is driven.
+    """
+
+    def __init__(self, at: Ride) -> None:
+        self.tilt_deg = at.tilt_deg if np.isfinite(at.tilt_deg) else 0.0
+        self.raised_mm = at.raised_mm
+
+    def points(self, points: Points) -> Points:
+        """Points (..., 3) over the floor."""
+        over: Points = turned_in_side_view(points, self.tilt_deg) + np.array([0.0, 0.0, self.raised_mm])
+        return over
+
+    def side(self, points: Floats) -> tuple[Pair, ...]:
+        """Side-view points (m, 2) over the floor, as pairs."""
+        flat = np.zeros((len(points), 3))
+        flat[:, [0, 2]] = points
+        return tuple((x, z) for x, _, z in self.points(flat).tolist())
+
+    def direction(self, line: Directions) -> Triple:
+        """One direction (3,) over the floor."""
+        x, y, z = turned_in_side_view(line, self.tilt_deg).tolist()
+        return (x, y, z)
+
+    def point(self, point: Points) -> Triple:
+        """One point (3,) over the floor."""
+        x, y, z = self.points(point).tolist()
+        return (x, y, z)
+
+
+def picture(build: Build, at: Ride, pose: Pose, swept: Swept | None) -> Picture:
+    """Everything to draw for a pose of one row; `swept` is the axle's place on its suspension, one row, or None."""
+    floor = Floor(at)
+    centres = () if pose.joint_centres_mm is None else tuple(floor.point(one) for one in pose.joint_centres_mm[:, 0])
+    sections = () if pose.sections is None else tuple(floor.direction(one) for one in pose.sections[:, 0])
+    output_joint, output, pinion = _first(pose.output_joint_mm), _first(pose.output), _first(pose.pinion)
+    pinion_joint, axle = _first(pose.pinion_joint_mm), _first(pose.axle_centre_mm)
     powertrain = build.powertrain
-    gearbox, engine = _powertrain_outlines(build, output_joint, output)
+    gearbox = None if powertrain is None else gearbox_outline_mm(powertrain, pose)
+    engine = None if powertrain is None else engine_outline_mm(powertrain, pose)
+    mounts = (None, None) if powertrain is None else (powertrain.front_mount_mm, powertrain.rear_mount_mm)
+    axle_centre = None if axle is None else floor.point(axle)
+    front_hub, rear_hub = _hubs(build, axle_centre)
     return Picture(
-        output_joint_mm=None if output_joint is None else _triple(output_joint),
-        pinion_joint_mm=None if pose.pinion_joint_mm is None else _triple(pose.pinion_joint_mm[0]),
+        output_joint_mm=None if output_joint is None else floor.point(output_joint),
+        pinion_joint_mm=None if pinion_joint is None else floor.point(pinion_joint),
         bearing_mm=centres[1] if len(centres) == 3 else None,
         joint_centres_mm=centres,
-        output_direction=None if output is None else _triple(output),
-        pinion_direction=None if pose.pinion is None else _triple(pose.pinion[0]),
+        output_direction=None if output is None else floor.direction(output),
+        pinion_direction=None if pinion is None else floor.direction(pinion),
         section_directions=sections,
-        axle_centre_mm=None if pose.axle_centre_mm is None else _triple(pose.axle_centre_mm[0]),
-        front_mount_mm=None if powertrain is None else powertrain.front_mount_mm,
-        rear_mount_mm=None if powertrain is None else powertrain.rear_mount_mm,
-        powertrain_outline_mm=gearbox,
-        engine_outline_mm=engine,
-        housing_outline_mm=_housing(build, _first(pose.axle_centre_mm), _first(pose.pinion_joint_mm)),
-        spring_mm=(),
-        spring_eyes_mm=_eyes(build),
-        shackle_mm=(),
-        links_mm=_links(build),
-        frame_rail_mm=_rail(build),
-        front_hub_mm=None
-        if build.vehicle is None or build.vehicle.front_tyre_radius_mm is None
-        else (0.0, build.vehicle.front_tyre_radius_mm),
-        rear_hub_mm=_rear_hub(build),
-        perches_mm=_perches(build, _first(pose.axle_centre_mm)),
+        axle_centre_mm=axle_centre,
+        front_mount_mm=None if mounts[0] is None else floor.side(np.array([mounts[0]]))[0],
+        rear_mount_mm=None if mounts[1] is None else floor.side(np.array([mounts[1]]))[0],
+        powertrain_outline_mm=() if gearbox is None else floor.side(gearbox),
+        engine_outline_mm=() if engine is None else floor.side(engine),
+        housing_outline_mm=_housing(build, floor, axle, pinion_joint),
+        spring_mm=_leaf(at, floor, swept),
+        spring_eyes_mm=_eyes(build, at, floor, swept),
+        shackle_mm=_shackle(at, floor, swept),
+        links_mm=_links(build, at, floor, swept),
+        frame_rail_mm=_rail(build, floor),
+        front_hub_mm=front_hub,
+        rear_hub_mm=rear_hub,
+        perches_mm=_perches(build, axle_centre),
+        obstacles_mm=tuple(
+            floor.side(np.array(one.outline_mm)) if one.view == "side" else one.outline_mm for one in build.obstacles
+        ),
     )
 
 
@@ -59,41 +98,7 @@ def _first(points: Points | None) -> Floats | None:
     return None if points is None or not np.isfinite(points[0]).all() else points[0]
 
 
-def _triple(point: Floats) -> Triple:
-    x, y, z = point.tolist()
-    return (x, y, z)
-
-
-def _pairs(points: Floats) -> tuple[Pair, ...]:
-    return tuple((x, z) for x, z in points.tolist())
-
-
-def _powertrain_outlines(
-    build: Build, joint: Floats | None, line: Floats | None
-) -> tuple[tuple[Pair, ...], tuple[Pair, ...]]:
-    powertrain = build.powertrain
-    if powertrain is None or joint is None or line is None:
-        return (), ()
-    box, tall = powertrain.gearbox_length_mm or GEARBOX_LENGTH_MM, powertrain.gearbox_height_mm or GEARBOX_HEIGHT_MM
-    long, high = powertrain.engine_length_mm or ENGINE_LENGTH_MM, powertrain.engine_height_mm or ENGINE_HEIGHT_MM
-    # Along the output line from the joint, rearward positive; up from the line.
-    yoke, bell = 55.0, min(box * 0.28, 200.0)
-    gearbox = np.array([
-        (-yoke, 0.30 * tall), (-box * 0.42, 0.40 * tall), (-box + bell, 0.52 * tall), (-box, 0.86 * tall),
-        (-box, -0.86 * tall), (-box + bell, -0.60 * tall), (-box * 0.42, -0.60 * tall), (-yoke, -0.34 * tall),
-    ])  # fmt: skip
-    engine = np.array([
-        (-box, 0.55 * high), (-box - 0.12 * long, 0.66 * high), (-box - 0.88 * long, 0.66 * high),
-        (-box - long, 0.42 * high), (-box - long, -0.18 * high), (-box - 0.62 * long, -0.34 * high),
-        (-box - 0.10 * long, -0.34 * high), (-box, -0.2 * high),
-    ])  # fmt: skip
-    slope = np.arctan2(-line[2], line[0])
-    along, up = np.array([np.cos(slope), -np.sin(slope)]), np.array([np.sin(slope), np.cos(slope)])
-    foot = joint[[0, 2]]
-    return tuple(_pairs(foot + outline[:, :1] * along + outline[:, 1:] * up) for outline in (gearbox, engine))  # type: ignore[return-value]
-
-
-def _housing(build: Build, centre: Floats | None, joint: Floats | None) -> tuple[Pair, ...]:
+def _housing(build: Build, floor: Floor, centre: Floats | None, joint: Floats | None) -> tuple[Pair, ...]:
     """Axle housing with its nose: a round behind the centre, tapering to the pinion's yoke."""
     if build.axle is None or centre is None or joint is None:
         return ()
@@ -109,25 +114,60 @@ def _housing(build: Build, centre: Floats | None, joint: Floats | None) -> tuple
     back = middle + round_mm * (np.cos(turn)[:, None] * along + np.sin(turn)[:, None] * up)
     snout = 0.42 * round_mm
     tip = middle + along * max(reach - 55.0, round_mm * 0.8)
-    return _pairs(np.vstack((tip + snout * up, back, tip - snout * up)))
+    return floor.side(np.vstack((tip + snout * up, back, tip - snout * up)))
 
 
-def _eyes(build: Build) -> tuple[Pair, ...]:
+def _leaf(at: Ride, floor: Floor, swept: Swept | None) -> tuple[Pair, ...]:
+    curvature = _curvature(at, swept)
+    if not isinstance(at.mechanism, Leaf) or curvature is None:
+        return ()
+    return floor.side(springs.leaf_curve(at.mechanism.spring, curvature, LEAF_POINTS)[0])
+
+
+def _curvature(at: Ride, swept: Swept | None) -> Floats | None:
+    if not isinstance(at.mechanism, Leaf):
+        return None
+    return np.array([at.mechanism.curvature]) if swept is None or swept.curvature is None else swept.curvature[:1]
+
+
+def _shackle(at: Ride, floor: Floor, swept: Swept | None) -> tuple[Pair, ...]:
+    curvature = _curvature(at, swept)
+    if not isinstance(at.mechanism, Leaf) or curvature is None:
+        return ()
+    spring = at.mechanism.spring
+    return floor.side(np.vstack((spring.shackle_pivot_mm, springs.posture(spring, curvature).rear_eye_mm[:1])))
+
+
+def _eyes(build: Build, at: Ride, floor: Floor, swept: Swept | None) -> tuple[Pair, ...]:
+    """Fixed eye and shackled eye where the spring is known, else those frame points that are entered."""
     spring = build.suspension
     if not isinstance(spring, LeafSuspension):
         return ()
-    return tuple(point for point in (spring.front_eye_mm, spring.shackle_pivot_mm) if point is not None)
+    shackle = _shackle(at, floor, swept)
+    if shackle and spring.front_eye_mm is not None:
+        return (*floor.side(np.array([spring.front_eye_mm])), shackle[1])
+    points = [point for point in (spring.front_eye_mm, spring.shackle_pivot_mm) if point is not None]
+    return floor.side(np.array(points)) if points else ()
 
 
-def _links(build: Build) -> tuple[tuple[Pair, ...], ...]:
+def _links(build: Build, at: Ride, floor: Floor, swept: Swept | None) -> tuple[tuple[Pair, ...], ...]:
     links = build.suspension
     if not isinstance(links, LinkSuspension):
         return ()
-    ends = ((links.lower_frame_mm, links.lower_axle_mm), (links.upper_frame_mm, links.upper_axle_mm))
-    return tuple((frame, axle) for frame, axle in ends if frame is not None and axle is not None)
+    lower, upper = links.lower_axle_mm, links.upper_axle_mm
+    if (
+        isinstance(at.mechanism, FourBar)
+        and swept is not None
+        and swept.lower_axle_mm is not None
+        and swept.upper_axle_mm is not None
+    ):
+        (lx, lz), (ux, uz) = swept.lower_axle_mm[0].tolist(), swept.upper_axle_mm[0].tolist()
+        lower, upper = (lx, lz), (ux, uz)
+    ends = ((links.lower_frame_mm, lower), (links.upper_frame_mm, upper))
+    return tuple(floor.side(np.array([frame, axle])) for frame, axle in ends if frame is not None and axle is not None)
 
 
-def _rail(build: Build) -> tuple[Pair, ...]:
+def _rail(build: Build, floor: Floor) -> tuple[Pair, ...]:
     """Underside and top of the frame rail as a closed outline, past both axles."""
     vehicle = build.vehicle
     if vehicle is None or vehicle.frame_height_mm is None or vehicle.wheelbase_mm is None:
@@ -138,21 +178,29 @@ def _rail(build: Build) -> tuple[Pair, ...]:
     ends = np.array([-600.0, vehicle.wheelbase_mm + 900.0])
     under = vehicle.frame_height_mm - fall * (ends - at)
     top = under + (vehicle.frame_depth_mm or RAIL_DEPTH_MM)
-    return _pairs(np.column_stack((np.concatenate((ends, ends[::-1])), np.concatenate((under, top[::-1])))))
+    return floor.side(np.column_stack((np.concatenate((ends, ends[::-1])), np.concatenate((under, top[::-1])))))
 
 
-def _rear_hub(build: Build) -> Pair | None:
+def _hubs(build: Build, axle_centre: Triple | None) -> tuple[Pair | None, Pair | None]:
+    """Front and rear hub, (x, z): the driven axle's own centre where known, else by wheelbase and tyre."""
     vehicle = build.vehicle
-    if vehicle is None or vehicle.rear_tyre_radius_mm is None:
-        return None
-    if vehicle.wheelbase_mm is not None:
-        return (vehicle.wheelbase_mm, vehicle.rear_tyre_radius_mm)
-    centre = None if build.axle is None or is_front_axle(build) else build.axle.centre_mm
-    return None if centre is None else (centre[0], vehicle.rear_tyre_radius_mm)
+    driven = None if axle_centre is None else (axle_centre[0], axle_centre[2])
+    front = rear = None
+    if vehicle is not None:
+        if vehicle.front_tyre_radius_mm is not None:
+            front = (0.0, vehicle.front_tyre_radius_mm)
+        if vehicle.rear_tyre_radius_mm is not None and vehicle.wheelbase_mm is not None:
+            rear = (vehicle.wheelbase_mm, vehicle.rear_tyre_radius_mm)
+    if driven is not None:
+        if is_front_axle(build):
+            front = driven
+        else:
+            rear = driven
+    return front, rear
 
 
-def _perches(build: Build, centre: Floats | None) -> tuple[Pair, ...]:
+def _perches(build: Build, centre: Triple | None) -> tuple[Pair, ...]:
     if build.axle is None or build.axle.perch_spacing_mm is None or centre is None:
         return ()
     half = build.axle.perch_spacing_mm / 2.0
-    return ((float(centre[0]), float(centre[1]) - half), (float(centre[0]), float(centre[1]) + half))
+    return ((centre[0], centre[1] - half), (centre[0], centre[1] + half))

@@ -4,7 +4,7 @@ A position is one row: one wedge, one mount shim, one place of the axle on its p
 the grid that looks for a remedy and the sweep over the travel are the same code with one, fifty or two hundred rows.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -19,13 +19,15 @@ class Setting:
     """What may differ from row to row, each (n,) or (n, 3).
 
     `axle_shim_deg` raises a rear axle's pinion nose; `mount_shim_mm` lifts the powertrain's tail; `axle_shift_mm` and
-    `axle_turn_deg` are how the suspension has moved the axle and turned it (positive: the pinion's slope grows).
+    `axle_turn_deg` are how the suspension has moved the axle and turned it (positive: the pinion's slope grows);
+    `bearing_rise_mm` lifts a two-piece shaft's support bearing.
     """
 
     axle_shim_deg: Floats
     mount_shim_mm: Floats
     axle_shift_mm: Points
     axle_turn_deg: Floats
+    bearing_rise_mm: Floats
 
     @property
     def rows(self) -> int:
@@ -38,13 +40,36 @@ def setting(
     mount_shim_mm: Floats | float = 0.0,
     axle_shift_mm: Points | None = None,
     axle_turn_deg: Floats | float = 0.0,
+    bearing_rise_mm: Floats | float = 0.0,
 ) -> Setting:
     """Bring single numbers and arrays of n rows together to one `Setting` of n rows."""
     shift = np.zeros((1, 3)) if axle_shift_mm is None else axle_shift_mm
-    wedge, shim, turn, x = np.broadcast_arrays(
-        np.atleast_1d(np.asarray(axle_shim_deg, np.float64)), mount_shim_mm, axle_turn_deg, shift[:, 0]
+    wedge, shim, turn, rise, x = np.broadcast_arrays(
+        np.atleast_1d(np.asarray(axle_shim_deg, np.float64)), mount_shim_mm, axle_turn_deg, bearing_rise_mm, shift[:, 0]
     )
-    return Setting(wedge, shim, np.broadcast_to(shift, (x.shape[0], 3)), turn)
+    return Setting(wedge, shim, np.broadcast_to(shift, (x.shape[0], 3)), turn, rise)
+
+
+def stacked(*settings: Setting) -> Setting:
+    """Lay the rows of several settings behind one another."""
+    return Setting(
+        np.concatenate([one.axle_shim_deg for one in settings]),
+        np.concatenate([one.mount_shim_mm for one in settings]),
+        np.concatenate([one.axle_shift_mm for one in settings]),
+        np.concatenate([one.axle_turn_deg for one in settings]),
+        np.concatenate([one.bearing_rise_mm for one in settings]),
+    )
+
+
+def carried(ride: Setting, axle_shift_mm: Points, axle_turn_deg: Floats) -> Setting:
+    """Rows of the ride-height setting (one row) with the axle carried to other places, (n, 3) and (n,)."""
+    wedge, shim, rise = float(ride.axle_shim_deg[0]), float(ride.mount_shim_mm[0]), float(ride.bearing_rise_mm[0])
+    return setting(wedge, shim, axle_shift_mm, axle_turn_deg, rise)
+
+
+def turned(at: Setting, turn_deg: float) -> Setting:
+    """Turn the axle of every row further, as torque does on its springs."""
+    return replace(at, axle_turn_deg=at.axle_turn_deg + turn_deg)
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +116,7 @@ def placed(build: Build, at: Setting) -> Pose:
     pinion, pinion_joint, axle_centre = _axle(build.axle, at)
     axle_ahead = is_front_axle(build)
     first, last = (pinion_joint, output_joint) if axle_ahead else (output_joint, pinion_joint)
-    centres = _centres(build, first, last, at.rows)
+    centres = _centres(build, first, last, at.bearing_rise_mm)
     sections = None
     if centres is not None:
         sections = unit(centres[1:] - centres[:-1])
@@ -171,11 +196,12 @@ def _axle(axle: Axle | None, at: Setting) -> tuple[Directions | None, Points | N
     return pinion, centre + turned_in_side_view(arm, turn), centre
 
 
-def _centres(build: Build, first: Points | None, last: Points | None, rows: int) -> Points | None:
+def _centres(build: Build, first: Points | None, last: Points | None, rise_mm: Floats) -> Points | None:
     if first is None or last is None:
         return None
     if isinstance(build.shaft, TwoPieceShaft):
         if build.shaft.bearing_mm is None:
             return None
-        return np.stack((first, np.broadcast_to(np.array(build.shaft.bearing_mm), (rows, 3)), last))
+        bearing = np.array(build.shaft.bearing_mm) + rise_mm[:, None] * np.array([0.0, 0.0, 1.0])
+        return np.stack((first, bearing, last))
     return np.stack((first, last))

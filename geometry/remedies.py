@@ -12,7 +12,7 @@ from geometry.pose import joints_of, phases_of
 from geometry.running_gear import TwoPieceShaft
 from geometry.shaft import critical_speed_rpm, diameter_for_critical_mm, shear_stress_mpa, tube_section
 from geometry.solution import Remedy
-from geometry.trials import Trials, least_row, tried, with_wedges
+from geometry.trials import WEDGES_DEG, Options, Trials, least_row, options, shims_mm, tried, with_rises, with_wedges
 from geometry.wording import degrees, half_degrees, length, number, shim
 
 Judged = Callable[[ChainMotion, int], float | None]
@@ -23,25 +23,43 @@ STOCK_DIAMETERS_IN = (2.0, 2.5, 2.75, 3.0, 3.5, 4.0, 4.5, 5.0, 6.0)
 TAIL_MOST_DEG = LIMITS["tail_down"].hold
 
 
-def cancelling(facts: Facts, limit_id: str, judged: Judged) -> list[Remedy]:
-    """Ways to make the ends cancel: a wedge, or a mount shim, or the phase, best first; only those that help."""
-    found = [_wedge(facts, limit_id, judged), _shim(facts, limit_id, judged), _phase(facts, limit_id, judged)]
+def cancelling(facts: Facts, limit_id: str, judged: Judged, *, loaded: bool = False) -> list[Remedy]:
+    """Ways to make the ends cancel: a wedge, a mount shim, a bearing's height or a phase, best first; those that help.
+
+    `loaded` judges them with the axle wound up by cruise torque.
+    """
+    before = _before(facts, judged, loaded=loaded)
+    rated = (_wedge, _shim, _bearing)
+    found = [way(facts, limit_id, judged, before, loaded=loaded) for way in rated]
+    if not loaded:
+        found.append(_phase(facts, limit_id, judged, before))
     order = {"clear": 0, "caution": 1, "hold": 2, "unknown": 3}
     return sorted((one for one in found if one is not None), key=lambda one: order[one.after_verdict])
 
 
-def _before(facts: Facts, judged: Judged) -> float:
-    value = None if facts.planned.motion is None else judged(facts.planned.motion, 0)
+def _before(facts: Facts, judged: Judged, *, loaded: bool = False) -> float:
+    state = facts.cruising if loaded else facts.planned
+    value = None if state is None or state.motion is None else judged(state.motion, 0)
     return np.inf if value is None else abs(value)
 
 
-def _wedge(facts: Facts, limit_id: str, judged: Judged) -> Remedy | None:
-    row = least_row(facts.build, facts.wedges)
-    if row is None or facts.wedges.motion is None:
+def _chosen(facts: Facts, choices: Options, judged: Judged, before: float, *, loaded: bool) -> tuple[int, float] | None:
+    """Best row of the choices and what the finding's value then is; None where it does not help."""
+    row = least_row(facts.build, choices)
+    motion = choices.cruise if loaded else choices.motion
+    if row is None or motion is None:
         return None
+    after = judged(motion, row)
+    return None if after is None or abs(after) >= before else (row, after)
+
+
+def _wedge(facts: Facts, limit_id: str, judged: Judged, before: float, *, loaded: bool) -> Remedy | None:
+    chosen = _chosen(facts, facts.wedges, judged, before, loaded=loaded)
+    if chosen is None:
+        return None
+    row, after = chosen
     wedge = float(facts.wedges.at.axle_shim_deg[row])
-    after = judged(facts.wedges.motion, row)
-    if after is None or abs(after) >= _before(facts, judged) or wedge == facts.ride.axle_shim_deg[0]:
+    if wedge == facts.ride.axle_shim_deg[0]:
         return None
     pinion = _gauge_slope(facts, facts.wedges, row)
     fit = (
@@ -50,25 +68,39 @@ def _wedge(facts: Facts, limit_id: str, judged: Judged) -> Remedy | None:
         else f"fit {half_degrees(abs(wedge))} wedges that {_nose(wedge)} the pinion's nose"
     )
     says = f"At both perches {fit}: pinion {degrees(pinion)}, {_then(limit_id, after)}."
-    return Remedy(_capital(says), {"plan.axle_shim_deg": wedge}, after, LIMITS[limit_id].judge(abs(after)))
+    return Remedy(says, {"plan.axle_shim_deg": wedge}, after, LIMITS[limit_id].judge(abs(after)))
 
 
-def _shim(facts: Facts, limit_id: str, judged: Judged) -> Remedy | None:
-    row = least_row(facts.build, facts.shims)
-    if row is None or facts.shims.motion is None or facts.shims.pose.output is None:
+def _shim(facts: Facts, limit_id: str, judged: Judged, before: float, *, loaded: bool) -> Remedy | None:
+    chosen = _chosen(facts, facts.shims, judged, before, loaded=loaded)
+    if chosen is None or facts.shims.pose.output is None:
         return None
+    row, after = chosen
     thick = float(facts.shims.at.mount_shim_mm[row])
-    after = judged(facts.shims.motion, row)
-    if after is None or abs(after) >= _before(facts, judged) or thick == facts.ride.mount_shim_mm[0]:
-        return None
     slope = finite(slope_deg(facts.shims.pose.output[row]) + facts.tilt_deg)
-    if slope is None or slope > TAIL_MOST_DEG:
+    if thick == facts.ride.mount_shim_mm[0] or slope is None or slope > TAIL_MOST_DEG:
         return None
     says = f"{_shim_words(facts, thick)}: output {degrees(slope)}, {_then(limit_id, after)}."
     return Remedy(says, {"plan.mount_shim_mm": thick}, after, LIMITS[limit_id].judge(abs(after)))
 
 
-def _phase(facts: Facts, limit_id: str, judged: Judged) -> Remedy | None:
+def _bearing(facts: Facts, limit_id: str, judged: Judged, before: float, *, loaded: bool) -> Remedy | None:
+    """Height of the support bearing at which the residual is least, in steps that can be cut."""
+    shaft = facts.build.shaft
+    if not isinstance(shaft, TwoPieceShaft) or shaft.bearing_mm is None:
+        return None
+    choices = options(facts.build, with_rises(facts.ride, shims_mm(facts.build)), facts.cruise_deg, facts.allowance)
+    chosen = _chosen(facts, choices, judged, before, loaded=loaded)
+    if chosen is None:
+        return None
+    row, after = chosen
+    rise = float(choices.at.bearing_rise_mm[row])
+    x, y, z = shaft.bearing_mm
+    says = f"{'Raise' if rise > 0.0 else 'Lower'} the support bearing by {shim(abs(rise), facts.build.display)}: {_then(limit_id, after)}."
+    return Remedy(says, {"shaft.bearing_mm": (x, y, z + rise)}, after, LIMITS[limit_id].judge(abs(after)))
+
+
+def _phase(facts: Facts, limit_id: str, judged: Judged, before: float) -> Remedy | None:
     """Whole degrees of the last section's phase at which the residual is least; a yoke can be set to a degree by weld."""
     build, lines = facts.build, facts.planned.pose.lines
     joints = joints_of(build)
@@ -84,14 +116,14 @@ def _phase(facts: Facts, limit_id: str, judged: Judged) -> Remedy | None:
         return None
     row = int(np.argmin(trials.motion.residual))
     after = judged(trials.motion, row)
-    if after is None or abs(after) >= 0.75 * _before(facts, judged) or phases[row] == phases_of(build)[-1]:
+    if after is None or abs(after) >= 0.75 * before or phases[row] == phases_of(build)[-1]:
         return None
     entry = "shaft.rear_phase_deg" if isinstance(build.shaft, TwoPieceShaft) else "shaft.phase_deg"
     says = f"Have the shaft built with its rear yoke turned {degrees(float(phases[row]), 0)} from in line: {_then(limit_id, after)}."
     return Remedy(says, {entry: float(phases[row])}, after, LIMITS[limit_id].judge(abs(after)))
 
 
-def flattening(facts: Facts, limit_id: str, target_deg: float, judged: Judged) -> list[Remedy]:
+def flattening(facts: Facts, limit_id: str, target_deg: float, judged: Judged, *, at_pinion: bool) -> list[Remedy]:
     """Bring the first joint's angle down to a target by lowering the tail, and match the pinion with a wedge.
 
     The smallest shim, either way, whose front joint meets the target and whose tail does not hang too low, is taken
@@ -102,13 +134,15 @@ def flattening(facts: Facts, limit_id: str, target_deg: float, judged: Judged) -
         return []
     tail = slope_deg(shims.pose.output) + facts.tilt_deg
     end = 0 if not _axle_ahead(facts) else -1
-    good = (shims.motion.operating_deg[end] <= target_deg) & (tail <= TAIL_MOST_DEG)
+    # At rest the pinion stands lower by what torque will raise it, so its joint runs that much steeper.
+    target = target_deg - (facts.cruise_deg if at_pinion else 0.0)
+    good = (shims.motion.operating_deg[end] <= target) & (tail <= TAIL_MOST_DEG)
     if not good.any():
         return []
     change = np.abs(shims.at.mount_shim_mm - facts.ride.mount_shim_mm[0])
     row = int(np.argmin(np.where(good, change, np.inf)))
     thick = float(shims.at.mount_shim_mm[row])
-    wedges = tried(facts.build, with_wedges(facts.ride, facts.wedges.at.axle_shim_deg, thick))
+    wedges = options(facts.build, with_wedges(facts.ride, WEDGES_DEG, thick), facts.cruise_deg, facts.allowance)
     best = least_row(facts.build, wedges)
     if best is None or wedges.motion is None or wedges.pose.output is None:
         return []

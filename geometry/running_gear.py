@@ -81,6 +81,11 @@ class LeafSuspension(Section):
         "Shackle pivot", "Centre of the shackle's bolt on the frame: rearward of the front axle, up from the floor."
     )
     shackle_length_mm: float | None = length("Shackle length", "Bolt centre to bolt centre.", high=600.0)
+    shackle_hangs: bool = Field(
+        default=True,
+        title="Shackle hangs",
+        description="Yes when the spring's eye lies below the line from fixed eye to shackle pivot, no when the shackle stands up.",
+    )
     front_half_mm: float | None = length(
         "Front half", "Along the main leaf from the fixed eye to the centre bolt.", high=3_000.0
     )

@@ -201,6 +201,8 @@ class Picture:
     rear_hub_mm: Pair | None
     perches_mm: tuple[Pair, ...]
     """Top view, (x, y): the two perches' centres on the axle tube."""
+    obstacles_mm: tuple[tuple[Pair, ...], ...]
+    """The build's obstacles in its order, each in its own view."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,19 +1,25 @@
 """From a build to the whole answer."""
 
 from collections.abc import Callable
+from dataclasses import replace
+from math import isfinite
+from typing import Literal
 
 import numpy as np
 
 from geometry.document import Build
 from geometry.facts import Facts, finite, gather, slopes_on_tyres
 from geometry.findings import judged, overall
-from geometry.frames import plan_deg, side_slope_deg, slope_deg
+from geometry.findings.travel import length_change
+from geometry.frames import Floats, norm, plan_deg, side_slope_deg, slope_deg
 from geometry.limits import allowed_rpm
 from geometry.loads import joint_life_hours, relative_life, secondary_couple_nm
 from geometry.motion import relative_phases
 from geometry.picture import picture
-from geometry.pose import joints_of
-from geometry.solution import Angles, JointState, Motion, SetPoints, ShaftSection, ShaftState, Solution
+from geometry.pose import joints_of, turned
+from geometry.ride import Swept, row_of, sweep
+from geometry.solution import Angles, JointState, Motion, SetPoints, ShaftSection, ShaftState, Solution, Travel, Windup
+from geometry.trials import known_lines, tried
 from geometry.uncertainty import COVERAGE, gauge_deg, joint_angle_deg, shaft_slope_standard_deg, tape_mm
 
 
@@ -30,7 +36,12 @@ def solve(build: Build) -> Solution:
     >>> [round(joint.operating_deg, 6) for joint in solve(edited(Build(), readings)).joints]
     [7.3, 7.3]
     """
-    facts = gather(build)
+    return solved(gather(build))
+
+
+def solved(facts: Facts) -> Solution:
+    """Put the whole answer together from the facts."""
+    build = facts.build
     findings = judged(facts)
     verdict, says = overall(findings)
     return Solution(
@@ -40,11 +51,11 @@ def solve(build: Build) -> Solution:
         joints=_joints(facts),
         shaft=_shaft(facts),
         motion=_motion(facts),
-        travel=None,
-        windup=None,
+        travel=_travel(facts),
+        windup=_windup(facts),
         setpoints=_setpoints(facts),
         findings=findings,
-        picture=picture(facts),
+        picture=picture(build, facts.at, facts.planned.pose, _ride_swept(facts)),
     )
 
 
@@ -165,6 +176,84 @@ def _motion(facts: Facts) -> Motion:
     )
 
 
+def _ride_swept(facts: Facts) -> Swept | None:
+    return None if facts.travel is None else row_of(facts.travel.swept, facts.travel.ride_row)
+
+
+def _numbers(values: Floats) -> tuple[float | None, ...]:
+    return tuple(value if isfinite(value) else None for value in values.tolist())
+
+
+def _travel(facts: Facts) -> Travel | None:
+    travel = facts.travel
+    if travel is None:
+        return None
+    motion, pose = travel.trials.motion, travel.trials.pose
+    omega2 = facts.speeds.omega2
+    gaps = [gap.along_mm for gap in facts.gaps if gap is not None]
+    return Travel(
+        axle_mm=tuple(travel.axle_mm.tolist()),
+        length_mm=None if travel.length_mm is None else _numbers(travel.length_mm[-1]),
+        operating_deg=None if motion is None else tuple(_numbers(one) for one in motion.operating_deg),
+        pinion_slope_deg=None if pose.pinion is None else _numbers(slope_deg(pose.pinion) + facts.tilt_deg),
+        pinion_residual_rad_s2=None if motion is None or omega2 is None else _numbers(motion.residual * omega2),
+        slip_left_mm=None if travel.slip_left_mm is None else _numbers(travel.slip_left_mm),
+        engaged_mm=None if travel.engaged_mm is None else _numbers(travel.engaged_mm),
+        gap_mm=_numbers(np.min(gaps, axis=0)) if gaps else None,
+    )
+
+
+def _windup(facts: Facts) -> Windup | None:
+    wound = facts.windup
+    if wound is None:
+        return None
+    return Windup(wound.stiffness_nm_per_deg, wound.cruise_deg, wound.launch_deg, facts.speeds.cruise_nm)
+
+
+def moved(build: Build, travel_mm: float, torque: Literal["none", "cruise", "launch"] = "none") -> Solution | None:
+    """Return the solution with its angles, joints, motion and picture at a place of the travel, under torque.
+
+    Findings, set-points, plots and verdict stay those of the whole build. None where the axle cannot be moved there.
+    """
+    facts = gather(build)
+    whole = solved(facts)
+    return posed(facts, whole, travel_mm, torque)
+
+
+def posed(
+    facts: Facts, whole: Solution, travel_mm: float, torque: Literal["none", "cruise", "launch"]
+) -> Solution | None:
+    """Return a solution moved to a place of its travel, from facts and solution that are there already."""
+    swept = sweep(facts.at, np.array([travel_mm]))
+    wound = facts.windup
+    turn = 0.0
+    if torque != "none":
+        found = None if wound is None else wound.cruise_deg if torque == "cruise" else wound.launch_deg
+        if found is None:
+            return None
+        turn = found
+    if swept is None:
+        if travel_mm != 0.0:
+            return None
+        rows = facts.ride
+    elif not swept.reachable.all():
+        return None
+    else:
+        rows = replace(facts.ride, axle_shift_mm=swept.shift_mm, axle_turn_deg=swept.turn_deg)
+    there = known_lines(tried(facts.build, turned(rows, turn)))
+    centres = there.pose.joint_centres_mm
+    length = facts.length_mm if centres is None else finite(norm(centres[-1, 0] - centres[-2, 0]))
+    here = replace(facts, planned=there, length_mm=length)
+    return replace(
+        whole,
+        angles=_angles(here),
+        joints=_joints(here),
+        shaft=replace(whole.shaft, length_mm=length),
+        motion=_motion(here),
+        picture=picture(facts.build, facts.at, there.pose, swept),
+    )
+
+
 def _setpoints(facts: Facts) -> SetPoints:
     build = facts.build
     output, shaft, _ = slopes_on_tyres(facts)
@@ -172,6 +261,7 @@ def _setpoints(facts: Facts) -> SetPoints:
     wedge = None if facts.best is None else round(facts.best.wedge_deg * 2.0) / 2.0 + 0.0
     seat = None if build.readings is None else build.readings.seat_slope_deg
     slip = None if build.shaft is None or build.shaft.slip is None else build.shaft.slip.engaged_mm
+    longer = length_change(facts)
     return SetPoints(
         output_slope_deg=output,
         pinion_slope_deg=pinion,
@@ -180,5 +270,5 @@ def _setpoints(facts: Facts) -> SetPoints:
         perch_to_pinion_deg=None if pinion is None or seat is None else pinion - seat - facts.tilt_deg,
         shaft_slope_deg=shaft,
         shaft_length_mm=facts.length_mm,
-        slip_engaged_mm=slip,
+        slip_engaged_mm=None if slip is None else slip - (longer or 0.0),
     )

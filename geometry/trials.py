@@ -4,7 +4,7 @@ This is where remedies and set-points come from. A trial is one row: the build w
 everything else as planned. All rows go through the same mechanics in one call.
 """
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, fields
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,13 +12,15 @@ from numpy.typing import NDArray
 from geometry.document import Build
 from geometry.frames import Floats, slope_deg
 from geometry.motion import ChainMotion, chain_motion, homokinetic_of
-from geometry.pose import Pose, Setting, placed
+from geometry.pose import Pose, Setting, placed, setting, turned
 from geometry.wording import MM_PER_INCH
 
 WEDGES_DEG = np.arange(-24.0, 24.01, 0.5)
 """Wedges as they are sold, in half degrees, nose down to nose up."""
 LEAST_ANGLE_DEG = 0.5
-_FINE = 0.05
+_COARSE = np.arange(-24.0, 25.0, 3.0)
+_MIDDLE = np.arange(-1.5, 1.75, 0.5)
+_FINE = np.array([-0.05, 0.0, 0.05])
 
 
 def shims_mm(build: Build) -> Floats:
@@ -43,6 +45,7 @@ class Trials:
             self.at.mount_shim_mm[rows],
             self.at.axle_shift_mm[rows],
             self.at.axle_turn_deg[rows],
+            self.at.bearing_rise_mm[rows],
         )
         return Trials(at, pose_rows(self.pose, rows), None if self.motion is None else motion_rows(self.motion, rows))
 
@@ -83,29 +86,57 @@ def tried(build: Build, at: Setting, phase_deg: Floats | None = None) -> Trials:
     return Trials(at, pose, None if pose.lines is None else chain_motion(build, pose.lines, phase_deg))
 
 
+@dataclass(frozen=True, slots=True)
+class Options(Trials):
+    """Trials to choose from; `score` (n,) is the residual to be least, over omega squared: that at cruise."""
+
+    score: Floats | None
+    cruise: ChainMotion | None
+
+
+def options(build: Build, at: Setting, cruise_deg: float, allowance: float) -> Options:
+    """Try every row standing and, where torque winds the axle up by `cruise_deg`, at cruise too.
+
+    The residual at cruise counts, and the one without torque as far as it is more than `allowance`, which is what
+    passes, over omega squared.
+    """
+    standing = tried(build, at)
+    if standing.motion is None:
+        return Options(at, standing.pose, None, None, None)
+    score, cruise = standing.motion.residual, standing.motion
+    if cruise_deg != 0.0:
+        wound = tried(build, turned(at, cruise_deg)).motion
+        assert wound is not None  # noqa: S101  the same rows had lines standing
+        score, cruise = np.maximum(score - allowance, wound.residual), wound
+    return Options(at, standing.pose, standing.motion, np.where(np.isfinite(score), score, np.inf), cruise)
+
+
 def with_wedges(ride: Setting, wedges_deg: Floats, mount_shim_mm: float | None = None) -> Setting:
     """Rows of the ride-height setting (one row) with these wedges, and the shim kept or replaced."""
-    n = wedges_deg.shape[0]
-    shim = ride.mount_shim_mm[0] if mount_shim_mm is None else mount_shim_mm
-    return Setting(
-        wedges_deg, np.full(n, shim), np.broadcast_to(ride.axle_shift_mm[:1], (n, 3)), np.full(n, ride.axle_turn_deg[0])
+    shim = float(ride.mount_shim_mm[0]) if mount_shim_mm is None else mount_shim_mm
+    return setting(
+        wedges_deg, shim, ride.axle_shift_mm[:1], float(ride.axle_turn_deg[0]), float(ride.bearing_rise_mm[0])
     )
 
 
 def with_shims(ride: Setting, shims: Floats) -> Setting:
     """Rows of the ride-height setting (one row) with these mount shims."""
-    n = shims.shape[0]
-    return replace(with_wedges(ride, np.full(n, ride.axle_shim_deg[0])), mount_shim_mm=shims)
+    turn, rise = float(ride.axle_turn_deg[0]), float(ride.bearing_rise_mm[0])
+    return setting(float(ride.axle_shim_deg[0]), shims, ride.axle_shift_mm[:1], turn, rise)
 
 
-def least_row(build: Build, trials: Trials) -> int | None:
+def with_rises(ride: Setting, rises_mm: Floats) -> Setting:
+    """Rows of the ride-height setting (one row) with the support bearing lifted by these."""
+    wedge, shim = float(ride.axle_shim_deg[0]), float(ride.mount_shim_mm[0])
+    return setting(wedge, shim, ride.axle_shift_mm[:1], float(ride.axle_turn_deg[0]), rises_mm)
+
+
+def least_row(build: Build, trials: Options) -> int | None:
     """Row with the least residual among those whose needles roll, where any do; None where nothing can be judged."""
-    if trials.motion is None:
+    if trials.motion is None or trials.score is None:
         return None
-    score = np.where(np.isfinite(trials.motion.residual), trials.motion.residual, np.inf)
     rolling = needles_roll(build, trials.motion)
-    if rolling.any():
-        score = np.where(rolling, score, np.inf)
+    score = np.where(rolling, trials.score, np.inf) if rolling.any() else trials.score
     return int(np.argmin(score)) if np.isfinite(score).any() else None
 
 
@@ -123,29 +154,26 @@ class BestPinion:
     slope_deg: float
 
 
-def best_pinion(build: Build, ride: Setting, coarse: Trials) -> BestPinion | None:
-    """Solve the wedge at which the exact residual is least, from coarse trials in half degrees.
+def best_pinion(build: Build, ride: Setting, cruise_deg: float) -> BestPinion | None:
+    """Solve the wedge at which the exact residual at cruise is least; None without all lines.
 
-    The square of the residual is very nearly a parabola in the wedge, so the coarse row's neighbours give a first
-    answer and three fine rows the final one. Where that leaves a single-cross pinion joint dead straight, opposite an
-    even joint, the nose is set lower until its needles roll, as torque will raise it.
+    Coarse rows find the valley; the square of the residual is very nearly a parabola in the wedge, so the best row and
+    its neighbours give a first answer, and three fine rows the final one. Where that leaves a single-cross joint
+    opposite an even one dead straight, the nose is set lower until its needles roll. The slope given is the one at
+    rest, before torque raises the nose.
     """
-    if coarse.motion is None:
-        return None
-    residual = np.where(np.isfinite(coarse.motion.residual), coarse.motion.residual, np.inf)
-    row = int(np.argmin(residual))
-    if not np.isfinite(residual[row]):
-        return None
-    wedges = coarse.at.axle_shim_deg
-    best = float(wedges[row])
-    if 0 < row < len(wedges) - 1:
-        best += _lowest(residual[row - 1 : row + 2]) * float(wedges[row + 1] - wedges[row])
-        fine = tried(build, with_wedges(ride, best + _FINE * np.array([-1.0, 0.0, 1.0])))
-        assert fine.motion is not None  # noqa: S101  the coarse rows had lines, so these have
-        best += _lowest(fine.motion.residual) * _FINE
+    loaded = turned(ride, cruise_deg)
+    best = 0.0
+    for wedges in (_COARSE, _MIDDLE, _FINE):
+        motion = tried(build, with_wedges(loaded, best + wedges)).motion
+        if motion is None or not np.isfinite(motion.residual).all():
+            return None
+        row = int(np.clip(np.argmin(motion.residual), 1, len(wedges) - 2))
+        step = float(wedges[1] - wedges[0])
+        best += float(wedges[row]) + _lowest(motion.residual[row - 1 : row + 2]) * step
     even = homokinetic_of(build)
     if even.sum() == len(even) - 1:
-        best = _rolling(build, ride, best, int(np.argmin(even)))
+        best = _rolling(build, loaded, best, int(np.argmin(even)))
     final = placed(build, with_wedges(ride, np.array([best])))
     assert final.pinion is not None  # noqa: S101  there are lines, so there is a pinion
     return BestPinion(best, float(slope_deg(final.pinion)[0]))

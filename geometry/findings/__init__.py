@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from geometry.facts import Facts
-from geometry.findings import angles, readings, tubes
+from geometry.findings import angles, readings, travel, tubes
 from geometry.solution import Finding, Verdict
 
 Judge = Callable[[Facts], list[Finding]]
@@ -19,10 +19,16 @@ JUDGES: tuple[Judge, ...] = (
     tubes.whirl,
     tubes.shear,
     tubes.joint_loads,
+    travel.suspension_fits,
+    travel.slip,
+    travel.gaps,
+    travel.wound_up,
+    travel.side_shift,
     angles.lubrication,
     readings.stick_slope,
     readings.tape_length,
     readings.axle_place,
+    travel.spring_station,
     readings.gauge_resolution,
     readings.perches,
 )

@@ -5,12 +5,13 @@ import numpy as np
 from geometry.facts import Facts, finite, shaft_side_slope_deg, slopes_on_tyres
 from geometry.findings import wants
 from geometry.findings.make import found, missing, nearest_line
+from geometry.findings.travel import worst_reach
 from geometry.limits import LIMITS, allowed_angle_deg, allowed_rpm
 from geometry.motion import ChainMotion, homokinetic_of
 from geometry.pose import is_front_axle, joints_of
 from geometry.remedies import Judged, cancelling, flattening, raised_tail
 from geometry.solution import Finding, Part, Remedy
-from geometry.wording import degrees, listed, number, rpm
+from geometry.wording import degrees, length, listed, number, rpm
 
 JOINT_PART: dict[str, Part] = {"front": "front_joint", "centre": "centre_joint", "rear": "rear_joint"}
 
@@ -173,6 +174,7 @@ def angle_for_speed(facts: Facts) -> list[Finding]:
                 row.id,
                 allowed,
                 _angle_of(index),
+                at_pinion=index == _pinion_joint(facts),
             )
             remedies = [_rejudged(remedy, allowed) for remedy in remedies]
         findings.append(
@@ -246,7 +248,11 @@ def shaft_inertia(facts: Facts) -> list[Finding]:
         remedies = []
         if verdict == "hold" and facts.speeds.omega2 is not None:
             remedies = flattening(
-                facts, limit_id, float(np.degrees(np.sqrt(row.clear / facts.speeds.omega2))) * 0.997, judged
+                facts,
+                limit_id,
+                float(np.degrees(np.sqrt(row.clear / facts.speeds.omega2))) * 0.997,
+                judged,
+                at_pinion=doing == "Coasting",
             )
         findings.append(
             found(
@@ -307,11 +313,24 @@ def joint_reach(facts: Facts) -> list[Finding]:
         value = facts.operating(index)
         if joint.max_angle_deg is None or value is None:
             continue
+        where = "at ride height"
+        worst = worst_reach(facts, index)
+        if worst is not None:
+            value, place = worst
+            where = _place(facts, place)
         left = joint.max_angle_deg - value
         verdict = row.judge(left)
-        says = f"The {name} joint runs at {degrees(value)} of its {degrees(joint.max_angle_deg)}: {degrees(left)} to spare."
+        says = f"The {name} joint runs at {degrees(value)} of its {degrees(joint.max_angle_deg)} {where}: {degrees(left)} to spare."
         if verdict == "hold":
-            says = f"The {name} joint would bind: {degrees(value)} at ride height, and it turns only {degrees(joint.max_angle_deg)}."
+            says = f"The {name} joint would bind {where}: {degrees(value)}, and it turns only {degrees(joint.max_angle_deg)}."
+        if (
+            worst is None
+            and verdict == "clear"
+            and facts.at.mechanism is None
+            and facts.planned.pose.joint_centres_mm is not None
+        ):
+            verdict = "unknown"
+            says += " Over the travel it is not known: enter springs or links and their travel."
         findings.append(
             found(
                 row.id,
@@ -379,6 +398,16 @@ def _inertia_of(facts: Facts, doing: str) -> Judged:
 
 def _angle_of(joint: int) -> Judged:
     return lambda motion, row: finite(motion.operating_deg[joint, row])
+
+
+def _pinion_joint(facts: Facts) -> int:
+    return 0 if is_front_axle(facts.build) else len(facts.joint_names) - 1
+
+
+def _place(facts: Facts, travel_mm: float) -> str:
+    if travel_mm == 0.0:
+        return "at ride height"
+    return f"at {length(abs(travel_mm), facts.build.display)} of {'bump' if travel_mm > 0.0 else 'droop'}"
 
 
 def _joint_entry(facts: Facts, index: int) -> str:
