@@ -22,6 +22,14 @@ def test_parallel_links_carry_the_axle_on_one_links_arc_without_turning():
     assert travel_reach_mm(PARALLEL, (530.0, 410.0)) == pytest.approx((-500.0, 500.0), abs=1e-6)
 
 
+def test_parallel_links_stop_where_all_bolts_come_into_line():
+    """There the next step is anybody's guess: on as a parallelogram, or crossed."""
+    slanted = Links((0.0, 300.0), (500.0, 300.0), (100.0, 500.0), (600.0, 500.0))
+    droop, bump = travel_reach_mm(slanted, (550.0, 400.0))
+    assert bump == pytest.approx(500.0 * 2.0 / np.sqrt(5.0), abs=2e-5)
+    assert droop == pytest.approx(-500.0, abs=1e-6)
+
+
 def test_links_from_one_frame_bolt_carry_the_axle_round_it():
     """Both links on one bolt are a single arm: the axle turns by the arm's angle."""
     arm = Links((0.0, 400.0), (600.0, 350.0), (0.0, 400.0), (580.0, 520.0))
@@ -95,7 +103,8 @@ def test_axle_at_the_top_of_its_arc_has_nowhere_to_go():
     droop, bump = travel_reach_mm(rigged, (100.0, 500.0))
     assert bump == pytest.approx(0.0, abs=1e-9)
     assert not path.reachable[1]
-    assert droop <= 0.0
+    # All bolts come into line when the links lie level; next to it sqrt(1e-16) of a metre is what rounding leaves.
+    assert droop == pytest.approx(-500.0, abs=2e-5)
 
 
 def test_height_that_stands_still_ends_the_path_at_once(monkeypatch):
@@ -142,6 +151,7 @@ def test_no_anti_squat_figure_with_the_instant_centre_over_the_contact():
         ({"upper_axle_mm": USUAL.upper_frame_mm}, "upper_frame_mm and upper_axle_mm are the same point"),
         ({"upper_axle_mm": USUAL.lower_axle_mm}, "lower_axle_mm and upper_axle_mm are the same point"),
         ({"upper_frame_mm": (2150.0, 1080.0)}, "lie in one line"),
+        ({"upper_frame_mm": (2150.0 + 1e-5, 1080.0)}, "lie in one line"),
     ],
 )
 def test_impossible_links_are_refused_in_a_sentence(change, says):
