@@ -1,0 +1,312 @@
+"""Finds room for words on a page: greedy by rank, beside their anchors, on leaders that never cross.
+
+Everything is in page pixels, y down. The most important words choose first; those that are `kept` always get a place,
+the others yield where there is none. A placement is deterministic, and one that is still good is kept, so that words
+stand still while what they belong to moves.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from app.sketch.camera import Rect
+from app.sketch.occupancy import Occupancy
+from app.sketch.primitives import Floats
+
+Indices = NDArray[np.int64]
+
+_GAP_PX = 5.0  # between two boxes
+_LEADER_GAP_PX = 2.5  # between words and their leader
+_LEAST_LEADER_PX = 9.0  # a shorter one says nothing
+_RINGS_PX = (10.0, 24.0, 40.0, 60.0, 84.0, 112.0, 148.0, 192.0, 244.0, 310.0)
+_TURNS = 20
+_YIELD_COST = 430.0  # words that are not kept rather go than stand worse than this
+_DIRECTION_COST, _SECOND_CHOICE = 46.0, 9.0
+_OTHER_ANCHOR_COST = 6.0
+_SOFT_COST, _SOFT_LEADER_COST, _HARD_LEADER_COST = 15.0, 60.0, 190.0
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """Words to place: box sizes from full length to shortest, anchors of which any serves, and where they would lie."""
+
+    key: str
+    sizes: tuple[tuple[float, float], ...]
+    anchors: tuple[tuple[float, float], ...]
+    towards: tuple[tuple[float, float], ...]
+    rank: int
+    kept: bool = False
+    leader: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """Where words stand: the box, which of their sizes it is, and the leader from the anchor to the box, if any."""
+
+    key: str
+    left: float
+    top: float
+    width: float
+    height: float
+    size: int
+    leader: tuple[float, float, float, float] | None
+    first_length: float
+    covers: int = 0
+    anchor: int = 0
+
+    @property
+    def box(self) -> Rect:
+        """Box of the words."""
+        return Rect(self.left, self.top, self.left + self.width, self.top + self.height)
+
+
+def place(items: Iterable[Item], taken: Occupancy, previous: Mapping[str, Placed] | None = None) -> dict[str, Placed]:
+    """Find a place for every item that can have one, by its key; `previous` places are kept while they are good."""
+    ordered = sorted(items, key=lambda item: (item.rank, item.key))
+    placed = _still_good(ordered, taken, previous or {})
+    waiting = [item for item in ordered if item.key not in placed]
+    if not waiting:
+        return placed
+    failed = _fill(waiting, taken, placed)
+    if failed is None:
+        return placed
+    # Someone who must be placed found no room: start afresh with that one first.
+    for _ in range(4):
+        ordered.sort(key=lambda item: item.key != failed)
+        placed = {}
+        failed = _fill(ordered, taken, placed)
+        if failed is None:
+            return placed
+    placed = {}
+    _fill(ordered, taken, placed, at_any_price=True)
+    return placed
+
+
+def _fill(items: list[Item], taken: Occupancy, placed: dict[str, Placed], *, at_any_price: bool = False) -> str | None:
+    """Place items in order; the key of the first one that must be placed and cannot, or None."""
+    for item in items:
+        found = _placed_near(item, taken, placed)
+        if found is None and item.kept:
+            found = _placed_anywhere(item, taken, placed, at_any_price=at_any_price)
+            if found is None:
+                return item.key
+        if found is not None:
+            placed[item.key] = found
+    return None
+
+
+def _still_good(items: list[Item], taken: Occupancy, previous: Mapping[str, Placed]) -> dict[str, Placed]:
+    """Those of the previous places that still serve, by rank."""
+    placed: dict[str, Placed] = {}
+    for item in items:
+        before = previous.get(item.key)
+        if before is None or before.size >= len(item.sizes) or before.anchor >= len(item.anchors):
+            continue
+        width, height = item.sizes[before.size]
+        frame = taken.frame
+        left = min(before.left, frame.right - width)
+        if left < frame.left or before.top + height > frame.bottom or before.top < frame.top:
+            continue
+        hard, soft = taken.covered(np.array([left]), np.array([before.top]), width, height)
+        if hard[0] or soft[0] > before.covers + 4:
+            continue
+        now = _made(item, before.size, before.anchor, left, before.top, before.first_length, int(soft[0]))
+        length = _length(now)
+        if length <= 1.7 * before.first_length + 45.0 and _fits(now, placed):
+            placed[item.key] = now
+    return placed
+
+
+def _placed_near(item: Item, taken: Occupancy, placed: dict[str, Placed]) -> Placed | None:
+    directions = _directions(item.towards)
+    rings = np.array(_RINGS_PX)
+    x = np.repeat(directions[:, 0], len(rings))
+    y = np.repeat(directions[:, 1], len(rings))
+    gap = np.tile(rings, len(directions))
+    penalty = np.repeat(_direction_penalties(directions, item.towards), len(rings))
+    for size, (width, height) in enumerate(item.sizes):
+        reach = gap + 0.5 * (np.abs(x) * width + np.abs(y) * height)
+        anchors = np.array(item.anchors)
+        left = (anchors[:, :1] + x * reach - 0.5 * width).ravel()
+        top = (anchors[:, 1:] + y * reach - 0.5 * height).ravel()
+        which = np.repeat(np.arange(len(anchors)), len(x))
+        price = np.tile(penalty, len(anchors)) + _OTHER_ANCHOR_COST * which
+        found = _best(item, size, which, left, top, price, taken, placed)
+        if found is not None:
+            return found
+    return None
+
+
+def _placed_anywhere(item: Item, taken: Occupancy, placed: dict[str, Placed], *, at_any_price: bool) -> Placed | None:
+    """Scan the whole frame; at any price, take the place where the least is covered."""
+    frame = taken.frame
+    for size, (width, height) in enumerate(item.sizes):
+        xs = np.arange(frame.left, max(frame.right - width, frame.left) + 1.0, 14.0)
+        ys = np.arange(frame.top, max(frame.bottom - height, frame.top) + 1.0, 9.0)
+        left, top = (grid.ravel() for grid in np.meshgrid(xs, ys))
+        found = _best(
+            item, size, np.zeros(len(left), np.int64), left, top, np.zeros(len(left)), taken, placed, dear=True
+        )
+        if found is not None:
+            return found
+        if at_any_price and size == len(item.sizes) - 1:
+            return _least_bad(item, size, left, top, taken, placed)
+    return None
+
+
+def _least_bad(item: Item, size: int, left: Floats, top: Floats, taken: Occupancy, placed: dict[str, Placed]) -> Placed:
+    width, height = item.sizes[size]
+    hard, soft = taken.covered(left, top, width, height)
+    cost = 20.0 * hard + soft + 0.02 * np.hypot(left - item.anchors[0][0], top - item.anchors[0][1])
+    for other in placed.values():
+        across = np.minimum(left + width, other.left + other.width) - np.maximum(left, other.left)
+        down = np.minimum(top + height, other.top + other.height) - np.maximum(top, other.top)
+        cost += 5.0 * np.maximum(across, 0.0) * np.maximum(down, 0.0)
+    order = np.argsort(cost, kind="stable")[:60]
+    for i in order.tolist():
+        made = _made(item, size, 0, float(left[i]), float(top[i]), 0.0, int(soft[i]))
+        if _fits(made, placed):
+            return made
+    best = int(order[0])
+    made = _made(item, size, 0, float(left[best]), float(top[best]), 0.0, int(soft[best]))
+    return Placed(made.key, made.left, made.top, made.width, made.height, size, None, 0.0, made.covers)
+
+
+def _best(
+    item: Item,
+    size: int,
+    which: Indices,
+    left: Floats,
+    top: Floats,
+    penalty: Floats,
+    taken: Occupancy,
+    placed: dict[str, Placed],
+    *,
+    dear: bool = False,
+) -> Placed | None:
+    """Cheapest of the candidates that is free, or None; `which` is each one's anchor."""
+    width, height = item.sizes[size]
+    frame = taken.frame
+    inside = (left >= frame.left) & (top >= frame.top) & (left + width <= frame.right) & (top + height <= frame.bottom)
+    hard, soft = taken.covered(left, top, width, height)
+    free = np.nonzero(inside & (hard == 0))[0]
+    if not free.size:
+        return None
+    left, top, soft, penalty, which = left[free], top[free], soft[free], penalty[free], which[free]
+    starts = np.array(item.anchors)[which]
+    ends = _leader_ends(starts, left, top, width, height)
+    length = np.hypot(*(ends - starts).T)
+    over_hard, over_soft = taken.crossed(starts, ends)
+    cost = length + penalty + _SOFT_COST * soft
+    if item.leader:
+        cost = cost + _HARD_LEADER_COST * over_hard + _SOFT_LEADER_COST * over_soft
+    for i in np.argsort(cost, kind="stable").tolist():
+        if cost[i] > _YIELD_COST and not item.kept and not dear:
+            return None
+        made = _made(item, size, int(which[i]), float(left[i]), float(top[i]), float(length[i]), int(soft[i]))
+        if _fits(made, placed):
+            return made
+    return None
+
+
+def _directions(towards: tuple[tuple[float, float], ...]) -> Floats:
+    turn = np.arange(_TURNS) * (2.0 * np.pi / _TURNS)
+    ring = np.column_stack((np.cos(turn), np.sin(turn)))
+    wanted = np.array(towards, np.float64).reshape(-1, 2)
+    return np.concatenate((wanted / np.maximum(np.hypot(wanted[:, :1], wanted[:, 1:]), 1e-9), ring))
+
+
+def _direction_penalties(directions: Floats, towards: tuple[tuple[float, float], ...]) -> Floats:
+    wanted = directions[: len(towards)]
+    away = _DIRECTION_COST * (1.0 - directions @ wanted.T) + _SECOND_CHOICE * np.arange(len(towards))
+    penalties: Floats = away.min(axis=1)
+    return penalties
+
+
+def _leader_ends(anchors: Floats, left: Floats, top: Floats, width: float, height: float) -> Floats:
+    """Nearest point of each box to its anchor, kept off the corners along the words."""
+    margin = min(12.0, 0.5 * width)
+    ax, ay = anchors.T
+    beside = (ay > top) & (ay < top + height)
+    margin_x = np.where(beside, -_LEADER_GAP_PX, margin)
+    x = np.clip(ax, left + margin_x, left + width - margin_x)
+    y = np.clip(ay, top - _LEADER_GAP_PX, top + height + _LEADER_GAP_PX)
+    return np.column_stack((x, y))
+
+
+def _made(item: Item, size: int, anchor: int, left: float, top: float, first_length: float, covers: int) -> Placed:
+    width, height = item.sizes[size]
+    leader = None
+    if item.leader:
+        x0, y0 = item.anchors[anchor]
+        x, y = _leader_end(x0, y0, left, top, width, height)
+        if math.hypot(x - x0, y - y0) > _LEAST_LEADER_PX:
+            leader = (x0, y0, x, y)
+    return Placed(item.key, left, top, width, height, size, leader, first_length, covers, anchor)
+
+
+def _leader_end(ax: float, ay: float, left: float, top: float, width: float, height: float) -> tuple[float, float]:
+    """As `_leader_ends`, for one box."""
+    margin = -_LEADER_GAP_PX if top < ay < top + height else min(12.0, 0.5 * width)
+    x = min(max(ax, left + margin), left + width - margin)
+    return x, min(max(ay, top - _LEADER_GAP_PX), top + height + _LEADER_GAP_PX)
+
+
+def _length(placed: Placed) -> float:
+    if placed.leader is None:
+        return 0.0
+    x0, y0, x1, y1 = placed.leader
+    return math.hypot(x1 - x0, y1 - y0)
+
+
+def _fits(made: Placed, placed: Mapping[str, Placed]) -> bool:
+    """Whether words and leader keep clear of all words and leaders that are placed already."""
+    g = _GAP_PX
+    left, top, right, bottom = made.left - g, made.top - g, made.left + made.width + g, made.top + made.height + g
+    leader = made.leader
+    for other in placed.values():
+        o_right, o_bottom = other.left + other.width, other.top + other.height
+        if left < o_right and right > other.left and top < o_bottom and bottom > other.top:
+            return False
+        theirs = other.leader
+        if theirs is not None and _cuts_box(theirs, left, top, right, bottom):
+            return False
+        if leader is not None:
+            if _cuts_box(leader, other.left - g, other.top - g, o_right + g, o_bottom + g):
+                return False
+            if theirs is not None and leaders_cross(leader, theirs):
+                return False
+    return True
+
+
+def leaders_cross(one: tuple[float, float, float, float], other: tuple[float, float, float, float]) -> bool:
+    """Whether two straight leaders cut or touch each other."""
+    ax, ay, bx, by = one
+    cx, cy, dx, dy = other
+    if max(ax, bx) < min(cx, dx) or max(cx, dx) < min(ax, bx) or max(ay, by) < min(cy, dy) or max(cy, dy) < min(ay, by):
+        return False
+    d1 = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
+    d2 = (bx - ax) * (dy - ay) - (by - ay) * (dx - ax)
+    d3 = (dx - cx) * (ay - cy) - (dy - cy) * (ax - cx)
+    d4 = (dx - cx) * (by - cy) - (dy - cy) * (bx - cx)
+    return d1 * d2 <= 0.0 and d3 * d4 <= 0.0
+
+
+def _cuts_box(line: tuple[float, float, float, float], left: float, top: float, right: float, bottom: float) -> bool:
+    x0, y0, x1, y1 = line
+    if max(x0, x1) < left or min(x0, x1) > right or max(y0, y1) < top or min(y0, y1) > bottom:
+        return False
+    enter, leave = 0.0, 1.0
+    for start, way, low, high in ((x0, x1 - x0, left, right), (y0, y1 - y0, top, bottom)):
+        if way == 0.0:
+            if not low <= start <= high:
+                return False
+            continue
+        one, other = (low - start) / way, (high - start) / way
+        enter, leave = max(enter, min(one, other)), min(leave, max(one, other))
+    return enter <= leave

@@ -1,0 +1,218 @@
+"""One page: a scene through a camera with its words placed, in page pixels; painters only paint it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Protocol
+
+import numpy as np
+
+from app.sketch.callouts import Item, Placed, place
+from app.sketch.camera import POINT_PX, SIZES_PT, Camera, Rect
+from app.sketch.grid import Grid, Words, grid_of
+from app.sketch.occupancy import Occupancy
+from app.sketch.primitives import VIEWS, Floats, Label, Row, Scene, View
+from app.sketch.words import row_variants
+from geometry.solution import Verdict
+
+
+class Measure(Protocol):
+    """What a painter tells of its font."""
+
+    def __call__(self, text: str, size_px: float, *, bold: bool) -> float:
+        """Width in page pixels of words at a letter size in page pixels."""
+
+
+_ROW = 1.3  # of the letter size
+_SHAPE_ROOM = 1.15  # of the letter size, before words with a verdict's shape
+_FRAME_PX = 5.0  # kept free along the edges of a view
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """One verdict's shape."""
+
+    x: float
+    y: float
+    half_px: float
+    verdict: Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Callout:
+    """One label that found its place, with what a click on it means."""
+
+    label: Label
+    placed: Placed
+    box: Rect
+    words: tuple[Words, ...]
+    shapes: tuple[Shape, ...]
+    findings: tuple[tuple[Rect, str], ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Page:
+    """All that is painted over the strokes, and the places to give to the next page as `previous`."""
+
+    camera: Camera
+    callouts: tuple[Callout, ...]
+    fixed: tuple[Words, ...]
+    quiet: tuple[tuple[float, float, float, float], ...]
+    grid: Grid
+    places: Mapping[str, Placed]
+
+
+def laid_out(
+    scene: Scene,
+    camera: Camera,
+    measure: Measure,
+    *,
+    grid: Grid | None = None,
+    previous: Mapping[str, Placed] | None = None,
+) -> Page:
+    """Place every word of a scene on a page; a `grid` of the same camera saves making it anew."""
+    grid = grid or grid_of(camera, inches=scene.inches)
+    fixed, boxes = _fixed_words(scene, camera, measure)
+    places: dict[str, Placed] = {}
+    callouts: list[Callout] = []
+    for view in VIEWS:
+        frame = camera.box(view)
+        labels = [label for label in scene.labels if label.view == view]
+        if frame is None or not labels:
+            continue
+        if frame.height < 3.0 * SIZES_PT["label"] * POINT_PX * camera.words:
+            labels = [label for label in labels if label.kept]
+        items = _items(labels, camera, view, measure)
+        taken = _taken(scene, camera, view, [box for where, box in boxes if where == view], items)
+        found = place(items, taken, previous)
+        places |= found
+        callouts += [_callout(label, found[label.key], camera) for label in labels if label.key in found]
+    return Page(camera, tuple(callouts), tuple(fixed) + grid.words, _quiet(boxes), grid, places)
+
+
+def letter_px(label: Label, camera: Camera) -> float:
+    """Letter size of a label on a page."""
+    return SIZES_PT[label.size] * POINT_PX * camera.words
+
+
+def row_px(row: Row, label_px: float, camera: Camera) -> float:
+    """Letter size of one row of a label that has that letter size."""
+    return min(label_px, SIZES_PT["label"] * POINT_PX * camera.words) if row.small else label_px
+
+
+def _items(labels: list[Label], camera: Camera, view: View, measure: Measure) -> list[Item]:
+    items = []
+    frame = (camera.box(view) or camera.side).inset(_FRAME_PX)
+    for label in labels:
+        px = letter_px(label, camera)
+        sizes = []
+        for variant in row_variants(label.rows):
+            heights = [row_px(row, px, camera) for row in variant]
+            widths = [
+                measure(row.text, high, bold=label.bold) + (_SHAPE_ROOM * high if row.verdict else 0.0)
+                for row, high in zip(variant, heights, strict=True)
+            ]
+            sizes.append((max(widths) + 2.0, _ROW * sum(heights)))
+        anchors = [(x, y) for x, y in camera.to_px(view, np.array(label.anchors).reshape(-1, 2)).tolist()]
+        inside = [at for at in anchors if frame.holds(*at)]
+        if label.anchors and not inside:
+            if not label.kept:
+                continue
+            x, y = anchors[0]
+            inside = [(min(max(x, frame.left), frame.right), min(max(y, frame.top), frame.bottom))]
+        towards = tuple((dx, -up) for dx, up in label.towards)
+        places = tuple(inside) or ((frame.right, frame.top),)
+        items.append(Item(label.key, tuple(sizes), places, towards, label.rank, label.kept, bool(label.anchors)))
+    return items
+
+
+def _taken(scene: Scene, camera: Camera, view: View, boxes: list[Rect], items: list[Item]) -> Occupancy:
+    taken = Occupancy((camera.box(view) or camera.side).inset(_FRAME_PX))
+    hard: list[Floats] = []
+    soft: list[Floats] = []
+    for stroke in scene.strokes:
+        if stroke.view != view or stroke.role in {"selected", "joint_mark", "grid"}:
+            continue
+        points = camera.to_px(view, stroke.points)
+        if stroke.closed:
+            points = np.concatenate((points, points[:1]))
+        if stroke.hard:
+            hard.append(points)
+            if stroke.closed:
+                taken.add_polygon(points[:-1])
+        else:
+            soft.append(points)
+    taken.add_lines(hard, hard=True)
+    taken.add_lines(soft, hard=False)
+    for box in boxes:
+        taken.add_box(box)
+    for item in items:
+        if len(item.anchors) == 1:
+            x, y = item.anchors[0]
+            taken.add_box(Rect(x - 2.0, y - 2.0, x + 2.0, y + 2.0))
+    return taken
+
+
+def _callout(label: Label, placed: Placed, camera: Camera) -> Callout:
+    words, shapes, findings = [], [], []
+    top = placed.top
+    for row in row_variants(label.rows)[placed.size]:
+        px = row_px(row, letter_px(label, camera), camera)
+        baseline = top + 0.5 * (_ROW - 1.0) * px + 0.86 * px
+        x = placed.left + 1.0
+        colour = label.colour
+        if row.verdict is not None:
+            shapes.append(Shape(x + 0.42 * px, baseline - 0.36 * px, 0.42 * px, row.verdict))
+            x += _SHAPE_ROOM * px
+            colour = row.verdict
+        elif row.finding:
+            colour = "muted"
+        bold = label.bold and not (row.finding and row.verdict is None)
+        words.append(Words(x, baseline, row.text, px, bold, colour))
+        if row.finding:
+            findings.append((Rect(placed.left, top, placed.left + placed.width, top + _ROW * px), row.finding))
+        top += _ROW * px
+    return Callout(label, placed, placed.box, tuple(words), tuple(shapes), tuple(findings))
+
+
+def _fixed_words(scene: Scene, camera: Camera, measure: Measure) -> tuple[list[Words], list[tuple[View, Rect]]]:
+    """Captions of the views and the hint what to measure next, in the corners; boxes that callouts keep clear of."""
+    px = SIZES_PT["axis"] * POINT_PX * camera.words
+    if scene.kind == "empty":
+        return _nothing_yet(scene, camera), []
+    words: list[Words] = []
+    boxes: list[tuple[View, Rect]] = []
+    right_edge = camera.side.left
+    for view in VIEWS:
+        box, caption = camera.box(view), scene.captions[view]
+        if box is None or not caption:
+            continue
+        x, baseline = box.left + 8.0, box.top + 1.35 * px
+        words.append(Words(x, baseline, caption, px))
+        width = measure(caption, px, bold=False)
+        boxes.append((view, Rect(x, box.top, x + width, baseline + 0.4 * px)))
+        if view == "side":
+            right_edge = x + width
+    if scene.hint:
+        box = camera.side
+        width = measure(scene.hint, px, bold=False)
+        if box.right - 8.0 - width > right_edge + 20.0:
+            baseline = box.top + 1.35 * px
+            words.append(Words(box.right - 8.0, baseline, scene.hint, px, align="right"))
+            boxes.append(("side", Rect(box.right - 8.0 - width, box.top, box.right, baseline + 0.4 * px)))
+    return words, boxes
+
+
+def _quiet(boxes: list[tuple[View, Rect]]) -> tuple[tuple[float, float, float, float], ...]:
+    """Boxes of captions, left, top, right, bottom: painters clear the strokes under them."""
+    return tuple((box.left - 3.0, box.top + 1.0, box.right + 3.0, box.bottom) for _, box in boxes)
+
+
+def _nothing_yet(scene: Scene, camera: Camera) -> list[Words]:
+    x, y = 0.5 * camera.width, 0.46 * camera.height
+    big, small = (SIZES_PT[size] * POINT_PX * camera.words for size in ("big", "label"))
+    return [
+        Words(x, y, "nothing to draw yet", big, align="centre"),
+        Words(x, y + 1.9 * small, scene.hint, small, align="centre"),
+    ]

@@ -1,0 +1,61 @@
+"""What lies under the pointer: the part whose drawing is nearest, small parts before large ones."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+
+from app.sketch.camera import Camera
+from app.sketch.primitives import Floats, Scene, Stroke
+from geometry.solution import Part
+
+_ORDER: Final[tuple[Part, ...]] = (
+    "front_joint", "rear_joint", "centre_joint", "bearing", "perches", "shocks", "torque_bars", "lateral_link", "shaft",
+    "suspension", "axle", "obstacles", "powertrain", "vehicle",
+)  # fmt: skip
+_OPEN_ROLES: Final = frozenset({"faint", "wedge_clear", "wedge_caution", "wedge_hold"})
+"""Closed outlines that are picked by their edge: a tyre's inside belongs to what lies in it."""
+
+
+def part_at(scene: Scene, camera: Camera, x: float, y: float, *, reach_px: float = 7.0) -> Part | None:
+    """Part under a page pixel, or None."""
+    view = camera.view_at(x, y)
+    if view is None:
+        return None
+    at = np.array(camera.to_mm(view, x, y))
+    reach = reach_px / camera.scale
+    best: tuple[int, float, Part] | None = None
+    for stroke in scene.strokes:
+        if stroke.view != view or stroke.part is None or stroke.part not in _ORDER:
+            continue
+        low, high = stroke.points.min(axis=0) - reach, stroke.points.max(axis=0) + reach
+        if (at < low).any() or (at > high).any():
+            continue
+        away = _distance(stroke, at)
+        if away <= reach:
+            found = (_ORDER.index(stroke.part), away, stroke.part)
+            best = found if best is None or found < best else best
+    return None if best is None else best[2]
+
+
+def _distance(stroke: Stroke, at: Floats) -> float:
+    """Distance from a stroke, mm; nothing inside a closed one."""
+    points = np.concatenate((stroke.points, stroke.points[:1])) if stroke.closed else stroke.points
+    start, way = points[:-1], points[1:] - points[:-1]
+    square = np.maximum((way * way).sum(axis=1), 1e-12)
+    share = np.clip(((at - start) * way).sum(axis=1) / square, 0.0, 1.0)
+    away = float(np.hypot(*(start + share[:, None] * way - at).T).min())
+    if stroke.closed and stroke.role not in _OPEN_ROLES and _inside(points, at):
+        return 0.0
+    return away
+
+
+def _inside(closed: Floats, at: Floats) -> bool:
+    """Whether a point lies in an outline (rays and crossings)."""
+    x, y = closed[:-1].T
+    x2, y2 = closed[1:].T
+    spans = (y > at[1]) != (y2 > at[1])
+    rise = np.where(y2 == y, 1.0, y2 - y)
+    crossings = spans & (at[0] < x + (at[1] - y) * (x2 - x) / rise)
+    return bool(crossings.sum() % 2)

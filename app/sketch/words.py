@@ -1,0 +1,177 @@
+"""What the callouts say, as a welder would say it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from app.sketch.palette import VERDICT_WORDS
+from app.sketch.primitives import Row
+from app.units import as_kind, show
+from geometry.document import Build
+from geometry.solution import Finding, JointState, Solution, Verdict
+from geometry.vehicle import Display
+
+_LEVEL_DEG = 0.05  # what rounds to nought at one decimal has no way to lean
+_WORST_FIRST: dict[Verdict, int] = {"hold": 0, "caution": 1, "unknown": 2, "clear": 3}
+ANGLE_FINDINGS = frozenset({"operating_angle_most", "operating_angle_least", "joint_bind"})
+"""Findings whose verdict colours the operating angle itself."""
+MOST_ROWS = 2
+"""How many findings one part's flag tells at most; the rest are counted."""
+
+
+def leaning(slope_deg: float, *, down: str, up: str) -> str:
+    """Size of a slope and the way it leans: `down` where the rear end is lower, `up` where it is higher, or level."""
+    if abs(slope_deg) < _LEVEL_DEG:
+        return "0.0° level"
+    return f"{abs(slope_deg):.1f}° {down if slope_deg > 0.0 else up}"
+
+
+def output_words(slope_deg: float) -> str:
+    """Callout of the output line, e.g. output 4.2° tail down."""
+    return f"output {leaning(slope_deg, down='tail down', up='tail up')}"
+
+
+def pinion_words(slope_deg: float, *, axle_ahead: bool) -> str:
+    """Callout of the pinion line, e.g. pinion 3.9° nose up; a front axle's pinion points rearward."""
+    if axle_ahead:
+        return f"pinion {leaning(slope_deg, down='nose down', up='nose up')}"
+    return f"pinion {leaning(slope_deg, down='nose up', up='nose down')}"
+
+
+def shaft_words(name: str, slope_deg: float | None, length_mm: float | None, display: Display) -> str:
+    """Callout of a shaft section, e.g. shaft 10.5° · 51.00 in."""
+    parts = []
+    if slope_deg is not None:
+        parts.append(f"{abs(slope_deg):.1f}°" + (" up to the rear" if slope_deg < -_LEVEL_DEG else ""))
+    if length_mm is not None:
+        parts.append(show(length_mm, "mm", display))
+    return f"{name} {' · '.join(parts)}" if parts else name
+
+
+def frame_words(slope_deg: float) -> str:
+    """Callout of the frame rail, e.g. frame rail 0.0°."""
+    if abs(slope_deg) < _LEVEL_DEG:
+        return "frame rail 0.0°"
+    return f"frame rail {leaning(slope_deg, down='tail down', up='nose down')}"
+
+
+def offset_words(offset_mm: float, plan_deg: float | None, display: Display) -> str:
+    """Callout of the top view, e.g. offset 2.09 in to the right · 2.4° in plan."""
+    if abs(offset_mm) < 0.5:
+        words = "no offset"
+    else:
+        words = f"offset {show(abs(offset_mm), 'mm', display)} to the {'right' if offset_mm > 0.0 else 'left'}"
+    return words if plan_deg is None else f"{words} · {abs(plan_deg):.1f}° in plan"
+
+
+def angle_row(joint: JointState, verdict: Verdict | None, display: Display) -> Row:
+    """Callout of an operating angle, e.g. 6.3 ± 0.2° at the front joint."""
+    angle = joint.operating_deg or 0.0
+    with_spread = show(angle, "deg", display, uncertainty=joint.uncertainty_deg or None)
+    return Row(f"{with_spread} at the {joint.name} joint", f"{show(angle, 'deg', display)} {joint.name}", verdict)
+
+
+def amount(value: float, unit: str, display: Display) -> str:
+    """Value of a finding in the person's own unit; a unit that nobody converts stands as it is."""
+    try:
+        return show(value, as_kind(unit or "ratio"), display)
+    except ValueError:
+        places = 0 if abs(value) >= 100 else 1
+        text = f"{value:,.{places}f}".replace("-", "−")
+        return f"{text} {unit}".rstrip()
+
+
+def bare(value: float, unit: str, display: Display) -> str:
+    """Limit beside a value of the same unit: the number alone, but for degrees, which keep their sign."""
+    words = amount(value, unit, display)
+    return words if words.endswith("°") else words.rsplit(" ", 1)[0]
+
+
+def flag_rows(findings: list[Finding], display: Display, *, under: float | None = None) -> tuple[Row, ...]:
+    """Rows of one part's flag, worst first; what is left over is counted in a last row.
+
+    `under` is the value in whose callout the rows stand: it is not told twice.
+    """
+    rows = [_flag_row(finding, display, under) for finding in findings[:MOST_ROWS]]
+    left = len(findings) - MOST_ROWS
+    if left > 0:
+        rows.append(Row(f"+{left} more in the list", f"+{left} more", None, findings[MOST_ROWS].id, small=True))
+    return tuple(rows)
+
+
+def _flag_row(finding: Finding, display: Display, under: float | None) -> Row:
+    word = VERDICT_WORDS[finding.verdict]
+    title = finding.title[:1].lower() + finding.title[1:]
+    if finding.value is None:
+        return Row(f"{word} {title}", "", finding.verdict, finding.id, small=True)
+    value = "" if finding.value == under else " " + amount(finding.value, finding.unit, display)
+    limit = "" if finding.limit is None else f", limit {bare(finding.limit, finding.unit, display)}"
+    return Row(f"{word} {title}{value}{limit}", f"{word} {title}{value}", finding.verdict, finding.id, small=True)
+
+
+def troubles(solution: Solution) -> dict[str, list[Finding]]:
+    """Findings that earn a flag, hold and caution, for each part and worst first."""
+    found: dict[str, list[Finding]] = {}
+    for finding in sorted(solution.findings, key=lambda one: _WORST_FIRST[one.verdict]):
+        if finding.verdict in {"hold", "caution"}:
+            found.setdefault(finding.part, []).append(finding)
+    return found
+
+
+def angle_verdict(solution: Solution, joint: JointState) -> Verdict | None:
+    """Worst verdict on a joint's operating angle itself, or None where there is none to show."""
+    part = f"{joint.name}_joint"
+    worst: Verdict | None = None
+    for finding in solution.findings:
+        if finding.part == part and finding.id in ANGLE_FINDINGS and finding.verdict in {"hold", "caution"}:
+            worst = finding.verdict if worst is None or finding.verdict == "hold" else worst
+    return worst
+
+
+_WANTED: tuple[tuple[str, str, str], ...] = (
+    ("powertrain", "slope_deg", "the output's slope, gauge on the output flange"),
+    ("axle", "pinion_slope_deg", "the pinion's slope, gauge on the pinion flange"),
+    ("powertrain", "output_joint_mm", "where the joint at the output is: back, across, up from the floor"),
+    ("axle", "centre_mm", "where the axle's centre is: back, across, up from the floor"),
+    ("axle", "pinion_length_mm", "the pinion's length, axle tube to joint"),
+)
+_NICE: tuple[tuple[str, str, str], ...] = (
+    ("vehicle", "rear_tyre_radius_mm", "the tyre's loaded radius, floor to hub"),
+    ("vehicle", "wheelbase_mm", "the wheelbase, hub to hub"),
+    ("axle", "tube_diameter_mm", "the axle tube's diameter"),
+    ("vehicle", "frame_slope_deg", "the frame rail's slope"),
+)
+
+
+def next_measurement(build: Build) -> str:
+    """One line on what to measure next for the drawing, or nothing where it is whole."""
+    missing = _first_missing(build, _WANTED)
+    readings = build.readings
+    if missing and readings is None and build.powertrain and build.axle:
+        missing = missing if "slope" in missing else f"a stick's slope and length between the yokes, or {missing}"
+    if not missing and (build.shaft is None or "tube" not in _tube_known(build)):
+        missing = "the shaft tube's outside diameter"
+    missing = missing or _first_missing(build, _NICE)
+    if not missing and build.suspension is None:
+        missing = "the springs' eyes, or the links' bolts"
+    return f"measure next: {missing}" if missing else ""
+
+
+def _tube_known(build: Build) -> str:
+    shaft = build.shaft
+    tube = getattr(shaft, "tube", None) or getattr(shaft, "rear_tube", None)
+    return "tube" if tube is not None and tube.outer_diameter_mm is not None else ""
+
+
+def _first_missing(build: Build, wanted: tuple[tuple[str, str, str], ...]) -> str:
+    for section, entry, words in wanted:
+        if getattr(getattr(build, section), entry, None) is None:
+            return words
+    return ""
+
+
+def row_variants(rows: tuple[Row, ...]) -> tuple[tuple[Row, ...], ...]:
+    """Rows at full length and, where there are shorter words for any of them, at their shortest."""
+    if not any(row.short for row in rows):
+        return (rows,)
+    return rows, tuple(replace(row, text=row.short) if row.short else row for row in rows)

@@ -1,0 +1,1 @@
+"""The window and its panes: Qt lives here and nowhere else."""

@@ -1,0 +1,329 @@
+"""The drawing on the screen: strokes by matplotlib in three layers, words by Qt over them.
+
+The empty page (paper and grid) is drawn anew only when size, theme or camera change. What seldom changes (floor, tyres,
+rails, obstacles) is drawn over it once and kept; an edit restores that picture, draws the moving strokes on it, and Qt
+paints the words. matplotlib is imported with the first drawing, so that the window shows before it.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QPoint, QPointF, QSize, Qt, Signal
+from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent, QWheelEvent
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from app.sketch.palette import THEMES, ThemeName
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from app.sketch.callouts import Placed
+    from app.sketch.camera import Camera
+    from app.sketch.grid import Grid
+    from app.sketch.layout import Page
+    from app.sketch.primitives import Kind, Scene, View
+    from app.window.canvas_stage import Stage
+    from app.window.canvas_words import WordPainter
+    from geometry.document import Build
+    from geometry.solution import Part, Solution
+
+_CLICK_PX = 4  # farther, and a press was a drag
+_ZOOM_A_STEP = 1.15
+_STEPS = {
+    Qt.Key.Key_Left: (60.0, 0.0),
+    Qt.Key.Key_Right: (-60.0, 0.0),
+    Qt.Key.Key_Up: (0.0, 60.0),
+    Qt.Key.Key_Down: (0.0, -60.0),
+}
+_SMALLEST_SHARE = 0.2  # of the page's width; a smaller subject has the page fitted anew
+
+
+class SketchCanvas(QWidget):
+    """Side view over top view of one solution.
+
+    `full_draws` counts drawings of the empty page, `blits` drawings of the moving strokes alone.
+    """
+
+    part_clicked = Signal(str)
+    flag_clicked = Signal(str, str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.full_draws = 0
+        self.blits = 0
+        self._theme: ThemeName = "light"
+        self._shown: tuple[Build, Solution] | None = None
+        self._selected: Part | None = None
+        self._scene: Scene | None = None
+        self._camera: Camera | None = None
+        self._drawn_as: tuple[Kind, bool] | None = None
+        self._own_view = False
+        self._grid: Grid | None = None
+        self._page: Page | None = None
+        self._places: Mapping[str, Placed] = {}
+        self._stage: Stage | None = None
+        self._words: WordPainter | None = None
+        self._stale = True
+        self._press: QPoint | None = None
+        self._dragged = False
+        self._space = False
+        self.setObjectName("sketch")
+        self.setAccessibleName("Sketch of the driveline")
+        self.setAccessibleDescription("Side view over top view. Nothing is drawn yet.")
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setMouseTracking(True)
+        self.setMinimumSize(420, 280)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+
+    # ---- what others tell it
+
+    def show_solution(self, build: Build, solution: Solution) -> None:
+        """Draw this build and its solution; the view stays where it is while the shaft is in it."""
+        self._shown = (build, solution)
+        self._edit()
+
+    def select_part(self, part: Part | None) -> None:
+        """Give a part the accent's halo, or none."""
+        if part != self._selected:
+            self._selected = part
+            self._edit()
+
+    def set_theme(self, name: ThemeName) -> None:
+        """Take the light or the dark colours."""
+        if name != self._theme:
+            self._theme = name
+            self._stale = True
+            self.update()
+
+    def fit(self) -> None:
+        """Show the whole subject as large as it can be, for a new build or after wandering."""
+        self._own_view = False
+        self._camera = None
+        self._places = {}
+        self._stale = True
+        self.update()
+
+    @property
+    def theme(self) -> ThemeName:
+        """Name of the colours in use."""
+        return self._theme
+
+    @property
+    def page(self) -> Page | None:
+        """The page as last drawn: where words, leaders and flags stand."""
+        return self._page
+
+    @property
+    def scene(self) -> Scene | None:
+        """The scene as last drawn."""
+        return self._scene
+
+    # ---- drawing
+
+    def _edit(self) -> None:
+        """Draw an edit at once where the page is ready for it; otherwise with the next paint."""
+        if self._shown is None:
+            return
+        from app.sketch.scene import scene
+
+        build, solution = self._shown
+        made = self._scene = scene(build, solution, selected=self._selected)
+        self.setAccessibleDescription(made.says)
+        if self._camera is not None and not self._serves(made, self._camera):
+            self._own_view = False
+            self._camera = None
+            self._places = {}
+        camera = self._camera
+        if self._stale or self._stage is None or camera is None or self._drawn_as != (made.kind, made.inches):
+            self._stale = True
+        else:
+            self._stage.draw_scene(made)
+            self._place_words(made, camera)
+            self.blits += 1
+        self.update()
+
+    def _serves(self, scene: Scene, camera: Camera) -> bool:
+        """Whether the view still shows the subject at a fair size; one that the person chose is never taken away."""
+        if self._drawn_as is not None and self._drawn_as[0] != scene.kind:
+            return False
+        x0, x1 = scene.extents.subject[:2]
+        small = x1 > x0 and (x1 - x0) * camera.scale < _SMALLEST_SHARE * camera.side.width
+        return self._own_view or (camera.shows(scene.extents.subject) and not small)
+
+    def _draw_page(self, scene: Scene) -> None:
+        """Draw everything anew: another size, theme or view."""
+        from app.sketch.camera import fitted
+        from app.sketch.grid import grid_of
+        from app.window.canvas_stage import Stage
+        from app.window.canvas_words import WordPainter
+
+        theme = THEMES[self._theme]
+        if self._stage is None:
+            self._stage = Stage(theme)
+            self._words = WordPainter()
+        width, height = max(self.width(), 2), max(self.height(), 2)
+        camera = self._camera
+        if camera is None or (camera.width, camera.height) != (width, height):
+            fresh = fitted(scene, width, height)
+            camera = _resized(camera, fresh) if self._own_view else fresh
+        self._camera = camera
+        self._grid = grid_of(camera, inches=scene.inches)
+        self._stage.draw_page(camera, self._grid, theme, self.devicePixelRatioF())
+        self._stage.draw_scene(scene)
+        self._place_words(scene, camera)
+        self._drawn_as = (scene.kind, scene.inches)
+        self.full_draws += 1
+        self._stale = False
+
+    def _place_words(self, scene: Scene, camera: Camera) -> None:
+        from app.sketch.layout import laid_out
+
+        if self._words is not None:
+            self._page = laid_out(scene, camera, self._words.measure, grid=self._grid, previous=self._places)
+            self._places = self._page.places
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Put the drawing and its words on the screen."""
+        painter = QPainter(self)
+        if self._scene is None:
+            painter.fillRect(event.rect(), QColor(THEMES[self._theme].paper))
+            return
+        if self._stale:
+            self._draw_page(self._scene)
+        if self._stage is not None:
+            painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Source)
+            painter.drawImage(QPointF(0.0, 0.0), self._stage.image)
+            painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_SourceOver)
+        if self._page is not None and self._words is not None:
+            self._words.paint(painter, self._page, THEMES[self._theme])
+        painter.end()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Fit the page to another size."""
+        super().resizeEvent(event)
+        self._places = {}
+        self._stale = True
+
+    def sizeHint(self) -> QSize:
+        """Size at which the drawing is at its best."""
+        return QSize(1400, 900)
+
+    # ---- pointer and keys
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Magnify about the pointer."""
+        turns = event.angleDelta().y() / 120.0
+        if turns and self._camera is not None:
+            at = event.position()
+            self._look(self._camera.zoomed(_ZOOM_A_STEP**turns, at.x(), at.y()))
+        event.accept()
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Begin a click or a drag."""
+        if event.button() in {Qt.MouseButton.LeftButton, Qt.MouseButton.MiddleButton}:
+            self._press = event.position().toPoint()
+            self._dragged = False
+        self.setFocus(Qt.FocusReason.MouseFocusReason)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Drag the page, or show what a click would take."""
+        at = event.position().toPoint()
+        if self._press is None or self._camera is None:
+            self._hover(at)
+            return
+        moved = at - self._press
+        if not self._dragged and moved.manhattanLength() <= _CLICK_PX:
+            return
+        middle = bool(event.buttons() & Qt.MouseButton.MiddleButton)
+        if not self._dragged and not (middle or self._space) and self._target(self._press) is not None:
+            return
+        view: View = self._camera.view_at(float(self._press.x()), float(self._press.y())) or "side"
+        self._dragged = True
+        self._press = at
+        self._look(self._camera.panned(float(moved.x()), float(moved.y()), view))
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """End a drag, or take what was clicked."""
+        pressed, self._press = self._press, None
+        if pressed is None or self._dragged or event.button() != Qt.MouseButton.LeftButton:
+            return
+        target = self._target(event.position().toPoint())
+        if target is None:
+            return
+        finding, part = target
+        if finding:
+            self.flag_clicked.emit(finding, part)
+        else:
+            self.part_clicked.emit(part)
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        """Show everything again, from empty space."""
+        if self._target(event.position().toPoint()) is None:
+            self.fit()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Fit (0, Home), magnify (+, −), move (arrows); while space is held, any drag moves the page."""
+        camera, key = self._camera, event.key()
+        if key == Qt.Key.Key_Space and not event.isAutoRepeat():
+            self._space = True
+            return
+        if camera is None:
+            super().keyPressEvent(event)
+            return
+        middle = (camera.side.left + 0.5 * camera.side.width, camera.side.top + 0.5 * camera.side.height)
+        if key in {Qt.Key.Key_0, Qt.Key.Key_Home}:
+            self.fit()
+        elif key in {Qt.Key.Key_Plus, Qt.Key.Key_Equal}:
+            self._look(camera.zoomed(_ZOOM_A_STEP, *middle))
+        elif key == Qt.Key.Key_Minus:
+            self._look(camera.zoomed(1.0 / _ZOOM_A_STEP, *middle))
+        elif key in _STEPS:
+            self._look(camera.panned(*_STEPS[Qt.Key(key)], "side"))
+        else:
+            super().keyPressEvent(event)
+
+    def keyReleaseEvent(self, event: QKeyEvent) -> None:
+        """Let go of the page."""
+        if event.key() == Qt.Key.Key_Space and not event.isAutoRepeat():
+            self._space = False
+        else:
+            super().keyReleaseEvent(event)
+
+    def _look(self, camera: Camera) -> None:
+        self._camera = camera
+        self._own_view = True
+        self._places = {}
+        self._stale = True
+        self.update()
+
+    def _hover(self, at: QPoint) -> None:
+        over = self._target(at) is not None
+        self.setCursor(Qt.CursorShape.PointingHandCursor if over else Qt.CursorShape.ArrowCursor)
+
+    def _target(self, at: QPoint) -> tuple[str, str] | None:
+        """Finding (or nothing) and part under the pointer."""
+        from app.sketch.picking import part_at
+
+        if self._scene is None or self._camera is None or self._page is None:
+            return None
+        x, y = float(at.x()), float(at.y())
+        for callout in self._page.callouts:
+            part = callout.label.part or ""
+            for box, finding in callout.findings:
+                if box.holds(x, y):
+                    return finding, part
+            if callout.box.holds(x, y) and part:
+                return "", part
+        part_under = part_at(self._scene, self._camera, x, y)
+        return None if part_under is None else ("", part_under)
+
+
+def _resized(old: Camera | None, fresh: Camera) -> Camera:
+    """Page of a new size that keeps a chosen view: its left edge, middles and scale."""
+    from dataclasses import replace
+
+    if old is None or old.numbered != fresh.numbered:
+        return fresh
+    return replace(fresh, scale=old.scale, station_mm=old.station_mm, height_mm=old.height_mm, side_mm=old.side_mm)

@@ -1,0 +1,121 @@
+"""Words, leaders and verdict shapes of a page, painted by Qt: a text costs a hundredth of a matplotlib artist there."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QFont, QFontDatabase, QFontMetricsF, QPainter, QPen, QPolygonF, QStaticText
+
+from app.sketch.grid import Words
+from app.sketch.layout import Callout, Page, Shape
+from app.sketch.palette import Theme, verdict_shape
+
+_FALLBACK = "DejaVu Sans"
+
+
+class WordPainter:
+    """Fonts, prepared texts and their measures; one a canvas."""
+
+    def __init__(self) -> None:
+        self._family = font_family()
+        self._fonts: dict[tuple[float, bool], QFont] = {}
+        self._metrics: dict[tuple[float, bool], QFontMetricsF] = {}
+        self._widths: dict[tuple[str, float, bool], float] = {}
+        self._texts: dict[tuple[str, float, bool], QStaticText] = {}
+
+    def measure(self, text: str, size_px: float, *, bold: bool) -> float:
+        """Width of words, page pixels."""
+        key = (text, size_px, bold)
+        width = self._widths.get(key)
+        if width is None:
+            self._font(size_px, bold=bold)
+            if len(self._widths) > 4000:
+                self._widths.clear()
+            width = self._widths[key] = self._metrics[size_px, bold].horizontalAdvance(text)
+        return width
+
+    def paint(self, painter: QPainter, page: Page, theme: Theme) -> None:
+        """Paint all words of a page."""
+        paper = QColor(theme.paper)
+        for callout in page.callouts:
+            box = callout.box
+            painter.fillRect(QRectF(box.left - 2.0, box.top, box.width + 4.0, box.height), paper)
+        for left, top, right, bottom in page.quiet:
+            painter.fillRect(QRectF(left, top, right - left, bottom - top), paper)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=True)
+        for callout in page.callouts:
+            self._leader(painter, callout, theme)
+        for callout in page.callouts:
+            for shape in callout.shapes:
+                _paint_shape(painter, shape, theme)
+            for row in callout.words:
+                self._row(painter, row, theme)
+        for row in page.fixed:
+            self._row(painter, row, theme)
+
+    def _leader(self, painter: QPainter, callout: Callout, theme: Theme) -> None:
+        if callout.placed.leader is None:
+            return
+        colour = QColor(theme.colour(callout.label.colour))
+        x0, y0, x1, y1 = callout.placed.leader
+        painter.setPen(QPen(colour, 1.15))
+        painter.drawLine(QPointF(x0, y0), QPointF(x1, y1))
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QBrush(colour))
+        painter.drawEllipse(QPointF(x0, y0), 2.2, 2.2)
+
+    def _row(self, painter: QPainter, row: Words, theme: Theme) -> None:
+        key = (row.text, row.size_px, row.bold)
+        text = self._texts.get(key)
+        font = self._font(row.size_px, bold=row.bold)
+        if text is None:
+            if len(self._texts) > 400:
+                self._texts.clear()
+            text = QStaticText(row.text)
+            text.setTextFormat(Qt.TextFormat.PlainText)
+            text.prepare(font=font)
+            self._texts[key] = text
+        x = row.x
+        if row.align != "left":
+            x -= self.measure(row.text, row.size_px, bold=row.bold) * (1.0 if row.align == "right" else 0.5)
+        painter.setFont(font)
+        painter.setPen(QColor(theme.colour(row.colour)))
+        painter.drawStaticText(QPointF(x, row.baseline - self._metrics[row.size_px, row.bold].ascent()), text)
+
+    def _font(self, size_px: float, *, bold: bool) -> QFont:
+        key = (size_px, bold)
+        font = self._fonts.get(key)
+        if font is None:
+            font = QFont(self._family)
+            font.setPixelSize(max(round(size_px), 1))
+            font.setBold(bold)
+            font.setHintingPreference(QFont.HintingPreference.PreferNoHinting)
+            self._fonts[key] = font
+            self._metrics[key] = QFontMetricsF(font)
+        return font
+
+
+def _paint_shape(painter: QPainter, shape: Shape, theme: Theme) -> None:
+    colour = QColor(theme.colour(shape.verdict))
+    outline = verdict_shape(shape.verdict)
+    filled = shape.verdict != "unknown"
+    painter.setPen(Qt.PenStyle.NoPen if filled else QPen(colour, 1.4))
+    painter.setBrush(QBrush(colour) if filled else Qt.BrushStyle.NoBrush)
+    if outline:
+        corners = [QPointF(shape.x + shape.half_px * x, shape.y + shape.half_px * y) for x, y in outline]
+        painter.drawPolygon(QPolygonF(corners))
+    else:
+        painter.drawEllipse(QPointF(shape.x, shape.y), 0.9 * shape.half_px, 0.9 * shape.half_px)
+
+
+@lru_cache(maxsize=1)
+def font_family() -> str:
+    """Family of the drawing's font, loaded from the files that come with matplotlib, so that screen and file agree."""
+    from app.sketch.figure import font_file
+
+    families = []
+    for bold in (False, True):
+        number = QFontDatabase.addApplicationFont(font_file(bold=bold))
+        families += QFontDatabase.applicationFontFamilies(number) if number >= 0 else []
+    return families[0] if families else _FALLBACK
