@@ -4,7 +4,7 @@ The shaft's sections are swept over the travel in both views. The powertrain doe
 counts in side view where its dimensions were entered, since a guessed outline can judge nothing.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -41,9 +41,16 @@ def obstacle_gaps(
 
 
 def _nearest(found: list[BodyGap | None]) -> BodyGap | None:
+    """The body that comes nearest, with the least gap of all bodies along the travel; None without a shaft."""
     if found[0] is None:
         return None
-    return min((gap for gap in found if gap is not None), key=lambda gap: gap.least_mm)
+    known = [gap for gap in found if gap is not None]
+    along = found[0].along_mm
+    for gap in known:
+        # What does not move with the axle has one gap for the whole travel.
+        along = np.minimum(along, gap.along_mm)
+    nearest = min(known, key=lambda gap: gap.least_mm)
+    return replace(nearest, along_mm=along)
 
 
 def _shaft(

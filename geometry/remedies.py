@@ -20,7 +20,8 @@ Judged = Callable[[ChainMotion, int], float | None]
 
 STOCK_DIAMETERS_IN = (2.0, 2.5, 2.75, 3.0, 3.5, 4.0, 4.5, 5.0, 6.0)
 """Outside diameters of shaft tube kept by stockists, inches: common practice."""
-TAIL_MOST_DEG = LIMITS["tail_down"].hold
+TAIL_MOST_DEG = LIMITS["tail_down"].clear
+"""No remedy hangs the tail lower than is usual."""
 
 
 def cancelling(facts: Facts, limit_id: str, judged: Judged, *, loaded: bool = False) -> list[Remedy]:
@@ -61,13 +62,7 @@ def _wedge(facts: Facts, limit_id: str, judged: Judged, before: float, *, loaded
     wedge = float(facts.wedges.at.axle_shim_deg[row])
     if wedge == facts.ride.axle_shim_deg[0]:
         return None
-    pinion = _gauge_slope(facts, facts.wedges, row)
-    fit = (
-        "take the wedges out"
-        if wedge == 0.0
-        else f"fit {half_degrees(abs(wedge))} wedges that {_nose(wedge)} the pinion's nose"
-    )
-    says = f"At both perches {fit}: pinion {degrees(pinion)}, {_then(limit_id, after)}."
+    says = f"{wedge_words(wedge)}: pinion {degrees(_gauge_slope(facts, facts.wedges, row))}, {_then(limit_id, after)}."
     return Remedy(says, {"plan.axle_shim_deg": wedge}, after, LIMITS[limit_id].judge(abs(after)))
 
 
@@ -80,7 +75,7 @@ def _shim(facts: Facts, limit_id: str, judged: Judged, before: float, *, loaded:
     slope = finite(slope_deg(facts.shims.pose.output[row]) + facts.tilt_deg)
     if thick == facts.ride.mount_shim_mm[0] or slope is None or slope > TAIL_MOST_DEG:
         return None
-    says = f"{_shim_words(facts, thick)}: output {degrees(slope)}, {_then(limit_id, after)}."
+    says = f"{shim_words(facts, thick)}: output {degrees(slope)}, {_then(limit_id, after)}."
     return Remedy(says, {"plan.mount_shim_mm": thick}, after, LIMITS[limit_id].judge(abs(after)))
 
 
@@ -152,7 +147,7 @@ def flattening(facts: Facts, limit_id: str, target_deg: float, judged: Judged, *
         return []
     slope = float(slope_deg(wedges.pose.output[best]) + facts.tilt_deg)
     fit = "no wedges" if wedge == 0.0 else f"{half_degrees(abs(wedge))} wedges that {_nose(wedge)} the pinion's nose"
-    mount = "" if thick == facts.ride.mount_shim_mm[0] else f"{_shim_words(facts, thick)} and "
+    mount = "" if thick == facts.ride.mount_shim_mm[0] else f"{shim_words(facts, thick)} and "
     says = (
         f"{_capital(mount + 'fit ' + fit)}: output {degrees(slope)}, "
         f"pinion {degrees(_gauge_slope(facts, wedges, best))}, {_then(limit_id, after)}."
@@ -216,7 +211,7 @@ def raised_tail(facts: Facts) -> list[Remedy]:
     thick, after = float(shims.at.mount_shim_mm[first]), float(tail[first])
     return [
         Remedy(
-            f"{_shim_words(facts, thick)}: output {degrees(after)}.",
+            f"{shim_words(facts, thick)}: output {degrees(after)}.",
             {"plan.mount_shim_mm": thick},
             after,
             row.judge(after),
@@ -237,7 +232,15 @@ def _nose(wedge: float) -> str:
     return "raise" if wedge > 0.0 else "lower"
 
 
-def _shim_words(facts: Facts, thick_mm: float) -> str:
+def wedge_words(wedge_deg: float) -> str:
+    """Say what to do at the perches for a wedge in all of this size."""
+    if wedge_deg == 0.0:
+        return "Take the wedges out at both perches"
+    return f"At both perches fit {half_degrees(abs(wedge_deg))} wedges that {_nose(wedge_deg)} the pinion's nose"
+
+
+def shim_words(facts: Facts, thick_mm: float) -> str:
+    """Say what to do under the rear mount for a shim in all of this thickness."""
     words = shim(abs(thick_mm), facts.build.display)
     if thick_mm == 0.0:
         return "Take the shims out from under the rear mount"

@@ -15,8 +15,8 @@ from geometry.motion import ChainMotion, chain_motion, homokinetic_of
 from geometry.pose import Pose, Setting, placed, setting, turned
 from geometry.wording import MM_PER_INCH
 
-WEDGES_DEG = np.arange(-24.0, 24.01, 0.5)
-"""Wedges as they are sold, in half degrees, nose down to nose up."""
+WEDGES_DEG = np.arange(-8.0, 8.01, 0.5)
+"""Wedges as they are sold, in half degrees to about eight, nose down to nose up: common practice."""
 LEAST_ANGLE_DEG = 0.5
 _COARSE = np.arange(-24.0, 25.0, 3.0)
 _MIDDLE = np.arange(-1.5, 1.75, 0.5)
@@ -157,10 +157,11 @@ class BestPinion:
 def best_pinion(build: Build, ride: Setting, cruise_deg: float) -> BestPinion | None:
     """Solve the wedge at which the exact residual at cruise is least; None without all lines.
 
-    Coarse rows find the valley; the square of the residual is very nearly a parabola in the wedge, so the best row and
-    its neighbours give a first answer, and three fine rows the final one. Where that leaves a single-cross joint
-    opposite an even one dead straight, the nose is set lower until its needles roll. The slope given is the one at
-    rest, before torque raises the nose.
+    Coarse rows find the valleys, of which the one nearest to the pinion as it is counts: a pair of joints cancels both
+    with its ends parallel and with its ends meeting. The square of the residual is very nearly a parabola in the
+    wedge, so the best row and its neighbours give a first answer, and three fine rows the final one. Where that leaves
+    a single-cross joint opposite an even one dead straight, the nose is set lower until its needles roll. The slope
+    given is the one at rest, before torque raises the nose.
     """
     loaded = turned(ride, cruise_deg)
     best = 0.0
@@ -168,7 +169,7 @@ def best_pinion(build: Build, ride: Setting, cruise_deg: float) -> BestPinion | 
         motion = tried(build, with_wedges(loaded, best + wedges)).motion
         if motion is None or not np.isfinite(motion.residual).all():
             return None
-        row = int(np.clip(np.argmin(motion.residual), 1, len(wedges) - 2))
+        row = int(np.clip(_nearest_valley(motion.residual), 1, len(wedges) - 2))
         step = float(wedges[1] - wedges[0])
         best += float(wedges[row]) + _lowest(motion.residual[row - 1 : row + 2]) * step
     even = homokinetic_of(build)
@@ -177,6 +178,13 @@ def best_pinion(build: Build, ride: Setting, cruise_deg: float) -> BestPinion | 
     final = placed(build, with_wedges(ride, np.array([best])))
     assert final.pinion is not None  # noqa: S101  there are lines, so there is a pinion
     return BestPinion(best, float(slope_deg(final.pinion)[0]))
+
+
+def _nearest_valley(residual: Floats) -> int:
+    """Row of the local minimum nearest to the middle row."""
+    walled = np.concatenate(([np.inf], residual, [np.inf]))
+    valleys = np.flatnonzero((residual <= walled[:-2]) & (residual <= walled[2:]))
+    return int(valleys[np.argmin(np.abs(valleys - len(residual) // 2))])
 
 
 def _rolling(build: Build, ride: Setting, wedge: float, joint: int) -> float:

@@ -9,7 +9,7 @@ from geometry.findings.travel import worst_reach
 from geometry.limits import LIMITS, allowed_angle_deg, allowed_rpm
 from geometry.motion import ChainMotion, homokinetic_of
 from geometry.pose import is_front_axle, joints_of
-from geometry.remedies import Judged, cancelling, flattening, raised_tail
+from geometry.remedies import Judged, cancelling, flattening, raised_tail, shim_words, wedge_words
 from geometry.solution import Finding, Part, Remedy
 from geometry.wording import degrees, length, listed, number, rpm
 
@@ -112,31 +112,27 @@ def needles_roll(facts: Facts) -> list[Finding]:
 
 
 def _rolling(facts: Facts, joint: int) -> list[Remedy]:
+    """Smallest wedge or mount shim with which every needle rolls and the residual passes, or the least residual."""
+    single = ~homokinetic_of(facts.build)
     made = []
-    for trials, entry, what in (
-        (facts.wedges, "plan.axle_shim_deg", "wedge"),
-        (facts.shims, "plan.mount_shim_mm", "mount shim"),
+    for choices, entry, setting in (
+        (facts.wedges, "plan.axle_shim_deg", facts.wedges.at.axle_shim_deg),
+        (facts.shims, "plan.mount_shim_mm", facts.shims.at.mount_shim_mm),
     ):
-        motion = trials.motion
-        if motion is None:
+        motion = choices.motion
+        if motion is None or choices.score is None:
             continue
-        single = ~homokinetic_of(facts.build)
         rolls = (motion.operating_deg[single] >= LIMITS["operating_angle_least"].clear).all(axis=0)
-        if rolls.any():
-            row = int(np.argmin(np.where(rolls, motion.residual, np.inf)))
-            setting = trials.at.axle_shim_deg if what == "wedge" else trials.at.mount_shim_mm
-            value = float(setting[row])
-            amount = degrees(value) if what == "wedge" else f"{number(value, 1)} mm"
-            after = finite(motion.operating_deg[joint, row])
-            made.append(
-                Remedy(
-                    f"Plan a {what} of {amount}: the joint runs at {degrees(after or 0.0, 2)}.",
-                    {entry: value},
-                    after,
-                    "clear",
-                )
-            )
-    return made[:1]
+        good = rolls & (choices.score <= facts.allowance)
+        if not rolls.any():
+            continue
+        now = facts.ride.axle_shim_deg[0] if entry == "plan.axle_shim_deg" else facts.ride.mount_shim_mm[0]
+        rank = np.where(good, np.abs(setting - now), np.inf) if good.any() else np.where(rolls, choices.score, np.inf)
+        row = int(np.argmin(rank))
+        value, after = float(setting[row]), float(motion.operating_deg[joint, row])
+        what = wedge_words(value) if entry == "plan.axle_shim_deg" else shim_words(facts, value)
+        made.append(Remedy(f"{what}: the joint runs at {degrees(after, 2)}.", {entry: value}, after, "clear"))
+    return made
 
 
 def angle_for_speed(facts: Facts) -> list[Finding]:
