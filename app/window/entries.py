@@ -1,0 +1,123 @@
+"""Entries of the build document as a form shows them, read from the document's own fields: title, help, unit, kind."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cache
+from types import NoneType
+from typing import Annotated, Any, Final, Literal, get_args, get_origin
+
+from pydantic.fields import FieldInfo
+
+from app.units import Kind, as_kind
+from geometry.quantity import Section
+
+EntryKind = Literal["number", "choice", "point", "ratios", "outline", "text", "notes"]
+AXES: Final = {2: ("rearward", "up"), 3: ("rearward", "right", "up")}
+"""What the numbers of a point mean: stations in side view, and in space."""
+
+CHOICE_WORDS: Final = {
+    "cardan": "single cross",
+    "double_cardan": "double cross",
+    "constant_velocity": "constant velocity",
+    "over": "over the axle tube",
+    "under": "under the axle tube",
+    "spring": "more spring arch",
+    "block": "a block on the axle",
+    "shackle": "a longer shackle",
+    "rear": "rear axle",
+    "front": "front axle",
+    "side": "the side",
+    "top": "above",
+}
+"""What the words of the document are on the screen; a word that is not here stands as it is."""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One entry: its dotted path, what the screen calls it, where to measure it, and how it is typed."""
+
+    path: str
+    title: str
+    help: str
+    kind: EntryKind
+    unit: Kind = "ratio"
+    choices: tuple[str, ...] = ()
+    axes: tuple[str, ...] = ()
+    optional: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Entries that belong together, such as one joint's; its path is theirs without the last step."""
+
+    path: str
+    title: str
+    entries: tuple[Entry, ...] = field(default=())
+
+
+@cache
+def entries_of(model: type[Section], prefix: str) -> tuple[Entry | Group, ...]:
+    """Entries of a section in the document's order; a section within it becomes a group, its tag is left out."""
+    found: list[Entry | Group] = []
+    for name, info in model.model_fields.items():
+        path = f"{prefix}.{name}" if prefix else name
+        inner = _section(info.annotation)
+        if inner is not None:
+            entries = tuple(one for one in entries_of(inner, path) if isinstance(one, Entry))
+            found.append(Group(path, _title(name, info), entries))
+        elif name != "kind":
+            found.append(_entry(path, name, info))
+    return tuple(found)
+
+
+def entry_at(model: type[Section], name: str, prefix: str) -> Entry:
+    """One entry of a section by its name."""
+    return _entry(f"{prefix}.{name}" if prefix else name, name, model.model_fields[name])
+
+
+def choice_words(choice: str) -> str:
+    """What a word of the document is on the screen."""
+    return CHOICE_WORDS.get(choice, choice.replace("_", " "))
+
+
+def _title(name: str, info: FieldInfo) -> str:
+    return info.title or name.replace("_", " ").capitalize()
+
+
+def _bare(annotation: Any) -> Any:
+    """Type without "or None" and without its limits."""
+    while True:
+        if get_origin(annotation) is Annotated:
+            annotation = get_args(annotation)[0]
+            continue
+        options = [option for option in get_args(annotation) if option is not NoneType]
+        if NoneType in get_args(annotation) and len(options) == 1:
+            annotation = options[0]
+            continue
+        return annotation
+
+
+def _section(annotation: Any) -> type[Section] | None:
+    bare = _bare(annotation)
+    return bare if isinstance(bare, type) and issubclass(bare, Section) else None
+
+
+def _entry(path: str, name: str, info: FieldInfo) -> Entry:
+    bare = _bare(info.annotation)
+    title, help_text = _title(name, info), info.description or ""
+    extra = info.json_schema_extra
+    unit = extra.get("unit", "") if isinstance(extra, dict) else ""
+    kind = as_kind(str(unit) or "ratio")
+    optional = NoneType in get_args(info.annotation)
+    if get_origin(bare) is Literal:
+        return Entry(path, title, help_text, "choice", choices=tuple(get_args(bare)), optional=optional)
+    if bare is str:
+        return Entry(path, title, help_text, "notes" if name == "notes" else "text", optional=False)
+    if get_origin(bare) is tuple:
+        items = get_args(bare)
+        if items[-1] is not Ellipsis:
+            return Entry(path, title, help_text, "point", kind, axes=AXES[len(items)], optional=optional)
+        many: EntryKind = "outline" if get_origin(_bare(items[0])) is tuple else "ratios"
+        return Entry(path, title, help_text, many, kind, optional=optional)
+    return Entry(path, title, help_text, "number", kind, optional=optional)

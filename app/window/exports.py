@@ -1,0 +1,125 @@
+"""Sheet, picture and paper: what leaves the window. Each drawing library is imported when it is first used."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+
+from PySide6.QtCore import QRectF, Qt
+from PySide6.QtGui import QGuiApplication, QPageSize, QPainter
+from PySide6.QtWidgets import QWidget
+
+from app.files import FileTrouble, put_in_place
+from app.window import asking
+from app.window.document import Document
+from app.window.filing import file_stem
+
+if TYPE_CHECKING:
+    from PySide6.QtPrintSupport import QPrinter
+
+Paper = Literal["letter", "a4"]
+
+
+def paper_of(document: Document) -> Paper:
+    """Paper that goes with the units: letter with inches, A4 with millimetres."""
+    return "letter" if document.build.display.length == "inch" else "a4"
+
+
+def export_sheet(document: Document, window: QWidget) -> Path | None:
+    """Write the one-page build sheet as PDF; return where, or None where it was not written."""
+    path = asking.where_to_write(window, "Build sheet as PDF", _beside(document, "_sheet.pdf"), "PDF (*.pdf)")
+    if path is None:
+        return None
+    try:
+        with put_in_place(path) as draft, _Busy():
+            from app.sheet import save_sheet
+
+            save_sheet(
+                document.build, document.solution, draft, paper=paper_of(document), source_name=document.name
+            )
+    except FileTrouble as trouble:
+        asking.tell(window, "The sheet was not written", str(trouble))
+        return None
+    return path
+
+
+def export_sketch(document: Document, window: QWidget) -> Path | None:
+    """Write the drawing as SVG, PNG or PDF; return where, or None where it was not written."""
+    kinds = "SVG picture (*.svg);;PNG picture (*.png);;PDF (*.pdf)"
+    path = asking.where_to_write(window, "Sketch as a picture", _beside(document, ".svg"), kinds)
+    if path is None:
+        return None
+    suffix = path.suffix.lower().removeprefix(".")
+    if suffix not in {"svg", "png", "pdf"}:
+        asking.tell(window, "The sketch was not written", f"{path.name} must end in .svg, .png or .pdf.")
+        return None
+    try:
+        with put_in_place(path) as draft, _Busy():
+            from app.sketch.figure import save_sketch
+
+            save_sketch(document.build, document.solution, draft, suffix)
+    except FileTrouble as trouble:
+        asking.tell(window, "The sketch was not written", str(trouble))
+        return None
+    return path
+
+
+def print_sheet(document: Document, window: QWidget) -> bool:
+    """Ask for a printer and print the sheet; False when the person thought better of it."""
+    from PySide6.QtPrintSupport import QPrintDialog
+
+    printer = _printer(document)
+    if QPrintDialog(printer, window).exec() != QPrintDialog.DialogCode.Accepted:
+        return False
+    paint_on(printer, document)
+    return True
+
+
+def preview_sheet(document: Document, window: QWidget) -> None:
+    """Show the sheet as it would be printed."""
+    from PySide6.QtPrintSupport import QPrintPreviewDialog
+
+    preview = QPrintPreviewDialog(_printer(document), window)
+    preview.setWindowTitle("Build sheet as it prints")
+    preview.paintRequested.connect(lambda printer: paint_on(printer, document))
+    preview.resize(900, 1000)
+    preview.exec()
+
+
+def paint_on(printer: QPrinter, document: Document) -> None:
+    """Paint the sheet on a printer's page."""
+    from app.sheet.paint import paint_sheet
+
+    painter = QPainter(printer)
+    page = QRectF(printer.pageLayout().fullRectPixels(printer.resolution()))
+    paint_sheet(painter, page, document.build, document.solution, paper_of(document), document.name)
+    painter.end()
+
+
+def _printer(document: Document) -> QPrinter:
+    from PySide6.QtPrintSupport import QPrinter
+
+    printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+    size = QPageSize.PageSizeId.Letter if paper_of(document) == "letter" else QPageSize.PageSizeId.A4
+    printer.setPageSize(QPageSize(size))
+    printer.setFullPage(True)
+    printer.setDocName(document.name)
+    return printer
+
+
+def _beside(document: Document, ending: str) -> Path:
+    if document.path is not None:
+        return document.path.with_name(document.path.stem + ending)
+    return Path.home() / (file_stem(document.build.title) + ending)
+
+
+class _Busy:
+    """Wait cursor while a file is written."""
+
+    def __enter__(self) -> None:
+        """Show the wait cursor."""
+        QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
+
+    def __exit__(self, *_: object) -> None:
+        """Show the usual one."""
+        QGuiApplication.restoreOverrideCursor()

@@ -1,0 +1,26 @@
+"""One sentence under a field on why its entry cannot stay, in the person's units and with the screen's names."""
+
+from __future__ import annotations
+
+import re
+
+from pydantic import ValidationError
+
+from app.complaints import first_complaint, title_of
+from app.units import DisplayChoice
+
+_NAME = re.compile(r"\b[a-z]+(?:_[a-z0-9]+)+\b")
+
+
+def sentence_for(error: ValidationError, display: DisplayChoice) -> str:
+    """The sentence, which names the entry and says what to do; the document's own names become the screen's."""
+    complaint = first_complaint(error, display)
+    section = complaint.path.rpartition(".")[0]
+
+    def named(match: re.Match[str]) -> str:
+        title = title_of(f"{section}.{match[0]}" if section else match[0])
+        return f"the {title[:1].lower()}{title[1:]}"
+
+    what = _NAME.sub(named, complaint.what)
+    what = what.replace("Correct it or leave it out.", "Correct it or empty the field.")
+    return f"{complaint.title or 'This'} {what}" if what.startswith(("must", "is ")) else f"{complaint.title}: {what}"

@@ -1,0 +1,150 @@
+"""Opening, saving and starting anew, so that no work is lost unasked."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import QObject, QStandardPaths, Signal
+from PySide6.QtWidgets import QWidget
+
+from app.files import FileTrouble, read_build, sample_path, write_build
+from app.window import asking
+from app.window.document import Document
+from app.window.settings import forget_recent, note_recent, word
+from geometry.document import Build
+from geometry.vehicle import Display
+
+
+class Filing(QObject):
+    """The document's way to and from disk. `settle` takes in what is being typed; `untaken` counts what was refused."""
+
+    told = Signal(str)
+    recent_changed = Signal()
+
+    def __init__(
+        self, document: Document, window: QWidget, settle: Callable[[], None], untaken: Callable[[], int]
+    ) -> None:
+        super().__init__(window)
+        self._document = document
+        self._window = window
+        self._settle = settle
+        self._untaken = untaken
+
+    def new(self) -> None:
+        """Begin an empty build in the units that were used last."""
+        if self.may_go():
+            self._document.open(Build(display=last_display()), None)
+            self.told.emit("A new build: begin with the three angles and the length.")
+
+    def open(self) -> None:
+        """Ask for a file and open it."""
+        if not self.may_go():
+            return
+        path = asking.which_to_open(self._window, self._folder())
+        if path is not None:
+            self._read(path)
+
+    def open_path(self, path: Path) -> None:
+        """Open a file that was named already."""
+        if self.may_go():
+            self._read(path)
+
+    def open_sample(self, path: Path) -> None:
+        """Open a sample as an untitled build, so that saving asks for a name of its own."""
+        if not self.may_go():
+            return
+        try:
+            build = read_build(path)
+        except FileTrouble as trouble:
+            asking.tell(self._window, "The sample cannot be opened", str(trouble))
+            return
+        self._document.open(build, None)
+        self.told.emit(f"Opened the sample {build.title or path.stem}; saving asks for a name of its own.")
+
+    def save(self) -> bool:
+        """Save under the build's own name, or ask for one; False when it was not saved."""
+        path = self._document.path
+        return self.save_as() if path is None else self._write(path)
+
+    def save_as(self) -> bool:
+        """Ask for a name and save."""
+        self._settle()
+        suggestion = self._document.path or self._folder() / f"{file_stem(self._document.build.title)}.json"
+        path = asking.where_to_save(self._window, suggestion)
+        return path is not None and self._write(path)
+
+    def may_go(self) -> bool:
+        """Whether the open build may go: nothing is unsaved, or the person saved it or let it go."""
+        self._settle()
+        untaken = self._untaken()
+        if self._document.stack.isClean() and not untaken:
+            return True
+        answer = asking.what_about_unsaved(self._window, self._document.name, untaken)
+        if answer == "save":
+            return self.save()
+        return answer == "discard"
+
+    def _read(self, path: Path) -> None:
+        try:
+            build = read_build(path)
+        except FileTrouble as trouble:
+            forget_recent(path)
+            self.recent_changed.emit()
+            asking.tell(self._window, "This file cannot be opened", str(trouble), "The open build stays as it was.")
+            return
+        self._document.open(build, path)
+        self._note(path)
+        self.told.emit(f"Opened {path.name}.")
+
+    def _write(self, path: Path) -> bool:
+        self._settle()
+        try:
+            write_build(path, self._document.build)
+        except FileTrouble as trouble:
+            asking.tell(self._window, "The build was not saved", str(trouble), "Choose another name or place.")
+            return False
+        self._document.mark_saved(path)
+        self._note(path)
+        untaken = self._untaken()
+        left = f" Without {untaken} field{'s' * (untaken > 1)} that could not be understood." if untaken else ""
+        self.told.emit(f"Saved {path.name}.{left}")
+        return True
+
+    def _note(self, path: Path) -> None:
+        note_recent(path)
+        self.recent_changed.emit()
+
+    def _folder(self) -> Path:
+        if self._document.path is not None:
+            return self._document.path.parent
+        place = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
+        return Path(place) if place else Path.home()
+
+
+def file_stem(title: str) -> str:
+    """File name, without its suffix, that suits a title.
+
+    >>> file_stem("Farm truck, diesel six")
+    'farm_truck_diesel_six'
+    """
+    words = "".join(letter.lower() if letter.isalnum() else " " for letter in title).split()
+    return "_".join(words)[:60].rstrip("_") or "build"
+
+
+def last_display() -> Display:
+    """Units that were used last, inches and pound-feet at first."""
+    metric = word("length") == "millimetre"
+    newton = word("torque") == "newton_metre"
+    return Display(
+        length="millimetre" if metric else "inch", torque="newton_metre" if newton else "pound_foot"
+    )
+
+
+def samples() -> list[Path]:
+    """Sample builds that come with the program."""
+    try:
+        folder = sample_path().parent
+    except FileTrouble:
+        return []
+    return sorted(folder.glob("*.json"))

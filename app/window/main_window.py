@@ -1,0 +1,193 @@
+"""The window: measurements on the left, the drawing in the middle, findings on the right, a caution at the foot."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Final, Literal
+
+from PySide6.QtCore import QByteArray, Qt
+from PySide6.QtGui import QCloseEvent, QGuiApplication
+from PySide6.QtWidgets import QApplication, QSplitter, QVBoxLayout, QWidget, QMainWindow
+
+from app.sketch.palette import Theme, ThemeName
+from app.window import exports, pages
+from app.window.document import Document
+from app.window.drawing_pane import DrawingPane
+from app.window.filing import Filing
+from app.window.findings_pane import FindingsPane
+from app.window.foot import Foot
+from app.window.kept_none import keep_none
+from app.window.measure_pane import MeasurePane
+from app.window.menus import Menus
+from app.window.recovery import Keeper
+from app.window.selection import Selection
+from app.window.settings import NAME, remember, settings, word
+from app.window.theme import dress
+from geometry.document import Build
+
+_LEFT, _RIGHT = 340, 360
+_SIZE: Final = (1440, 900)
+
+
+class MainWindow(QMainWindow):
+    """Everything that is on the screen, round one document."""
+
+    def __init__(self, build: Build | None = None, path: Path | None = None) -> None:
+        keep_none()
+        super().__init__()
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, on=False)
+        self.document = Document(build, path, self)
+        self.selection = Selection(self)
+        self.keeper = Keeper(self.document)
+        self.measurements = MeasurePane(self.document, self.selection)
+        self.drawing = DrawingPane(self.document, self.selection)
+        self.findings = FindingsPane(self.document, self.selection)
+        self.foot = Foot()
+        self.filing = Filing(self.document, self, self.measurements.settle, lambda: len(self.measurements.pending()))
+        self.findings.applying.connect(self.measurements.settle)
+        self.findings.going.connect(lambda entry: self.measurements.bring_forward(entry, focus=True))
+        self.foot.asked.connect(lambda: pages.show_cautions(self))
+        self.filing.told.connect(self.foot.tell)
+        self._lay_out()
+        self.menus = Menus(self)
+        self.document.renamed.connect(self._name)
+        self.document.clean_changed.connect(self._name)
+        self.document.changed.connect(self._name)
+        self.theme: Theme = self.show_theme("dark" if word("theme", _system_theme()) == "dark" else "light")
+        self._name()
+        self._restore()
+
+    def _lay_out(self) -> None:
+        self.panes = QSplitter(Qt.Orientation.Horizontal)
+        self.panes.setHandleWidth(1)
+        self.panes.setChildrenCollapsible(False)
+        for pane in (self.measurements, self.drawing, self.findings):
+            self.panes.addWidget(pane)
+        self.measurements.setMinimumWidth(300)
+        self.findings.setMinimumWidth(300)
+        self.panes.setStretchFactor(0, 0)
+        self.panes.setStretchFactor(1, 1)
+        self.panes.setStretchFactor(2, 0)
+        middle = QWidget()
+        column = QVBoxLayout(middle)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.panes, 1)
+        column.addWidget(self.foot)
+        self.setCentralWidget(middle)
+
+    # ---- what the menus do
+
+    def undo(self) -> None:
+        """Take the last step back; typing that was not handed in yet is handed in first, and then taken back."""
+        self.measurements.settle()
+        self.document.stack.undo()
+
+    def redo(self) -> None:
+        """Do again what was taken back."""
+        self.document.stack.redo()
+
+    def measure_next(self) -> None:
+        """Go to the first entry that a finding wants."""
+        self.measurements.settle()
+        if not self.measurements.measure_next():
+            self.foot.tell("No finding wants a measurement.")
+
+    def go_to_measurements(self) -> None:
+        """Put the keyboard into the measurements, where it was last."""
+        self.measurements.focus_last()
+
+    def go_to_drawing(self) -> None:
+        """Put the keyboard into the drawing."""
+        self.drawing.focus()
+
+    def go_to_findings(self) -> None:
+        """Put the keyboard into the list of findings."""
+        self.findings.list.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def show_theme(self, name: ThemeName) -> Theme:
+        """Show the window in light or in dark."""
+        application = QApplication.instance()
+        assert isinstance(application, QApplication)  # noqa: S101  a window needs one
+        self.theme = dress(application, name)
+        for pane in (self.measurements, self.drawing, self.findings):
+            pane.show_theme(self.theme)
+        self.menus.show_theme(name)
+        remember("theme", name)
+        return self.theme
+
+    def show_length(self, length: Literal["inch", "millimetre"]) -> None:
+        """Show and type lengths in another unit; a step of the history, as the build carries it."""
+        self._display("length", length, "inches" if length == "inch" else "millimetres")
+
+    def show_torque(self, torque: Literal["pound_foot", "newton_metre"]) -> None:
+        """Show and type torques in another unit."""
+        self._display("torque", torque, "lb·ft" if torque == "pound_foot" else "N·m")
+
+    def export_sheet(self) -> None:
+        """Write the build sheet."""
+        self.measurements.settle()
+        self._say_written(exports.export_sheet(self.document, self))
+
+    def export_sketch(self) -> None:
+        """Write the drawing."""
+        self.measurements.settle()
+        self._say_written(exports.export_sketch(self.document, self))
+
+    def preview(self) -> None:
+        """Show the sheet as it prints."""
+        self.measurements.settle()
+        exports.preview_sheet(self.document, self)
+
+    def print(self) -> None:
+        """Print the sheet."""
+        self.measurements.settle()
+        if exports.print_sheet(self.document, self):
+            self.foot.tell("Sent the sheet to the printer.")
+
+    def _display(self, key: str, value: str, words: str) -> None:
+        self.measurements.settle()
+        self.document.apply({f"display.{key}": value}, f"showing {words}")
+        remember(key, value)
+
+    def _say_written(self, path: Path | None) -> None:
+        if path is not None:
+            self.foot.tell(f"Wrote {path.name}.")
+
+    # ---- the window's own
+
+    def _name(self) -> None:
+        self.setWindowTitle(f"{self.document.name}[*] – {NAME}")
+        self.setWindowModified(not self.document.stack.isClean())
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Ask before unsaved work goes; remember sizes."""
+        if not self.filing.may_go():
+            event.ignore()
+            return
+        self.keeper.drop()
+        kept = settings()
+        kept.setValue("window", self.saveGeometry())
+        kept.setValue("panes", self.panes.saveState())
+        event.accept()
+
+    def _restore(self) -> None:
+        kept = settings()
+        window, panes = kept.value("window"), kept.value("panes")
+        screen = QGuiApplication.primaryScreen().availableGeometry()
+        if not (isinstance(window, QByteArray) and self.restoreGeometry(window)):
+            self.resize(min(_SIZE[0], screen.width()), min(_SIZE[1], screen.height()))
+        if not (isinstance(panes, QByteArray) and self.panes.restoreState(panes)):
+            left, right = self.side_widths(self.width())
+            self.panes.setSizes([left, self.width() - left - right, right])
+
+    @staticmethod
+    def side_widths(width: int) -> tuple[int, int]:
+        """Widths of the outer panes that suit a window's width: the drawing gets the most of it."""
+        wide = max(0, width - 1280)
+        return min(_LEFT - 36 + wide // 8, 400), min(_RIGHT - 36 + wide // 8, 440)
+
+
+def _system_theme() -> str:
+    scheme = QGuiApplication.styleHints().colorScheme()
+    return "dark" if scheme == Qt.ColorScheme.Dark else "light"

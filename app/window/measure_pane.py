@@ -1,0 +1,238 @@
+"""The measurements: sections in the order in which they are taken, and a line that says where the gauge or tape goes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Final
+
+from pydantic import ValidationError
+from PySide6.QtCore import QEvent, QObject, Qt, QTimer
+from PySide6.QtWidgets import QApplication, QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
+
+from app.sketch.palette import LIGHT, Theme
+from app.window.document import Document
+from app.window.entries import Entry
+from app.window.field_sentence import sentence_for
+from app.window.rows import EntryRow, Hands
+from app.window.section_box import SectionBox
+from app.window.sections import HEADINGS, HURRY, PARTS, SectionKey, contents, flat, part_of, section_of
+from app.window.selection import Selection
+
+_NO_HELP: Final = "Put the cursor into a field: here stands where the gauge or the tape goes."
+
+
+class MeasurePane(QWidget):
+    """All entries of the build as a form."""
+
+    def __init__(self, document: Document, selection: Selection, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._selection = selection
+        self._theme = LIGHT
+        self._last = ""
+        self._opened_for: SectionKey | None = None
+        hands = Hands(self.take, self._focused)
+        self.boxes: dict[SectionKey, SectionBox] = {}
+        page = QWidget()
+        column = QVBoxLayout(page)
+        column.setContentsMargins(8, 8, 12, 24)
+        column.setSpacing(2)
+        for heading in HEADINGS:
+            box = SectionBox(heading, hands)
+            box.button.focused.connect(lambda part=heading.part: self._selection.choose(self, part=part or None))
+            box.button.clicked.connect(lambda _=False, part=heading.part: self._selection.choose(self, part=part or None))
+            box.built.connect(lambda box=box: self._wire(box))
+            self.boxes[heading.key] = box
+            column.addWidget(box)
+        column.addStretch(1)
+        self._scroll = QScrollArea()
+        self._scroll.setWidget(page)
+        self._scroll.setWidgetResizable(True)
+        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._scroll.viewport().installEventFilter(self)
+        self._help = QLabel(_NO_HELP)
+        self._help.setObjectName("muted")
+        self._help.setWordWrap(True)
+        self._help.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self._help.setContentsMargins(26, 8, 12, 8)
+        self._help.setFixedHeight(92)
+        line = QFrame()
+        line.setObjectName("line")
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.setSpacing(0)
+        outer.addWidget(self._scroll, 1)
+        outer.addWidget(line)
+        outer.addWidget(self._help)
+        document.changed.connect(self._show)
+        document.opened.connect(self._open)
+        selection.changed.connect(self._follow)
+        self.boxes["hurry"].set_open(opened=True)
+        self._show()
+
+    @property
+    def help_text(self) -> str:
+        """The line at the foot."""
+        return self._help.text()
+
+    def take(self, changes: Mapping[str, object], text: str) -> str | None:
+        """Hand edits to the document; return the sentence against them, or None when they were taken."""
+        try:
+            self._document.apply(changes, text)
+        except ValidationError as error:
+            return sentence_for(error, self._document.build.display)
+        return None
+
+    def settle(self) -> None:
+        """Hand in what is typed in any field, before something else is done with the build."""
+        for row in self.pending():
+            row.commit()
+
+    def pending(self) -> list[EntryRow]:
+        """Rows that hold typing which the build does not."""
+        return [row for row in self._all_rows() if row.pending]
+
+    def row_for(self, path: str) -> EntryRow:
+        """Row of an entry; its section is made if need be.
+
+        Raises
+        ------
+        KeyError
+            When the form has no such entry.
+        """
+        key, own = section_of(self._document.build, path)
+        row = self.boxes[key].row_for(own)
+        if row is None:
+            raise KeyError(path)
+        return row
+
+    def bring_forward(self, path: str, *, focus: bool = False) -> None:
+        """Open the section of an entry, scroll to it, and put the cursor there if asked."""
+        key, own = section_of(self._document.build, path)
+        box = self._open_box(key)
+        row = box.row_for(own)
+        if row is None:
+            self._scroll_to(box)
+            return
+        if focus:
+            row.focus_first()
+        self._scroll_to(row)
+
+    def measure_next(self) -> bool:
+        """Go to the first entry that a finding wants, in the order of measuring; False where none is wanted."""
+        wanted = self._wanted()
+        for heading in HEADINGS:
+            for entry in flat(contents(self._document.build, heading.key)):
+                if entry.path in wanted:
+                    self.bring_forward(entry.path, focus=True)
+                    return True
+        return False
+
+    def focus_last(self) -> None:
+        """Put the cursor where it was last, or into the first field."""
+        row = next((one for one in self._all_rows() if one.entry.path == self._last and one.isVisible()), None)
+        if row is None:
+            self.bring_forward(HURRY[0].path, focus=True)
+        else:
+            row.focus_first()
+
+    def show_theme(self, theme: Theme) -> None:
+        """Take another theme's colours."""
+        self._theme = theme
+        for box in self.boxes.values():
+            box.show_theme(theme)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Keep the page as wide as the pane."""
+        if event.type() == QEvent.Type.Resize and self._scroll.widget() is not None:
+            self._scroll.widget().setMaximumWidth(self._scroll.viewport().width())
+        return super().eventFilter(watched, event)
+
+    def _all_rows(self) -> list[EntryRow]:
+        return [row for box in self.boxes.values() for row in box.rows]
+
+    def _wanted(self) -> dict[str, str]:
+        """Entries that unknown findings want, with the findings' titles."""
+        wanted: dict[str, list[str]] = {}
+        for finding in self._document.solution.findings:
+            if finding.verdict == "unknown" and finding.entry:
+                own = section_of(self._document.build, finding.entry)[1]
+                wanted.setdefault(own, []).append(finding.title)
+        return {path: ", ".join(dict.fromkeys(titles)) for path, titles in wanted.items()}
+
+    def _show(self) -> None:
+        wanted = self._wanted()
+        for box in self.boxes.values():
+            box.show_build(self._document.build, wanted)
+
+    def _open(self) -> None:
+        """Drop typing that belonged to another build."""
+        for row in self.pending():
+            row.forget()
+
+    def _wire(self, box: SectionBox) -> None:
+        for row in box.rows:
+            row.settled.connect(lambda row=row: self._go_on(row))
+
+    def _go_on(self, row: EntryRow) -> None:
+        """After Enter the cursor goes to the next field."""
+        del row
+        self.focusNextChild()
+
+    def _focused(self, entry: Entry) -> None:
+        self._last = entry.path
+        self._opened_for = None  # where the person types stays open
+        self._help.setText(f"{entry.title}: {entry.help}" if entry.help else entry.title)
+        self._selection.choose(self, part=part_of(entry.path) or None, entry=entry.path)
+
+    def _follow(self, origin: object) -> None:
+        part = self._selection.part
+        place = PARTS.get(part or "")
+        for key, box in self.boxes.items():
+            box.button.show_selected(selected=place is not None and key == place[0])
+        if origin is self:
+            return
+        if self._selection.entry:
+            self.bring_forward(self._selection.entry)
+        elif place is not None:
+            self._bring_part(*place)
+
+    def _bring_part(self, key: SectionKey, path: str) -> None:
+        box = self._open_box(key)
+        label = box.group_label(path)
+        row = box.row_for(path)
+        if label is not None:
+            self._scroll_to(label)
+        elif row is not None and path.count(".") >= 1:
+            self._scroll_to(row)
+        else:
+            self._scroll_to(box)
+
+    def _open_box(self, key: SectionKey) -> SectionBox:
+        """Open a section for the selection; the one that was opened for the selection before closes again."""
+        box, before = self.boxes[key], self._opened_for
+        if before is not None and before != key:
+            held = self.boxes[before].isAncestorOf(QApplication.focusWidget()) if QApplication.focusWidget() else False
+            if not held and not any(self.boxes[before].pending()):
+                self.boxes[before].set_open(opened=False)
+            self._opened_for = None
+        if not box.is_open:
+            box.set_open(opened=True)
+            self._opened_for = key
+        return box
+
+    def _scroll_to(self, widget: QWidget) -> None:
+        # Rows that have just been made have no place yet: after this turn of the event loop they do.
+        QTimer.singleShot(0, widget, lambda: self._scroll_now(widget))
+
+    def _scroll_now(self, widget: QWidget) -> None:
+        page = self._scroll.widget()
+        if page is None or not page.isAncestorOf(widget):
+            return
+        top = widget.mapTo(page, widget.rect().topLeft()).y()
+        bar = self._scroll.verticalScrollBar()
+        high = self._scroll.viewport().height()
+        inside = bar.value() <= top and top + min(widget.height(), high) <= bar.value() + high
+        if not inside:
+            bar.setValue(max(0, top - 8))

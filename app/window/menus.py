@@ -1,0 +1,155 @@
+"""The menus: plain words, each with its key, each connected to one thing that the window can do."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+from PySide6.QtGui import QAction, QActionGroup, QKeySequence
+from PySide6.QtWidgets import QMenu
+
+from app.window import pages
+from app.window.filing import samples
+from app.window.settings import recent_files
+
+if TYPE_CHECKING:
+    from app.window.main_window import MainWindow
+
+_Key = QKeySequence.StandardKey | str
+
+
+class Menus(QObject):
+    """All menus of one window; the actions that change with the build are kept by name."""
+
+    def __init__(self, window: MainWindow) -> None:
+        super().__init__(window)
+        self._window = window
+        self._file()
+        self._edit()
+        self._view()
+        self._help()
+        document = window.document
+        document.history_changed.connect(self._name_undo)
+        document.changed.connect(self._tick)
+        window.filing.recent_changed.connect(self.list_recent)
+        self._name_undo()
+        self._tick()
+        self.list_recent()
+
+    def _file(self) -> None:
+        window, filing = self._window, self._window.filing
+        menu = self._menu("&File")
+        _add(menu, "&New", filing.new, QKeySequence.StandardKey.New)
+        _add(menu, "&Open…", filing.open, QKeySequence.StandardKey.Open)
+        self.recent = menu.addMenu("Open &recent")
+        self.samples = menu.addMenu("Open a sa&mple")
+        for path in samples():
+            _add(self.samples, _words(path.stem), partial(filing.open_sample, path))
+        self.samples.setEnabled(not self.samples.isEmpty())
+        menu.addSeparator()
+        self.save = _add(menu, "&Save", filing.save, QKeySequence.StandardKey.Save)
+        _add(menu, "Save &as…", filing.save_as, "Ctrl+Shift+S")
+        menu.addSeparator()
+        _add(menu, "&Build sheet as PDF…", window.export_sheet, "Ctrl+E")
+        _add(menu, "S&ketch as a picture…", window.export_sketch)
+        menu.addSeparator()
+        _add(menu, "Print pre&view…", window.preview, "Ctrl+Shift+P")
+        _add(menu, "&Print…", window.print, QKeySequence.StandardKey.Print)
+        menu.addSeparator()
+        _add(menu, "&Quit", window.close, "Ctrl+Q").setMenuRole(QAction.MenuRole.QuitRole)
+
+    def _edit(self) -> None:
+        window = self._window
+        menu = self._menu("&Edit")
+        self.undo = _add(menu, "&Undo", window.undo, QKeySequence.StandardKey.Undo)
+        self.redo = _add(menu, "&Redo", window.redo, "Ctrl+Shift+Z")
+        self.redo.setShortcuts([QKeySequence("Ctrl+Shift+Z"), QKeySequence("Ctrl+Y")])
+        menu.addSeparator()
+        _add(menu, "Measure &next", window.measure_next, "F4")
+        menu.addSeparator()
+        _add(menu, "Go to the &measurements", window.go_to_measurements, "Ctrl+1")
+        _add(menu, "Go to the &drawing", window.go_to_drawing, "Ctrl+2")
+        _add(menu, "Go to the &findings", window.go_to_findings, "Ctrl+3")
+
+    def _view(self) -> None:
+        window = self._window
+        menu = self._menu("&View")
+        self.light, self.dark = self._pair(
+            menu, ("&Light", partial(window.show_theme, "light")), ("&Dark", partial(window.show_theme, "dark"))
+        )
+        menu.addSeparator()
+        self.inches, self.millimetres = self._pair(
+            menu, ("&Inches", partial(window.show_length, "inch")), ("&Millimetres", partial(window.show_length, "millimetre"))
+        )
+        menu.addSeparator()
+        self.pound_feet, self.newton_metres = self._pair(
+            menu,
+            ("lb·&ft", partial(window.show_torque, "pound_foot")),
+            ("&N·m", partial(window.show_torque, "newton_metre")),
+        )
+        menu.addSeparator()
+        _add(menu, "Fit the dra&wing", window.drawing.fit, "Ctrl+0")
+
+    def _help(self) -> None:
+        menu = self._menu("&Help")
+        _add(menu, "&How to measure", partial(pages.show_how_to_measure, self._window), QKeySequence.StandardKey.HelpContents)
+        _add(menu, "&Cautions", partial(pages.show_cautions, self._window))
+
+    def list_recent(self) -> None:
+        """Fill the recent files in anew."""
+        self.recent.clear()
+        for number, path in enumerate(recent_files(), start=1):
+            action = _add(self.recent, f"&{number} {path.name}", partial(self._window.filing.open_path, path))
+            action.setToolTip(str(path))
+        self.recent.setToolTipsVisible(True)
+        self.recent.setEnabled(not self.recent.isEmpty())
+
+    def show_theme(self, name: str) -> None:
+        """Tick the theme in use."""
+        (self.dark if name == "dark" else self.light).setChecked(True)
+
+    def _menu(self, title: str) -> QMenu:
+        menu: QMenu = self._window.menuBar().addMenu(title)
+        return menu
+
+    def _pair(
+        self, menu: QMenu, one: tuple[str, Callable[[], object]], other: tuple[str, Callable[[], object]]
+    ) -> tuple[QAction, QAction]:
+        group = QActionGroup(menu)
+        made = []
+        for words, act in (one, other):
+            action = _add(menu, words, act)
+            action.setCheckable(True)
+            group.addAction(action)
+            made.append(action)
+        return made[0], made[1]
+
+    def _name_undo(self) -> None:
+        stack = self._window.document.stack
+        for action, able, word, what in (
+            (self.undo, stack.canUndo(), "&Undo", stack.undoText()),
+            (self.redo, stack.canRedo(), "&Redo", stack.redoText()),
+        ):
+            action.setEnabled(able)
+            action.setText(f"{word} {what.replace('&', '&&')}".rstrip())
+
+    def _tick(self) -> None:
+        display = self._window.document.build.display
+        (self.inches if display.length == "inch" else self.millimetres).setChecked(True)
+        (self.pound_feet if display.torque == "pound_foot" else self.newton_metres).setChecked(True)
+
+
+def _add(menu: QMenu, words: str, act: Callable[[], object], key: _Key | None = None) -> QAction:
+    action: QAction = menu.addAction(words)
+    action.triggered.connect(lambda _=False: act())
+    if key is not None:
+        action.setShortcut(QKeySequence(key))
+    return action
+
+
+def _words(stem: str) -> str:
+    return stem.replace("_", " ").capitalize()
+
+

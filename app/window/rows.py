@@ -1,0 +1,181 @@
+"""One row of the form: title, entry, unit, and under it the one sentence on what is wrong, if anything is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Protocol
+
+from PySide6.QtCore import QEvent, QRectF, Qt, Signal
+from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QKeySequence, QPainter, QPaintEvent
+from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QWidget
+
+from app.sketch.palette import Theme
+from app.window.entries import Entry
+from app.window.shapes import paint_verdict
+from geometry.document import Build
+
+GUTTER = 18
+"""Width of the margin in which the ring stands that marks a wanted entry."""
+
+
+class Taker(Protocol):
+    """What a row needs to hand in an edit: returns the sentence against it, or None when it was taken."""
+
+    def __call__(self, changes: Mapping[str, object], text: str) -> str | None:
+        """Hand in edits at dotted paths; `text` names the step in the history."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hands:
+    """Whom a row tells: `take` gets its edits, `focused` its path when the cursor enters it."""
+
+    take: Taker
+    focused: Callable[[Entry], None]
+
+
+class LineEdit(QLineEdit):
+    """A line that tells when the cursor enters and leaves, gives up typing on Escape, and leaves undo to the history."""
+
+    entered = Signal()
+    left = Signal()
+    given_up = Signal()
+    done = Signal()
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Tell that the cursor entered."""
+        super().focusInEvent(event)
+        self.entered.emit()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Tell that the cursor left; a menu or another window over it is not leaving."""
+        super().focusOutEvent(event)
+        if event.reason() not in {Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason}:
+            self.left.emit()
+
+    def event(self, event: QEvent) -> bool:
+        """Undo typing only while there is typing; else the keys are the history's."""
+        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent) and not self.isModified():
+            undo, redo = QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo
+            if event.matches(undo) or event.matches(redo):
+                event.ignore()
+                return False
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Escape gives up what was typed, Enter hands it in."""
+        if event.key() == Qt.Key.Key_Escape and self.isModified():
+            self.given_up.emit()
+            return
+        super().keyPressEvent(event)
+        if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
+            self.done.emit()
+
+
+class EntryRow(QWidget):
+    """One entry of the build as a person reads and types it.
+
+    `show_build` brings it up to date; `commit` hands in what was typed; `pending` says whether there is typing that
+    the build does not hold. What was typed and refused stays until the person changes it or the entry changes.
+    """
+
+    settled = Signal()
+
+    def __init__(self, entry: Entry, hands: Hands, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.entry = entry
+        self._hands = hands
+        self._ring = ""
+        self._theme: Theme | None = None
+        self.grid = QGridLayout(self)
+        self.grid.setContentsMargins(GUTTER, 1, 0, 1)
+        self.grid.setHorizontalSpacing(6)
+        self.grid.setVerticalSpacing(0)
+        self.grid.setColumnStretch(0, 1)
+        self.title = QLabel(entry.title)
+        self.title.setWordWrap(True)
+        self.title.setToolTip(entry.help)
+        self.complaint = QLabel()
+        self.complaint.setObjectName("complaint")
+        self.complaint.setWordWrap(True)
+        self.complaint.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.complaint.hide()
+
+    @property
+    def pending(self) -> bool:
+        """Whether something was typed that the build does not hold."""
+        return False
+
+    def editors(self) -> list[QWidget]:
+        """Widgets that take the cursor, in order."""
+        raise NotImplementedError
+
+    def show_build(self, build: Build) -> None:
+        """Show the entry as the build has it."""
+        raise NotImplementedError
+
+    def commit(self) -> None:
+        """Hand in what was typed, if anything was."""
+
+    def forget(self) -> None:
+        """Drop what was typed, as when another build is opened."""
+
+    def focus_first(self) -> None:
+        """Put the cursor into the entry."""
+        self.editors()[0].setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def show_theme(self, theme: Theme) -> None:
+        """Take another theme's colours."""
+        self._theme = theme
+        self.update()
+
+    def show_wanted(self, by: str) -> None:
+        """Mark the entry as wanted by the findings that `by` names, or not, where it names none."""
+        if by != self._ring:
+            self._ring = by
+            self.describe()
+            self.update()
+
+    def describe(self) -> None:
+        """Say to a screen reader what the eye sees beside the entry."""
+        said = [self.entry.help]
+        if self._ring:
+            said.append(f"Wanted by: {self._ring}.")
+        if not self.complaint.isHidden():
+            said.append(self.complaint.text())
+        for editor in self.editors():
+            editor.setAccessibleDescription(" ".join(part for part in said if part))
+            editor.setToolTip(" ".join(part for part in said[:2] if part))
+
+    def complain(self, sentence: str, *, gently: bool = False) -> None:
+        """Show a sentence under the entry, or none; `gently` where the entry is only unfinished."""
+        wanted = "note" if gently else "complaint"
+        if self.complaint.objectName() != wanted:
+            self.complaint.setObjectName(wanted)
+            self.complaint.style().polish(self.complaint)
+        self.complaint.setText(sentence)
+        self.complaint.setVisible(bool(sentence))
+        for editor in self.editors():
+            refused = bool(sentence) and not gently
+            if bool(editor.property("refused")) != refused:
+                editor.setProperty("refused", refused)
+                editor.style().polish(editor)
+        self.describe()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint the ring of a wanted entry into the margin."""
+        super().paintEvent(event)
+        if not self._ring or self._theme is None:
+            return
+        painter = QPainter(self)
+        middle = self.title.geometry().top() + self.title.fontMetrics().height() / 2 + 1
+        if self.title.geometry().height() < 1.6 * self.title.fontMetrics().height():
+            middle = self.title.geometry().center().y() + 1
+        paint_verdict(painter, QRectF(2, middle - 6, 12, 12), "unknown", QColor(self._theme.accent).name())
+        painter.end()
+
+
+def step_text(title: str, shown: str) -> str:
+    """Name of a step in the history: what was set, and to what."""
+    name = title[:1].lower() + title[1:]
+    return f"{name} {shown}" if shown else f"clearing {name}"

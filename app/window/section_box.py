@@ -1,0 +1,322 @@
+"""One section of the measurements: a heading that opens and closes it, and its rows, which are made when first opened."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QColor, QFocusEvent, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from app.sketch.palette import LIGHT, Theme
+from app.window.choice_rows import ChoiceRow, KindRow
+from app.window.entries import Entry, Group
+from app.window.rows import GUTTER, EntryRow, Hands
+from app.window.sections import KINDS, LISTS, Heading, contents, flat, kind_of, switched
+from app.window.shapes import paint_verdict
+from app.window.typed_rows import NumberRow, PageRow, PointRow, RatiosRow, TextRow
+from geometry.document import Build, value_at
+
+_TRIANGLE = {True: ((-5, -2.5), (5, -2.5), (0, 3.5)), False: ((-2.5, -5), (-2.5, 5), (3.5, 0))}
+
+
+class HeadingButton(QAbstractButton):
+    """Heading of a section: its title, how much of it is entered, and a ring where a finding wants something in it."""
+
+    focused = Signal()
+
+    def __init__(self, title: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setText(title)
+        self.setCheckable(True)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+        font = self.font()
+        font.setBold(True)
+        self.setFont(font)
+        self._count = ""
+        self._wanted = False
+        self._selected = False
+        self._theme = LIGHT
+
+    def show_state(self, count: str, *, wanted: bool) -> None:
+        """Show how much is entered, and whether more is wanted."""
+        if (count, wanted) != (self._count, self._wanted):
+            self._count, self._wanted = count, wanted
+            said = f"{count} entered" if count else ""
+            self.setAccessibleDescription(f"{said}; a finding wants more" if wanted else said)
+            self.update()
+
+    def show_selected(self, *, selected: bool) -> None:
+        """Show whether its part is the selected one."""
+        if selected != self._selected:
+            self._selected = selected
+            self.update()
+
+    @property
+    def selected(self) -> bool:
+        """Whether its part is the selected one."""
+        return self._selected
+
+    def show_theme(self, theme: Theme) -> None:
+        """Take another theme's colours."""
+        self._theme = theme
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        """Room for a finger in a glove."""
+        return QSize(180, 36)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Tell that the keyboard came here; only the keyboard does not already mean to press."""
+        super().focusInEvent(event)
+        if event.reason() in {Qt.FocusReason.TabFocusReason, Qt.FocusReason.BacktabFocusReason}:
+            self.focused.emit()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint triangle, title, count and ring."""
+        del event
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        theme, box = self._theme, self.rect()
+        if self.underMouse():
+            painter.fillRect(box, QColor(theme.grid))
+        if self._selected:
+            painter.fillRect(0, 4, 3, box.height() - 8, QColor(theme.accent))
+        middle = box.height() / 2
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(theme.muted))
+        painter.translate(11, middle)
+        painter.drawPolygon(QPolygonF.fromList([_point(x, y) for x, y in _TRIANGLE[self.isChecked()]]))
+        painter.translate(-11, -middle)
+        right = box.width() - 6
+        if self._count:
+            font = self.font()
+            font.setBold(False)
+            font.setPointSize(10)
+            painter.setFont(font)
+            painter.setPen(QColor(theme.muted))
+            wide = painter.fontMetrics().horizontalAdvance(self._count)
+            painter.drawText(QRectF(right - wide, 0, wide + 2, box.height()), Qt.AlignmentFlag.AlignVCenter, self._count)
+            right -= wide + 8
+        if self._wanted:
+            paint_verdict(painter, QRectF(right - 12, middle - 6, 12, 12), "unknown", theme.accent)
+            right -= 20
+        painter.setFont(self.font())
+        painter.setPen(QColor(theme.accent if self._selected else theme.ink))
+        room = right - GUTTER - 8
+        text = painter.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, int(room))
+        painter.drawText(QRectF(GUTTER + 4, 0, room, box.height()), Qt.AlignmentFlag.AlignVCenter, text)
+        if self.hasFocus():
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.setPen(QPen(QColor(theme.accent), 2))
+            painter.drawRect(QRectF(box).adjusted(1, 1, -1, -1))
+        painter.end()
+
+
+def _point(x: float, y: float) -> QPointF:
+    return QPointF(x, y)
+
+
+class SectionBox(QWidget):
+    """A section: heading and body. The body is made when first opened, and anew when the build's shape changes there."""
+
+    built = Signal()
+
+    def __init__(self, heading: Heading, hands: Hands, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.heading = heading
+        self._hands = hands
+        self._build = Build()
+        self._theme = LIGHT
+        self._wanted: Mapping[str, str] = {}
+        self._made_for: object = None
+        self._rows: list[EntryRow] = []
+        self._marks: dict[str, QLabel] = {}
+        self.button = HeadingButton(heading.title)
+        self.button.toggled.connect(self._toggle)
+        self._body = QWidget()
+        self._body.hide()
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(0)
+        self._column.addWidget(self.button)
+        self._column.addWidget(self._body)
+
+    @property
+    def rows(self) -> list[EntryRow]:
+        """Rows that are made, in the order of measuring."""
+        return self._rows
+
+    @property
+    def is_open(self) -> bool:
+        """Whether its rows are shown."""
+        return self.button.isChecked()
+
+    def set_open(self, *, opened: bool) -> None:
+        """Open or close it."""
+        self.button.setChecked(opened)
+
+    def row_for(self, path: str) -> EntryRow | None:
+        """Row of an entry, or of the first entry below a path; None where it has none."""
+        self._make()
+        exact = next((row for row in self._rows if row.entry.path == path), None)
+        return exact or next((row for row in self._rows if row.entry.path.startswith(f"{path}.")), None)
+
+    def group_label(self, path: str) -> QLabel | None:
+        """Heading of a group of entries within the section."""
+        return self._marks.get(path)
+
+    def show_build(self, build: Build, wanted: Mapping[str, str]) -> None:
+        """Bring heading and rows up to date; `wanted` gives the findings that want an entry, by its path."""
+        self._build, self._wanted = build, wanted
+        entries = flat(contents(build, self.heading.key))
+        counted = [entry for entry in entries if entry.optional and entry.kind in {"number", "point", "ratios"}]
+        filled = sum(value_at(build, entry.path) is not None for entry in counted)
+        missing = any(entry.path in wanted for entry in entries)
+        self.button.show_state(f"{filled} of {len(counted)}" if counted else "", wanted=missing)
+        if self._made_for is None:
+            return
+        if self._made_for != self._shape():
+            self._make()
+        else:
+            self._refresh()
+
+    def show_theme(self, theme: Theme) -> None:
+        """Take another theme's colours."""
+        self._theme = theme
+        self.button.show_theme(theme)
+        for row in self._rows:
+            row.show_theme(theme)
+
+    def pending(self) -> Iterator[EntryRow]:
+        """Rows that hold typing which the build does not."""
+        return (row for row in self._rows if row.pending)
+
+    def _shape(self) -> object:
+        """What decides which rows there are."""
+        return tuple(entry.path for entry in flat(contents(self._build, self.heading.key))), self._kind()
+
+    def _kind(self) -> str:
+        return kind_of(self._build, self.heading.key) if self.heading.key in KINDS else ""
+
+    def _toggle(self, opened: bool) -> None:  # noqa: FBT001  (Qt's own signal)
+        if opened:
+            self._make()
+        self._body.setVisible(opened)
+
+    def _make(self) -> None:
+        shape = self._shape()
+        if self._made_for == shape:
+            return
+        self._made_for = shape
+        old = self._body
+        self._rows, self._marks = [], {}
+        self._body = QWidget()
+        column = QVBoxLayout(self._body)
+        column.setContentsMargins(0, 0, 0, 14)
+        column.setSpacing(3)
+        if self.heading.lead:
+            lead = QLabel(self.heading.lead)
+            lead.setObjectName("muted")
+            lead.setWordWrap(True)
+            lead.setContentsMargins(GUTTER, 0, 0, 4)
+            column.addWidget(lead)
+        if self.heading.key in KINDS:
+            self._add_row(column, self._kind_row())
+        for item in contents(self._build, self.heading.key):
+            if isinstance(item, Group):
+                self._add_group(column, item)
+            else:
+                self._add_row(column, self._row(item))
+        if self.heading.key in LISTS:
+            self._add_adder(column)
+        self._column.replaceWidget(old, self._body)
+        self._body.setVisible(self.is_open)
+        old.hide()
+        old.deleteLater()
+        self._refresh()
+        self.built.emit()
+
+    def _refresh(self) -> None:
+        for row in self._rows:
+            row.show_build(self._build)
+            row.show_wanted(self._wanted.get(row.entry.path, ""))
+
+    def _add_row(self, column: QVBoxLayout, row: EntryRow) -> None:
+        row.show_theme(self._theme)
+        row.grid.addWidget(row.complaint, row.grid.rowCount(), 0, 1, row.grid.columnCount())
+        self._rows.append(row)
+        column.addWidget(row)
+
+    def _add_group(self, column: QVBoxLayout, group: Group) -> None:
+        line = QHBoxLayout()
+        line.setContentsMargins(GUTTER, 10, 0, 0)
+        label = QLabel(group.title)
+        label.setObjectName("heading")
+        line.addWidget(label, 1)
+        self._marks[group.path] = label
+        if self.heading.key in LISTS:
+            remove = QPushButton("Remove")
+            remove.setObjectName("quiet")
+            remove.setAccessibleName(f"Remove {group.title.lower()}")
+            remove.clicked.connect(lambda: self._hands.take({group.path: None}, f"removing {group.title.lower()}"))
+            line.addWidget(remove)
+        column.addLayout(line)
+        for entry in group.entries:
+            self._add_row(column, self._row(entry))
+
+    def _row(self, entry: Entry) -> EntryRow:
+        match entry.kind:
+            case "number":
+                return NumberRow(entry, self._hands, big=self.heading.key == "hurry")
+            case "point":
+                return PointRow(entry, self._hands)
+            case "choice":
+                return ChoiceRow(entry, self._hands)
+            case "ratios":
+                return RatiosRow(entry, self._hands)
+            case "text":
+                return TextRow(entry, self._hands)
+            case "notes" | "outline":
+                return PageRow(entry, self._hands)
+
+    def _kind_row(self) -> EntryRow:
+        key = self.heading.key
+        kinds = {kind: words for kind, (words, _) in KINDS[key].items()}
+        entry = Entry(f"{key}.kind", "Kind", "Changing the kind keeps what both kinds have; undo brings the rest back.", "choice")
+
+        def change(kind: str) -> None:
+            self._hands.take(switched(self._build, key, kind), f"{self.heading.title.lower()}: {kinds[kind]}")
+
+        return KindRow(entry, kinds, self._hands, change)
+
+    def _add_adder(self, column: QVBoxLayout) -> None:
+        key = self.heading.key
+        word = LISTS[key][0]
+        count = len(getattr(self._build, key))
+        if key == "obstacles":
+            entry = Entry(
+                "obstacles.new",
+                "Outline of another obstacle",
+                "Corners in order, at least three, one on each line: rearward and up. It is taken when you leave the field.",
+                "outline",
+                "mm",
+            )
+
+            def take(changes: Mapping[str, object], text: str) -> str | None:
+                del text
+                return self._hands.take(
+                    {f"obstacles.{count}": {"outline_mm": changes[entry.path]}}, "adding an obstacle"
+                )
+
+            self._add_row(column, PageRow(entry, Hands(take, self._hands.focused)))
+            return
+        add = QPushButton(f"Add a {word}")
+        add.setObjectName("quiet")
+        add.clicked.connect(lambda: self._hands.take({f"{key}.{count}": {}}, f"adding a {word}"))
+        line = QHBoxLayout()
+        line.setContentsMargins(GUTTER - 6, 4, 0, 0)
+        line.addWidget(add)
+        line.addStretch(1)
+        column.addLayout(line)

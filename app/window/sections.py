@@ -1,0 +1,187 @@
+"""The sections of the measurements in the order in which they are taken, and which part of the drawing each stands for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from app.window.entries import Entry, Group, entries_of, entry_at
+from geometry.brackets import LateralLink, Obstacle, Plan, Shock, TorqueBar
+from geometry.document import Build, value_at
+from geometry.quantity import Section
+from geometry.running_gear import (
+    Axle,
+    LeafSuspension,
+    LinkSuspension,
+    OnePieceShaft,
+    TwoPieceShaft,
+)
+from geometry.vehicle import Gauge, Powertrain, Readings, Vehicle
+
+SectionKey = Literal[
+    "hurry", "gauge", "vehicle", "powertrain", "axle", "suspension", "shaft", "plan", "shocks", "torque_bars",
+    "lateral_link", "obstacles", "title",
+]  # fmt: skip
+KINDS: Final[dict[str, dict[str, tuple[str, type[Section]]]]] = {
+    "suspension": {"leaf": ("leaf springs", LeafSuspension), "links": ("lower and upper links", LinkSuspension)},
+    "shaft": {"one_piece": ("one piece", OnePieceShaft), "two_piece": ("two pieces", TwoPieceShaft)},
+}
+"""Sections that come in kinds: the document's word, the screen's words, the fields. The first is shown at first."""
+LISTS: Final[dict[str, tuple[str, type[Section]]]] = {
+    "shocks": ("shock", Shock),
+    "torque_bars": ("torque bar", TorqueBar),
+    "obstacles": ("obstacle", Obstacle),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """One section of the form: heading, a line on what it is for, and the part that it stands for in the drawing."""
+
+    key: SectionKey
+    title: str
+    lead: str
+    part: str
+
+
+HEADINGS: Final[tuple[Heading, ...]] = (
+    Heading("hurry", "In a hurry: three angles and a length", "", "shaft"),
+    Heading("gauge", "Gauge and tape", "How finely they read decides what the verdict can tell apart.", "readings"),
+    Heading("vehicle", "Vehicle", "As it sits at ride height on a level floor.", "vehicle"),
+    Heading("powertrain", "Engine and gearbox", "", "powertrain"),
+    Heading("axle", "Axle and pinion", "", "axle"),
+    Heading("suspension", "Springs or links", "", "suspension"),
+    Heading("shaft", "Shaft and joints", "", "shaft"),
+    Heading("plan", "Plan: lift, wedges, shims", "What is to change; the measurements stay as they are.", "perches"),
+    Heading("shocks", "Shocks", "", "shocks"),
+    Heading("torque_bars", "Torque bars", "", "torque_bars"),
+    Heading("lateral_link", "Lateral link", "", "lateral_link"),
+    Heading("obstacles", "Obstacles", "What the shaft or the powertrain could touch.", "obstacles"),
+    Heading("title", "Title and notes", "They head the build sheet.", ""),
+)
+
+PARTS: Final[dict[str, tuple[SectionKey, str]]] = {
+    "vehicle": ("vehicle", "vehicle"),
+    "powertrain": ("powertrain", "powertrain"),
+    "shaft": ("shaft", "shaft"),
+    "front_joint": ("shaft", "shaft.front_joint"),
+    "centre_joint": ("shaft", "shaft.centre_joint"),
+    "rear_joint": ("shaft", "shaft.rear_joint"),
+    "bearing": ("shaft", "shaft.bearing_mm"),
+    "axle": ("axle", "axle"),
+    "suspension": ("suspension", "suspension"),
+    "perches": ("axle", "axle.perch_spacing_mm"),
+    "obstacles": ("obstacles", "obstacles"),
+    "shocks": ("shocks", "shocks"),
+    "torque_bars": ("torque_bars", "torque_bars"),
+    "lateral_link": ("lateral_link", "lateral_link"),
+    "readings": ("hurry", "readings"),
+}
+"""Part of the drawing -> the section that comes forward, and the path within it. The one table for both ways."""
+
+_PART_OF_ENTRY: Final[dict[str, str]] = {
+    **{path: part for part, (_, path) in PARTS.items() if part != "readings"},
+    "readings.shaft_slope_deg": "shaft",
+    "readings.shaft_length_mm": "shaft",
+    "readings.seat_slope_deg": "perches",
+    "axle.flange_to_perch_left_mm": "perches",
+    "axle.flange_to_perch_right_mm": "perches",
+    "plan.axle_shim_deg": "perches",
+    "plan.rear_lift_mm": "suspension",
+    "plan.rear_lift_by": "suspension",
+    "plan.mount_shim_mm": "powertrain",
+}
+
+HURRY: Final[tuple[Entry, ...]] = (
+    entry_at(Powertrain, "slope_deg", "powertrain"),
+    entry_at(Readings, "shaft_slope_deg", "readings"),
+    entry_at(Axle, "pinion_slope_deg", "axle"),
+    entry_at(Readings, "shaft_length_mm", "readings"),
+)
+
+
+def part_of(path: str) -> str:
+    """Part of the drawing that an entry belongs to, the nearest one; nothing where there is none."""
+    steps = path.split(".")
+    for end in range(len(steps), 0, -1):
+        part = _PART_OF_ENTRY.get(".".join(steps[:end]))
+        if part is not None:
+            return part
+    return ""
+
+
+def kind_of(build: Build, key: str) -> str:
+    """Kind of a section that comes in kinds; the first one where the section is not there yet."""
+    found = value_at(build, f"{key}.kind")
+    return next(iter(KINDS[key])) if found is None else str(found)
+
+
+def contents(build: Build, key: SectionKey) -> tuple[Entry | Group, ...]:
+    """Entries and groups of a section as the build stands; lists of things give one group for each thing."""
+    simple: dict[str, tuple[type[Section], str]] = {
+        "gauge": (Gauge, "gauge"),
+        "vehicle": (Vehicle, "vehicle"),
+        "powertrain": (Powertrain, "powertrain"),
+        "plan": (Plan, "plan"),
+        "lateral_link": (LateralLink, "lateral_link"),
+    }
+    if key == "hurry":
+        return HURRY
+    if key == "title":
+        return (entry_at(Build, "title", ""), entry_at(Build, "notes", ""))
+    if key in LISTS:
+        word, model = LISTS[key]
+        return tuple(_item(model, key, number, word) for number in range(len(getattr(build, key))))
+    if key == "axle":
+        return (*entries_of(Axle, "axle"), entry_at(Readings, "seat_slope_deg", "readings"))
+    if key == "shaft":
+        taken = (HURRY[1], HURRY[3])
+        return (*taken, *entries_of(KINDS[key][kind_of(build, key)][1], key))
+    if key == "suspension":
+        return entries_of(KINDS[key][kind_of(build, key)][1], key)
+    model, prefix = simple[key]
+    return entries_of(model, prefix)
+
+
+def _item(model: type[Section], key: str, number: int, word: str) -> Group:
+    path = f"{key}.{number}"
+    entries = tuple(entry for entry in entries_of(model, path) if isinstance(entry, Entry))
+    return Group(path, f"{word.capitalize()} {number + 1}", entries)
+
+
+def flat(items: tuple[Entry | Group, ...]) -> tuple[Entry, ...]:
+    """All entries, those of groups in their place."""
+    return tuple(
+        entry for item in items for entry in (item.entries if isinstance(item, Group) else (item,))
+    )
+
+
+def section_of(build: Build, path: str) -> tuple[SectionKey, str]:
+    """Section that holds an entry, and the entry's own path there: the first of its entries where a section is named."""
+    places = [(heading.key, entry.path) for heading in HEADINGS for entry in flat(contents(build, heading.key))]
+    for key, own in places:
+        if own == path:
+            return key, own
+    for key, own in places:
+        if own.startswith(f"{path}."):
+            return key, own
+    first = path.split(".", maxsplit=1)[0]
+    for heading in HEADINGS:
+        if heading.key == first:
+            return heading.key, path
+    return "hurry", HURRY[0].path
+
+
+def switched(build: Build, key: str, kind: str) -> dict[str, object]:
+    """Edits that turn a section into another kind, carrying over what both kinds have; the rest goes, and undo brings it back."""
+    old = value_at(build, key)
+    fields = KINDS[key][kind][1].model_fields
+    made: dict[str, object] = {"kind": kind}
+    if old is not None:
+        tree = old.model_dump()
+        made |= {name: value for name, value in tree.items() if name in fields and name != "kind"}
+        for one, other in (("tube", "rear_tube"), ("phase_deg", "rear_phase_deg")):
+            for source, target in ((one, other), (other, one)):
+                if source in tree and source not in fields and target in fields:
+                    made[target] = tree[source]
+    return {key: made}

@@ -1,0 +1,132 @@
+"""Colours, fonts and style sheet of the whole window, in keeping with the drawing's own palette."""
+
+from __future__ import annotations
+
+from importlib.util import find_spec
+from pathlib import Path
+from typing import Final
+
+from PySide6.QtGui import QColor, QFont, QFontDatabase, QPalette
+from PySide6.QtWidgets import QApplication
+
+from app.sketch.palette import THEMES, Theme, ThemeName, mixed
+
+LABEL_PT: Final = 11
+NUMBER_PT: Final = 15
+HEADLINE_PT: Final = 20
+_FAMILY: Final = "DejaVu Sans"
+
+
+def load_font() -> QFont:
+    """The drawing's own font, whose figures are all of one width, from where the drawing library keeps it."""
+    if _FAMILY not in QFontDatabase.families():
+        found = find_spec("matplotlib")  # found, not imported: importing it would delay the first paint
+        for place in (found.submodule_search_locations or []) if found else []:
+            for name in ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf"):
+                QFontDatabase.addApplicationFont(str(Path(place) / "mpl-data" / "fonts" / "ttf" / name))
+    font = QFont(_FAMILY)
+    font.setPointSize(LABEL_PT)
+    return font
+
+
+def sized(font: QFont, points: int, *, bold: bool = False) -> QFont:
+    """The same font at another size."""
+    other = QFont(font)
+    other.setPointSize(points)
+    other.setBold(bold)
+    return other
+
+
+def dress(application: QApplication, name: ThemeName) -> Theme:
+    """Put a theme on every window of the program and return it."""
+    theme = THEMES[name]
+    application.setStyle("Fusion")
+    application.setFont(load_font())
+    application.setPalette(_palette(theme))
+    application.setStyleSheet(_sheet(theme))
+    return theme
+
+
+def _palette(theme: Theme) -> QPalette:
+    palette = QPalette()
+    roles = {
+        QPalette.ColorRole.Window: theme.paper,
+        QPalette.ColorRole.Base: theme.paper,
+        QPalette.ColorRole.AlternateBase: theme.grid,
+        QPalette.ColorRole.Button: theme.paper,
+        QPalette.ColorRole.WindowText: theme.ink,
+        QPalette.ColorRole.Text: theme.ink,
+        QPalette.ColorRole.ButtonText: theme.ink,
+        QPalette.ColorRole.PlaceholderText: theme.muted,
+        QPalette.ColorRole.ToolTipBase: theme.paper,
+        QPalette.ColorRole.ToolTipText: theme.ink,
+        QPalette.ColorRole.Highlight: theme.accent,
+        QPalette.ColorRole.HighlightedText: theme.paper,
+        QPalette.ColorRole.Link: theme.accent,
+        QPalette.ColorRole.Mid: theme.band,
+        QPalette.ColorRole.Dark: theme.muted,
+        QPalette.ColorRole.Light: theme.grid,
+    }
+    for role, colour in roles.items():
+        palette.setColor(role, QColor(colour))
+    for role in (QPalette.ColorRole.Text, QPalette.ColorRole.ButtonText, QPalette.ColorRole.WindowText):
+        palette.setColor(QPalette.ColorGroup.Disabled, role, QColor(theme.muted))
+    return palette
+
+
+def _sheet(theme: Theme) -> str:
+    tint = mixed(theme.accent, theme.paper, 0.14)
+    line = mixed(theme.muted, theme.paper, 0.75)
+    return f"""
+    QWidget {{ color: {theme.ink}; }}
+    QMainWindow, QDialog, QScrollArea, QScrollArea > QWidget > QWidget {{ background: {theme.paper}; }}
+    QToolTip {{ background: {theme.paper}; color: {theme.ink}; border: 1px solid {theme.muted}; padding: 4px; }}
+    QMenuBar {{ background: {theme.paper}; padding: 2px 6px; }}
+    QMenuBar::item {{ padding: 4px 9px; background: transparent; }}
+    QMenuBar::item:selected, QMenu::item:selected {{ background: {tint}; color: {theme.ink}; }}
+    QMenu {{ background: {theme.paper}; border: 1px solid {line}; padding: 4px; }}
+    QMenu::item {{ padding: 5px 26px 5px 24px; }}
+    QMenu::item:disabled {{ color: {theme.muted}; }}
+    QMenu::separator {{ height: 1px; background: {theme.band}; margin: 4px 8px; }}
+    QSplitter::handle {{ background: {theme.band}; }}
+    QSplitter::handle:hover, QSplitter::handle:pressed {{ background: {theme.accent}; }}
+    QScrollArea, QListView {{ border: none; background: {theme.paper}; }}
+    QListView:focus {{ outline: none; }}
+    QScrollBar:vertical {{ background: transparent; width: 10px; margin: 0; }}
+    QScrollBar::handle:vertical {{ background: {theme.band}; border-radius: 4px; min-height: 36px; margin: 1px; }}
+    QScrollBar::handle:vertical:hover {{ background: {theme.muted}; }}
+    QScrollBar::add-line, QScrollBar::sub-line, QScrollBar::add-page, QScrollBar::sub-page {{ background: none; height: 0; }}
+    QLineEdit, QComboBox, QPlainTextEdit {{
+        background: transparent; border: 1px solid transparent; border-bottom: 1px solid {theme.muted};
+        border-radius: 0; padding: 2px 4px; selection-background-color: {theme.accent}; selection-color: {theme.paper};
+    }}
+    QPlainTextEdit {{ border: 1px solid {line}; }}
+    QLineEdit:hover, QComboBox:hover {{ background: {theme.grid}; }}
+    QLineEdit:focus, QComboBox:focus, QPlainTextEdit:focus {{ border: 2px solid {theme.accent}; padding: 1px 3px; background: transparent; }}
+    QLineEdit[refused="true"] {{ border-bottom: 2px solid {theme.hold}; color: {theme.hold}; }}
+    QLineEdit[refused="true"]:focus {{ border: 2px solid {theme.hold}; }}
+    QComboBox::drop-down {{ border: none; width: 18px; }}
+    QComboBox::down-arrow {{ image: none; width: 0; height: 0; border-left: 4px solid transparent;
+        border-right: 4px solid transparent; border-top: 5px solid {theme.muted}; margin-right: 5px; }}
+    QComboBox QAbstractItemView {{ background: {theme.paper}; border: 1px solid {line};
+        selection-background-color: {tint}; selection-color: {theme.ink}; outline: none; }}
+    QPushButton {{ background: transparent; border: 1px solid {theme.muted}; padding: 5px 14px; }}
+    QPushButton:hover {{ background: {theme.grid}; }}
+    QPushButton:pressed {{ background: {tint}; }}
+    QPushButton:focus {{ border: 2px solid {theme.accent}; padding: 4px 13px; }}
+    QPushButton:disabled {{ color: {theme.muted}; border-color: {theme.band}; }}
+    QPushButton#apply {{ background: {theme.accent}; color: {theme.paper}; border: 1px solid {theme.accent}; font-weight: bold; }}
+    QPushButton#apply:hover {{ background: {mixed(theme.accent, theme.ink, 0.86)}; }}
+    QPushButton#apply:focus {{ border: 2px solid {theme.ink}; padding: 4px 13px; }}
+    QPushButton#quiet {{ border: none; color: {theme.accent}; padding: 4px 6px; text-align: left; }}
+    QPushButton#quiet:hover {{ text-decoration: underline; background: transparent; }}
+    QPushButton#quiet:focus {{ border: 2px solid {theme.accent}; padding: 2px 4px; }}
+    QLabel#muted {{ color: {theme.muted}; }}
+    QLabel#axis {{ color: {theme.muted}; font-size: 9pt; }}
+    QLabel#heading {{ color: {theme.muted}; font-size: 11pt; font-weight: bold; }}
+    QLabel#complaint {{ color: {theme.hold}; }}
+    QLabel#note {{ color: {theme.caution}; }}
+    QLabel#number {{ font-size: {NUMBER_PT}pt; }}
+    QLabel#says {{ font-size: {LABEL_PT}pt; }}
+    QFrame#line {{ background: {theme.band}; border: none; max-height: 1px; min-height: 1px; }}
+    """
