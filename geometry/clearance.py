@@ -3,10 +3,9 @@
 The shaft's body in side or top view is each section's outline: the tube at its true diameter, wider at the yokes. Its
 gap to an obstacle is taken at every position of the travel and then lessened by half of the farthest that any corner
 of the body moves to the next position: no place in between can come nearer than that. Around the least of them the
-travel is looked at again in finer steps, so that the number given is both safe and sharp.
+body is looked at again in finer steps, so that the number given is both safe and sharp.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,9 +17,6 @@ YOKE_SHARE = 1.4
 """Swing of the yokes over the tube's diameter where the build does not give it: common practice, no source."""
 FINE_STEPS = 32
 _MOST_REFINED = 12
-
-BodyAt = Callable[[Floats], Floats]
-"""Corners of the moving outline at each travel, (n,) mm -> (n, c, 2)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,51 +49,51 @@ def shaft_outline(first: Points, last: Points, tube_mm: float, swing_mm: float, 
     return np.stack(upper + lower, axis=1)
 
 
-def least_gap(body_at: BodyAt, travel_mm: Floats, obstacle: tuple[SidePoint, ...]) -> Gap:
-    """Least gap between a moving outline and a fixed one over the travel, safe to the step between positions.
+def least_gap(corners_mm: Floats, travel_mm: Floats, obstacle: tuple[SidePoint, ...]) -> Gap:
+    """Least gap between a moving outline and a fixed one over the travel, safe to what lies between positions.
 
     Parameters
     ----------
-    body_at
-        Gives the corners of the moving outline at any travel of the range.
+    corners_mm
+        (n, c, 2) corners of the moving outline at each position.
     travel_mm
         (n,) positions in ascending order; a single one stands for something that does not move.
     obstacle
         Corners of the fixed outline, in the same view.
+
+    Notes
+    -----
+    Between two positions every corner is taken along its chord; how far its true path bows from the chord, an eighth
+    of its second difference, is taken off the gap, as is half a fine step.
     """
     import shapely
 
-    fixed = (
-        shapely.convex_hull(shapely.MultiPoint(obstacle))
-        if len(obstacle) < 3
-        else shapely.make_valid(shapely.Polygon(obstacle))
-    )
-    shapely.prepare(fixed)
+    outline = shapely.Polygon(obstacle)
+    fixed = outline if outline.is_valid else shapely.make_valid(outline)
 
-    def bounded(travel: Floats) -> tuple[Floats, Floats]:
-        """Gap at each position, and how far the body moves to the next, (n,) and (n-1,)."""
-        corners = body_at(travel)
-        bodies = shapely.make_valid(shapely.polygons(corners))
-        steps = np.linalg.norm(np.diff(corners, axis=0), axis=2).max(axis=1) if len(travel) > 1 else np.zeros(0)
-        return np.asarray(shapely.distance(bodies, fixed), np.float64), steps
+    def distance(corners: Floats) -> Floats:
+        return np.asarray(shapely.distance(shapely.polygons(corners), fixed), np.float64)
 
-    gaps, steps = bounded(travel_mm)
+    gaps = distance(corners_mm)
     if len(travel_mm) == 1:
         return Gap(float(gaps[0]), float(travel_mm[0]), gaps)
+    moves = np.diff(corners_mm, axis=0)
+    steps = np.hypot(moves[..., 0], moves[..., 1]).max(axis=1)
+    bows = np.diff(moves, axis=0)
+    bow = float(np.hypot(bows[..., 0], bows[..., 1]).max()) / 8.0 if len(bows) else 0.0
     between = np.minimum(gaps[:-1], gaps[1:]) - steps / 2.0
-    along = gaps.copy()
     least, where = np.inf, 0.0
-    order = np.argsort(between)
-    for rank, index in enumerate(order):
+    shares = np.linspace(0.0, 1.0, FINE_STEPS + 1)
+    for rank, index in enumerate(np.argsort(between)):
         if between[index] >= least:
             break
         if rank >= _MOST_REFINED:
             least, where = float(between[index]), float(travel_mm[index])
             break
-        fine_travel = np.linspace(travel_mm[index], travel_mm[index + 1], FINE_STEPS + 1)
-        fine, fine_steps = bounded(fine_travel)
-        safe = np.minimum(fine[:-1], fine[1:]) - fine_steps / 2.0
+        fine = distance(corners_mm[index] + shares[:, None, None] * moves[index])
+        safe = np.minimum(fine[:-1], fine[1:]) - steps[index] / FINE_STEPS / 2.0 - bow
         lowest = int(np.argmin(safe))
         if safe[lowest] < least:
-            least, where = float(safe[lowest]), float(fine_travel[lowest])
-    return Gap(least, where, along)
+            least = float(safe[lowest])
+            where = float(travel_mm[index] + shares[lowest] * (travel_mm[index + 1] - travel_mm[index]))
+    return Gap(least, where, gaps)

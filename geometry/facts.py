@@ -113,7 +113,7 @@ class Facts:
     @cached_property
     def gaps(self) -> tuple[BodyGap | None, ...]:
         """Least gap to each obstacle over the travel, or else at ride height; None where unknown."""
-        return obstacle_gaps(self.build, self.at, self.ride, self.travel, tuple(tube.tube for tube in self.tubes))
+        return obstacle_gaps(self.build, self.planned.pose, self.travel, tuple(tube.tube for tube in self.tubes))
 
     @property
     def cruise_deg(self) -> float:

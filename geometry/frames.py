@@ -22,6 +22,16 @@ Directions: TypeAlias = NDArray[np.float64]
 """Unit vectors in space, (..., 3)."""
 
 
+_RADIAN = np.pi / 180.0
+
+
+def _assembled(x: Floats, y: Floats, z: Floats) -> Points:
+    """Coordinates as one array, (...) three times -> (..., 3); x has the whole shape, the others broadcast to it."""
+    whole = np.empty((*np.shape(x), 3))
+    whole[..., 0], whole[..., 1], whole[..., 2] = x, y, z
+    return whole
+
+
 def direction(slope_deg: ArrayLike, plan_deg: ArrayLike = 0.0) -> Directions:
     """Unit vector of lines with these slopes and plans: (cos s cos p, cos s sin p, -sin s).
 
@@ -40,10 +50,9 @@ def direction(slope_deg: ArrayLike, plan_deg: ArrayLike = 0.0) -> Directions:
     >>> direction(0.0).tolist()
     [1.0, 0.0, -0.0]
     """
-    s, p = np.radians(slope_deg), np.radians(plan_deg)
+    s, p = np.multiply(slope_deg, _RADIAN), np.multiply(plan_deg, _RADIAN)
     cos_s = np.cos(s)
-    x, y, z = np.broadcast_arrays(cos_s * np.cos(p), cos_s * np.sin(p), -np.sin(s))
-    return np.stack((x, y, z), axis=-1)
+    return _assembled(cos_s * np.cos(p), cos_s * np.sin(p), -np.sin(s))
 
 
 def slope_deg(line: Directions) -> Floats:
@@ -66,11 +75,10 @@ def turned_in_side_view(vector: Points, nose_up_deg: ArrayLike) -> Points:
 
     x' = x cos a + z sin a, z' = z cos a - x sin a; y is kept. Shapes (..., 3) and (...) broadcast.
     """
-    a = np.radians(nose_up_deg)
+    a = np.multiply(nose_up_deg, _RADIAN)
     cos_a, sin_a = np.cos(a), np.sin(a)
     x, y, z = vector[..., 0], vector[..., 1], vector[..., 2]
-    xs, ys, zs = np.broadcast_arrays(x * cos_a + z * sin_a, y, z * cos_a - x * sin_a)
-    return np.stack((xs, ys, zs), axis=-1)
+    return _assembled(x * cos_a + z * sin_a, y, z * cos_a - x * sin_a)
 
 
 def unit(vector: Points) -> Directions:
@@ -89,7 +97,7 @@ def cross(a: Points, b: Points) -> Points:
     """Vector product, (..., 3) and (..., 3) -> (..., 3); written out, as numpy's is slow for few rows."""
     ax, ay, az = a[..., 0], a[..., 1], a[..., 2]
     bx, by, bz = b[..., 0], b[..., 1], b[..., 2]
-    return np.stack((ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx), axis=-1)
+    return _assembled(ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx)
 
 
 def dot(a: Points, b: Points) -> Floats:

@@ -1,6 +1,7 @@
 """What the joints do to the motion of shaft and pinion, driven and coasting."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -10,19 +11,54 @@ from geometry.joints import Homokinetic, operating_angle_deg, peak_accelerations
 from geometry.pose import is_front_axle, joints_of, phases_of
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ChainMotion:
     """Peak accelerations over the square of the shaft speed, and the joints' angles, for n positions.
 
-    `residual` (n,) at the pinion with the output turning evenly; `drive` (k-1, n) of the shaft sections with the
-    output turning evenly, `coast` (k-1, n) with the pinion turning evenly; `operating_deg` (k, n), front to rear.
-    Sections are front to rear too.
+    `lines` (k+1, n, 3) run from output to pinion, whichever is in front, and `even` and `phase_deg` go with them;
+    `rearward` says whether that is front to rear.
     """
 
-    residual: Floats
-    drive: Floats
-    coast: Floats
-    operating_deg: Floats
+    lines: Directions
+    even: Homokinetic
+    phase_deg: Floats
+    rearward: bool
+
+    @cached_property
+    def operating_deg(self) -> Floats:
+        """Operating angles, (k, n), front to rear, degrees."""
+        angles = operating_angle_deg(self.lines[:-1], self.lines[1:])
+        return angles if self.rearward else angles[::-1]
+
+    @property
+    def residual(self) -> Floats:
+        """Peak acceleration at the pinion with the output turning evenly, (n,)."""
+        residual: Floats = self._driven[-1]
+        return residual
+
+    @property
+    def drive(self) -> Floats:
+        """Peak acceleration of the shaft's sections with the output turning evenly, (k-1, n), front to rear."""
+        return self._driven[:-1] if self.rearward else self._driven[:-1][::-1]
+
+    @cached_property
+    def coast(self) -> Floats:
+        """Peak acceleration of the shaft's sections with the pinion turning evenly, (k-1, n), front to rear."""
+        last = len(self.even) - 1
+        # Seen from the pinion, the sections come first; the output's own motion is not wanted.
+        back = peak_accelerations(-self.lines[:0:-1], self.even[:0:-1], self.phase_deg[:0:-1])
+        return back[::-1] if self.rearward else back[:last]
+
+    @cached_property
+    def _driven(self) -> Floats:
+        return peak_accelerations(self.lines, self.even, self.phase_deg)
+
+    def rows(self, rows: slice) -> "ChainMotion":
+        """Return some rows."""
+        some = ChainMotion(self.lines[:, rows], self.even, self.phase_deg[:, rows], self.rearward)
+        if "_driven" in self.__dict__:
+            some.__dict__["_driven"] = self._driven[:, rows]
+        return some
 
 
 def homokinetic_of(build: Build) -> Homokinetic:
@@ -38,12 +74,9 @@ def chain_motion(build: Build, lines: Directions, phase_deg: Floats | None = Non
     """
     even = homokinetic_of(build)
     phase = _phases(build, lines.shape[1]) if phase_deg is None else phase_deg
-    rearward = peak_accelerations(lines, even, phase)
-    forward = peak_accelerations(-lines[::-1], even[::-1], phase[::-1])
-    operating = operating_angle_deg(lines[:-1], lines[1:])
     if is_front_axle(build):
-        return ChainMotion(forward[-1], forward[:-1][::-1], rearward[:-1], operating)
-    return ChainMotion(rearward[-1], rearward[:-1], forward[:-1][::-1], operating)
+        return ChainMotion(-lines[::-1], even[::-1], phase[::-1], rearward=False)
+    return ChainMotion(lines, even, phase, rearward=True)
 
 
 def relative_phases(build: Build, lines: Directions) -> Floats:

@@ -8,12 +8,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from geometry.clearance import YOKE_SHARE, BodyAt, Gap, least_gap, shaft_outline
+from geometry.clearance import YOKE_SHARE, Gap, least_gap, shaft_outline
 from geometry.document import Build
-from geometry.frames import Floats
+from geometry.frames import Floats, Points
 from geometry.outline import engine_outline_mm, gearbox_outline_mm
-from geometry.pose import Setting, carried, placed
-from geometry.ride import Ride, sweep
+from geometry.pose import Pose
+from geometry.quantity import SidePoint
 from geometry.running_gear import Tube
 from geometry.travel import TravelFacts
 
@@ -28,14 +28,20 @@ class BodyGap(Gap):
 
 
 def obstacle_gaps(
-    build: Build, at: Ride, ride: Setting, travel: TravelFacts | None, tubes: tuple[Tube | None, ...]
+    build: Build, planned: Pose, travel: TravelFacts | None, tubes: tuple[Tube | None, ...]
 ) -> tuple[BodyGap | None, ...]:
-    """Least gap of shaft and powertrain to each obstacle of the build, in its order; None where it cannot be known."""
+    """Least gap of shaft and powertrain to each obstacle of the build, in its order; None where it cannot be known.
+
+    `planned` is ride height, one row; with a travel the shaft is taken over all of it.
+    """
     if not build.obstacles:
         return ()
     positions = np.zeros(1) if travel is None else travel.axle_mm
+    centres = planned.joint_centres_mm if travel is None else travel.trials.pose.joint_centres_mm
+    if centres is not None and not np.isfinite(centres).all():
+        centres = None
     return tuple(
-        _nearest([_shaft(build, at, ride, positions, tubes, view, shape), *_powertrain(build, ride, view, shape)])
+        _nearest([_shaft(centres, positions, tubes, view, shape), *_powertrain(build, planned, view, shape)])
         for view, shape in ((obstacle.view, obstacle.outline_mm) for obstacle in build.obstacles)
     )
 
@@ -54,56 +60,34 @@ def _nearest(found: list[BodyGap | None]) -> BodyGap | None:
 
 
 def _shaft(
-    build: Build,
-    at: Ride,
-    ride: Setting,
-    positions: Floats,
-    tubes: tuple[Tube | None, ...],
-    view: str,
-    shape: tuple[tuple[float, float], ...],
+    centres: Points | None, positions: Floats, tubes: tuple[Tube | None, ...], view: str, shape: tuple[SidePoint, ...]
 ) -> BodyGap | None:
-    if any(tube is None or tube.outer_diameter_mm is None for tube in tubes):
-        return None
-    if placed(build, ride).joint_centres_mm is None or not np.isfinite(ride.axle_shift_mm).all():
+    if centres is None:
         return None
     nearest: BodyGap | None = None
     for index, tube in enumerate(tubes):
-        diameter = 0.0 if tube is None else tube.outer_diameter_mm or 0.0
-        gap = least_gap(_section_body(build, at, ride, index, diameter, view), positions, shape)
-        if nearest is None or gap.least_mm < nearest.least_mm:
-            name = "the shaft" if len(tubes) == 1 else f"the {('front', 'rear')[index]} shaft section"
-            along = gap.along_mm if nearest is None else np.minimum(gap.along_mm, nearest.along_mm)
-            nearest = BodyGap(gap.least_mm, gap.at_travel_mm, along, name)
+        diameter = None if tube is None else tube.outer_diameter_mm
+        if diameter is None:
+            return None
+        body = shaft_outline(centres[index], centres[index + 1], diameter, YOKE_SHARE * diameter, VIEWS[view])
+        gap = least_gap(body, positions, shape)
+        name = "the shaft" if len(tubes) == 1 else f"the {('front', 'rear')[index]} shaft section"
+        if nearest is None:
+            nearest = BodyGap(gap.least_mm, gap.at_travel_mm, gap.along_mm, name)
         else:
-            nearest = BodyGap(
-                nearest.least_mm, nearest.at_travel_mm, np.minimum(gap.along_mm, nearest.along_mm), nearest.what
-            )
+            along = np.minimum(gap.along_mm, nearest.along_mm)
+            worst = BodyGap(gap.least_mm, gap.at_travel_mm, along, name) if gap.least_mm < nearest.least_mm else nearest
+            nearest = replace(worst, along_mm=along)
     return nearest
 
 
-def _section_body(build: Build, at: Ride, ride: Setting, index: int, diameter_mm: float, view: str) -> BodyAt:
-    def corners(travel_mm: Floats) -> Floats:
-        if len(travel_mm) == 1 and travel_mm[0] == 0.0:
-            rows = ride
-        else:
-            swept = sweep(at, travel_mm)
-            assert swept is not None  # noqa: S101  there is a travel, so there is a suspension
-            rows = carried(ride, swept.shift_mm, swept.turn_deg)
-        centres = placed(build, rows).joint_centres_mm
-        assert centres is not None  # noqa: S101  the caller asked first
-        return shaft_outline(centres[index], centres[index + 1], diameter_mm, YOKE_SHARE * diameter_mm, VIEWS[view])
-
-    return corners
-
-
-def _powertrain(build: Build, ride: Setting, view: str, shape: tuple[tuple[float, float], ...]) -> list[BodyGap | None]:
+def _powertrain(build: Build, planned: Pose, view: str, shape: tuple[SidePoint, ...]) -> list[BodyGap | None]:
     if view != "side" or build.powertrain is None:
         return []
-    pose = placed(build, ride)
     gaps: list[BodyGap | None] = []
     for outline, name in ((gearbox_outline_mm, "the gearbox"), (engine_outline_mm, "the engine")):
-        corners = outline(build.powertrain, pose, entered_only=True)
+        corners = outline(build.powertrain, planned, entered_only=True)
         if corners is not None:
-            gap = least_gap(lambda travel, fixed=corners: fixed[None].repeat(len(travel), axis=0), np.zeros(1), shape)  # type: ignore[misc]
+            gap = least_gap(corners[None], np.zeros(1), shape)
             gaps.append(BodyGap(gap.least_mm, 0.0, gap.along_mm, name))
     return gaps

@@ -47,7 +47,7 @@ class Trials:
             self.at.axle_turn_deg[rows],
             self.at.bearing_rise_mm[rows],
         )
-        return Trials(at, pose_rows(self.pose, rows), None if self.motion is None else motion_rows(self.motion, rows))
+        return Trials(at, pose_rows(self.pose, rows), None if self.motion is None else self.motion.rows(rows))
 
 
 def known_lines(trials: Trials) -> Trials:
@@ -70,13 +70,6 @@ def pose_rows(pose: Pose, rows: slice) -> Pose:
     return Pose(
         **{name: None if value is None else value[rows] for name, value in single.items()},
         **{name: None if value is None else value[:, rows] for name, value in stacked.items()},
-    )
-
-
-def motion_rows(motion: ChainMotion, rows: slice) -> ChainMotion:
-    """Return some rows of a motion."""
-    return ChainMotion(
-        motion.residual[rows], motion.drive[:, rows], motion.coast[:, rows], motion.operating_deg[:, rows]
     )
 
 
