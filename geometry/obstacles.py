@@ -12,7 +12,7 @@ from geometry.clearance import YOKE_SHARE, Gap, least_gap, shaft_outline
 from geometry.document import Build
 from geometry.frames import Floats, Points
 from geometry.outline import engine_outline_mm, gearbox_outline_mm
-from geometry.pose import Pose
+from geometry.pose import Pose, is_front_axle
 from geometry.quantity import SidePoint
 from geometry.running_gear import Tube
 from geometry.travel import TravelFacts
@@ -82,7 +82,8 @@ def _shaft(
 
 
 def _powertrain(build: Build, planned: Pose, view: str, shape: tuple[SidePoint, ...]) -> list[BodyGap | None]:
-    if view != "side" or build.powertrain is None:
+    # Entered dimensions run from the bell housing to a joint at the rear, so they cannot be hung on a front output.
+    if view != "side" or build.powertrain is None or is_front_axle(build):
         return []
     gaps: list[BodyGap | None] = []
     for outline, name in ((gearbox_outline_mm, "the gearbox"), (engine_outline_mm, "the engine")):

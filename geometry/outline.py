@@ -15,6 +15,16 @@ ENGINE_LENGTH_MM, ENGINE_HEIGHT_MM = 620.0, 640.0
 _YOKE_MM = 55.0
 
 
+def case_outline_mm(pose: Pose) -> Floats | None:
+    """Corners (m, 2) of a transfer case behind a front output joint; None without joint and line."""
+    shape = np.array([
+        (_YOKE_MM, 0.34), (130.0, 0.60), (330.0, 0.60), (390.0, 0.35),
+        (390.0, -0.30), (330.0, -0.52), (130.0, -0.52), (_YOKE_MM, -0.34),
+    ])  # fmt: skip
+    shape[:, 1] *= GEARBOX_HEIGHT_MM
+    return _hung(shape, pose)
+
+
 def gearbox_outline_mm(powertrain: Powertrain, pose: Pose, *, entered_only: bool = False) -> Floats | None:
     """Corners (m, 2) of the gearbox, or None without its joint and line, or without entered dimensions where asked."""
     long, tall = powertrain.gearbox_length_mm, powertrain.gearbox_height_mm

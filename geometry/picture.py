@@ -8,7 +8,7 @@ import numpy as np
 from geometry import springs
 from geometry.document import Build
 from geometry.frames import Directions, Floats, Points, turned_in_side_view
-from geometry.outline import engine_outline_mm, gearbox_outline_mm
+from geometry.outline import case_outline_mm, engine_outline_mm, gearbox_outline_mm
 from geometry.pose import Pose, is_front_axle
 from geometry.ride import FourBar, Leaf, Ride, Swept
 from geometry.running_gear import LeafSuspension, LinkSuspension
@@ -61,8 +61,11 @@ def picture(build: Build, at: Ride, pose: Pose, swept: Swept | None) -> Picture:
     output_joint, output, pinion = _first(pose.output_joint_mm), _first(pose.output), _first(pose.pinion)
     pinion_joint, axle = _first(pose.pinion_joint_mm), _first(pose.axle_centre_mm)
     powertrain = build.powertrain
-    gearbox = None if powertrain is None else gearbox_outline_mm(powertrain, pose)
-    engine = None if powertrain is None else engine_outline_mm(powertrain, pose)
+    gearbox = engine = None
+    if is_front_axle(build):
+        gearbox = case_outline_mm(pose)
+    elif powertrain is not None:
+        gearbox, engine = gearbox_outline_mm(powertrain, pose), engine_outline_mm(powertrain, pose)
     mounts = (None, None) if powertrain is None else (powertrain.front_mount_mm, powertrain.rear_mount_mm)
     axle_centre = None if axle is None else floor.point(axle)
     front_hub, rear_hub = _hubs(build, axle_centre)

@@ -334,8 +334,8 @@ def joint_reach(facts: Facts) -> list[Finding]:
                 verdict,
                 says,
                 f"{_joint_entry(facts, index)}.max_angle_deg",
-                value=left,
-                limit=nearest_line(row.id, verdict),
+                value=value,
+                limit=joint.max_angle_deg - nearest_line(row.id, verdict),
             )
         )
     return findings
