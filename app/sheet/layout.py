@@ -1,0 +1,334 @@
+"""One page from one build: panes on three columns, told as fully and as large as the page allows.
+
+The ladder is climbed down until everything fits: first smaller type, then clear findings by title, bases by kind, and
+the remedies last. A hold or caution sentence and the cautions are on every rung. What room is left goes to the drawing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Final
+
+from app.sheet import blocks, findings
+from app.sheet.entries import Entry, Letters, entries
+from app.sheet.findings import Telling, Ways
+from app.sheet.flow import cleaned
+from app.sheet.order import Row, shaft_order
+from app.sheet.page import EMPTY, GUTTER, PAPERS, Block, Item, Paper, PaperName, Rect, stacked
+from app.sheet.setpoints import SetPoint, set_points
+from geometry.document import Build
+from geometry.solution import Solution, Verdict
+
+GAP: Final = 9.0
+_TALLEST_SHARE: Final = 0.62  # of the drawing's width: beyond, more height shows no more
+_FINDINGS: Final = "Findings, worst first"
+_WITHOUT_WAYS: Final = f"{_FINDINGS}; the program has the remedies"
+_BASIS_GAP: Final = 4.0
+_STEP: Final = 3.0
+
+
+@dataclass(frozen=True, slots=True)
+class Rung:
+    """One way to fill the page: how findings are told, the least drawing, the rows of set-points, lines of notes."""
+
+    telling: Telling
+    drawing: float
+    row: float
+    notes: int
+    wide: bool = True
+    """Whether the drawing runs over the whole page, or over two of its three columns."""
+    perches: bool = True
+
+
+def _tight(
+    size: float, drawing: float, row: float, *, ways: Ways = "all", titles: bool = True, perches: bool = False
+) -> Rung:  # fmt: skip
+    """A rung with everything run in: clear findings by title, bases by kind, the drawing beside the order."""
+    telling = Telling(size, "titles", "kind" if ways != "none" else "none", ways, run_in=True, titles=titles)
+    return Rung(telling, drawing, row, 1, wide=False, perches=perches)
+
+
+LADDER: Final = (
+    Rung(Telling(8.0), 225.0, 19.0, 6),
+    Rung(Telling(7.6), 210.0, 18.5, 6),
+    Rung(Telling(8.0, clear="values"), 220.0, 19.0, 5),
+    Rung(Telling(7.6, clear="values"), 205.0, 18.0, 5),
+    Rung(Telling(7.6, clear="values"), 195.0, 18.0, 5, wide=False),
+    Rung(Telling(7.3, clear="values"), 190.0, 17.5, 4, wide=False),
+    Rung(Telling(7.3, clear="values", basis="kind"), 185.0, 17.0, 4, wide=False),
+    Rung(Telling(7.3, clear="titles", basis="kind"), 185.0, 17.0, 4, wide=False),
+    Rung(Telling(7.0, clear="titles", basis="kind"), 175.0, 16.5, 3, wide=False),
+    Rung(Telling(6.8, clear="titles", basis="kind"), 175.0, 16.0, 3, wide=False),
+    _tight(6.8, 175.0, 16.0, perches=True),
+    _tight(6.5, 170.0, 15.5, perches=True),
+    _tight(6.5, 155.0, 14.5),
+    _tight(6.5, 155.0, 14.5, ways="first"),
+    _tight(6.5, 150.0, 14.0, ways="line"),
+    _tight(6.5, 150.0, 13.5, ways="none"),
+    _tight(6.5, 135.0, 12.5, ways="none", titles=False),
+    # Below the readable floor only where even that does not hold every sentence, as a hundred obstacles might ask.
+    *(_tight(size, 130.0, 12.5, ways="none", titles=False) for size in (6.0, 5.5, 5.0, 4.5, 4.0)),
+)
+"""From comfortable to full."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """The laid-out page: everything but the drawing, and the box that the drawing gets."""
+
+    paper: Paper
+    items: tuple[Item, ...]
+    drawing: Rect
+    rung: Rung
+
+
+@dataclass(frozen=True, slots=True)
+class Content:
+    """What the page tells, as words."""
+
+    title: str
+    says: str
+    verdict: Verdict
+    notes: str
+    source_name: str
+    printed_on: date
+    units: str
+    points: tuple[SetPoint, ...]
+    order: tuple[Row, ...]
+    found: Mapping[Verdict, Sequence[Entry]]
+
+
+def content_of(build: Build, solution: Solution, source_name: str, printed_on: date) -> Content:
+    """Everything that the page says, cleaned for printing."""
+    display = build.display
+    return Content(
+        cleaned(build.title) or "Untitled build",
+        cleaned(solution.says),
+        solution.verdict,
+        cleaned(build.notes),
+        cleaned(source_name),
+        printed_on,
+        f"{'in' if display.length == 'inch' else 'mm'} · {'lb·ft' if display.torque == 'pound_foot' else 'N·m'}",
+        set_points(build, solution),
+        shaft_order(build, solution),
+        entries(solution, display),
+    )
+
+
+def laid_out(content: Content, paper_name: PaperName) -> Sheet:
+    """The page on the first rung that holds everything."""
+    paper = PAPERS[paper_name]
+    for rung in LADDER:
+        if _hopeless(content, paper, rung):
+            continue
+        frame = _frame(content, paper, rung)
+        height = frame.most_drawing()
+        if height is not None:
+            return frame.sheet(height)
+    return _cut_short(content, paper)
+
+
+def _hopeless(content: Content, paper: Paper, rung: Rung) -> bool:
+    """Whether a rung is not worth laying out, as the bare letters of its findings take more than the page."""
+    page = paper.content * (paper.foot - paper.top) - paper.column * rung.drawing
+    return findings.least_area(content.found, rung.telling) > page
+
+
+def _cut_short(content: Content, paper: Paper) -> Sheet:
+    """The last rung with as many findings as go in, and words on how many more there are."""
+    frame = _frame(content, paper, LADDER[-1])
+    found, column = frame.panes.found, paper.column
+    low, high = 0, len(found) - 1
+    while low < high:
+        middle = (low + high + 1) // 2
+        frame.panes = replace(frame.panes, found=(*found[:middle], findings.left_over(len(found) - middle, column)))
+        low, high = (middle, high) if frame.most_drawing() is not None else (low, middle - 1)
+    frame.panes = replace(frame.panes, found=(*found[:low], findings.left_over(len(found) - low, column)))
+    return frame.sheet(frame.most_drawing() or frame.rung.drawing)
+
+
+@dataclass(frozen=True, slots=True)
+class _Panes:
+    """Blocks of one rung, measured once."""
+
+    points: Block
+    order: Block
+    basis: Block
+    cautions: Block
+    checks: Block
+    found: tuple[Block, ...]
+    head: Block
+    more: Block
+    notes: Block
+
+
+def _frame(content: Content, paper: Paper, rung: Rung) -> _Frame:
+    header = blocks.header(content.title, content.says, content.verdict, paper.content)
+    strip = blocks.title_block(content.source_name, content.printed_on, content.units, paper.content)
+    top, foot = paper.top + header.height + 4.0, paper.foot - strip.height - 6.0
+    return _Frame(_panes(content, paper, rung), paper, rung, top, foot, header, strip)
+
+
+def _panes(content: Content, paper: Paper, rung: Rung) -> _Panes:
+    size, column = rung.telling.size, paper.column
+    broad = 2.0 * column + GUTTER
+    letters = Letters()
+    found = findings.finding_blocks(content.found, rung.telling, column, letters)
+    points = [point for point in content.points if rung.perches or not point.spare]
+    left_out = rung.telling.ways == "none" and any(entry.ways for some in content.found.values() for entry in some)
+    return _Panes(
+        points=blocks.set_point_table(points, broad, size, rung.row),
+        order=blocks.order_list(content.order, column, size, rung.telling.leading),
+        basis=findings.basis_block(letters, broad, min(size, 6.5)),
+        cautions=blocks.caution_list(column, size, rung.telling.leading),
+        checks=blocks.check_list(column, size, rung.telling.leading),
+        found=tuple(found) or (findings.nothing_measured(column, size),),
+        head=blocks.heading(_WITHOUT_WAYS if left_out else _FINDINGS, broad, size),
+        more=blocks.heading("Findings, continued", column, size),
+        notes=blocks.notes_block(content.notes, broad, size, rung.notes) if content.notes else EMPTY,
+    )
+
+
+@dataclass(slots=True)
+class _Frame:
+    """Where the panes of one rung go between header and title block."""
+
+    panes: _Panes
+    paper: Paper
+    rung: Rung
+    top: float
+    foot: float
+    header: Block
+    strip: Block
+
+    def sheet(self, drawing: float) -> Sheet:
+        """The whole page with a drawing of that height."""
+        paper = self.paper
+        items = [
+            *self.header.at(paper.left, paper.top),
+            *self.items(drawing),
+            *self.strip.at(paper.left, paper.foot - self.strip.height),
+        ]
+        box = Rect(paper.left, self.top, paper.left + self.broad, self.top + drawing)
+        return Sheet(paper, tuple(items), box, self.rung)
+
+    @property
+    def broad(self) -> float:
+        """Width of the drawing."""
+        return self.paper.content if self.rung.wide else self.paper.content - self.paper.column - GUTTER
+
+    @property
+    def gap(self) -> float:
+        """White between panes."""
+        return GAP * self.rung.telling.size / 8.0
+
+    def most_drawing(self) -> float | None:
+        """Greatest height of the drawing with which everything goes in; None where not even the least does.
+
+        Findings keep to their two columns where they can; only else they run on under the shaft order.
+        """
+        tallest = max(self.rung.drawing, _TALLEST_SHARE * self.broad)
+        if self._right_spare(self.rung.drawing) < -self.gap:
+            return None
+        two = self._left_room(0.0) - _least_height(self._heights(), 2)
+        if self.rung.wide:
+            two = min(two, self._right_spare(0.0) + self.gap)
+        if two >= self.rung.drawing:
+            return min(two, tallest)
+        height = min(tallest, self._left_room(0.0))
+        while height >= self.rung.drawing:
+            if _counts(self._heights(), self._columns(height)) is not None:
+                return height
+            height -= _STEP
+        return None
+
+    def items(self, drawing: float) -> list[Item]:
+        """Everything in its place round a drawing of that height."""
+        panes, left, right = self.panes, self.paper.left, self.paper.column_left(2)
+        y = self.top + drawing + self.gap
+        order_y = y if self.rung.wide else self.top
+        head_y = y + panes.points.height + self.gap
+        items = [*panes.points.at(left, y), *panes.order.at(right, order_y), *panes.head.at(left, head_y)]
+        cautions_y = self.foot - panes.cautions.height
+        items += panes.cautions.at(right, cautions_y)
+        items += panes.checks.at(right, cautions_y - self.gap - panes.checks.height)
+        found_y = head_y + panes.head.height
+        needed = _least_height(self._heights(), 2)
+        room = self._left_room(drawing)
+        if needed <= room + 0.5:
+            columns = [needed + 0.5] * 2
+            below = found_y + needed + (_BASIS_GAP if panes.basis.height else 0.0)
+            items += panes.basis.at(left, below)
+            items += self._rest(below + panes.basis.height + self.gap)
+        else:
+            columns = self._columns(drawing)
+            notes_y = self.foot - panes.notes.height
+            items += panes.notes.at(left, notes_y)
+            items += panes.basis.at(left, notes_y - (self.gap if panes.notes.height else 0.0) - panes.basis.height)
+        more_y = order_y + panes.order.height + self.gap
+        tops = (found_y, found_y, more_y + panes.more.height)
+        counts = _counts(self._heights(), columns) or [len(panes.found)]
+        if len(counts) > 2 and counts[2]:
+            items += panes.more.at(right, more_y)
+        rest = list(panes.found)
+        for number, count in enumerate(counts):
+            items += stacked(rest[:count]).at(self.paper.column_left(number), tops[number])
+            del rest[:count]
+        return items
+
+    def _heights(self) -> list[float]:
+        return [block.height for block in self.panes.found]
+
+    def _left_room(self, drawing: float) -> float:
+        """Height that the findings have in the two left columns."""
+        panes = self.panes
+        foot = self.foot - panes.notes.height - (self.gap if panes.notes.height else 0.0)
+        foot -= panes.basis.height + (_BASIS_GAP if panes.basis.height else 0.0)
+        return foot - (self.top + drawing + self.gap + panes.points.height + self.gap + panes.head.height)
+
+    def _right_spare(self, drawing: float) -> float:
+        """Height that is left between the order and the check list."""
+        panes = self.panes
+        top = self.top + (drawing + self.gap if self.rung.wide else 0.0) + panes.order.height + self.gap
+        return self.foot - panes.cautions.height - self.gap - panes.checks.height - self.gap - top
+
+    def _columns(self, drawing: float) -> list[float]:
+        room = self._left_room(drawing)
+        return [room, room, self._right_spare(drawing) - self.panes.more.height]
+
+    def _rest(self, y: float) -> list[Item]:
+        """Notes under the findings, and lines to write on where there is room left."""
+        notes = self.panes.notes
+        items = list(notes.at(self.paper.left, y))
+        y += notes.height + (self.gap if notes.height else 0.0)
+        lines = blocks.writing_lines(2.0 * self.paper.column + GUTTER, self.rung.telling.size, self.foot - y)
+        return [*items, *lines.at(self.paper.left, y)]
+
+
+def _counts(heights: Sequence[float], columns: Sequence[float]) -> list[int] | None:
+    """How many blocks go down each column in turn, or None where they do not all go in."""
+    counts = []
+    at = 0
+    for tall in columns:
+        first, used = at, 0.0
+        while at < len(heights) and used + heights[at] <= tall:
+            used += heights[at]
+            at += 1
+        counts.append(at - first)
+    return counts if at == len(heights) else None
+
+
+def _least_height(heights: Sequence[float], count: int) -> float:
+    """Least height in which the blocks go into that many columns of one height, to a quarter point."""
+    low, high = max(heights), sum(heights)
+    if _counts(heights, [low] * count) is not None:
+        return low
+    while high - low > 0.25:
+        middle = 0.5 * (low + high)
+        if _counts(heights, [middle] * count) is None:
+            low = middle
+        else:
+            high = middle
+    return high

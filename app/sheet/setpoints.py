@@ -1,0 +1,133 @@
+"""The numbers to put on the gauge and the tape, as words: nothing is computed here but how they are said."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from app.complaints import title_of
+from app.sketch.words import leaning
+from app.units import INCHES, MILLIMETRES, show, show_tape
+from geometry.document import Build, value_at
+from geometry.pose import is_front_axle
+from geometry.solution import Solution
+from geometry.vehicle import Display
+
+_OUTPUT: Final = ("powertrain.slope_deg",)
+_PINION: Final = ("axle.pinion_slope_deg",)
+_STICK: Final = ("readings.shaft_slope_deg",)
+_POINTS: Final = ("powertrain.output_joint_mm", "axle.centre_mm", "axle.pinion_length_mm")
+_SAME_MM: Final = 0.05  # two readings that show as one number
+
+
+@dataclass(frozen=True, slots=True)
+class SetPoint:
+    """One row: the number in large type, a note beside it, or what to measure where the number is not known."""
+
+    label: str
+    value: str
+    note: str = ""
+    wants: str = ""
+    spare: bool = False
+    """A row that yields where the page is full: it repeats an entry, and the check list asks for it too."""
+
+
+def set_points(build: Build, solution: Solution) -> tuple[SetPoint, ...]:
+    """Rows in the order in which they are set, engine to axle."""
+    points = solution.setpoints
+    ahead = is_front_axle(build)
+    lines = (*_OUTPUT, *_stick(build), *_PINION)
+    up, down = ("nose down", "nose up") if ahead else ("nose up", "nose down")
+    rows = [
+        _slope(build, "Output slope", points.output_slope_deg, "tail down", "tail up", _OUTPUT),
+        _slope(build, "Pinion slope", points.pinion_slope_deg, up, down, lines),
+        _wedge(build, points.axle_shim_deg, lines, ahead=ahead),
+        _shim(build, points.mount_shim_mm),
+        _angle(
+            build, "Seat to pinion", points.perch_to_pinion_deg, "on both perches",
+            ("readings.seat_slope_deg", *lines),
+        ),
+        _slope(build, "Shaft slope", points.shaft_slope_deg, "down to the rear", "up to the rear", _stick(build)),
+        _length(build, "Joint to joint", points.shaft_length_mm, _ends(build)),
+        _length(build, "Spline engaged", points.slip_engaged_mm, ("shaft.slip.engaged_mm",)),
+        *_perches(build),
+    ]  # fmt: skip
+    return tuple(rows)
+
+
+def wanted(build: Build, entries: tuple[str, ...]) -> str:
+    """Which of some entries are still to be measured, by the names that the screen gives them."""
+    absent = [title_of(entry) for entry in dict.fromkeys(entries) if value_at(build, entry) is None]
+    return f"measure: {', '.join(name[:1].lower() + name[1:] for name in absent)}" if absent else "not known"
+
+
+def both_lengths(value_mm: float, display: Display, *, inch_places: int | None = None) -> tuple[str, str]:
+    """A length in the person's unit, and in the other one."""
+    inches = show(value_mm, "mm", INCHES, places=inch_places)
+    millimetres = show(value_mm, "mm", MILLIMETRES, places=2 if inch_places == 3 else None)
+    return (inches, millimetres) if display.length == "inch" else (millimetres, inches)
+
+
+def _stick(build: Build) -> tuple[str, ...]:
+    return _POINTS if value_at(build, "axle.centre_mm") is not None else _STICK
+
+
+def _ends(build: Build) -> tuple[str, ...]:
+    return _POINTS if value_at(build, "axle.centre_mm") is not None else ("readings.shaft_length_mm",)
+
+
+def _slope(build: Build, label: str, slope_deg: float | None, down: str, up: str, wants: tuple[str, ...]) -> SetPoint:
+    if slope_deg is None:
+        return SetPoint(label, "", wants=wanted(build, wants))
+    value, _, note = leaning(slope_deg, down=down, up=up).partition(" ")
+    return SetPoint(label, value, note)
+
+
+def _angle(build: Build, label: str, value_deg: float | None, note: str, wants: tuple[str, ...]) -> SetPoint:
+    if value_deg is None:
+        return SetPoint(label, "", wants=wanted(build, wants))
+    return SetPoint(label, show(value_deg, "deg", build.display), note)
+
+
+def _wedge(build: Build, wedge_deg: float | None, wants: tuple[str, ...], *, ahead: bool) -> SetPoint:
+    if wedge_deg is None:
+        return SetPoint("Wedge, each perch", "", wants=wanted(build, wants))
+    if wedge_deg == 0.0:
+        return SetPoint("Wedge, each perch", "none")
+    raises = (wedge_deg > 0.0) != ahead
+    size = show(abs(wedge_deg), "deg", build.display, places=0 if float(wedge_deg).is_integer() else 1)
+    return SetPoint("Wedge, each perch", size, "raises the nose" if raises else "lowers the nose")
+
+
+def _shim(build: Build, shim_mm: float | None) -> SetPoint:
+    label = "Rear mount shim"
+    if shim_mm is None:
+        return SetPoint(label, "", wants="not known")
+    if shim_mm == 0.0:
+        return SetPoint(label, "none")
+    way = "raises tail" if shim_mm > 0.0 else "lowers tail"
+    other = both_lengths(abs(shim_mm), build.display)[1]
+    return SetPoint(label, show_tape(abs(shim_mm), build.display).removeprefix("≈ "), f"({other}) {way}")
+
+
+def _length(build: Build, label: str, length_mm: float | None, wants: tuple[str, ...]) -> SetPoint:
+    if length_mm is None:
+        return SetPoint(label, "", wants=wanted(build, wants))
+    value, other = both_lengths(length_mm, build.display)
+    return SetPoint(label, value, f"({other})")
+
+
+def _perches(build: Build) -> list[SetPoint]:
+    """Where the perches sit along the tube, as far as it was measured."""
+    axle = build.axle
+    if axle is None:
+        return []
+    rows = []
+    if axle.perch_spacing_mm is not None:
+        value, other = both_lengths(axle.perch_spacing_mm, build.display)
+        rows.append(SetPoint("Perch to perch", value, f"({other})", spare=True))
+    left, right = axle.flange_to_perch_left_mm, axle.flange_to_perch_right_mm
+    if left is not None and right is not None and abs(left - right) < _SAME_MM:
+        value, other = both_lengths(left, build.display)
+        rows.append(SetPoint("Flange to perches", value, f"({other})", spare=True))
+    return rows
