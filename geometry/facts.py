@@ -11,8 +11,9 @@ from geometry.document import Build
 from geometry.frames import norm, side_slope_deg, slope_deg
 from geometry.limits import LIMITS
 from geometry.loads import Speeds, speeds_of
+from geometry.motion import ChainMotion
 from geometry.obstacles import BodyGap, obstacle_gaps
-from geometry.pose import Setting, joints_of, setting, stacked, turned
+from geometry.pose import Setting, joints_of, placed, setting, stacked, turned
 from geometry.ride import Ride
 from geometry.ride import ride as lifted_ride
 from geometry.running_gear import Tube, TwoPieceShaft
@@ -28,6 +29,7 @@ from geometry.shaft import (
 )
 from geometry.travel import TravelFacts, travel_range_mm, travelled
 from geometry.trials import (
+    COARSE_DEG,
     WEDGES_DEG,
     BestPinion,
     Options,
@@ -40,6 +42,7 @@ from geometry.trials import (
     with_shims,
     with_wedges,
 )
+from geometry.uncertainty import cancellation_deg
 from geometry.windup import WindupFacts, windup
 
 
@@ -64,7 +67,8 @@ class Facts:
     """The build with all that was worked out about it at ride height; what only some findings want is worked out late.
 
     `measured` is the vehicle as it was measured, `planned` the same after the plan, `cruising` and `launching` the
-    plan with the axle wound up by torque; one row each.
+    plan with the axle wound up by torque; one row each. `coarse` is the motion at cruise with the wedges tried first,
+    `doubtful` the motion with the pinion as far off either way as gauge and tape leave the joints' difference open.
     """
 
     build: Build
@@ -76,6 +80,8 @@ class Facts:
     planned: Trials
     cruising: Trials | None
     launching: Trials | None
+    coarse: ChainMotion | None
+    doubtful: ChainMotion | None
     tubes: tuple[TubeFacts, ...]
     length_mm: float | None
     taped: bool
@@ -86,19 +92,25 @@ class Facts:
         return self.at.tilt_deg
 
     @cached_property
-    def wedges(self) -> Options:
-        """Trials of every wedge that is sold."""
-        return options(self.build, with_wedges(self.ride, WEDGES_DEG), self.cruise_deg, self.allowance)
+    def choices(self) -> tuple[Options, ...]:
+        """Trials of every wedge that is sold and of every mount shim that can be cut."""
+        shims = with_shims(self.ride, shims_mm(self.build))
+        return options(self.build, self.cruise_deg, self.allowance, with_wedges(self.ride, WEDGES_DEG), shims)
 
-    @cached_property
+    @property
+    def wedges(self) -> Options:
+        """Trials of every wedge."""
+        return self.choices[0]
+
+    @property
     def shims(self) -> Options:
-        """Trials of every mount shim that can be cut."""
-        return options(self.build, with_shims(self.ride, shims_mm(self.build)), self.cruise_deg, self.allowance)
+        """Trials of every mount shim."""
+        return self.choices[1]
 
     @cached_property
     def best(self) -> BestPinion | None:
         """Where the pinion wants to be at rest, so that it runs best at cruise."""
-        return best_pinion(self.build, self.ride, self.cruise_deg)
+        return best_pinion(self.build, self.ride, self.cruise_deg, self.coarse)
 
     @cached_property
     def travel(self) -> TravelFacts | None:
@@ -161,21 +173,37 @@ def gather(build: Build) -> Facts:
     planned = setting(wedge, shim, at.shift_mm[None, :], at.turn_deg)
     speeds = speeds_of(build)
     wound = windup(build, at, speeds)
-    turns = [] if wound is None else [wound.cruise_deg, wound.launch_deg]
-    loads = [turned(planned, turn) for turn in turns if turn is not None]
-    rows = tried(build, stacked(setting(), planned, *loads))
-    states = [known_lines(rows.rows(slice(row, row + 1))) for row in range(2 + len(loads))]
-    measured, standing, *under_load = states
-    given = iter(under_load)
-    cruising, launching = (None if turn is None else next(given) for turn in turns) if turns else (None, None)
+    cruise, launch = (None, None) if wound is None else (wound.cruise_deg, wound.launch_deg)
+    band = _band(build, planned)
+    rows = tried(
+        build,
+        stacked(
+            setting(), planned, turned(planned, cruise or 0.0), turned(planned, launch or 0.0),
+            with_wedges(planned, wedge + np.array([-1.0, 1.0]) * (band or 0.0)),
+            with_wedges(turned(planned, cruise or 0.0), COARSE_DEG),
+        ),
+    )  # fmt: skip
+    measured, standing, cruising, launching = (known_lines(rows.rows(slice(row, row + 1))) for row in range(4))
+    doubtful, coarse = (
+        (None, None) if rows.motion is None else (rows.motion.rows(slice(4, 6)), rows.motion.rows(slice(6, None)))
+    )
     centres = standing.pose.joint_centres_mm
     lengths = None if centres is None else norm(centres[1:, 0] - centres[:-1, 0])
     read = None if build.readings is None else build.readings.shaft_length_mm
     tubes = _tubes(build, None if lengths is None else [finite(value) for value in lengths], read, speeds.torque_nm)
     return Facts(
-        build, at, planned, speeds, wound, measured, standing, cruising, launching, tubes, tubes[-1].length_mm,
-        lengths is not None,
+        build, at, planned, speeds, wound, measured, standing,
+        None if cruise is None else cruising, None if launch is None else launching,
+        coarse, None if band is None else doubtful, tubes, tubes[-1].length_mm, lengths is not None,
     )  # fmt: skip
+
+
+def _band(build: Build, planned: Setting) -> float | None:
+    """How far gauge and tape leave the difference of the joint angles open, degrees, or None."""
+    centres = placed(build, planned).joint_centres_mm
+    taped = centres is not None and bool(np.isfinite(centres).all())
+    length = None if centres is None or not taped else float(norm(centres[-1, 0] - centres[-2, 0]))
+    return cancellation_deg(build, length, taped=taped)
 
 
 def slopes_on_tyres(facts: Facts) -> tuple[float | None, float | None, float | None]:

@@ -56,8 +56,8 @@ class ChainMotion:
     def rows(self, rows: slice) -> "ChainMotion":
         """Return some rows."""
         some = ChainMotion(self.lines[:, rows], self.even, self.phase_deg[:, rows], self.rearward)
-        if "_driven" in self.__dict__:
-            some.__dict__["_driven"] = self._driven[:, rows]
+        # Worked out for all rows at once, the first time any of them is asked for.
+        some.__dict__["_driven"] = self._driven[:, rows]
         return some
 
 

@@ -7,7 +7,7 @@ import numpy as np
 from geometry.facts import Facts, TubeFacts, finite
 from geometry.frames import Floats, slope_deg
 from geometry.limits import LIMITS
-from geometry.motion import ChainMotion
+from geometry.motion import ChainMotion, relative_phases
 from geometry.pose import joints_of, phases_of
 from geometry.running_gear import TwoPieceShaft
 from geometry.shaft import critical_speed_rpm, diameter_for_critical_mm, shear_stress_mpa, tube_section
@@ -84,7 +84,8 @@ def _bearing(facts: Facts, limit_id: str, judged: Judged, before: float, *, load
     shaft = facts.build.shaft
     if not isinstance(shaft, TwoPieceShaft) or shaft.bearing_mm is None:
         return None
-    choices = options(facts.build, with_rises(facts.ride, shims_mm(facts.build)), facts.cruise_deg, facts.allowance)
+    rises = with_rises(facts.ride, shims_mm(facts.build))
+    (choices,) = options(facts.build, facts.cruise_deg, facts.allowance, rises)
     chosen = _chosen(facts, choices, judged, before, loaded=loaded)
     if chosen is None:
         return None
@@ -96,12 +97,17 @@ def _bearing(facts: Facts, limit_id: str, judged: Judged, before: float, *, load
 
 
 def _phase(facts: Facts, limit_id: str, judged: Judged, before: float) -> Remedy | None:
-    """Whole degrees of the last section's phase at which the residual is least; a yoke can be set to a degree by weld."""
+    """Whole degrees of the last section's phase at which the residual is least; a yoke can be set to a degree by weld.
+
+    The pair cancels best where its relative phase is nil, or on a longer chain nearby; whole degrees around are tried.
+    """
     build, lines = facts.build, facts.planned.pose.lines
     joints = joints_of(build)
     if lines is None or build.shaft is None or any(joint.type != "cardan" for joint in joints[-2:]):
         return None
-    phases = np.arange(-90.0, 91.0)
+    start = round(phases_of(build)[-1] - float(relative_phases(build, lines)[-1, 0]))
+    around = np.arange(-3.0, 4.0) if len(joints) == 2 else np.arange(-90.0, 90.0)
+    phases = (start + around + 90.0) % 180.0 - 90.0
     rows = len(phases)
     table = np.broadcast_to(np.array(phases_of(build))[:, None], (len(joints) - 1, rows)).copy()
     table[-1] = phases
@@ -137,7 +143,7 @@ def flattening(facts: Facts, limit_id: str, target_deg: float, judged: Judged, *
     change = np.abs(shims.at.mount_shim_mm - facts.ride.mount_shim_mm[0])
     row = int(np.argmin(np.where(good, change, np.inf)))
     thick = float(shims.at.mount_shim_mm[row])
-    wedges = options(facts.build, with_wedges(facts.ride, WEDGES_DEG, thick), facts.cruise_deg, facts.allowance)
+    (wedges,) = options(facts.build, facts.cruise_deg, facts.allowance, with_wedges(facts.ride, WEDGES_DEG, thick))
     best = least_row(facts.build, wedges)
     if best is None or wedges.motion is None or wedges.pose.output is None:
         return []

@@ -181,6 +181,8 @@ def _ride_swept(facts: Facts) -> Swept | None:
 
 
 def _numbers(values: Floats) -> tuple[float | None, ...]:
+    if np.isfinite(values).all():
+        return tuple(values.tolist())
     return tuple(value if isfinite(value) else None for value in values.tolist())
 
 

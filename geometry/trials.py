@@ -12,15 +12,18 @@ from numpy.typing import NDArray
 from geometry.document import Build
 from geometry.frames import Floats, slope_deg
 from geometry.motion import ChainMotion, chain_motion, homokinetic_of
-from geometry.pose import Pose, Setting, placed, setting, turned
+from geometry.pose import Pose, Setting, placed, setting, stacked, turned
 from geometry.wording import MM_PER_INCH
 
 WEDGES_DEG = np.arange(-8.0, 8.01, 0.5)
 """Wedges as they are sold, in half degrees to about eight, nose down to nose up: common practice."""
 LEAST_ANGLE_DEG = 0.5
-_COARSE = np.arange(-24.0, 25.0, 3.0)
-_MIDDLE = np.arange(-1.5, 1.75, 0.5)
-_FINE = np.array([-0.05, 0.0, 0.05])
+COARSE_DEG = np.arange(-24.0, 24.5, 2.0)
+"""Wedges tried first when the pinion's best slope is looked for."""
+_FINE_DEG = np.linspace(-1.5, 1.5, 13)
+_FIVE = np.array([-2.0, -1.0, 0.0, 1.0, 2.0])
+_QUARTIC = np.linalg.inv(np.vander(_FIVE, 5, increasing=True))
+"""Turns the values at five even nodes into the coefficients of the quartic through them."""
 
 
 def shims_mm(build: Build) -> Floats:
@@ -66,10 +69,10 @@ def pose_rows(pose: Pose, rows: slice) -> Pose:
         name: getattr(pose, name)
         for name in ("output", "pinion", "axle_centre_mm", "output_joint_mm", "pinion_joint_mm")
     }
-    stacked = {name: getattr(pose, name) for name in ("sections", "joint_centres_mm", "lines")}
+    layered = {name: getattr(pose, name) for name in ("sections", "joint_centres_mm", "lines")}
     return Pose(
         **{name: None if value is None else value[rows] for name, value in single.items()},
-        **{name: None if value is None else value[:, rows] for name, value in stacked.items()},
+        **{name: None if value is None else value[:, rows] for name, value in layered.items()},
     )
 
 
@@ -87,21 +90,30 @@ class Options(Trials):
     cruise: ChainMotion | None
 
 
-def options(build: Build, at: Setting, cruise_deg: float, allowance: float) -> Options:
-    """Try every row standing and, where torque winds the axle up by `cruise_deg`, at cruise too.
+def options(build: Build, cruise_deg: float, allowance: float, *choices: Setting) -> tuple[Options, ...]:
+    """Try every row of every choice standing and, where torque winds the axle up by `cruise_deg`, at cruise too.
 
     The residual at cruise counts, and the one without torque as far as it is more than `allowance`, which is what
-    passes, over omega squared.
+    passes, over omega squared. All choices go through the mechanics in one call.
     """
-    standing = tried(build, at)
-    if standing.motion is None:
-        return Options(at, standing.pose, None, None, None)
-    score, cruise = standing.motion.residual, standing.motion
-    if cruise_deg != 0.0:
-        wound = tried(build, turned(at, cruise_deg)).motion
-        assert wound is not None  # noqa: S101  the same rows had lines standing
-        score, cruise = np.maximum(score - allowance, wound.residual), wound
-    return Options(at, standing.pose, standing.motion, np.where(np.isfinite(score), score, np.inf), cruise)
+    rows = stacked(*choices)
+    n = rows.rows
+    both = tried(build, rows if cruise_deg == 0.0 else stacked(rows, turned(rows, cruise_deg)))
+    standing = both.rows(slice(0, n))
+    cruise = both.rows(slice(n, None)).motion if cruise_deg != 0.0 else standing.motion
+    made, first = [], 0
+    for choice in choices:
+        part = slice(first, first + choice.rows)
+        some, wound = standing.rows(part), None if cruise is None else cruise.rows(part)
+        score = None
+        if some.motion is not None and wound is not None:
+            score = (
+                wound.residual if cruise_deg == 0.0 else np.maximum(some.motion.residual - allowance, wound.residual)
+            )
+            score = np.where(np.isfinite(score), score, np.inf)
+        made.append(Options(choice, some.pose, some.motion, score, wound))
+        first += choice.rows
+    return tuple(made)
 
 
 def with_wedges(ride: Setting, wedges_deg: Floats, mount_shim_mm: float | None = None) -> Setting:
@@ -147,24 +159,24 @@ class BestPinion:
     slope_deg: float
 
 
-def best_pinion(build: Build, ride: Setting, cruise_deg: float) -> BestPinion | None:
+def best_pinion(build: Build, ride: Setting, cruise_deg: float, coarse: ChainMotion | None) -> BestPinion | None:
     """Solve the wedge at which the exact residual at cruise is least; None without all lines.
 
-    Coarse rows find the valleys, of which the one nearest to the pinion as it is counts: a pair of joints cancels both
-    with its ends parallel and with its ends meeting. The square of the residual is very nearly a parabola in the
-    wedge, so the best row and its neighbours give a first answer, and three fine rows the final one. Where that leaves
-    a single-cross joint opposite an even one dead straight, the nose is set lower until its needles roll. The slope
-    given is the one at rest, before torque raises the nose.
+    `coarse` is the motion at cruise with `COARSE_DEG` wedges. Of its valleys the one nearest to the pinion as it is
+    counts: a pair of joints cancels both with its ends parallel and with its ends meeting. By the small-angle rule the
+    square of the residual is a quartic in the wedge, so the quartic through five rows around the valley gives a first
+    answer, and the one through five of thirteen closer rows the final one. Where that leaves a single-cross joint
+    opposite an even one dead straight, the nose is set lower until its needles roll. The slope given is the one at
+    rest, before torque raises the nose.
     """
+    if coarse is None or not np.isfinite(coarse.residual).all():
+        return None
     loaded = turned(ride, cruise_deg)
-    best = 0.0
-    for wedges in (_COARSE, _MIDDLE, _FINE):
-        motion = tried(build, with_wedges(loaded, best + wedges)).motion
-        if motion is None or not np.isfinite(motion.residual).all():
-            return None
-        row = int(np.clip(_nearest_valley(motion.residual), 1, len(wedges) - 2))
-        step = float(wedges[1] - wedges[0])
-        best += float(wedges[row]) + _lowest(motion.residual[row - 1 : row + 2]) * step
+    best = _lowest(COARSE_DEG, coarse.residual, _nearest_valley(coarse.residual))
+    rows = best + _FINE_DEG
+    fine = tried(build, with_wedges(loaded, rows)).motion
+    assert fine is not None  # noqa: S101  the coarse rows had lines, so these have
+    best = _lowest(rows, fine.residual, int(np.argmin(fine.residual)))
     even = homokinetic_of(build)
     if even.sum() == len(even) - 1:
         best = _rolling(build, loaded, best, int(np.argmin(even)))
@@ -191,8 +203,16 @@ def _rolling(build: Build, ride: Setting, wedge: float, joint: int) -> float:
     return float(np.interp(LEAST_ANGLE_DEG, angles, steps))
 
 
-def _lowest(three: Floats) -> float:
-    """Where the parabola through the squares of three even samples is lowest, in steps from the middle, within one."""
-    left, here, right = (three * three).tolist()
-    bow = left - 2.0 * here + right
-    return float(np.clip(0.5 * (left - right) / bow, -1.0, 1.0)) if bow > 0.0 else 0.0
+def _lowest(wedges: Floats, residual: Floats, row: int) -> float:
+    """Wedge at the bottom of the quartic through the squares at an even row and two neighbours either side."""
+    row = min(max(row, 2), len(wedges) - 3)
+    five = residual[row - 2 : row + 3] ** 2
+    _, b, c, d, e = (_QUARTIC @ five).tolist()
+    share = float(_FIVE[int(np.argmin(five))])
+    for _ in range(8):
+        bow = 2.0 * c + 6.0 * d * share + 12.0 * e * share * share
+        if bow <= 0.0:
+            break
+        share -= (b + 2.0 * c * share + 3.0 * d * share**2 + 4.0 * e * share**3) / bow
+    share = min(max(share, -2.0), 2.0)
+    return float(wedges[row] + share * (wedges[row + 1] - wedges[row]))

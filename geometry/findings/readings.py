@@ -13,7 +13,6 @@ from geometry.motion import homokinetic_of
 from geometry.pose import is_front_axle, joints_of
 from geometry.running_gear import LeafSuspension
 from geometry.solution import Finding, Part
-from geometry.trials import tried, with_wedges
 from geometry.uncertainty import COVERAGE, cancellation_deg, gauge_deg, tape_mm, taped_slope_standard_deg
 from geometry.wording import degrees, length, rpm
 
@@ -114,8 +113,7 @@ def gauge_resolution(facts: Facts) -> list[Finding]:
     if band is None:
         return [missing(row.id, "readings", wants.for_gauge(facts.build))]
     difference = float(abs(motion.operating_deg[0, 0] - motion.operating_deg[1, 0]))
-    wedge = float(facts.ride.axle_shim_deg[0])
-    either = tried(facts.build, with_wedges(facts.ride, np.array([wedge - band, wedge + band]))).motion
+    either = facts.doubtful
     residual = facts.residual()
     worst = None if either is None else facts.times_omega2(either.residual.max())
     if residual is None or worst is None:
