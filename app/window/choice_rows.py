@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QFocusEvent, QWheelEvent
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import QFocusEvent, QPainter, QPaintEvent, QPalette, QPolygonF, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QWidget
 
 from app.window.entries import Entry, choice_words
-from app.window.rows import EntryRow, Hands, step_text
+from app.window.rows import CHOICE_WIDTH, EntryRow, Hands, step_text
 from geometry.document import Build, value_at
 
 
@@ -23,6 +23,17 @@ class Chooser(QComboBox):
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.setMinimumContentsLength(8)
         self.setMinimumHeight(28)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint the box and its small triangle, which a style sheet cannot draw."""
+        super().paintEvent(event)
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(self.palette().color(QPalette.ColorRole.Dark))
+        x, y = self.width() - 12, self.height() / 2
+        painter.drawPolygon(QPolygonF([QPointF(x - 5, y - 2.5), QPointF(x + 5, y - 2.5), QPointF(x, y + 3.5)]))
+        painter.end()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Leave the wheel to the page."""
@@ -44,7 +55,7 @@ class ChoiceRow(EntryRow):
         for choice in entry.choices:
             self.box.addItem(choice_words(choice), choice)
         self.box.activated.connect(self._chosen)
-        self.box.setFixedWidth(176)
+        self.box.setFixedWidth(CHOICE_WIDTH)
         self.grid.addWidget(self.title, 0, 0)
         self.grid.addWidget(self.box, 0, 1)
         self.grid.addWidget(self.complaint, 1, 0, 1, 2)
@@ -61,7 +72,7 @@ class ChoiceRow(EntryRow):
 
     def _chosen(self, index: int) -> None:
         choice = self.box.itemData(index)
-        sentence = self._hands.take({self.entry.path: choice}, step_text(self.entry.title, choice_words(str(choice))))
+        sentence = self._hands.take({self.entry.path: choice}, step_text(self.entry.title, choice_words(choice)))
         self.complain(sentence or "")
 
 
@@ -83,7 +94,7 @@ class KindRow(EntryRow):
         for kind, words in kinds.items():
             self.box.addItem(words, kind)
         self.box.activated.connect(lambda index: self._change(str(self.box.itemData(index))))
-        self.box.setFixedWidth(206)
+        self.box.setFixedWidth(CHOICE_WIDTH)
         self.grid.addWidget(self.title, 0, 0)
         self.grid.addWidget(self.box, 0, 1)
         self.grid.addWidget(self.complaint, 1, 0, 1, 2)

@@ -81,7 +81,7 @@ class Watch(QObject):
     def _words(self, text: str) -> tuple[str, str, str]:
         try:
             copy = self._keep()
-        except Exception:  # noqa: BLE001  keeping is tried at the worst of times: whatever is wrong, the rest is still said
+        except Exception:  # kept at the worst of times: whatever is wrong, the rest is still said
             where = "No copy of it could be kept: save it under a new name now."
         else:
             where = (

@@ -1,4 +1,4 @@
-"""The open build, its solution and its history: the only state of the window, changed in one way and told by one signal."""
+"""The open build, its solution and its history: the window's only state, changed in one way and told by one signal."""
 
 from __future__ import annotations
 
@@ -130,7 +130,7 @@ class Document(QObject):
         self._gesture = (next(_gestures), self.build, text)
 
     def drag(self, changes: Changes) -> None:
-        """Ask for the edits of a drag, counted from where it began; within one turn of the event loop the latest wins."""
+        """Ask for the edits of a drag, counted from where it began; in one turn of the event loop the latest wins."""
         if self._gesture is None:
             raise RuntimeError("drag without begin_gesture")
         self._dragged = changes

@@ -55,9 +55,9 @@ class DrawingPane(QWidget):
         self._loading.setInterval(0)
         self._loading.timeout.connect(self.load)
         self._paper.painted.connect(self._loading.start)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(self._paper)
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.addWidget(self._paper)
         document.changed.connect(self._show)
         document.opened.connect(self.fit)
         selection.changed.connect(self._follow)
@@ -73,7 +73,7 @@ class DrawingPane(QWidget):
         canvas.part_clicked.connect(self._part_clicked)
         canvas.flag_clicked.connect(self._flag_clicked)
         self.canvas = canvas
-        self.layout().replaceWidget(self._paper, canvas)
+        self._column.replaceWidget(self._paper, canvas)
         self._paper.hide()
         self._paper.deleteLater()
         self._show()
@@ -111,5 +111,6 @@ class DrawingPane(QWidget):
         self._selection.choose(self, part=part)
 
     def _flag_clicked(self, finding: str, part: str) -> None:
-        entry = next((one.entry for one in self._document.solution.findings if (one.id, one.part) == (finding, part)), "")
+        findings = self._document.solution.findings
+        entry = next((one.entry for one in findings if (one.id, one.part) == (finding, part)), "")
         self._selection.choose(self, part=part, finding=(finding, part), entry=entry or None)

@@ -20,10 +20,10 @@ CHOICE_WORDS: Final = {
     "cardan": "single cross",
     "double_cardan": "double cross",
     "constant_velocity": "constant velocity",
-    "over": "over the axle tube",
-    "under": "under the axle tube",
-    "spring": "more spring arch",
-    "block": "a block on the axle",
+    "over": "over the axle",
+    "under": "under the axle",
+    "spring": "spring arch",
+    "block": "a block",
     "shackle": "a longer shackle",
     "rear": "rear axle",
     "front": "front axle",
@@ -42,7 +42,7 @@ class Entry:
     help: str
     kind: EntryKind
     unit: Kind = "ratio"
-    choices: tuple[str, ...] = ()
+    choices: tuple[str | bool, ...] = ()
     axes: tuple[str, ...] = ()
     optional: bool = True
 
@@ -76,8 +76,10 @@ def entry_at(model: type[Section], name: str, prefix: str) -> Entry:
     return _entry(f"{prefix}.{name}" if prefix else name, name, model.model_fields[name])
 
 
-def choice_words(choice: str) -> str:
+def choice_words(choice: str | bool) -> str:  # noqa: FBT001  (a value of the document, not a switch)
     """What a word of the document is on the screen."""
+    if isinstance(choice, bool):
+        return "yes" if choice else "no"
     return CHOICE_WORDS.get(choice, choice.replace("_", " "))
 
 
@@ -112,6 +114,8 @@ def _entry(path: str, name: str, info: FieldInfo) -> Entry:
     optional = NoneType in get_args(info.annotation)
     if get_origin(bare) is Literal:
         return Entry(path, title, help_text, "choice", choices=tuple(get_args(bare)), optional=optional)
+    if bare is bool:
+        return Entry(path, title, help_text, "choice", choices=(True, False), optional=optional)
     if bare is str:
         return Entry(path, title, help_text, "notes" if name == "notes" else "text", optional=False)
     if get_origin(bare) is tuple:

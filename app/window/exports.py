@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from PySide6.QtPrintSupport import QPrinter
 
 Paper = Literal["letter", "a4"]
+_PICTURES: tuple[Literal["svg", "png", "pdf"], ...] = ("svg", "png", "pdf")
 
 
 def paper_of(document: Document) -> Paper:
@@ -34,9 +35,7 @@ def export_sheet(document: Document, window: QWidget) -> Path | None:
         with put_in_place(path) as draft, _Busy():
             from app.sheet import save_sheet
 
-            save_sheet(
-                document.build, document.solution, draft, paper=paper_of(document), source_name=document.name
-            )
+            save_sheet(document.build, document.solution, draft, paper=paper_of(document), source_name=document.name)
     except FileTrouble as trouble:
         asking.tell(window, "The sheet was not written", str(trouble))
         return None
@@ -49,15 +48,15 @@ def export_sketch(document: Document, window: QWidget) -> Path | None:
     path = asking.where_to_write(window, "Sketch as a picture", _beside(document, ".svg"), kinds)
     if path is None:
         return None
-    suffix = path.suffix.lower().removeprefix(".")
-    if suffix not in {"svg", "png", "pdf"}:
+    kind = next((kind for kind in _PICTURES if path.suffix.lower() == f".{kind}"), None)
+    if kind is None:
         asking.tell(window, "The sketch was not written", f"{path.name} must end in .svg, .png or .pdf.")
         return None
     try:
         with put_in_place(path) as draft, _Busy():
             from app.sketch.figure import save_sketch
 
-            save_sketch(document.build, document.solution, draft, suffix)
+            save_sketch(document.build, document.solution, draft, kind)
     except FileTrouble as trouble:
         asking.tell(window, "The sketch was not written", str(trouble))
         return None

@@ -56,7 +56,7 @@ class FindingDetail(QScrollArea):
             line.addWidget(number)
             line.addWidget(_words(limit, "muted"), 1)
             column.addLayout(line)
-        for remedy in ([] if finding.remedy is None else [finding.remedy, *finding.alternatives]):
+        for remedy in [] if finding.remedy is None else [finding.remedy, *finding.alternatives]:
             self._add_remedy(column, remedy, first=remedy is finding.remedy)
         if finding.entry:
             go = QPushButton("Go to its measurement" if finding.verdict != "unknown" else "Go and enter it")

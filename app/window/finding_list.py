@@ -16,7 +16,7 @@ from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from app.sketch.palette import LIGHT, VERDICT_WORDS, Theme, mixed
-from app.sketch.words import amount, bare
+from app.sketch.words import amount
 from app.window.shapes import paint_verdict
 from app.window.theme import LABEL_PT, sized
 from geometry.solution import Finding
@@ -38,12 +38,9 @@ def value_words(finding: Finding, display: Display) -> str:
     return "" if finding.value is None else amount(finding.value, finding.unit, display)
 
 
-def line_words(finding: Finding, display: Display) -> str:
-    """Second line of a finding: its verdict's word, its part, the limit."""
-    words = [VERDICT_WORDS[finding.verdict], part_words(finding.part)]
-    if finding.limit is not None and finding.verdict in {"hold", "caution"}:
-        words.append(f"limit {bare(finding.limit, finding.unit, display)}")
-    return " · ".join(words)
+def line_words(finding: Finding) -> str:
+    """Second line of a finding: its verdict's word and its part."""
+    return f"{VERDICT_WORDS[finding.verdict]} · {part_words(finding.part)}"
 
 
 class FindingModel(QAbstractListModel):
@@ -100,7 +97,7 @@ class FindingDelegate(QStyledItemDelegate):
     def sizeHint(self, option: QStyleOptionViewItem, index: _Index) -> QSize:
         """Two lines and air."""
         del index
-        return QSize(120, 2 * option.fontMetrics.height() + 12)  # type: ignore[attr-defined]
+        return QSize(120, 2 * option.fontMetrics.height() + 12)
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: _Index) -> None:
         """Paint shape, title, value and second line."""
@@ -109,8 +106,8 @@ class FindingDelegate(QStyledItemDelegate):
         if not isinstance(finding, Finding) or not isinstance(model, FindingModel):
             return
         theme = self.theme
-        box = QRectF(option.rect)  # type: ignore[attr-defined]
-        state = option.state  # type: ignore[attr-defined]
+        box = QRectF(option.rect)
+        state = option.state
         painter.save()
         chosen = bool(state & QStyle.StateFlag.State_Selected)
         if chosen:
@@ -121,26 +118,25 @@ class FindingDelegate(QStyledItemDelegate):
         colour = theme.colour(finding.verdict)
         loud = finding.verdict in {"hold", "caution"}
         paint_verdict(painter, QRectF(box.left() + 12, box.center().y() - 7.5, 15, 15), finding.verdict, colour)
-        base = option.font  # type: ignore[attr-defined]
+        base = option.font
         left, right = box.left() + 38, box.right() - 10
-        painter.setFont(sized(base, LABEL_PT + 2, bold=True) if loud else base)
+        half = box.height() / 2
+        low, high = Qt.AlignmentFlag.AlignBottom, Qt.AlignmentFlag.AlignTop
+        painter.setFont(sized(base, LABEL_PT, bold=loud))
+        painter.setPen(QColor(theme.ink))
+        title = painter.fontMetrics().elidedText(finding.title, Qt.TextElideMode.ElideRight, int(right - left))
+        painter.drawText(QRectF(left, box.top(), right - left, half), low, title)
+        painter.setFont(sized(base, LABEL_PT, bold=loud))
         value = value_words(finding, model.display)
         wide = painter.fontMetrics().horizontalAdvance(value)
         painter.setPen(QColor(colour if loud else theme.ink))
-        middle = Qt.AlignmentFlag.AlignVCenter
-        painter.drawText(QRectF(right - wide, box.top(), wide + 1, box.height()), middle, value)
-        room = right - wide - 10 - left
-        painter.setFont(sized(base, LABEL_PT, bold=loud))
-        painter.setPen(QColor(theme.ink))
-        half = box.height() / 2
-        title = painter.fontMetrics().elidedText(finding.title, Qt.TextElideMode.ElideRight, int(room))
-        bottom = Qt.AlignmentFlag.AlignBottom
-        painter.drawText(QRectF(left, box.top(), room, half), bottom, title)
+        painter.drawText(QRectF(right - wide, box.top() + half, wide + 1, half), high, value)
         painter.setFont(sized(base, LABEL_PT - 1))
         painter.setPen(QColor(theme.muted))
-        words = painter.fontMetrics().elidedText(line_words(finding, model.display), Qt.TextElideMode.ElideRight, int(room))
-        painter.drawText(QRectF(left, box.top() + half, room, half), Qt.AlignmentFlag.AlignTop, words)
-        if chosen and option.widget is not None and option.widget.hasFocus():  # type: ignore[attr-defined]
+        room = right - wide - 8 - left
+        words = painter.fontMetrics().elidedText(line_words(finding), Qt.TextElideMode.ElideRight, int(room))
+        painter.drawText(QRectF(left, box.top() + half, room, half), high, words)
+        if chosen and option.widget is not None and option.widget.hasFocus():
             painter.setPen(QPen(QColor(theme.accent), 2))
             painter.drawRect(box.adjusted(1, 1, -1, -1))
         painter.restore()

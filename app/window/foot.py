@@ -1,4 +1,4 @@
-"""The line at the window's foot: the first caution, always in sight, the rest one press away; and what was just done."""
+"""The line at the foot: the first caution, always in sight, the rest one press away; and what was just done."""
 
 from __future__ import annotations
 

@@ -7,7 +7,7 @@ from typing import Final, Literal
 
 from PySide6.QtCore import QByteArray, Qt
 from PySide6.QtGui import QCloseEvent, QGuiApplication
-from PySide6.QtWidgets import QApplication, QSplitter, QVBoxLayout, QWidget, QMainWindow
+from PySide6.QtWidgets import QApplication, QMainWindow, QSplitter, QVBoxLayout, QWidget
 
 from app.sketch.palette import Theme, ThemeName
 from app.window import exports, pages
@@ -20,12 +20,12 @@ from app.window.kept_none import keep_none
 from app.window.measure_pane import MeasurePane
 from app.window.menus import Menus
 from app.window.recovery import Keeper
+from app.window.sections import HURRY
 from app.window.selection import Selection
 from app.window.settings import NAME, remember, settings, word
 from app.window.theme import dress
 from geometry.document import Build
 
-_LEFT, _RIGHT = 340, 360
 _SIZE: Final = (1440, 900)
 
 
@@ -56,6 +56,15 @@ class MainWindow(QMainWindow):
         self.theme: Theme = self.show_theme("dark" if word("theme", _system_theme()) == "dark" else "light")
         self._name()
         self._restore()
+        self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
+        self.setFocus()
+        self.document.opened.connect(self._begin)
+        self._begin()
+
+    def _begin(self) -> None:
+        """Put the cursor into the first field of an empty build."""
+        if self.document.build.powertrain is None:
+            self.measurements.bring_forward(HURRY[0].path, focus=True)
 
     def _lay_out(self) -> None:
         self.panes = QSplitter(Qt.Orientation.Horizontal)
@@ -184,8 +193,8 @@ class MainWindow(QMainWindow):
     @staticmethod
     def side_widths(width: int) -> tuple[int, int]:
         """Widths of the outer panes that suit a window's width: the drawing gets the most of it."""
-        wide = max(0, width - 1280)
-        return min(_LEFT - 36 + wide // 8, 400), min(_RIGHT - 36 + wide // 8, 440)
+        more = max(0, width - 1280) // 8
+        return min(318 + more, 400), min(318 + more, 440)
 
 
 def _system_theme() -> str:

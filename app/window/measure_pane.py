@@ -1,4 +1,4 @@
-"""The measurements: sections in the order in which they are taken, and a line that says where the gauge or tape goes."""
+"""The measurements: sections in the order of measuring, and a line that says where the gauge or tape goes."""
 
 from __future__ import annotations
 
@@ -33,20 +33,20 @@ class MeasurePane(QWidget):
         self._opened_for: SectionKey | None = None
         hands = Hands(self.take, self._focused)
         self.boxes: dict[SectionKey, SectionBox] = {}
-        page = QWidget()
-        column = QVBoxLayout(page)
+        self._page = QWidget()
+        column = QVBoxLayout(self._page)
         column.setContentsMargins(8, 8, 12, 24)
         column.setSpacing(2)
         for heading in HEADINGS:
             box = SectionBox(heading, hands)
-            box.button.focused.connect(lambda part=heading.part: self._selection.choose(self, part=part or None))
-            box.button.clicked.connect(lambda _=False, part=heading.part: self._selection.choose(self, part=part or None))
+            box.button.focused.connect(lambda part=heading.part: self._choose_part(part))
+            box.button.clicked.connect(lambda _=False, part=heading.part: self._choose_part(part))
             box.built.connect(lambda box=box: self._wire(box))
             self.boxes[heading.key] = box
             column.addWidget(box)
         column.addStretch(1)
         self._scroll = QScrollArea()
-        self._scroll.setWidget(page)
+        self._scroll.setWidget(self._page)
         self._scroll.setWidgetResizable(True)
         self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -145,8 +145,8 @@ class MeasurePane(QWidget):
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Keep the page as wide as the pane."""
-        if event.type() == QEvent.Type.Resize and self._scroll.widget() is not None:
-            self._scroll.widget().setMaximumWidth(self._scroll.viewport().width())
+        if event.type() == QEvent.Type.Resize:
+            self._page.setMaximumWidth(self._scroll.viewport().width())
         return super().eventFilter(watched, event)
 
     def _all_rows(self) -> list[EntryRow]:
@@ -180,6 +180,9 @@ class MeasurePane(QWidget):
         del row
         self.focusNextChild()
 
+    def _choose_part(self, part: str) -> None:
+        self._selection.choose(self, part=part or None)
+
     def _focused(self, entry: Entry) -> None:
         self._last = entry.path
         self._opened_for = None  # where the person types stays open
@@ -189,14 +192,19 @@ class MeasurePane(QWidget):
     def _follow(self, origin: object) -> None:
         part = self._selection.part
         place = PARTS.get(part or "")
+        here = self._section_with_cursor() if origin is self else place[0] if place is not None else None
         for key, box in self.boxes.items():
-            box.button.show_selected(selected=place is not None and key == place[0])
+            box.button.show_selected(selected=key == here)
         if origin is self:
             return
         if self._selection.entry:
             self.bring_forward(self._selection.entry)
         elif place is not None:
             self._bring_part(*place)
+
+    def _section_with_cursor(self) -> SectionKey | None:
+        widget = QApplication.focusWidget()
+        return next((key for key, box in self.boxes.items() if widget is not None and box.isAncestorOf(widget)), None)
 
     def _bring_part(self, key: SectionKey, path: str) -> None:
         box = self._open_box(key)
@@ -213,8 +221,7 @@ class MeasurePane(QWidget):
         """Open a section for the selection; the one that was opened for the selection before closes again."""
         box, before = self.boxes[key], self._opened_for
         if before is not None and before != key:
-            held = self.boxes[before].isAncestorOf(QApplication.focusWidget()) if QApplication.focusWidget() else False
-            if not held and not any(self.boxes[before].pending()):
+            if self._section_with_cursor() != before and not any(self.boxes[before].pending()):
                 self.boxes[before].set_open(opened=False)
             self._opened_for = None
         if not box.is_open:
@@ -227,10 +234,9 @@ class MeasurePane(QWidget):
         QTimer.singleShot(0, widget, lambda: self._scroll_now(widget))
 
     def _scroll_now(self, widget: QWidget) -> None:
-        page = self._scroll.widget()
-        if page is None or not page.isAncestorOf(widget):
+        if not self._page.isAncestorOf(widget):
             return
-        top = widget.mapTo(page, widget.rect().topLeft()).y()
+        top = widget.mapTo(self._page, widget.rect().topLeft()).y()
         bar = self._scroll.verticalScrollBar()
         high = self._scroll.viewport().height()
         inside = bar.value() <= top and top + min(widget.height(), high) <= bar.value() + high

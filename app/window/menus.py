@@ -81,7 +81,9 @@ class Menus(QObject):
         )
         menu.addSeparator()
         self.inches, self.millimetres = self._pair(
-            menu, ("&Inches", partial(window.show_length, "inch")), ("&Millimetres", partial(window.show_length, "millimetre"))
+            menu,
+            ("&Inches", partial(window.show_length, "inch")),
+            ("&Millimetres", partial(window.show_length, "millimetre")),
         )
         menu.addSeparator()
         self.pound_feet, self.newton_metres = self._pair(
@@ -94,8 +96,9 @@ class Menus(QObject):
 
     def _help(self) -> None:
         menu = self._menu("&Help")
-        _add(menu, "&How to measure", partial(pages.show_how_to_measure, self._window), QKeySequence.StandardKey.HelpContents)
-        _add(menu, "&Cautions", partial(pages.show_cautions, self._window))
+        window = self._window
+        _add(menu, "&How to measure", partial(pages.show_how_to_measure, window), QKeySequence.StandardKey.HelpContents)
+        _add(menu, "&Cautions", partial(pages.show_cautions, window))
 
     def list_recent(self) -> None:
         """Fill the recent files in anew."""
@@ -151,5 +154,3 @@ def _add(menu: QMenu, words: str, act: Callable[[], object], key: _Key | None = 
 
 def _words(stem: str) -> str:
     return stem.replace("_", " ").capitalize()
-
-

@@ -10,51 +10,51 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox, QTextBrowser, QVBoxLayo
 
 from app.cautions import CAUTIONS
 
-HOW_TO_MEASURE: Final[tuple[tuple[str, str], ...]] = (
-    (
-        "Before anything",
-        "Level floor, vehicle on its tyres at ride height, or on stands under the axle so that the springs carry it. "
-        "Set the angle gauge to zero on a surface that you know is level, or note what it reads there.",
-    ),
-    (
-        "The sign of a slope",
-        "Follow a line toward the rear of the vehicle. When its rear end is lower, the slope is positive. A tail that hangs "
-        "down is positive; so is a rear pinion whose nose points up. Two parallel ends carry the same number.",
-    ),
-    (
-        "Output",
-        "Gauge on a machined face square to the output shaft (then turn the reading a quarter), or along the output yoke.",
-    ),
-    (
-        "Shaft",
-        "Gauge on the tube, away from welds and weights. With no shaft in place, hold a straight stick from yoke to yoke.",
-    ),
-    ("Pinion", "Gauge on the pinion flange's face, square to the pinion, or along the pinion's yoke."),
-    (
-        "Length",
-        "Tape from the centre of the front joint's cross to the centre of the rear one, with the vehicle at ride height.",
-    ),
-    (
-        "Points",
-        "Drop a plumb line to the floor. Rearward counts from the front axle's centre line, right from the vehicle's centre "
-        "line, up from the floor. Left of the centre line and ahead of the front axle are negative.",
-    ),
-    (
-        "How finely the gauge reads",
-        "Read one surface five times, lifting the gauge between. Half the spread goes into “Gauge and tape”; the verdict "
-        "then says when a difference is smaller than your gauge can tell.",
-    ),
-    (
-        "Typing",
-        "As the tape reads: 3 1/2, 3-1/2 in, 4' 3 1/2\", 88.9 mm, 3°30'. A bare number is in the units shown beside the "
-        "field. Enter goes to the next field, Escape gives up what was typed.",
-    ),
-)
+_HOW_TO_MEASURE: Final = """
+Before anything
+Level floor, vehicle on its tyres at ride height, or on stands under the axle so that the springs carry it.
+Set the angle gauge to zero on a surface that you know is level, or note what it reads there.
+
+The sign of a slope
+Follow a line toward the rear of the vehicle. When its rear end is lower, the slope is positive. A tail that
+hangs down is positive; so is a rear pinion whose nose points up. Two parallel ends carry the same number.
+
+Output
+Gauge on a machined face square to the output shaft (then turn the reading a quarter), or along the output yoke.
+
+Shaft
+Gauge on the tube, away from welds and weights. With no shaft in place, hold a straight stick from yoke to yoke.
+
+Pinion
+Gauge on the pinion flange's face, square to the pinion, or along the pinion's yoke.
+
+Length
+Tape from the centre of the front joint's cross to the centre of the rear one, with the vehicle at ride height.
+
+Points
+Drop a plumb line to the floor. Rearward counts from the front axle's centre line, right from the vehicle's
+centre line, up from the floor. Left of the centre line and ahead of the front axle are negative.
+
+How finely the gauge reads
+Read one surface five times, lifting the gauge between. Half the spread goes into “Gauge and tape”; the verdict
+then says when a difference is smaller than your gauge can tell.
+
+Typing
+As the tape reads: 3 1/2, 3-1/2 in, 4' 3 1/2", 88.9 mm, 3°30'. A bare number is in the unit beside the field.
+Enter goes to the next field, Escape gives up what was typed.
+
+Without a mouse
+Tab goes through the measurements, Space opens a section, F4 goes to the next measurement that is wanted.
+Control with 1, 2 or 3 goes to measurements, drawing or findings; in the findings the arrow keys go through the list,
+Enter goes to what a finding hangs on, Control and Enter apply its remedy.
+"""
+"""Paragraphs: the first line is the heading."""
 
 
 def how_to_measure_html() -> str:
     """The page on measuring."""
-    return "".join(f"<h3>{escape(head)}</h3><p>{escape(text)}</p>" for head, text in HOW_TO_MEASURE)
+    parts = (part.partition("\n") for part in _HOW_TO_MEASURE.strip().split("\n\n"))
+    return "".join(f"<h3>{escape(head)}</h3><p>{escape(text)}</p>" for head, _, text in parts)
 
 
 def cautions_html() -> str:

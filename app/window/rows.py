@@ -17,6 +17,9 @@ from geometry.document import Build
 
 GUTTER = 18
 """Width of the margin in which the ring stands that marks a wanted entry."""
+ENTRY_WIDTH, UNIT_WIDTH = 102, 46
+CHOICE_WIDTH = ENTRY_WIDTH + UNIT_WIDTH + 6
+"""One column for all that is typed or chosen, so that a section reads like a form."""
 
 
 class Taker(Protocol):
@@ -35,7 +38,7 @@ class Hands:
 
 
 class LineEdit(QLineEdit):
-    """A line that tells when the cursor enters and leaves, gives up typing on Escape, and leaves undo to the history."""
+    """A line that tells when the cursor enters and leaves, drops typing on Escape, and leaves undo to the history."""
 
     entered = Signal()
     left = Signal()
@@ -168,9 +171,8 @@ class EntryRow(QWidget):
         if not self._ring or self._theme is None:
             return
         painter = QPainter(self)
-        middle = self.title.geometry().top() + self.title.fontMetrics().height() / 2 + 1
-        if self.title.geometry().height() < 1.6 * self.title.fontMetrics().height():
-            middle = self.title.geometry().center().y() + 1
+        high = self.title.heightForWidth(self.title.width()) if self.title.wordWrap() else self.title.height()
+        middle = self.title.geometry().center().y() - (high - self.title.fontMetrics().height()) / 2 + 1
         paint_verdict(painter, QRectF(2, middle - 6, 12, 12), "unknown", QColor(self._theme.accent).name())
         painter.end()
 

@@ -1,125 +1,25 @@
-"""One section of the measurements: a heading that opens and closes it, and its rows, which are made when first opened."""
+"""One section of the measurements: its heading opens and closes it, its rows are made when first opened."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFocusEvent, QPainter, QPaintEvent, QPen, QPolygonF
-from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from app.sketch.palette import LIGHT, Theme
 from app.window.choice_rows import ChoiceRow, KindRow
 from app.window.entries import Entry, Group
+from app.window.heading_button import HeadingButton
+from app.window.page_row import PageRow
 from app.window.rows import GUTTER, EntryRow, Hands
 from app.window.sections import KINDS, LISTS, Heading, contents, flat, kind_of, switched
-from app.window.shapes import paint_verdict
-from app.window.typed_rows import NumberRow, PageRow, PointRow, RatiosRow, TextRow
+from app.window.typed_rows import NumberRow, PointRow, RatiosRow, TextRow
 from geometry.document import Build, value_at
-
-_TRIANGLE = {True: ((-5, -2.5), (5, -2.5), (0, 3.5)), False: ((-2.5, -5), (-2.5, 5), (3.5, 0))}
-
-
-class HeadingButton(QAbstractButton):
-    """Heading of a section: its title, how much of it is entered, and a ring where a finding wants something in it."""
-
-    focused = Signal()
-
-    def __init__(self, title: str, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setText(title)
-        self.setCheckable(True)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setCursor(Qt.CursorShape.PointingHandCursor)
-        font = self.font()
-        font.setBold(True)
-        self.setFont(font)
-        self._count = ""
-        self._wanted = False
-        self._selected = False
-        self._theme = LIGHT
-
-    def show_state(self, count: str, *, wanted: bool) -> None:
-        """Show how much is entered, and whether more is wanted."""
-        if (count, wanted) != (self._count, self._wanted):
-            self._count, self._wanted = count, wanted
-            said = f"{count} entered" if count else ""
-            self.setAccessibleDescription(f"{said}; a finding wants more" if wanted else said)
-            self.update()
-
-    def show_selected(self, *, selected: bool) -> None:
-        """Show whether its part is the selected one."""
-        if selected != self._selected:
-            self._selected = selected
-            self.update()
-
-    @property
-    def selected(self) -> bool:
-        """Whether its part is the selected one."""
-        return self._selected
-
-    def show_theme(self, theme: Theme) -> None:
-        """Take another theme's colours."""
-        self._theme = theme
-        self.update()
-
-    def sizeHint(self) -> QSize:
-        """Room for a finger in a glove."""
-        return QSize(180, 36)
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        """Tell that the keyboard came here; only the keyboard does not already mean to press."""
-        super().focusInEvent(event)
-        if event.reason() in {Qt.FocusReason.TabFocusReason, Qt.FocusReason.BacktabFocusReason}:
-            self.focused.emit()
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """Paint triangle, title, count and ring."""
-        del event
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        theme, box = self._theme, self.rect()
-        if self.underMouse():
-            painter.fillRect(box, QColor(theme.grid))
-        if self._selected:
-            painter.fillRect(0, 4, 3, box.height() - 8, QColor(theme.accent))
-        middle = box.height() / 2
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(QColor(theme.muted))
-        painter.translate(11, middle)
-        painter.drawPolygon(QPolygonF.fromList([_point(x, y) for x, y in _TRIANGLE[self.isChecked()]]))
-        painter.translate(-11, -middle)
-        right = box.width() - 6
-        if self._count:
-            font = self.font()
-            font.setBold(False)
-            font.setPointSize(10)
-            painter.setFont(font)
-            painter.setPen(QColor(theme.muted))
-            wide = painter.fontMetrics().horizontalAdvance(self._count)
-            painter.drawText(QRectF(right - wide, 0, wide + 2, box.height()), Qt.AlignmentFlag.AlignVCenter, self._count)
-            right -= wide + 8
-        if self._wanted:
-            paint_verdict(painter, QRectF(right - 12, middle - 6, 12, 12), "unknown", theme.accent)
-            right -= 20
-        painter.setFont(self.font())
-        painter.setPen(QColor(theme.accent if self._selected else theme.ink))
-        room = right - GUTTER - 8
-        text = painter.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, int(room))
-        painter.drawText(QRectF(GUTTER + 4, 0, room, box.height()), Qt.AlignmentFlag.AlignVCenter, text)
-        if self.hasFocus():
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.setPen(QPen(QColor(theme.accent), 2))
-            painter.drawRect(QRectF(box).adjusted(1, 1, -1, -1))
-        painter.end()
-
-
-def _point(x: float, y: float) -> QPointF:
-    return QPointF(x, y)
 
 
 class SectionBox(QWidget):
-    """A section: heading and body. The body is made when first opened, and anew when the build's shape changes there."""
+    """A section: heading and body. The body is made when first opened, and anew when the build changes shape there."""
 
     built = Signal()
 
@@ -215,7 +115,7 @@ class SectionBox(QWidget):
         self._body = QWidget()
         column = QVBoxLayout(self._body)
         column.setContentsMargins(0, 0, 0, 14)
-        column.setSpacing(3)
+        column.setSpacing(5)
         if self.heading.lead:
             lead = QLabel(self.heading.lead)
             lead.setObjectName("muted")
@@ -284,7 +184,9 @@ class SectionBox(QWidget):
     def _kind_row(self) -> EntryRow:
         key = self.heading.key
         kinds = {kind: words for kind, (words, _) in KINDS[key].items()}
-        entry = Entry(f"{key}.kind", "Kind", "Changing the kind keeps what both kinds have; undo brings the rest back.", "choice")
+        entry = Entry(
+            f"{key}.kind", "Kind", "Changing the kind keeps what both kinds have; undo brings the rest back.", "choice"
+        )
 
         def change(kind: str) -> None:
             self._hands.take(switched(self._build, key, kind), f"{self.heading.title.lower()}: {kinds[kind]}")
@@ -299,7 +201,7 @@ class SectionBox(QWidget):
             entry = Entry(
                 "obstacles.new",
                 "Outline of another obstacle",
-                "Corners in order, at least three, one on each line: rearward and up. It is taken when you leave the field.",
+                "Corners in order, at least three, one on each line: rearward and up. Taken when you leave the field.",
                 "outline",
                 "mm",
             )

@@ -1,4 +1,4 @@
-"""The sections of the measurements in the order in which they are taken, and which part of the drawing each stands for."""
+"""The sections of the measurements in the order of measuring, and which part of the drawing each stands for."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ SectionKey = Literal[
     "lateral_link", "obstacles", "title",
 ]  # fmt: skip
 KINDS: Final[dict[str, dict[str, tuple[str, type[Section]]]]] = {
-    "suspension": {"leaf": ("leaf springs", LeafSuspension), "links": ("lower and upper links", LinkSuspension)},
+    "suspension": {"leaf": ("leaf springs", LeafSuspension), "links": ("links", LinkSuspension)},
     "shaft": {"one_piece": ("one piece", OnePieceShaft), "two_piece": ("two pieces", TwoPieceShaft)},
 }
 """Sections that come in kinds: the document's word, the screen's words, the fields. The first is shown at first."""
@@ -31,6 +31,14 @@ LISTS: Final[dict[str, tuple[str, type[Section]]]] = {
     "shocks": ("shock", Shock),
     "torque_bars": ("torque bar", TorqueBar),
     "obstacles": ("obstacle", Obstacle),
+}
+
+_SIMPLE: Final[dict[str, type[Section]]] = {
+    "gauge": Gauge,
+    "vehicle": Vehicle,
+    "powertrain": Powertrain,
+    "plan": Plan,
+    "lateral_link": LateralLink,
 }
 
 
@@ -45,14 +53,14 @@ class Heading:
 
 
 HEADINGS: Final[tuple[Heading, ...]] = (
-    Heading("hurry", "In a hurry: three angles and a length", "", "shaft"),
+    Heading("hurry", "In a hurry", "Three angles and a length make a verdict.", "shaft"),
     Heading("gauge", "Gauge and tape", "How finely they read decides what the verdict can tell apart.", "readings"),
     Heading("vehicle", "Vehicle", "As it sits at ride height on a level floor.", "vehicle"),
     Heading("powertrain", "Engine and gearbox", "", "powertrain"),
     Heading("axle", "Axle and pinion", "", "axle"),
     Heading("suspension", "Springs or links", "", "suspension"),
     Heading("shaft", "Shaft and joints", "", "shaft"),
-    Heading("plan", "Plan: lift, wedges, shims", "What is to change; the measurements stay as they are.", "perches"),
+    Heading("plan", "Plan", "Lift, wedges and shims to come; the measurements stay as they are.", "perches"),
     Heading("shocks", "Shocks", "", "shocks"),
     Heading("torque_bars", "Torque bars", "", "torque_bars"),
     Heading("lateral_link", "Lateral link", "", "lateral_link"),
@@ -118,13 +126,6 @@ def kind_of(build: Build, key: str) -> str:
 
 def contents(build: Build, key: SectionKey) -> tuple[Entry | Group, ...]:
     """Entries and groups of a section as the build stands; lists of things give one group for each thing."""
-    simple: dict[str, tuple[type[Section], str]] = {
-        "gauge": (Gauge, "gauge"),
-        "vehicle": (Vehicle, "vehicle"),
-        "powertrain": (Powertrain, "powertrain"),
-        "plan": (Plan, "plan"),
-        "lateral_link": (LateralLink, "lateral_link"),
-    }
     if key == "hurry":
         return HURRY
     if key == "title":
@@ -134,13 +135,9 @@ def contents(build: Build, key: SectionKey) -> tuple[Entry | Group, ...]:
         return tuple(_item(model, key, number, word) for number in range(len(getattr(build, key))))
     if key == "axle":
         return (*entries_of(Axle, "axle"), entry_at(Readings, "seat_slope_deg", "readings"))
-    if key == "shaft":
-        taken = (HURRY[1], HURRY[3])
-        return (*taken, *entries_of(KINDS[key][kind_of(build, key)][1], key))
-    if key == "suspension":
-        return entries_of(KINDS[key][kind_of(build, key)][1], key)
-    model, prefix = simple[key]
-    return entries_of(model, prefix)
+    model = KINDS[key][kind_of(build, key)][1] if key in KINDS else _SIMPLE[key]
+    read_off = (HURRY[1], HURRY[3]) if key == "shaft" else ()
+    return (*read_off, *entries_of(model, key))
 
 
 def _item(model: type[Section], key: str, number: int, word: str) -> Group:
@@ -151,13 +148,11 @@ def _item(model: type[Section], key: str, number: int, word: str) -> Group:
 
 def flat(items: tuple[Entry | Group, ...]) -> tuple[Entry, ...]:
     """All entries, those of groups in their place."""
-    return tuple(
-        entry for item in items for entry in (item.entries if isinstance(item, Group) else (item,))
-    )
+    return tuple(entry for item in items for entry in (item.entries if isinstance(item, Group) else (item,)))
 
 
 def section_of(build: Build, path: str) -> tuple[SectionKey, str]:
-    """Section that holds an entry, and the entry's own path there: the first of its entries where a section is named."""
+    """Section that holds an entry, and the entry's path there: its first entry where the path names a section."""
     places = [(heading.key, entry.path) for heading in HEADINGS for entry in flat(contents(build, heading.key))]
     for key, own in places:
         if own == path:
@@ -173,7 +168,7 @@ def section_of(build: Build, path: str) -> tuple[SectionKey, str]:
 
 
 def switched(build: Build, key: str, kind: str) -> dict[str, object]:
-    """Edits that turn a section into another kind, carrying over what both kinds have; the rest goes, and undo brings it back."""
+    """Edits that turn a section into another kind: what both kinds have is carried over, undo brings back the rest."""
     old = value_at(build, key)
     fields = KINDS[key][kind][1].model_fields
     made: dict[str, object] = {"kind": kind}

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
 from app.units import show, show_tape
 from geometry.solution import SetPoints
 from geometry.vehicle import Display
+
+_ACROSS: Final = 2
 
 
 def setpoint_rows(points: SetPoints, display: Display) -> list[tuple[str, str]]:
@@ -16,14 +20,14 @@ def setpoint_rows(points: SetPoints, display: Display) -> list[tuple[str, str]]:
     Slopes are what a gauge reads with the vehicle on its tyres, lengths what a tape reads.
     """
     rows: list[tuple[str, str | None]] = [
-        ("Output slope", _degrees(points.output_slope_deg, display)),
-        ("Pinion slope, best", _degrees(points.pinion_slope_deg, display)),
-        ("Wedge at the perches", _wedge(points.axle_shim_deg, display)),
-        ("Shim under the rear mount", _shim(points.mount_shim_mm, display)),
-        ("Spring seat to pinion", _degrees(points.perch_to_pinion_deg, display)),
-        ("Shaft slope", _degrees(points.shaft_slope_deg, display)),
-        ("Shaft, joint to joint", None if points.shaft_length_mm is None else show(points.shaft_length_mm, "mm", display)),
-        ("Slip engaged", None if points.slip_engaged_mm is None else show_tape(points.slip_engaged_mm, display)),
+        ("output", _degrees(points.output_slope_deg, display)),
+        ("pinion, best", _degrees(points.pinion_slope_deg, display)),
+        ("wedge at the perches", _wedge(points.axle_shim_deg, display)),
+        ("rear mount shim", _shim(points.mount_shim_mm, display)),
+        ("spring seat to pinion", _degrees(points.perch_to_pinion_deg, display)),
+        ("shaft", _degrees(points.shaft_slope_deg, display)),
+        ("joint to joint", None if points.shaft_length_mm is None else show(points.shaft_length_mm, "mm", display)),
+        ("slip engaged", None if points.slip_engaged_mm is None else show_tape(points.slip_engaged_mm, display)),
     ]
     return [(name, value) for name, value in rows if value is not None]
 
@@ -37,7 +41,7 @@ def _wedge(value: float | None, display: Display) -> str | None:
         return None
     if value == 0.0:
         return "none"
-    return f"{show(abs(value), 'deg', display)}, nose {'up' if value > 0.0 else 'down'}"
+    return f"{show(abs(value), 'deg', display)} nose {'up' if value > 0.0 else 'down'}"
 
 
 def _shim(value: float | None, display: Display) -> str | None:
@@ -47,43 +51,48 @@ def _shim(value: float | None, display: Display) -> str | None:
 
 
 class SetpointTable(QWidget):
-    """Set-points, one a line."""
+    """Set-points, the number large and its name under it, two in a line."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(14, 10, 12, 12)
-        self._grid.setVerticalSpacing(2)
-        self._grid.setColumnStretch(0, 1)
+        self._grid.setHorizontalSpacing(12)
+        self._grid.setVerticalSpacing(0)
+        for column in range(_ACROSS):
+            self._grid.setColumnStretch(column, 1)
         self._heading = QLabel("Set before tacking")
         self._heading.setObjectName("heading")
-        self._grid.addWidget(self._heading, 0, 0, 1, 2)
-        self._empty = QLabel("They appear once the slopes of output, shaft and pinion are in.")
+        self._grid.addWidget(self._heading, 0, 0, 1, _ACROSS)
+        self._empty = QLabel("The numbers appear once the slopes of output, shaft and pinion are in.")
         self._empty.setObjectName("muted")
         self._empty.setWordWrap(True)
-        self._grid.addWidget(self._empty, 1, 0, 1, 2)
+        self._grid.addWidget(self._empty, 1, 0, 1, _ACROSS)
         self._cells: list[tuple[QLabel, QLabel]] = []
         self.rows: list[tuple[str, str]] = []
 
     def show_points(self, points: SetPoints, display: Display) -> None:
         """Show other set-points."""
-        self.rows = setpoint_rows(points, display)
-        worth = points.pinion_slope_deg is not None
-        self._empty.setVisible(not worth)
-        shown = self.rows if worth else []
-        while len(self._cells) < len(shown):
-            name, value = QLabel(), QLabel()
-            value.setAlignment(Qt.AlignmentFlag.AlignRight)
-            value.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-            line = len(self._cells) + 2
-            self._grid.addWidget(name, line, 0)
-            self._grid.addWidget(value, line, 1)
-            self._cells.append((name, value))
+        self.rows = setpoint_rows(points, display) if points.pinion_slope_deg is not None else []
+        self._empty.setVisible(not self.rows)
+        while len(self._cells) < len(self.rows):
+            self._cells.append(self._cell(len(self._cells)))
         for number, (name, value) in enumerate(self._cells):
-            known = number < len(shown)
+            known = number < len(self.rows)
             name.setVisible(known)
             value.setVisible(known)
             if known:
-                name.setText(shown[number][0])
-                value.setText(shown[number][1])
-                value.setAccessibleName(": ".join(shown[number]))
+                name.setText(self.rows[number][0])
+                value.setText(self.rows[number][1])
+                value.setAccessibleName(": ".join(self.rows[number]))
+
+    def _cell(self, number: int) -> tuple[QLabel, QLabel]:
+        line, column = divmod(number, _ACROSS)
+        name, value = QLabel(), QLabel()
+        name.setObjectName("under")
+        name.setIndent(0)
+        value.setObjectName("number")
+        value.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self._grid.addWidget(value, 2 + 2 * line, column)
+        self._grid.addWidget(name, 3 + 2 * line, column)
+        return name, value

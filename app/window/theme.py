@@ -95,19 +95,21 @@ def _sheet(theme: Theme) -> str:
     QScrollBar:vertical {{ background: transparent; width: 10px; margin: 0; }}
     QScrollBar::handle:vertical {{ background: {theme.band}; border-radius: 4px; min-height: 36px; margin: 1px; }}
     QScrollBar::handle:vertical:hover {{ background: {theme.muted}; }}
-    QScrollBar::add-line, QScrollBar::sub-line, QScrollBar::add-page, QScrollBar::sub-page {{ background: none; height: 0; }}
+    QScrollBar::add-line, QScrollBar::sub-line {{ background: none; height: 0; }}
+    QScrollBar::add-page, QScrollBar::sub-page {{ background: none; }}
     QLineEdit, QComboBox, QPlainTextEdit {{
         background: transparent; border: 1px solid transparent; border-bottom: 1px solid {theme.muted};
         border-radius: 0; padding: 2px 4px; selection-background-color: {theme.accent}; selection-color: {theme.paper};
     }}
     QPlainTextEdit {{ border: 1px solid {line}; }}
     QLineEdit:hover, QComboBox:hover {{ background: {theme.grid}; }}
-    QLineEdit:focus, QComboBox:focus, QPlainTextEdit:focus {{ border: 2px solid {theme.accent}; padding: 1px 3px; background: transparent; }}
+    QLineEdit:focus, QComboBox:focus, QPlainTextEdit:focus {{
+        border: 2px solid {theme.accent}; padding: 1px 3px; background: transparent;
+    }}
     QLineEdit[refused="true"] {{ border-bottom: 2px solid {theme.hold}; color: {theme.hold}; }}
     QLineEdit[refused="true"]:focus {{ border: 2px solid {theme.hold}; }}
     QComboBox::drop-down {{ border: none; width: 18px; }}
-    QComboBox::down-arrow {{ image: none; width: 0; height: 0; border-left: 4px solid transparent;
-        border-right: 4px solid transparent; border-top: 5px solid {theme.muted}; margin-right: 5px; }}
+    QComboBox::down-arrow {{ image: none; }}
     QComboBox QAbstractItemView {{ background: {theme.paper}; border: 1px solid {line};
         selection-background-color: {tint}; selection-color: {theme.ink}; outline: none; }}
     QPushButton {{ background: transparent; border: 1px solid {theme.muted}; padding: 5px 14px; }}
@@ -115,7 +117,9 @@ def _sheet(theme: Theme) -> str:
     QPushButton:pressed {{ background: {tint}; }}
     QPushButton:focus {{ border: 2px solid {theme.accent}; padding: 4px 13px; }}
     QPushButton:disabled {{ color: {theme.muted}; border-color: {theme.band}; }}
-    QPushButton#apply {{ background: {theme.accent}; color: {theme.paper}; border: 1px solid {theme.accent}; font-weight: bold; }}
+    QPushButton#apply {{
+        background: {theme.accent}; color: {theme.paper}; border: 1px solid {theme.accent}; font-weight: bold;
+    }}
     QPushButton#apply:hover {{ background: {mixed(theme.accent, theme.ink, 0.86)}; }}
     QPushButton#apply:focus {{ border: 2px solid {theme.ink}; padding: 4px 13px; }}
     QPushButton#quiet {{ border: none; color: {theme.accent}; padding: 4px 6px; text-align: left; }}
@@ -123,6 +127,7 @@ def _sheet(theme: Theme) -> str:
     QPushButton#quiet:focus {{ border: 2px solid {theme.accent}; padding: 2px 4px; }}
     QLabel#muted {{ color: {theme.muted}; }}
     QLabel#axis {{ color: {theme.muted}; font-size: 9pt; }}
+    QLabel#under {{ color: {theme.muted}; font-size: 10pt; padding-bottom: 3px; }}
     QLabel#heading {{ color: {theme.muted}; font-size: 11pt; font-weight: bold; }}
     QLabel#complaint {{ color: {theme.hold}; }}
     QLabel#note {{ color: {theme.caution}; }}

@@ -1,38 +1,20 @@
-"""Rows in which something is typed: numbers, points, lists of ratios, outlines, names and notes."""
+"""Rows in which something is typed on a line: numbers, points, lists of ratios, names."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Sequence
 
-from PySide6.QtCore import QEvent, QObject, Qt
-from PySide6.QtGui import QFontMetrics
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPlainTextEdit, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from app.reading import ReadingError, parse
-from app.units import INCHES, MINUS, DisplayChoice, Kind, edit_text, show, shown_unit
+from app.units import INCHES, DisplayChoice, edit_text, shown_unit
 from app.window.entries import Entry
-from app.window.rows import EntryRow, Hands, LineEdit, step_text
+from app.window.field_text import field_text, typing_text
+from app.window.rows import ENTRY_WIDTH, UNIT_WIDTH, EntryRow, Hands, LineEdit, step_text
 from app.window.theme import NUMBER_PT, sized
 from geometry.document import Build, value_at
-
-_EXACT_PLACES = 4  # a sixteenth of an inch has four decimals
-
-
-def field_text(value: float, kind: Kind, display: DisplayChoice) -> str:
-    """Text of a value in a field that nobody types in: as exact as it was typed, where that is short, without its unit.
-
-    >>> field_text(88.9, "mm", INCHES), field_text(-1.25, "deg", INCHES), field_text(1290.0, "mm", INCHES)
-    ('3.50', '−1.25', '50.79')
-    """
-    exact = edit_text(value, kind, display)
-    typed = len(exact.partition(".")[2])
-    shown = show(value, kind, display)
-    symbol = shown_unit(kind, display).symbol
-    usual = len(shown.removesuffix(symbol).strip().partition(".")[2])
-    if usual < typed <= _EXACT_PLACES:
-        shown = show(value, kind, display, places=typed)
-    return shown.removesuffix(symbol).strip()
 
 
 class TypedRow(EntryRow):
@@ -44,6 +26,7 @@ class TypedRow(EntryRow):
         self._value: object = None
         self._display: DisplayChoice = INCHES
         self._shown = False
+        self._typing_from: dict[LineEdit, str] = {}
 
     def add_edit(self, name: str) -> LineEdit:
         """Make one of the row's lines."""
@@ -63,7 +46,7 @@ class TypedRow(EntryRow):
     @property
     def pending(self) -> bool:
         """Whether a line holds typing that the build does not."""
-        return any(edit.isModified() for edit in self.edits)
+        return any(edit.isModified() and edit.text() != self._typing_from.get(edit) for edit in self.edits)
 
     def show_build(self, build: Build) -> None:
         """Show the value; typing that was refused stays while the value stays."""
@@ -85,7 +68,7 @@ class TypedRow(EntryRow):
         try:
             value = None if not any(texts) else self.read(texts)
         except ReadingError as refusal:
-            self.complain(str(refusal), gently=isinstance(refusal, Unfinished))
+            self.complain(str(refusal), gently=isinstance(refusal, UnfinishedError))
             return
         if value == self._value:
             self._reset()
@@ -120,28 +103,31 @@ class TypedRow(EntryRow):
         value = self._value
         for number, edit in enumerate(self.edits):
             text = "" if value is None else self.texts(value, exact=edit.hasFocus())[number]
-            if edit.text() != text or edit.isModified():
-                edit.setText(text)
-                edit.setModified(False)
-                if edit.hasFocus():
-                    edit.selectAll()
-                else:
-                    edit.setCursorPosition(0)
+            self._put(edit, text)
         self.complain("")
 
     def _enter(self, edit: LineEdit) -> None:
-        if not edit.isModified() and self._value is not None:
-            edit.setText(self.texts(self._value, exact=True)[self.edits.index(edit)])
-            edit.setModified(False)
+        if not self.pending:
+            self._put(edit, "" if self._value is None else self.texts(self._value, exact=True)[self.edits.index(edit)])
         edit.selectAll()
         self._hands.focused(self.entry)
 
     def _leave(self, edit: LineEdit) -> None:
         if self.pending:
             self.commit()
-        elif self._value is not None:
-            edit.setText(self.texts(self._value, exact=False)[self.edits.index(edit)])
-            edit.setModified(False)
+        else:
+            self._put(edit, "" if self._value is None else self.texts(self._value, exact=False)[self.edits.index(edit)])
+
+    def _put(self, edit: LineEdit, text: str) -> None:
+        """Show a text that the build holds."""
+        self._typing_from[edit] = text
+        if edit.text() == text and not edit.isModified():
+            return
+        edit.setText(text)
+        edit.setModified(False)
+        if edit.hasFocus():
+            edit.selectAll()
+        else:
             edit.setCursorPosition(0)
 
     def _done(self) -> None:
@@ -150,7 +136,7 @@ class TypedRow(EntryRow):
             self.settled.emit()
 
 
-class Unfinished(ReadingError):
+class UnfinishedError(ReadingError):
     """Not wrong, only not all there yet."""
 
 
@@ -164,11 +150,11 @@ class NumberRow(TypedRow):
         if big:
             edit.setFont(sized(edit.font(), NUMBER_PT))
             edit.setStyleSheet(f"font-size: {NUMBER_PT}pt")
-        edit.setFixedWidth(112 if big else 92)
+        edit.setFixedWidth(ENTRY_WIDTH)
         edit.setMinimumHeight(38 if big else 28)
         self.unit = QLabel()
         self.unit.setObjectName("muted")
-        self.unit.setFixedWidth(QFontMetrics(self.unit.font()).horizontalAdvance("km/h  "))
+        self.unit.setFixedWidth(UNIT_WIDTH)
         self.grid.addWidget(self.title, 0, 0)
         self.grid.addWidget(edit, 0, 1)
         self.grid.addWidget(self.unit, 0, 2)
@@ -186,7 +172,7 @@ class NumberRow(TypedRow):
     def texts(self, value: object, *, exact: bool) -> list[str]:
         """One number."""
         assert isinstance(value, float | int)  # noqa: S101  the document's own field
-        wording = edit_text if exact else field_text
+        wording = typing_text if exact else field_text
         return [wording(float(value), self.entry.unit, self._display)]
 
     def words(self, value: object) -> str:
@@ -236,13 +222,13 @@ class PointRow(TypedRow):
         missing = [axis for axis, text in zip(self.entry.axes, texts, strict=True) if not text]
         values = tuple(parse(text, self.entry.unit, self._display) for text in texts if text)
         if missing:
-            raise Unfinished(f"Still missing: {' and '.join(missing)}; a point is taken once all are typed.")
+            raise UnfinishedError(f"Still missing: {' and '.join(missing)}; a point is taken once all are typed.")
         return values
 
     def texts(self, value: object, *, exact: bool) -> list[str]:
         """One number a direction."""
         assert isinstance(value, tuple)  # noqa: S101
-        wording = edit_text if exact else field_text
+        wording = typing_text if exact else field_text
         return [wording(float(one), self.entry.unit, self._display) for one in value]
 
 
@@ -296,7 +282,9 @@ class TextRow(TypedRow):
         if value == self._value:
             self._reset()
             return
-        sentence = self._hands.take({self.entry.path: value}, step_text(self.entry.title, f"“{value}”" if value else ""))
+        sentence = self._hands.take(
+            {self.entry.path: value}, step_text(self.entry.title, f"“{value}”" if value else "")
+        )
         if sentence is None:
             self._reset()
         else:
@@ -306,103 +294,3 @@ class TextRow(TypedRow):
         """The text."""
         del exact
         return [str(value)]
-
-
-class PageRow(EntryRow):
-    """Several lines of text: notes, or the corners of an outline, one on each line."""
-
-    def __init__(self, entry: Entry, hands: Hands, parent: QWidget | None = None) -> None:
-        super().__init__(entry, hands, parent)
-        self._value: object = None
-        self._display: DisplayChoice = INCHES
-        self._shown = False
-        self.page = QPlainTextEdit()
-        self.page.setAccessibleName(entry.title)
-        self.page.setTabChangesFocus(True)
-        self.page.setMinimumHeight(96)
-        self.page.setMaximumHeight(140)
-        self.page.installEventFilter(self)
-        if entry.kind == "outline":
-            self.page.setPlaceholderText("one corner on each line:\nrearward, then up")
-        self.grid.addWidget(self.title, 0, 0)
-        self.grid.addWidget(self.page, 1, 0)
-        self.grid.addWidget(self.complaint, 2, 0)
-        self.title.setBuddy(self.page)
-
-    def editors(self) -> list[QWidget]:
-        """Return the page."""
-        return [self.page]
-
-    @property
-    def pending(self) -> bool:
-        """Whether the page holds typing that the build does not."""
-        return self.page.document().isModified()
-
-    def show_build(self, build: Build) -> None:
-        """Show the text; typing that was refused stays while the value stays."""
-        value = value_at(build, self.entry.path)
-        changed, units = value != self._value, build.display != self._display
-        if self._shown and not changed and not units:
-            return
-        keep = self._shown and not changed and self.pending
-        self._shown, self._value, self._display = True, value, build.display
-        if self.entry.kind == "outline":
-            self.title.setText(f"{self.entry.title}, {shown_unit('mm', build.display).symbol}")
-        if not keep:
-            self._reset()
-
-    def commit(self) -> None:
-        """Hand in the text."""
-        if not self.pending:
-            return
-        try:
-            value = self._read()
-        except ReadingError as refusal:
-            self.complain(str(refusal))
-            return
-        if value == self._value:
-            self._reset()
-            return
-        sentence = self._hands.take({self.entry.path: value}, step_text(self.entry.title, "changed"))
-        if sentence is None:
-            self._reset()
-        else:
-            self.complain(sentence)
-
-    def forget(self) -> None:
-        """Show what the build has."""
-        self._reset()
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Tell when the cursor enters, hand in when it leaves."""
-        if event.type() == QEvent.Type.FocusIn:
-            self._hands.focused(self.entry)
-        elif event.type() == QEvent.Type.FocusOut:
-            self.commit()
-        return super().eventFilter(watched, event)
-
-    def _reset(self) -> None:
-        self.page.setPlainText(self._text())
-        self.page.document().setModified(False)
-        self.complain("")
-
-    def _text(self) -> str:
-        if self.entry.kind == "outline" and isinstance(self._value, tuple):
-            return "\n".join(
-                ", ".join(edit_text(float(one), "mm", self._display) for one in corner) for corner in self._value
-            )
-        return "" if self._value is None else str(self._value)
-
-    def _read(self) -> object:
-        text = self.page.toPlainText()
-        if self.entry.kind != "outline":
-            return text
-        corners = []
-        for line in filter(str.strip, text.splitlines()):
-            parts = [part for part in re.split(";" if ";" in line else r",\s*|\s{2,}", line.replace(MINUS, "-")) if part]
-            if len(parts) != 2:
-                raise ReadingError(f"“{line.strip()[:40]}” is not one corner; type two numbers with a comma between.")
-            corners.append(tuple(parse(part, "mm", self._display) for part in parts))
-        if len(corners) < 3:
-            raise ReadingError("An outline has at least three corners, one on each line.")
-        return tuple(corners)
