@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,20 +20,25 @@ from app.sketch.primitives import Floats
 
 Indices = NDArray[np.int64]
 
+_ATTEMPTS = 8  # at a page on which not all find room
 _GAP_PX = 5.0  # between two boxes
 _LEADER_GAP_PX = 2.5  # between words and their leader
 _LEAST_LEADER_PX = 9.0  # a shorter one says nothing
 _RINGS_PX = (10.0, 24.0, 40.0, 60.0, 84.0, 112.0, 148.0, 192.0, 244.0, 310.0)
 _TURNS = 20
-_YIELD_COST = 430.0  # words that are not kept rather go than stand worse than this
+_YIELD_COST = 480.0  # words that are not kept rather go than stand worse than this
 _DIRECTION_COST, _SECOND_CHOICE = 46.0, 9.0
-_OTHER_ANCHOR_COST = 6.0
-_SOFT_COST, _SOFT_LEADER_COST, _HARD_LEADER_COST = 15.0, 60.0, 190.0
+_OTHER_ANCHOR_COST, _SHORTER_COST, _ANYWHERE_COST = 6.0, 90.0, 30.0
+_CROWDED_COST = 330.0  # beyond this, shorter words and far places are tried
+_SOFT_COST, _SOFT_LEADER_COST, _HARD_LEADER_COST = 15.0, 0.4, 4.0
 
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """Words to place: box sizes from full length to shortest, anchors of which any serves, and where they would lie."""
+    """Words to place: box sizes from full length to shortest, anchors of which any serves, and where they would lie.
+
+    Sizes before `only` are not to be used.
+    """
 
     key: str
     sizes: tuple[tuple[float, float], ...]
@@ -42,11 +47,15 @@ class Item:
     rank: int
     kept: bool = False
     leader: bool = True
+    only: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """Where words stand: the box, which of their sizes it is, and the leader from the anchor to the box, if any."""
+    """Where words stand: the box, which of their sizes it is, and the leader from the anchor to the box, if any.
+
+    One that is not `clear` covers what it should not: there was no other room.
+    """
 
     key: str
     left: float
@@ -58,11 +67,15 @@ class Placed:
     first_length: float
     covers: int = 0
     anchor: int = 0
+    clear: bool = True
 
     @property
     def box(self) -> Rect:
         """Box of the words."""
         return Rect(self.left, self.top, self.left + self.width, self.top + self.height)
+
+
+Priced = tuple[float, Placed | None]
 
 
 def place(items: Iterable[Item], taken: Occupancy, previous: Mapping[str, Placed] | None = None) -> dict[str, Placed]:
@@ -75,26 +88,36 @@ def place(items: Iterable[Item], taken: Occupancy, previous: Mapping[str, Placed
     failed = _fill(waiting, taken, placed)
     if failed is None:
         return placed
-    # Someone who must be placed found no room: start afresh with that one first.
-    for _ in range(4):
+    # Someone who must be placed found no room: start afresh with that one first, then with the shortest words too.
+    for attempt in range(_ATTEMPTS):
         ordered.sort(key=lambda item: item.key != failed)
+        if attempt == _ATTEMPTS // 2:
+            ordered = [_shortest(item) for item in ordered]
         placed = {}
-        failed = _fill(ordered, taken, placed)
+        failed = _fill(ordered, taken, placed, at_any_price=attempt == _ATTEMPTS - 1)
         if failed is None:
-            return placed
-    placed = {}
-    _fill(ordered, taken, placed, at_any_price=True)
+            break
     return placed
+
+
+def _shortest(item: Item) -> Item:
+    """Let an item that must be placed have its shortest words alone, under the same numbers."""
+    if not item.kept:
+        return item
+    return replace(item, only=len(item.sizes) - 1)
 
 
 def _fill(items: list[Item], taken: Occupancy, placed: dict[str, Placed], *, at_any_price: bool = False) -> str | None:
     """Place items in order; the key of the first one that must be placed and cannot, or None."""
     for item in items:
-        found = _placed_near(item, taken, placed)
+        cost, found = _placed_near(item, taken, placed)
+        if item.kept and cost > _CROWDED_COST:
+            anywhere = _placed_anywhere(item, taken, placed)
+            found = anywhere[1] if anywhere[0] < cost else found
         if found is None and item.kept:
-            found = _placed_anywhere(item, taken, placed, at_any_price=at_any_price)
-            if found is None:
+            if not at_any_price:
                 return item.key
+            found = _least_bad(item, taken, placed)
         if found is not None:
             placed[item.key] = found
     return None
@@ -113,7 +136,7 @@ def _still_good(items: list[Item], taken: Occupancy, previous: Mapping[str, Plac
         if left < frame.left or before.top + height > frame.bottom or before.top < frame.top:
             continue
         hard, soft = taken.covered(np.array([left]), np.array([before.top]), width, height)
-        if hard[0] or soft[0] > before.covers + 4:
+        if hard[0] or soft[0] > before.covers + 6:
             continue
         now = _made(item, before.size, before.anchor, left, before.top, before.first_length, int(soft[0]))
         length = _length(now)
@@ -122,59 +145,75 @@ def _still_good(items: list[Item], taken: Occupancy, previous: Mapping[str, Plac
     return placed
 
 
-def _placed_near(item: Item, taken: Occupancy, placed: dict[str, Placed]) -> Placed | None:
+def _placed_near(item: Item, taken: Occupancy, placed: dict[str, Placed]) -> Priced:
+    """Cheapest place round the anchors; shorter words only where the full ones stand badly."""
     directions = _directions(item.towards)
     rings = np.array(_RINGS_PX)
     x = np.repeat(directions[:, 0], len(rings))
     y = np.repeat(directions[:, 1], len(rings))
     gap = np.tile(rings, len(directions))
     penalty = np.repeat(_direction_penalties(directions, item.towards), len(rings))
-    for size, (width, height) in enumerate(item.sizes):
+    anchors = np.array(item.anchors)
+    which = np.repeat(np.arange(len(anchors)), len(x))
+    price = np.tile(penalty, len(anchors)) + _OTHER_ANCHOR_COST * which
+    best: Priced = (math.inf, None)
+    for size in range(item.only, len(item.sizes)):
+        width, height = item.sizes[size]
         reach = gap + 0.5 * (np.abs(x) * width + np.abs(y) * height)
-        anchors = np.array(item.anchors)
         left = (anchors[:, :1] + x * reach - 0.5 * width).ravel()
         top = (anchors[:, 1:] + y * reach - 0.5 * height).ravel()
-        which = np.repeat(np.arange(len(anchors)), len(x))
-        price = np.tile(penalty, len(anchors)) + _OTHER_ANCHOR_COST * which
-        found = _best(item, size, which, left, top, price, taken, placed)
-        if found is not None:
-            return found
-    return None
+        found = _best(item, size, which, left, top, price + size * _SHORTER_COST, taken, placed)
+        if found[0] < best[0]:
+            best = found
+        if best[0] < _CROWDED_COST:
+            break
+    return best
 
 
-def _placed_anywhere(item: Item, taken: Occupancy, placed: dict[str, Placed], *, at_any_price: bool) -> Placed | None:
-    """Scan the whole frame; at any price, take the place where the least is covered."""
+def _placed_anywhere(item: Item, taken: Occupancy, placed: dict[str, Placed]) -> Priced:
+    """Cheapest place in the whole frame."""
+    best: Priced = (math.inf, None)
+    for size in range(item.only, len(item.sizes)):
+        left, top = _everywhere(taken, *item.sizes[size])
+        for anchor in range(min(len(item.anchors), 3)):
+            which = np.full(len(left), anchor)
+            price = np.full(len(left), size * _SHORTER_COST + _ANYWHERE_COST)
+            found = _best(item, size, which, left, top, price, taken, placed)
+            if found[0] < best[0]:
+                best = found
+        if best[0] < _CROWDED_COST:
+            break
+    return best
+
+
+def _everywhere(taken: Occupancy, width: float, height: float) -> tuple[Floats, Floats]:
     frame = taken.frame
-    for size, (width, height) in enumerate(item.sizes):
-        xs = np.arange(frame.left, max(frame.right - width, frame.left) + 1.0, 14.0)
-        ys = np.arange(frame.top, max(frame.bottom - height, frame.top) + 1.0, 9.0)
-        left, top = (grid.ravel() for grid in np.meshgrid(xs, ys))
-        found = _best(
-            item, size, np.zeros(len(left), np.int64), left, top, np.zeros(len(left)), taken, placed, dear=True
-        )
-        if found is not None:
-            return found
-        if at_any_price and size == len(item.sizes) - 1:
-            return _least_bad(item, size, left, top, taken, placed)
-    return None
+    xs = np.arange(frame.left, max(frame.right - width, frame.left) + 1.0, 14.0)
+    ys = np.arange(frame.top, max(frame.bottom - height, frame.top) + 1.0, 9.0)
+    left, top = np.meshgrid(xs, ys)
+    return left.ravel(), top.ravel()
 
 
-def _least_bad(item: Item, size: int, left: Floats, top: Floats, taken: Occupancy, placed: dict[str, Placed]) -> Placed:
+def _least_bad(item: Item, taken: Occupancy, placed: dict[str, Placed]) -> Placed:
+    """Place where the shortest words cover the least, where there is no free one."""
+    size = len(item.sizes) - 1
     width, height = item.sizes[size]
+    left, top = _everywhere(taken, width, height)
     hard, soft = taken.covered(left, top, width, height)
     cost = 20.0 * hard + soft + 0.02 * np.hypot(left - item.anchors[0][0], top - item.anchors[0][1])
     for other in placed.values():
         across = np.minimum(left + width, other.left + other.width) - np.maximum(left, other.left)
         down = np.minimum(top + height, other.top + other.height) - np.maximum(top, other.top)
         cost += 5.0 * np.maximum(across, 0.0) * np.maximum(down, 0.0)
-    order = np.argsort(cost, kind="stable")[:60]
-    for i in order.tolist():
-        made = _made(item, size, 0, float(left[i]), float(top[i]), 0.0, int(soft[i]))
-        if _fits(made, placed):
-            return made
-    best = int(order[0])
-    made = _made(item, size, 0, float(left[best]), float(top[best]), 0.0, int(soft[best]))
-    return Placed(made.key, made.left, made.top, made.width, made.height, size, None, 0.0, made.covers)
+    order = np.argsort(cost, kind="stable")[:500].tolist()
+    bare = replace(item, leader=False)  # the last resort: the words alone, which name what they are about
+    for candidate in (item, bare):
+        for i in order:
+            made = _made(candidate, size, 0, float(left[i]), float(top[i]), 0.0, int(soft[i]))
+            if _fits(made, placed):
+                return replace(made, clear=not hard[i])
+    best = order[0]
+    return replace(_made(bare, size, 0, float(left[best]), float(top[best]), 0.0, int(soft[best])), clear=False)
 
 
 def _best(
@@ -186,17 +225,15 @@ def _best(
     penalty: Floats,
     taken: Occupancy,
     placed: dict[str, Placed],
-    *,
-    dear: bool = False,
-) -> Placed | None:
-    """Cheapest of the candidates that is free, or None; `which` is each one's anchor."""
+) -> Priced:
+    """Cheapest of the candidates that is free; `which` is each one's anchor."""
     width, height = item.sizes[size]
     frame = taken.frame
     inside = (left >= frame.left) & (top >= frame.top) & (left + width <= frame.right) & (top + height <= frame.bottom)
     hard, soft = taken.covered(left, top, width, height)
     free = np.nonzero(inside & (hard == 0))[0]
     if not free.size:
-        return None
+        return math.inf, None
     left, top, soft, penalty, which = left[free], top[free], soft[free], penalty[free], which[free]
     starts = np.array(item.anchors)[which]
     ends = _leader_ends(starts, left, top, width, height)
@@ -204,14 +241,14 @@ def _best(
     over_hard, over_soft = taken.crossed(starts, ends)
     cost = length + penalty + _SOFT_COST * soft
     if item.leader:
-        cost = cost + _HARD_LEADER_COST * over_hard + _SOFT_LEADER_COST * over_soft
+        cost = cost + (_HARD_LEADER_COST * over_hard + _SOFT_LEADER_COST * over_soft) * length
     for i in np.argsort(cost, kind="stable").tolist():
-        if cost[i] > _YIELD_COST and not item.kept and not dear:
-            return None
+        if cost[i] > _YIELD_COST and not item.kept:
+            break
         made = _made(item, size, int(which[i]), float(left[i]), float(top[i]), float(length[i]), int(soft[i]))
         if _fits(made, placed):
-            return made
-    return None
+            return float(cost[i]), made
+    return math.inf, None
 
 
 def _directions(towards: tuple[tuple[float, float], ...]) -> Floats:

@@ -12,6 +12,7 @@ from geometry.solution import Picture
 
 _EMPTY = Extents((0.0, 3_000.0), (-60.0, 1_000.0), (-250.0, 250.0), (0.0, 3_000.0), (), (0.0, 0.0, 0.0, 0.0, 0.0, 0.0))
 _ROOM_MM = 30.0  # over the highest thing
+_NEAR_MM = 200.0  # an obstacle so far from the shaft is shown from above
 _LEAST_REACH_MM = 260.0  # behind an axle without a known tyre
 _LEAST_FREE_MM, _MOST_FREE_MM = 420.0, 800.0  # beyond the output joint, where the powertrain is cut
 
@@ -33,6 +34,9 @@ def measured_extents(build: Build, picture: Picture, strokes: list[Stroke]) -> E
     highest = max([max(zs) + 180.0, *_heights_between(strokes, wish)]) + _ROOM_MM
     half = 0.5 * max([d for d in tube_diameters(build) if d is not None] or [60.0])
     sides = (min(*ys, axle[1], 0.0) - half - 110.0, max(*ys, axle[1], 0.0) + half + 90.0)
+    near = [y for one in build.obstacles if one.view == "top" for _, y in one.outline_mm]
+    near = [y for y in near if sides[0] - _NEAR_MM < y < sides[1] + _NEAR_MM]
+    sides = (min([sides[0], *(y - 40.0 for y in near)]), max([sides[1], *(y + 40.0 for y in near)]))
     perches = [y for _, y in picture.perches_mm]
     wish_sides = []
     if perches:  # one perch tells where both are; the left one is the nearer to the side view

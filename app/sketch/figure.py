@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path as FilePath
 from typing import TYPE_CHECKING, Any, Literal
 
 import matplotlib as mpl
 from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.colors import to_hex
 from matplotlib.figure import Figure, SubFigure
 from matplotlib.font_manager import FontProperties, fontManager, get_font
 from matplotlib.lines import Line2D
@@ -53,7 +55,7 @@ def draw_sketch(
     `place` is the part's left, bottom, width and height as shares of the figure. `words` scales letters and lines: 1
     is 15, 11 and 9 point. Without `paper` the ground stays as the figure has it.
     """
-    colours = THEMES[theme]
+    colours = THEMES[theme] if paper else replace(THEMES[theme], paper=to_hex(figure.get_facecolor()))
     box = figure.bbox
     inches = (box.width / _dpi(figure), box.height / _dpi(figure))
     width, height = inches[0] * place[2] * _INCH_PX, inches[1] * place[3] * _INCH_PX
@@ -183,11 +185,12 @@ def _adder(figure: Figure | SubFigure, transform: Transform) -> Callable[[Artist
 def _paint_callout(add: Callable[[Artist], None], callout: Callout, theme: Theme, words: float) -> None:
     colour = theme.colour(callout.label.colour)
     box = callout.box
-    add(Rectangle((box.left - 2.0, box.top), box.width + 4.0, box.height, facecolor=theme.paper, edgecolor="none"))
+    if callout.placed.clear:
+        add(Rectangle((box.left - 2.0, box.top), box.width + 4.0, box.height, facecolor=theme.paper, edgecolor="none"))
     if callout.placed.leader is not None:
         x0, y0, x1, y1 = callout.placed.leader
         add(Line2D([x0, x1], [y0, y1], color=colour, linewidth=0.85 * words, solid_capstyle="butt"))
-        dot = 4.4 * words
+        dot = 4.4 * words if callout.on_page else 0.0
         add(Ellipse((x0, y0), dot, dot, facecolor=colour, edgecolor="none"))
     for shape in callout.shapes:
         add(_shape(shape, theme))

@@ -57,7 +57,7 @@ def grid_of(camera: Camera, *, inches: bool) -> Grid:
             strokes.append(Stroke(f"{view} grid station {i}", view, line, "grid", layer="static"))
             if view == "top":
                 x = box.left + (value * unit_mm - x0) * camera.scale
-                if x < box.right - 2.2 * px:
+                if x < box.right - 4.6 * px:
                     words.append(Words(x, box.bottom + 1.45 * px, _number(value), px, align="centre"))
         for i, value in enumerate(ticks(low / unit_mm, high / unit_mm, up_step)):
             line = polyline((x0, value * unit_mm), (x1, value * unit_mm))

@@ -12,7 +12,7 @@ from app.sketch.callouts import Item, Placed, place
 from app.sketch.camera import POINT_PX, SIZES_PT, Camera, Rect
 from app.sketch.grid import Grid, Words, grid_of
 from app.sketch.occupancy import Occupancy
-from app.sketch.primitives import VIEWS, Floats, Label, Row, Scene, View
+from app.sketch.primitives import VIEWS, Floats, Label, Row, Scene, Stroke, View
 from app.sketch.words import row_variants
 from geometry.solution import Verdict
 
@@ -26,6 +26,8 @@ class Measure(Protocol):
 
 _ROW = 1.3  # of the letter size
 _SHAPE_ROOM = 1.15  # of the letter size, before words with a verdict's shape
+_NEVER_IN_THE_WAY = frozenset({"selected", "joint_mark", "grid"})
+_FIRM = frozenset({"outline", "spring", "pivot", "middle"})  # words rather lie over a thin line than over these
 _FRAME_PX = 5.0  # kept free along the edges of a view
 
 
@@ -41,14 +43,18 @@ class Shape:
 
 @dataclass(frozen=True, slots=True)
 class Callout:
-    """One label that found its place, with what a click on it means."""
+    """One label that found its place, with what a click on it means.
+
+    A leader whose end is not `on_page` runs to the edge behind which its point lies.
+    """
 
     label: Label
     placed: Placed
     box: Rect
     words: tuple[Words, ...]
     shapes: tuple[Shape, ...]
-    findings: tuple[tuple[Rect, str], ...]
+    findings: tuple[tuple[Rect, str, str], ...]
+    on_page: bool
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -129,33 +135,45 @@ def _items(labels: list[Label], camera: Camera, view: View, measure: Measure) ->
 
 def _taken(scene: Scene, camera: Camera, view: View, boxes: list[Rect], items: list[Item]) -> Occupancy:
     taken = Occupancy((camera.box(view) or camera.side).inset(_FRAME_PX))
-    hard: list[Floats] = []
-    soft: list[Floats] = []
-    for stroke in scene.strokes:
-        if stroke.view != view or stroke.role in {"selected", "joint_mark", "grid"}:
-            continue
-        points = camera.to_px(view, stroke.points)
-        if stroke.closed:
-            points = np.concatenate((points, points[:1]))
-        if stroke.hard:
-            hard.append(points)
-            if stroke.closed:
-                taken.add_polygon(points[:-1])
-        else:
-            soft.append(points)
-    taken.add_lines(hard, hard=True)
-    taken.add_lines(soft, hard=False)
-    for box in boxes:
+    shown = [one for one in scene.strokes if one.view == view and one.role not in _NEVER_IN_THE_WAY]
+    hard = [one for one in shown if one.hard]
+    for stroke in hard:
+        if stroke.role in {"joint", "ground_fill"}:  # small or upright: their boxes will do
+            (left, low), (right, high) = stroke.points.min(axis=0), stroke.points.max(axis=0)
+            corners = camera.to_px(view, np.array(((left, high), (right, low)))).ravel().tolist()
+            taken.add_box(Rect(*corners))
+        elif stroke.closed:
+            taken.add_polygon(camera.to_px(view, stroke.points))
+    firm = [one for one in shown if not one.hard and one.role in _FIRM]
+    soft = [one for one in shown if not one.hard and one.role not in _FIRM]
+    for strokes, weight in ((soft, 1), (firm, 3), (hard, 0)):
+        if strokes:
+            starts, ends = _segments(strokes)
+            taken.add_segments(camera.to_px(view, starts), camera.to_px(view, ends), weight=weight)
+    points = [item.anchors[0] for item in items if len(item.anchors) == 1]
+    for box in (*boxes, *(Rect(x - 2.0, y - 2.0, x + 2.0, y + 2.0) for x, y in points)):
         taken.add_box(box)
-    for item in items:
-        if len(item.anchors) == 1:
-            x, y = item.anchors[0]
-            taken.add_box(Rect(x - 2.0, y - 2.0, x + 2.0, y + 2.0))
     return taken
+
+
+def _segments(strokes: list[Stroke]) -> tuple[Floats, Floats]:
+    """Both ends of all segments of some strokes, mm, (n, 2) each."""
+    starts, ends = [], []
+    for stroke in strokes:
+        points = stroke.points
+        starts.append(points if stroke.closed else points[:-1])
+        ends.append(points[1:])
+        if stroke.closed:
+            ends.append(points[:1])
+    return np.concatenate(starts), np.concatenate(ends)
 
 
 def _callout(label: Label, placed: Placed, camera: Camera) -> Callout:
     words, shapes, findings = [], [], []
+    on_page = False
+    if placed.leader is not None and label.anchors:
+        away = camera.to_px(label.view, np.array(label.anchors)) - np.array(placed.leader[:2])
+        on_page = bool((np.abs(away) < 0.5).all(axis=1).any())
     top = placed.top
     for row in row_variants(label.rows)[placed.size]:
         px = row_px(row, letter_px(label, camera), camera)
@@ -171,9 +189,11 @@ def _callout(label: Label, placed: Placed, camera: Camera) -> Callout:
         bold = label.bold and not (row.finding and row.verdict is None)
         words.append(Words(x, baseline, row.text, px, bold, colour))
         if row.finding:
-            findings.append((Rect(placed.left, top, placed.left + placed.width, top + _ROW * px), row.finding))
+            findings.append(
+                (Rect(placed.left, top, placed.left + placed.width, top + _ROW * px), row.finding, row.part)
+            )
         top += _ROW * px
-    return Callout(label, placed, placed.box, tuple(words), tuple(shapes), tuple(findings))
+    return Callout(label, placed, placed.box, tuple(words), tuple(shapes), tuple(findings), on_page)
 
 
 def _fixed_words(scene: Scene, camera: Camera, measure: Measure) -> tuple[list[Words], list[tuple[View, Rect]]]:

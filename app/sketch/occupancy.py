@@ -9,7 +9,7 @@ from app.sketch.camera import Rect
 from app.sketch.primitives import Floats
 
 CELL_PX = 6.0
-Cells = NDArray[np.int64]
+Cells = NDArray[np.int32]
 
 
 class Occupancy:
@@ -20,15 +20,11 @@ class Occupancy:
         self._columns = max(int(np.ceil(frame.width / CELL_PX)), 1)
         self._rows = max(int(np.ceil(frame.height / CELL_PX)), 1)
         self._hard = np.zeros((self._rows, self._columns), np.bool_)
-        self._soft = np.zeros((self._rows, self._columns), np.bool_)
+        self._soft = np.zeros((self._rows, self._columns), np.int8)
         self._sums: tuple[Cells, Cells] | None = None
 
-    def add_lines(self, lines: list[Floats], *, hard: bool) -> None:
-        """Mark the cells that polylines run through, each (n, 2) in page pixels."""
-        if not lines:
-            return
-        starts = np.concatenate([line[:-1] for line in lines])
-        ends = np.concatenate([line[1:] for line in lines])
+    def add_segments(self, starts: Floats, ends: Floats, *, weight: int) -> None:
+        """Mark the cells that straight segments run through, (n, 2) to (n, 2) in page pixels; weight 0 is hard."""
         starts, ends = self._clipped(starts, ends)
         counts = (np.abs(ends - starts).max(axis=1, initial=0.0) / (0.8 * CELL_PX)).astype(np.int64) + 2
         total = int(counts.sum())
@@ -38,7 +34,7 @@ class Occupancy:
         first = np.repeat(np.cumsum(counts) - counts, counts)
         share = (np.arange(total) - first) / (counts[which] - 1)
         points = starts[which] + share[:, None] * (ends - starts)[which]
-        self._mark(points, hard=hard)
+        self._mark(points, weight)
 
     def add_polygon(self, outline: Floats) -> None:
         """Mark the cells inside a closed outline as hard."""
@@ -56,16 +52,19 @@ class Occupancy:
         inside = ((xs[None, :, None] < cuts[:, None, :]).sum(axis=2) - (np.isinf(cuts).sum(axis=1))[:, None]) % 2 == 1
         rows, columns = np.nonzero(inside)
         if rows.size:
-            self._mark(np.column_stack((xs[columns], ys[rows])), hard=True)
+            self._mark(np.column_stack((xs[columns], ys[rows])), 0)
 
     def add_box(self, box: Rect) -> None:
         """Mark an upright box as hard."""
-        rows, columns = self._cells(np.array([[box.left, box.top], [box.right, box.bottom]]))
-        self._hard[rows[0] : rows[1] + 1, columns[0] : columns[1] + 1] = True
-        self._sums = None
+        left, right = (self._index(x - self.frame.left, self._columns) for x in (box.left, box.right))
+        top, bottom = (self._index(y - self.frame.top, self._rows) for y in (box.top, box.bottom))
+        outside = box.right < self.frame.left or box.left > self.frame.right
+        if not outside and box.bottom >= self.frame.top and box.top <= self.frame.bottom:
+            self._hard[top : bottom + 1, left : right + 1] = True
+            self._sums = None
 
     def covered(self, left: Floats, top: Floats, width: float, height: float) -> tuple[Cells, Cells]:
-        """Hard and soft cells under boxes of one size, (n,) each."""
+        """Hard cells, and soft ones by their weight, under boxes of one size, (n,) each."""
         if self._sums is None:
             self._sums = (_integral(self._hard), _integral(self._soft))
         x0 = np.clip(((left - self.frame.left) / CELL_PX).astype(np.int64), 0, self._columns)
@@ -81,20 +80,23 @@ class Occupancy:
         points = starts + share * (ends - starts)
         columns = np.clip(((points[..., 0] - self.frame.left) / CELL_PX).astype(np.int64), 0, self._columns - 1)
         rows = np.clip(((points[..., 1] - self.frame.top) / CELL_PX).astype(np.int64), 0, self._rows - 1)
-        hard, soft = self._hard[rows, columns].mean(axis=0), self._soft[rows, columns].mean(axis=0)
+        hard, soft = self._hard[rows, columns].mean(axis=0), (self._soft[rows, columns] > 0).mean(axis=0)
         return hard, soft
 
-    def _mark(self, points: Floats, *, hard: bool) -> None:
+    def _mark(self, points: Floats, weight: int) -> None:
         columns = ((points[:, 0] - self.frame.left) / CELL_PX).astype(np.int64)
         rows = ((points[:, 1] - self.frame.top) / CELL_PX).astype(np.int64)
         inside = (columns >= 0) & (columns < self._columns) & (rows >= 0) & (rows < self._rows)
-        (self._hard if hard else self._soft)[rows[inside], columns[inside]] = True
+        rows, columns = rows[inside], columns[inside]
+        if weight:
+            self._soft[rows, columns] = weight
+        else:
+            self._hard[rows, columns] = True
         self._sums = None
 
-    def _cells(self, points: Floats) -> tuple[Cells, Cells]:
-        columns = np.clip(((points[:, 0] - self.frame.left) / CELL_PX).astype(np.int64), 0, self._columns - 1)
-        rows = np.clip(((points[:, 1] - self.frame.top) / CELL_PX).astype(np.int64), 0, self._rows - 1)
-        return rows, columns
+    @staticmethod
+    def _index(distance: float, count: int) -> int:
+        return min(max(int(distance / CELL_PX), 0), count - 1)
 
     def _clipped(self, starts: Floats, ends: Floats) -> tuple[Floats, Floats]:
         """Segments cut to the frame (Liang and Barsky's slabs), those outside left out."""
@@ -109,7 +111,7 @@ class Occupancy:
         return start + enter[kept, None] * run, start + leave[kept, None] * run
 
 
-def _integral(cells: NDArray[np.bool_]) -> Cells:
-    sums = np.zeros((cells.shape[0] + 1, cells.shape[1] + 1), np.int64)
-    sums[1:, 1:] = cells.cumsum(axis=0).cumsum(axis=1)
+def _integral(cells: NDArray[np.bool_] | NDArray[np.int8]) -> Cells:
+    sums = np.zeros((cells.shape[0] + 1, cells.shape[1] + 1), np.int32)
+    np.cumsum(cells.cumsum(axis=0, dtype=np.int32), axis=1, out=sums[1:, 1:])
     return sums

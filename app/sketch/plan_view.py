@@ -39,7 +39,7 @@ def _axle(build: Build, picture: Picture) -> list[Stroke]:
     diameter = None if build.axle is None else build.axle.tube_diameter_mm
     reach = max((abs(at[1] - y) for at in picture.perches_mm), default=1_000.0) + _BEYOND_MM
     if diameter is None:
-        strokes.append(_stroke("axle line", polyline((x, y - reach), (x, y + reach)), "centre", "axle"))
+        strokes.append(_stroke("axle tube axis", polyline((x, y - reach), (x, y + reach)), "centre", "axle"))
     else:
         half = 0.5 * diameter
         for name, side in (("front", -half), ("rear", half)):

@@ -46,14 +46,16 @@ class Stroke:
 class Row:
     """One row of words in a label; a verdict puts its shape before them. `short` serves where there is little room.
 
-    A `small` row is written at label size whatever its label's size is.
+    `finding` and `part` name the finding that it tells. A `small` row is written at label size whatever its label's size is. `more` is how many further findings it counts.
     """
 
     text: str
     short: str = ""
     verdict: Verdict | None = None
     finding: str = ""
+    part: str = ""
     small: bool = False
+    more: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -95,7 +95,10 @@ def flag_rows(findings: list[Finding], display: Display, *, under: float | None 
     rows = [_flag_row(finding, display, under) for finding in findings[:MOST_ROWS]]
     left = len(findings) - MOST_ROWS
     if left > 0:
-        rows.append(Row(f"+{left} more in the list", f"+{left} more", None, findings[MOST_ROWS].id, small=True))
+        counted = findings[MOST_ROWS]
+        rows.append(
+            Row(f"+{left} more in the list", f"+{left} more", None, counted.id, counted.part, small=True, more=left)
+        )
     return tuple(rows)
 
 
@@ -103,10 +106,12 @@ def _flag_row(finding: Finding, display: Display, under: float | None) -> Row:
     word = VERDICT_WORDS[finding.verdict]
     title = finding.title[:1].lower() + finding.title[1:]
     if finding.value is None:
-        return Row(f"{word} {title}", "", finding.verdict, finding.id, small=True)
+        return Row(f"{word} {title}", "", finding.verdict, finding.id, finding.part, small=True)
     value = "" if finding.value == under else " " + amount(finding.value, finding.unit, display)
     limit = "" if finding.limit is None else f", limit {bare(finding.limit, finding.unit, display)}"
-    return Row(f"{word} {title}{value}{limit}", f"{word} {title}{value}", finding.verdict, finding.id, small=True)
+    return Row(
+        f"{word} {title}{value}{limit}", f"{word} {title}{value}", finding.verdict, finding.id, finding.part, small=True
+    )
 
 
 def troubles(solution: Solution) -> dict[str, list[Finding]]:
@@ -171,7 +176,13 @@ def _first_missing(build: Build, wanted: tuple[tuple[str, str, str], ...]) -> st
 
 
 def row_variants(rows: tuple[Row, ...]) -> tuple[tuple[Row, ...], ...]:
-    """Rows at full length and, where there are shorter words for any of them, at their shortest."""
+    """Rows at full length, in shorter words where there are any, and the worst alone with the rest counted."""
     if not any(row.short for row in rows):
         return (rows,)
-    return rows, tuple(replace(row, text=row.short) if row.short else row for row in rows)
+    short = tuple(replace(row, text=row.short) if row.short else row for row in rows)
+    kept = 1 if rows[0].finding else 2
+    hidden = sum(row.more or 1 for row in rows[kept:])
+    if not hidden:
+        return rows, short
+    last = short[kept - 1]
+    return rows, short, (*short[: kept - 1], replace(last, text=f"{last.text} · {hidden} more"))

@@ -105,10 +105,23 @@ class SketchCanvas(QWidget):
         self._stale = True
         self.update()
 
+    def look(self, camera: Camera) -> None:
+        """Show this view, and keep it through edits until `fit`."""
+        self._camera = camera
+        self._own_view = True
+        self._places = {}
+        self._stale = True
+        self.update()
+
     @property
     def theme(self) -> ThemeName:
         """Name of the colours in use."""
         return self._theme
+
+    @property
+    def stage(self) -> Stage | None:
+        """Figure and artists, once something was drawn."""
+        return self._stage
 
     @property
     def page(self) -> Page | None:
@@ -203,8 +216,10 @@ class SketchCanvas(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Fit the page to another size."""
         super().resizeEvent(event)
-        self._places = {}
-        self._stale = True
+        camera = self._camera
+        if camera is None or (camera.width, camera.height) != (self.width(), self.height()):
+            self._places = {}
+            self._stale = True
 
     def sizeHint(self) -> QSize:
         """Size at which the drawing is at its best."""
@@ -217,7 +232,7 @@ class SketchCanvas(QWidget):
         turns = event.angleDelta().y() / 120.0
         if turns and self._camera is not None:
             at = event.position()
-            self._look(self._camera.zoomed(_ZOOM_A_STEP**turns, at.x(), at.y()))
+            self.look(self._camera.zoomed(_ZOOM_A_STEP**turns, at.x(), at.y()))
         event.accept()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
@@ -242,7 +257,7 @@ class SketchCanvas(QWidget):
         view: View = self._camera.view_at(float(self._press.x()), float(self._press.y())) or "side"
         self._dragged = True
         self._press = at
-        self._look(self._camera.panned(float(moved.x()), float(moved.y()), view))
+        self.look(self._camera.panned(float(moved.x()), float(moved.y()), view))
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """End a drag, or take what was clicked."""
@@ -276,11 +291,11 @@ class SketchCanvas(QWidget):
         if key in {Qt.Key.Key_0, Qt.Key.Key_Home}:
             self.fit()
         elif key in {Qt.Key.Key_Plus, Qt.Key.Key_Equal}:
-            self._look(camera.zoomed(_ZOOM_A_STEP, *middle))
+            self.look(camera.zoomed(_ZOOM_A_STEP, *middle))
         elif key == Qt.Key.Key_Minus:
-            self._look(camera.zoomed(1.0 / _ZOOM_A_STEP, *middle))
+            self.look(camera.zoomed(1.0 / _ZOOM_A_STEP, *middle))
         elif key in _STEPS:
-            self._look(camera.panned(*_STEPS[Qt.Key(key)], "side"))
+            self.look(camera.panned(*_STEPS[Qt.Key(key)], "side"))
         else:
             super().keyPressEvent(event)
 
@@ -290,13 +305,6 @@ class SketchCanvas(QWidget):
             self._space = False
         else:
             super().keyReleaseEvent(event)
-
-    def _look(self, camera: Camera) -> None:
-        self._camera = camera
-        self._own_view = True
-        self._places = {}
-        self._stale = True
-        self.update()
 
     def _hover(self, at: QPoint) -> None:
         over = self._target(at) is not None
@@ -310,12 +318,11 @@ class SketchCanvas(QWidget):
             return None
         x, y = float(at.x()), float(at.y())
         for callout in self._page.callouts:
-            part = callout.label.part or ""
-            for box, finding in callout.findings:
+            for box, finding, part in callout.findings:
                 if box.holds(x, y):
                     return finding, part
-            if callout.box.holds(x, y) and part:
-                return "", part
+            if callout.box.holds(x, y) and callout.label.part:
+                return "", callout.label.part
         part_under = part_at(self._scene, self._camera, x, y)
         return None if part_under is None else ("", part_under)
 

@@ -42,7 +42,7 @@ class Stage:
         self._agg.draw()
         self.strokes.draw(self._agg.get_renderer(), "static")
         self._empty = self._agg.copy_from_bbox(self.figure.bbox)
-        self._still: Any = None
+        self._still = None
         # The image shares the renderer's memory, so what is drawn there later is in it.
         buffer = self._agg.buffer_rgba()
         tall, broad = buffer.shape[:2]

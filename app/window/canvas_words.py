@@ -40,7 +40,8 @@ class WordPainter:
         paper = QColor(theme.paper)
         for callout in page.callouts:
             box = callout.box
-            painter.fillRect(QRectF(box.left - 2.0, box.top, box.width + 4.0, box.height), paper)
+            if callout.placed.clear:
+                painter.fillRect(QRectF(box.left - 2.0, box.top, box.width + 4.0, box.height), paper)
         for left, top, right, bottom in page.quiet:
             painter.fillRect(QRectF(left, top, right - left, bottom - top), paper)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=True)
@@ -63,7 +64,8 @@ class WordPainter:
         painter.drawLine(QPointF(x0, y0), QPointF(x1, y1))
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(QBrush(colour))
-        painter.drawEllipse(QPointF(x0, y0), 2.2, 2.2)
+        if callout.on_page:
+            painter.drawEllipse(QPointF(x0, y0), 2.2, 2.2)
 
     def _row(self, painter: QPainter, row: Words, theme: Theme) -> None:
         key = (row.text, row.size_px, row.bold)
