@@ -46,7 +46,8 @@ class Stroke:
 class Row:
     """One row of words in a label; a verdict puts its shape before them. `short` serves where there is little room.
 
-    `finding` and `part` name the finding that it tells. A `small` row is written at label size whatever its label's size is. `more` is how many further findings it counts.
+    `finding` and `part` name the finding that it tells. A `small` row is written at label size whatever its label's
+    size is. `more` is how many further findings it counts.
     """
 
     text: str
