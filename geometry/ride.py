@@ -12,6 +12,7 @@ from geometry import lateral, links, springs
 from geometry.axle_path import AxlePath
 from geometry.document import Build, value_at
 from geometry.frames import Floats, Points
+from geometry.leaf_lift import lift_by_block, lift_by_shackle, lift_by_spring
 from geometry.running_gear import LeafSuspension, LinkSuspension
 from geometry.wording import length
 
@@ -217,6 +218,7 @@ def _lateral(build: Build) -> tuple[lateral.LateralLink | None, str]:
 
 
 _NOWHERE = (np.nan, np.nan, np.nan)
+_WAYS = {"spring": lift_by_spring, "block": lift_by_block, "shackle": lift_by_shackle}
 
 
 def _lifted(
@@ -237,8 +239,7 @@ def _lifted(
         return None, np.array(_NOWHERE), np.nan, (
             "A block between axle and a spring that hangs under it lowers the vehicle: lift by spring or by shackle."
         )  # fmt: skip
-    how = {"spring": springs.lift_by_spring, "block": springs.lift_by_block, "shackle": springs.lift_by_shackle}[by]
-    lift = how(leaf.spring, leaf.seat, leaf.seat_to_axle_mm, leaf.curvature, lift_mm)
+    lift = _WAYS[by](leaf.spring, leaf.seat, leaf.seat_to_axle_mm, leaf.curvature, lift_mm)
     if not lift.reachable:
         return (
             None,

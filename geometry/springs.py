@@ -18,7 +18,7 @@ Application of Leaf Springs*, for the circular-arc rule (from memory); the rest 
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, fields
 from math import cos, hypot, pi, sin, sqrt
 from typing import Literal, TypeAlias
 
@@ -90,27 +90,6 @@ class LeafAxlePath(AxlePath):
     curvature: Floats
 
 
-@dataclass(frozen=True, slots=True)
-class Lift:
-    """What a lift does to the axle in the frame's axes, and the spring to go on with; NaN where it cannot be reached.
-
-    `dx_mm` rearward, `dz_mm` up (a lift brings the axle down), `turn_deg` positive when the pinion's nose rises; then
-    `spring`, `seat_to_axle_mm` and `curvature` (1/mm) as they are after the lift, for sweeps and further lifts.
-    """
-
-    dx_mm: float
-    dz_mm: float
-    turn_deg: float
-    spring: LeafSpring
-    seat_to_axle_mm: float
-    curvature: float
-
-    @property
-    def reachable(self) -> bool:
-        """Whether the spring can do it."""
-        return bool(np.isfinite(self.dx_mm))
-
-
 def posture(spring: LeafSpring, curvature: ArrayLike) -> LeafPosture:
     """Seat, shackled eye and shackle for each curvature, (n,), 1/mm; closed form, smooth through a flat leaf.
 
@@ -172,7 +151,9 @@ def ride_curvature(spring: LeafSpring, seat: Seat, seat_to_axle_mm: float, axle_
     ValueError
         When seat_to_axle_mm is not a finite number.
     """
-    return float(_curvature_for_height(spring, _offset(seat, seat_to_axle_mm), np.array([axle_z_mm], np.float64))[0])
+    return float(
+        _curvature_for_height(spring, axle_above_seat_mm(seat, seat_to_axle_mm), np.array([axle_z_mm], np.float64))[0]
+    )
 
 
 def axle_centre_mm(spring: LeafSpring, seat: Seat, seat_to_axle_mm: float, curvature: ArrayLike) -> Floats:
@@ -189,7 +170,7 @@ def axle_centre_mm(spring: LeafSpring, seat: Seat, seat_to_axle_mm: float, curva
     ValueError
         When seat_to_axle_mm is not a finite number.
     """
-    return _axle(posture(spring, curvature), _offset(seat, seat_to_axle_mm))
+    return _axle(posture(spring, curvature), axle_above_seat_mm(seat, seat_to_axle_mm))
 
 
 def axle_sweep(
@@ -223,7 +204,7 @@ def axle_sweep(
     ValueError
         When seat_to_axle_mm is not a finite number.
     """
-    travel, offset = np.atleast_1d(np.asarray(travel_mm, np.float64)), _offset(seat, seat_to_axle_mm)
+    travel, offset = np.atleast_1d(np.asarray(travel_mm, np.float64)), axle_above_seat_mm(seat, seat_to_axle_mm)
     run = _run_around(spring, offset, ride_curvature)
     curvature = np.full(travel.shape, np.nan) if run is None else run.solve(run.start_mm + travel)
     # At no travel the ride posture is the answer; taking it as it is keeps a change of nil exactly nil.
@@ -250,74 +231,23 @@ def travel_reach_mm(
     ValueError
         When seat_to_axle_mm is not a finite number.
     """
-    run = _run_around(spring, _offset(seat, seat_to_axle_mm), ride_curvature)
+    run = _run_around(spring, axle_above_seat_mm(seat, seat_to_axle_mm), ride_curvature)
     if run is None:
         return 0.0, 0.0
     return run.lowest_mm - run.start_mm, run.highest_mm - run.start_mm
 
 
-def lift_by_spring(
-    spring: LeafSpring, seat: Seat, seat_to_axle_mm: float, ride_curvature: float, lift_mm: float
-) -> Lift:
-    """Lift by more arch: the axle goes down by lift_mm along the spring's own path and turns with the seat.
+def axle_above_seat_mm(seat: Seat, seat_to_axle_mm: float) -> float:
+    """How far the axle's centre lies above the seat, square to it, mm: negative with the spring over the axle.
 
     Raises
     ------
     ValueError
         When seat_to_axle_mm is not a finite number.
     """
-    path = axle_sweep(spring, seat, seat_to_axle_mm, ride_curvature, 0.0 - lift_mm)
-    moved = (float(path.dx_mm[0]), float(path.dz_mm[0]), float(path.turn_deg[0]))
-    return Lift(*moved, spring, seat_to_axle_mm, float(path.curvature[0]))
-
-
-def lift_by_block(
-    spring: LeafSpring, seat: Seat, seat_to_axle_mm: float, ride_curvature: float, lift_mm: float
-) -> Lift:
-    """Block of lift_mm between spring and axle: the axle moves straight away from the seat by it, without turning.
-
-    With the spring over the axle the axle goes down and the vehicle up. With the spring under the axle it is the
-    other way round: a block there lowers the vehicle.
-
-    Raises
-    ------
-    ValueError
-        When lift_mm is not a finite number.
-    """
-    slope = np.radians(posture(spring, ride_curvature).seat_slope_deg[0])
-    away = _offset(seat, lift_mm)
-    moved = (float(away * np.sin(slope)), float(away * np.cos(slope)), float(0.0 * slope))
-    return Lift(*moved, spring, seat_to_axle_mm + lift_mm, ride_curvature)
-
-
-def lift_by_shackle(
-    spring: LeafSpring, seat: Seat, seat_to_axle_mm: float, ride_curvature: float, lift_mm: float
-) -> Lift:
-    """Lift by another shackle, solved in closed form: the load and so the curvature stay, the whole leaf swings.
-
-    The axle's centre turns about the fixed eye until it lies lower by lift_mm; the shackle that holds the swung leaf
-    reaches from the pivot to its eye. Not reachable where no swing brings the axle that low, or where the shackle
-    would have to pass through the line from the fixed eye to its pivot.
-
-    Raises
-    ------
-    ValueError
-        When seat_to_axle_mm is not a finite number.
-    """
-    pose = posture(spring, ride_curvature)
-    eye, pivot = np.asarray(spring.front_eye_mm), np.asarray(spring.shackle_pivot_mm)
-    x, z = _axle(pose, _offset(seat, seat_to_axle_mm))[0] - eye
-    rear, line, reach = pose.rear_eye_mm[0] - eye, pivot - eye, np.hypot(x, z)
-    with np.errstate(invalid="ignore"):
-        turn = np.sign(x) * (np.arcsin((lift_mm - z) / reach) - np.arcsin(-z / reach))
-    cosine, sine = np.cos(turn), np.sin(turn)
-    swung = np.array([rear[0] * cosine + rear[1] * sine, rear[1] * cosine - rear[0] * sine])
-    sides = (line[0] * rear[1] - line[1] * rear[0]) * (line[0] * swung[1] - line[1] * swung[0])
-    if not sides > 0.0:  # NaN too, where no swing brings the axle that low
-        return Lift(np.nan, np.nan, np.nan, spring, seat_to_axle_mm, np.nan)
-    lifted = spring if lift_mm == 0.0 else replace(spring, shackle_length_mm=float(np.hypot(*(swung - line))))
-    dx = float(x * (cosine - 1.0) + z * sine)
-    return Lift(dx, 0.0 - lift_mm, float(np.degrees(turn)), lifted, seat_to_axle_mm, ride_curvature)
+    if not np.isfinite(seat_to_axle_mm):
+        raise ValueError("seat_to_axle_mm must be a finite number of millimetres; measure it square to the leaf")
+    return -seat_to_axle_mm if seat == "over" else seat_to_axle_mm
 
 
 def windup_stiffness_nm_per_rad(rate_n_per_mm: ArrayLike, front_half_mm: ArrayLike, rear_half_mm: ArrayLike) -> Floats:
@@ -343,13 +273,6 @@ def _from_eye(spring: LeafSpring, distance: Floats, slope: Floats) -> Floats:
     """Points (..., 2) at distances from the fixed eye along slopes in rad, looking toward the shackle."""
     eye_x, eye_z = spring.front_eye_mm
     return np.stack((eye_x + _facing(spring) * distance * np.cos(slope), eye_z - distance * np.sin(slope)), axis=-1)
-
-
-def _offset(seat: Seat, seat_to_axle_mm: float) -> float:
-    """How far the axle's centre lies above the seat, square to it, mm."""
-    if not np.isfinite(seat_to_axle_mm):
-        raise ValueError("seat_to_axle_mm must be a finite number of millimetres; measure it square to the leaf")
-    return -seat_to_axle_mm if seat == "over" else seat_to_axle_mm
 
 
 def _axle(pose: LeafPosture, offset: float) -> Floats:

@@ -10,15 +10,13 @@ from scipy.optimize import brentq
 
 from geometry import springs
 from geometry.axle_path import AxlePath, find_run
+from geometry.leaf_lift import lift_by_block, lift_by_shackle, lift_by_spring
 from geometry.springs import (
     LeafSpring,
     axle_centre_mm,
     axle_sweep,
     curvature_for_seat_height,
     leaf_curve,
-    lift_by_block,
-    lift_by_shackle,
-    lift_by_spring,
     posture,
     ride_curvature,
     travel_reach_mm,
