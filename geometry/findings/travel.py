@@ -11,6 +11,7 @@ from geometry.pose import is_front_axle
 from geometry.remedies import Judged, cancelling
 from geometry.ride import Leaf, travel_wants
 from geometry.solution import Finding, Verdict
+from geometry.travel import beside_axle
 from geometry.uncertainty import COVERAGE, tape_mm
 from geometry.wording import degrees, length, number, rpm, torque
 
@@ -19,9 +20,6 @@ def suspension_fits(facts: Facts) -> list[Finding]:
     """Whether springs or links can be as entered, can do the planned lift, and reach the stops."""
     at, display = facts.at, facts.build.display
     row = LIMITS["travel_reach"]
-    if at.trouble:
-        verdict: Verdict = "hold" if at.trouble_entry.startswith("plan.") else "unknown"
-        return [found(row.id, "suspension", verdict, at.trouble, at.trouble_entry)]
     findings = []
     if not np.isfinite(at.tilt_deg):
         findings.append(
@@ -31,6 +29,9 @@ def suspension_fits(facts: Facts) -> list[Finding]:
                 [("vehicle.wheelbase_mm", "the wheelbase, so that the vehicle can be set level after the lift")],
             )
         )
+    if at.trouble:
+        verdict: Verdict = "hold" if at.trouble_entry.startswith("plan.") else "unknown"
+        return [*findings, found(row.id, "suspension", verdict, at.trouble, at.trouble_entry)]
     if at.mechanism is None:
         return [*findings, missing(row.id, "suspension", list(at.wants))] if at.wants else findings
     lacking = travel_wants(facts.build)
@@ -49,7 +50,9 @@ def suspension_fits(facts: Facts) -> list[Finding]:
                 f"The suspension as entered goes only {length(abs(cut), display)} {way} of the {length(asked, display)} to the stop: "
                 "beyond that it cannot follow; measure its points again or shorten the travel."
             )
-            findings.append(found(row.id, "suspension", "caution", says, entry, value=abs(cut), limit=asked))
+            findings.append(
+                found(row.id, "suspension", "caution", says, entry, value=abs(cut), limit=asked, suffix=f"_{way}")
+            )
     if not findings:
         low, high = float(travel.axle_mm[0]), float(travel.axle_mm[-1])
         says = f"The axle reaches from {length(-low, display)} down to {length(high, display)} up."
@@ -123,11 +126,7 @@ def slip(facts: Facts) -> list[Finding]:
         row, worst = LIMITS[limit_id], int(np.argmin(values))
         value, place = float(values[worst]), float(travel.axle_mm[worst])
         verdict = row.judge(value)
-        at = (
-            "at ride height"
-            if place == 0.0
-            else f"at {length(abs(place), build.display)} of {'bump' if place > 0.0 else 'droop'}"
-        )
+        at = _place(facts, place)
         says = f"{_capital(at)} there {'are' if value != 1 else 'is'} {length(max(value, 0.0), build.display)} left {what}."
         if value <= 0.0:
             says = f"{_capital(at)} the slip {'bottoms: the shaft would push gearbox and pinion apart' if where == 'bump' else 'pulls out: the shaft would fall'}."
@@ -151,29 +150,25 @@ def wants_for_travel(facts: Facts) -> list[wants.Want]:
     """What the travel still wants."""
     entries = [*facts.at.wants, *travel_wants(facts.build)]
     if not entries and facts.planned.pose.joint_centres_mm is None:
-        entries = wants.for_length(facts.build)
+        entries = wants.for_length(facts)
     return list(entries) or [("suspension", "springs or links that can be as entered")]
 
 
 def wound_up(facts: Facts) -> list[Finding]:
     """How far torque turns the axle at cruise and at launch, and whether the joints then still cancel and reach."""
     wound, build = facts.windup, facts.build
-    ids = ("windup_cruise", "windup_launch")
-    if wound is None:
+    if wound is None or wound.rigid:
         return []
-    if wound.rigid:
-        return []
-    if wound.cruise_deg is None or wound.launch_deg is None:
-        lacking = [
-            want
-            for want, value in (
-                (("suspension.rate_n_per_mm", "the rate of one spring"), wound.stiffness_nm_per_deg),
-                (("axle.ratio", "the axle ratio"), None if build.axle is None else build.axle.ratio),
-            )
-            if value is None
-        ] + wants.for_torque(build)
-        return [missing(limit_id, "suspension", lacking) for limit_id in ids]
-    return [*_cruise(facts, wound.cruise_deg), _launch(facts, wound.launch_deg)]
+    findings = []
+    if wound.cruise_deg is None:
+        findings.append(missing("windup_cruise", "suspension", wants.for_windup(build)))
+    else:
+        findings += _cruise(facts, wound.cruise_deg)
+    if wound.launch_deg is None:
+        findings.append(missing("windup_launch", "suspension", wants.for_windup(build)))
+    else:
+        findings.append(_launch(facts, wound.launch_deg))
+    return findings
 
 
 def _cruise(facts: Facts, turn_deg: float) -> list[Finding]:
@@ -239,7 +234,7 @@ def gaps(facts: Facts) -> list[Finding]:
         if gap is None:
             lacking: list[wants.Want] = []
             if facts.planned.pose.joint_centres_mm is None:
-                lacking += wants.for_length(build)
+                lacking += wants.for_length(facts)
             lacking += [
                 want for tube in facts.tubes if tube.section is None for want in wants.for_tube(tube.entry, build)
             ]
@@ -250,17 +245,14 @@ def gaps(facts: Facts) -> list[Finding]:
                     lacking or [("axle.centre_mm", "the joints' places")],
                     extra=f"This is for {obstacle.name}.",
                     entry=entry,
+                    suffix=f"_{index + 1}",
                 )
             )
             continue
         wanted = row.clear if obstacle.gap_mm is None else obstacle.gap_mm
         value = gap.least_mm
         verdict = _gap_verdict(value, wanted)
-        place = (
-            ""
-            if facts.travel is None
-            else f" at {length(abs(gap.at_travel_mm), build.display)} of {'bump' if gap.at_travel_mm >= 0.0 else 'droop'}"
-        )
+        place = "" if facts.travel is None else f" {_place(facts, gap.at_travel_mm)}"
         says = f"{_capital(gap.what)} comes within {length(max(value, 0.0), build.display)} of {obstacle.name}{place}"
         if value <= 0.0:
             says = f"{_capital(gap.what)} strikes {obstacle.name}{place}"
@@ -269,7 +261,17 @@ def gaps(facts: Facts) -> list[Finding]:
             says += " This is at ride height only: enter springs or links and their travel."
             verdict = "unknown" if verdict == "clear" else verdict
         findings.append(
-            found(row.id, "obstacles", verdict, says, entry, value=value, limit=wanted, title=f"Gap to {obstacle.name}")
+            found(
+                row.id,
+                "obstacles",
+                verdict,
+                says,
+                entry,
+                value=value,
+                limit=wanted,
+                title=f"Gap to {obstacle.name}",
+                suffix=f"_{index + 1}",
+            )
         )
     return findings
 
@@ -302,7 +304,7 @@ def side_shift(facts: Facts) -> list[Finding]:
     verdict = row.judge(value)
     says = (
         f"The lateral link draws the axle {length(value, build.display, 1)} to the {'right' if shift[worst] >= 0 else 'left'} "
-        f"at {length(abs(place), build.display)} of {'bump' if place >= 0 else 'droop'}"
+        f"{_place(facts, place)}"
     )
     says += "." if verdict == "clear" else "; a longer link that lies level at ride height draws it less."
     return [
@@ -319,11 +321,12 @@ def side_shift(facts: Facts) -> list[Finding]:
 
 
 def length_change(facts: Facts) -> float | None:
-    """How much longer the shaft is at ride height after the plan than as measured, mm, or None."""
+    """How much longer the section that slips is at ride height after the plan than as measured, mm, or None."""
     before, after = facts.measured.pose.joint_centres_mm, facts.planned.pose.joint_centres_mm
     if before is None or after is None:
         return None
-    return finite(norm(after[-1, 0] - after[-2, 0]) - norm(before[-1, 0] - before[-2, 0]))
+    one = beside_axle(facts.build)
+    return finite(norm(after[one + 1, 0] - after[one, 0]) - norm(before[one + 1, 0] - before[one, 0]))
 
 
 def worst_reach(facts: Facts, joint: int) -> tuple[float, float] | None:
@@ -336,6 +339,12 @@ def worst_reach(facts: Facts, joint: int) -> tuple[float, float] | None:
         return None
     row = int(np.argmax(angles))
     return float(angles[row]), float(travel.axle_mm[row])
+
+
+def _place(facts: Facts, travel_mm: float) -> str:
+    if travel_mm == 0.0:
+        return "at ride height"
+    return f"at {length(abs(travel_mm), facts.build.display)} of {'bump' if travel_mm > 0.0 else 'droop'}"
 
 
 def _capital(text: str) -> str:

@@ -73,9 +73,7 @@ def _half(facts: Facts, critical: float, tube: TubeFacts) -> Finding:
 
 
 def _for_critical(facts: Facts, tube: TubeFacts) -> list[wants.Want]:
-    return wants.for_tube(tube.entry, facts.build) + (
-        [] if tube.length_mm is not None else wants.for_length(facts.build)
-    )
+    return wants.for_tube(tube.entry, facts.build) + ([] if tube.length_mm is not None else wants.for_length(facts))
 
 
 def shear(facts: Facts) -> list[Finding]:

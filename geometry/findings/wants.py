@@ -1,5 +1,7 @@
 """Which measurements an answer still wants, in the order they are taken with gauge and tape."""
 
+import numpy as np
+
 from geometry.document import Build, value_at
 from geometry.facts import Facts
 from geometry.running_gear import TwoPieceShaft
@@ -9,23 +11,46 @@ Want = tuple[str, str]
 
 
 def for_lines(facts: Facts) -> list[Want]:
-    """What the three lines still want before operating angles can be given."""
+    """What the three lines still want before operating angles can be given; never nothing."""
     build, pose = facts.build, facts.planned.pose
     wants: list[Want] = []
     if pose.output is None:
         if build.powertrain is not None and build.powertrain.slope_deg is not None:
-            wants += [("powertrain.front_mount_mm", "the front mounts"), ("powertrain.rear_mount_mm", "the rear mount")]
+            wants += _for_shim(build)
         else:
             wants.append(("powertrain.slope_deg", "the output slope"))
     if pose.sections is None:
-        wants += _for_shaft_line(build)
+        wants += _for_shaft_line(facts)
     if build.axle is None or build.axle.pinion_slope_deg is None:
         wants.append(("axle.pinion_slope_deg", "the pinion slope"))
-    return wants
+    return wants or _for_plan(facts)
 
 
-def _for_shaft_line(build: Build) -> list[Want]:
-    if isinstance(build.shaft, TwoPieceShaft) or value_at(build, "axle.centre_mm") is not None:
+def _for_plan(facts: Facts) -> list[Want]:
+    """What the plan still wants where every line is measured and yet cannot be placed after it."""
+    at, wants = facts.at, []
+    if not np.isfinite((*at.shift_mm, at.turn_deg)).all():
+        wants += list(at.wants) or [(at.trouble_entry, "a lift that the suspension can do")]
+    if facts.planned.pose.output_joint_mm is None:
+        wants += _for_shim(facts.build)
+    if not np.isfinite(at.tilt_deg):
+        wants.append(("vehicle.wheelbase_mm", "the wheelbase"))
+    return wants or [("powertrain.output_joint_mm", "the joints again, of which two lie in one point")]
+
+
+def _for_shim(build: Build) -> list[Want]:
+    mounts = (("powertrain.front_mount_mm", "the front mounts"), ("powertrain.rear_mount_mm", "the rear mount"))
+    return _absent(build, *mounts) or [("plan.mount_shim_mm", "a mount shim that the mounts can take")]
+
+
+def _for_shaft_line(facts: Facts) -> list[Want]:
+    build = facts.build
+    # A stick's reading holds only where the axle stays; after a lift the joints' places are wanted.
+    if (
+        isinstance(build.shaft, TwoPieceShaft)
+        or value_at(build, "axle.centre_mm") is not None
+        or facts.at.lift_mm != 0.0
+    ):
         entries = [
             ("powertrain.output_joint_mm", "the joint at the output"),
             ("axle.centre_mm", "the axle centre"),
@@ -62,6 +87,18 @@ def for_torque(build: Build) -> list[Want]:
     )
 
 
+def for_windup(build: Build) -> list[Want]:
+    """What the wind-up of leaf springs still wants: their stiffness, the axle ratio, and the torque."""
+    stiffness = _absent(
+        build,
+        ("suspension.rate_n_per_mm", "the rate of one spring"),
+        ("suspension.front_half_mm", "the spring's front half"),
+        ("suspension.rear_half_mm", "the spring's rear half"),
+        ("axle.ratio", "the axle ratio"),
+    )
+    return stiffness + for_torque(build)
+
+
 def for_tube(entry: str, build: Build) -> list[Want]:
     """What a tube still wants."""
     return _absent(
@@ -69,10 +106,12 @@ def for_tube(entry: str, build: Build) -> list[Want]:
     )
 
 
-def for_length(build: Build) -> list[Want]:
-    """What the length of a tube still wants."""
+def for_length(facts: Facts) -> list[Want]:
+    """What the length of a tube still wants; never nothing."""
+    build = facts.build
     if isinstance(build.shaft, TwoPieceShaft) or value_at(build, "axle.centre_mm") is not None:
-        return _for_shaft_line(build) or [("axle.pinion_slope_deg", "the pinion slope")]
+        pinion = _absent(build, ("axle.pinion_slope_deg", "the pinion slope"))
+        return [*_for_shaft_line(facts), *pinion] or _for_plan(facts)
     return [("readings.shaft_length_mm", "the shaft length, joint to joint")]
 
 
