@@ -81,7 +81,7 @@ def _value(point: SetPoint, x: float, room: float, baseline: float, large: float
     small = max(_SMALLEST, size - 0.9)
     if not point.value:
         asked = paragraph([Span(point.wants, MUTED)], _SMALLEST, room, most_lines=2, leading=1.1)
-        middle = baseline - 0.36 * large
+        middle = baseline - 0.3 * size  # of the label's small letters
         return list(asked.at(x, middle - 0.5 * asked.height))
     value = words_at(x, baseline, point.value, large, bold=True)
     left = room - value.width - 4.5

@@ -8,7 +8,7 @@ from typing import Final, Literal
 
 from app.sheet.blocks import verdict_colour
 from app.sheet.entries import FLAGGED, ORDER, Entry, Letters, short_basis
-from app.sheet.flow import INK, LEADING, MUTED, NO_BREAK, TIGHT, Span, baseline_of, paragraph, width_of
+from app.sheet.flow import INK, LEADING, MUTED, NO_BREAK, TIGHT, Span, baseline_of, paragraph, paragraph_lines, width_of
 from app.sheet.page import EMPTY, Block, Item, Mark, spaced, stacked
 from app.sketch.palette import VERDICT_WORDS
 from geometry.solution import Verdict
@@ -23,7 +23,8 @@ class Telling:
     """How much of the findings is told, and in what size."""
 
     size: float
-    clear: Literal["sentences", "values", "titles"] = "sentences"
+    clear: Literal["sentences", "values", "list", "titles"] = "sentences"
+    """Clear findings whole, one a line with value and limit, all in one paragraph, or there by title alone."""
     basis: Literal["full", "kind", "none"] = "full"
     ways: Ways = "all"
     run_in: bool = False
@@ -43,8 +44,8 @@ def finding_blocks(
     blocks = []
     for verdict in ORDER:
         entries = found[verdict]
-        if verdict == "clear" and telling.clear == "titles":
-            blocks += _clear_titles(entries, telling, width)
+        if verdict == "clear" and telling.clear in {"list", "titles"}:
+            blocks += _clear_lines(entries, telling, width, letters)
         else:
             blocks += [_told(entry, telling, width, letters) for entry in entries]
     return blocks
@@ -158,13 +159,20 @@ def _way(words: str, telling: Telling, width: float, indent: float, *, first: bo
     )  # fmt: skip
 
 
-def _clear_titles(entries: Sequence[Entry], telling: Telling, width: float) -> list[Block]:
-    """Clear findings by title alone, in one paragraph."""
+def _clear_lines(entries: Sequence[Entry], telling: Telling, width: float, letters: Letters) -> list[Block]:
+    """Clear findings in one paragraph, which may run on in the next column after any line."""
     if not entries:
         return []
     size, leading = telling.size, telling.leading
     mark, indent = _mark("clear", size, leading)
-    word = Span(f"{VERDICT_WORDS['clear']} ", verdict_colour("clear"), bold=True)
-    titles = Span("; ".join(entry.title for entry in entries))
-    said = paragraph([word, titles], size, width, indent=indent, hang=0.0, leading=leading)
-    return [Block((mark, *said.items), said.height + 0.3 * size)]
+    spans = [Span(f"{VERDICT_WORDS['clear']} ", verdict_colour("clear"), bold=True)]
+    for number, entry in enumerate(entries):
+        end = "" if number == len(entries) - 1 else "; "
+        if telling.clear == "titles":
+            spans.append(Span(f"{entry.title}{end}"))
+        else:
+            spans += [Span(f"{entry.title} "), Span(entry.amount, MUTED), *_letter(entry, telling, letters)]
+            spans.append(Span(end, MUTED))
+    lines = paragraph_lines(spans, size, width, indent=indent, hang=0.0, leading=leading)
+    lines[0] = Block((mark, *lines[0].items), lines[0].height)
+    return lines

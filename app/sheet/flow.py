@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Final
 
-from matplotlib.font_manager import FontProperties, findfont, get_font
+from matplotlib.font_manager import FontProperties, fontManager, get_font
 from matplotlib.textpath import text_to_path
 
-from app.sheet.page import Align, Block, Item, Words
+from app.sheet.page import Align, Block, Words, stacked
 from app.sketch.palette import LIGHT
 
 FONT: Final = "DejaVu Sans"
@@ -46,8 +46,13 @@ def cleaned(text: str) -> str:
 @cache
 def _letters() -> frozenset[str]:
     """Letters that the font has in both weights, without controls."""
-    found = [set(get_font(findfont(_properties(bold))).get_charmap()) for bold in (False, True)]
+    found = [set(get_font(font_file(bold=bold)).get_charmap()) for bold in (False, True)]
     return frozenset(letter for code in found[0] & found[1] if (letter := chr(code)).isprintable())
+
+
+def font_file(*, bold: bool) -> str:
+    """File of the sheet's font, which comes with matplotlib."""
+    return str(fontManager.findfont(_properties(bold)))
 
 
 @cache
@@ -193,6 +198,16 @@ def paragraph(
 
     What is more than `most_lines` is cut with "…".
     """
+    return stacked(
+        paragraph_lines(spans, size, width, indent=indent, hang=hang, most_lines=most_lines, leading=leading)
+    )
+
+
+def paragraph_lines(
+    spans: Sequence[Span], size: float, width: float, *, indent: float = 0.0, hang: float | None = None,
+    most_lines: int | None = None, leading: float = LEADING,
+) -> list[Block]:  # fmt: skip
+    """Like `paragraph`, each line a block of its own."""
     later = (indent if hang is None else hang) - indent
     lines = wrapped(spans, size, width - indent, later)
     if most_lines is not None and len(lines) > most_lines:
@@ -200,11 +215,14 @@ def paragraph(
         start, last = lines[-1][-1]
         text = cut(last.text, size, width - indent - later - start, bold=last.bold)
         lines[-1][-1] = (start, Span(text, last.colour, last.bold))
-    items: list[Item] = []
-    for number, line in enumerate(lines):
-        baseline = baseline_of(number, size, leading)
-        items += [words_at(indent + x, baseline, run.text, size, colour=run.colour, bold=run.bold) for x, run in line]
-    return Block(tuple(items), len(lines) * leading * size)
+    baseline = baseline_of(0, size, leading)
+    return [
+        Block(
+            tuple(words_at(indent + x, baseline, run.text, size, colour=run.colour, bold=run.bold) for x, run in line),
+            leading * size,
+        )
+        for line in lines
+    ]
 
 
 def baseline_of(number: int, size: float, leading: float = LEADING) -> float:

@@ -26,7 +26,10 @@ _TALLEST_SHARE: Final = 0.62  # of the drawing's width: beyond, more height show
 _FINDINGS: Final = "Findings, worst first"
 _WITHOUT_WAYS: Final = f"{_FINDINGS}; the program has the remedies"
 _BASIS_GAP: Final = 4.0
+_ROOM_TO_WRITE: Final = 55.0
 _STEP: Final = 3.0
+_MOST_NOTES: Final = 12
+_NOTES_COST: Final = 20.0  # of the drawing's height over its least
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,11 +59,11 @@ LADDER: Final = (
     Rung(Telling(8.0, clear="values"), 220.0, 19.0, 5),
     Rung(Telling(7.6, clear="values"), 205.0, 18.0, 5),
     Rung(Telling(7.6, clear="values"), 195.0, 18.0, 5, wide=False),
-    Rung(Telling(7.3, clear="values"), 190.0, 17.5, 4, wide=False),
-    Rung(Telling(7.3, clear="values", basis="kind"), 185.0, 17.0, 4, wide=False),
-    Rung(Telling(7.3, clear="titles", basis="kind"), 185.0, 17.0, 4, wide=False),
+    Rung(Telling(7.6, clear="list", basis="kind"), 190.0, 17.5, 4, wide=False),
+    Rung(Telling(7.3, clear="list", basis="kind"), 185.0, 17.0, 4, wide=False),
+    Rung(Telling(7.3, clear="titles", basis="kind"), 185.0, 17.0, 3, wide=False),
     Rung(Telling(7.0, clear="titles", basis="kind"), 175.0, 16.5, 3, wide=False),
-    Rung(Telling(6.8, clear="titles", basis="kind"), 175.0, 16.0, 3, wide=False),
+    Rung(Telling(6.8, clear="titles", basis="kind"), 175.0, 16.0, 2, wide=False),
     _tight(6.8, 175.0, 16.0, perches=True),
     _tight(6.5, 170.0, 15.5, perches=True),
     _tight(6.5, 155.0, 14.5),
@@ -126,8 +129,21 @@ def laid_out(content: Content, paper_name: PaperName) -> Sheet:
         frame = _frame(content, paper, rung)
         height = frame.most_drawing()
         if height is not None:
-            return frame.sheet(height)
+            return _with_more_notes(content, frame, height)
     return _cut_short(content, paper)
+
+
+def _with_more_notes(content: Content, frame: _Frame, height: float) -> Sheet:
+    """The page with as many more lines of the notes as cost the drawing little."""
+    least = min(height, frame.rung.drawing + _NOTES_COST)
+    for lines in range(_MOST_NOTES, frame.rung.notes, -1):
+        notes = _notes(content, frame.paper, frame.rung, lines)
+        if notes.height > frame.panes.notes.height:
+            longer = replace(frame, panes=replace(frame.panes, notes=notes))
+            drawing = longer.most_drawing()
+            if drawing is not None and drawing >= least:
+                return longer.sheet(drawing)
+    return frame.sheet(height)
 
 
 def _hopeless(content: Content, paper: Paper, rung: Rung) -> bool:
@@ -187,8 +203,14 @@ def _panes(content: Content, paper: Paper, rung: Rung) -> _Panes:
         found=tuple(found) or (findings.nothing_measured(column, size),),
         head=blocks.heading(_WITHOUT_WAYS if left_out else _FINDINGS, broad, size),
         more=blocks.heading("Findings, continued", column, size),
-        notes=blocks.notes_block(content.notes, broad, size, rung.notes) if content.notes else EMPTY,
+        notes=_notes(content, paper, rung, rung.notes),
     )
+
+
+def _notes(content: Content, paper: Paper, rung: Rung, lines: int) -> Block:
+    if not content.notes:
+        return EMPTY
+    return blocks.notes_block(content.notes, 2.0 * paper.column + GUTTER, rung.telling.size, lines)
 
 
 @dataclass(slots=True)
@@ -255,19 +277,23 @@ class _Frame:
         items += panes.cautions.at(right, cautions_y)
         items += panes.checks.at(right, cautions_y - self.gap - panes.checks.height)
         found_y = head_y + panes.head.height
+        more_y = order_y + panes.order.height + self.gap
         needed = _least_height(self._heights(), 2)
         room = self._left_room(drawing)
         if needed <= room + 0.5:
             columns = [needed + 0.5] * 2
             below = found_y + needed + (_BASIS_GAP if panes.basis.height else 0.0)
             items += panes.basis.at(left, below)
-            items += self._rest(below + panes.basis.height + self.gap)
+            rest_y = below + panes.basis.height + self.gap
+            items += self._rest(rest_y)
+            spare = self._right_spare(drawing)
+            if spare > _ROOM_TO_WRITE > self._room_below(rest_y):
+                items += blocks.writing_lines(self.paper.column, self.rung.telling.size, spare).at(right, more_y)
         else:
             columns = self._columns(drawing)
             notes_y = self.foot - panes.notes.height
             items += panes.notes.at(left, notes_y)
             items += panes.basis.at(left, notes_y - (self.gap if panes.notes.height else 0.0) - panes.basis.height)
-        more_y = order_y + panes.order.height + self.gap
         tops = (found_y, found_y, more_y + panes.more.height)
         counts = _counts(self._heights(), columns) or [len(panes.found)]
         if len(counts) > 2 and counts[2]:
@@ -303,8 +329,15 @@ class _Frame:
         notes = self.panes.notes
         items = list(notes.at(self.paper.left, y))
         y += notes.height + (self.gap if notes.height else 0.0)
+        if self.foot - y < _ROOM_TO_WRITE:
+            return items
         lines = blocks.writing_lines(2.0 * self.paper.column + GUTTER, self.rung.telling.size, self.foot - y)
         return [*items, *lines.at(self.paper.left, y)]
+
+    def _room_below(self, y: float) -> float:
+        """Height that the notes leave under the findings."""
+        notes = self.panes.notes
+        return self.foot - y - notes.height - (self.gap if notes.height else 0.0)
 
 
 def _counts(heights: Sequence[float], columns: Sequence[float]) -> list[int] | None:

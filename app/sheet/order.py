@@ -52,7 +52,7 @@ def _two_lengths(build: Build, solution: Solution) -> Iterable[Row]:
             length = wanted(build, _PLACES)
         else:
             length = f"{both(section.length_mm, 'mm', build.display)} joint centre to joint centre at ride height"
-        yield f"{section.name.capitalize()} part", f"{length}; tube {_tube(build, f'{section.name}_tube')}"
+        yield f"{section.name.capitalize()} tube", f"{length}; {_tube(build, f'{section.name}_tube')}"
 
 
 def _tube(build: Build, name: str) -> str:
@@ -71,21 +71,21 @@ def _tube(build: Build, name: str) -> str:
 
 
 def _joint(joint: JointState, number: int, solution: Solution) -> str:
-    words = _TYPES[joint.type]
+    words = f"{_TYPES[joint.type]} joint"
     if joint.operating_deg is not None:
         words += f"; {joint.operating_deg:.1f}° at ride height"
     travel = solution.travel
     if travel is not None and travel.operating_deg is not None and number < len(travel.operating_deg):
         known = [angle for angle in travel.operating_deg[number] if angle is not None]
         if known:
-            words += f", up to {max(known):.1f}° over the travel"
+            words += f", up to {max(known):.1f}° in the travel"
     return words
 
 
 def _phase(build: Build) -> str:
     shaft = build.shaft
     if isinstance(shaft, TwoPieceShaft):
-        return f"front part: {_turned(shaft.front_phase_deg)}; rear part: {_turned(shaft.rear_phase_deg)}"
+        return f"front tube: {_turned(shaft.front_phase_deg)}; rear tube: {_turned(shaft.rear_phase_deg)}"
     return _turned(None if shaft is None else shaft.phase_deg)
 
 

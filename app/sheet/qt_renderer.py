@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TYPE_CHECKING, Any, Final
 
-import numpy as np
 from matplotlib.backend_bases import RendererBase
 from matplotlib.path import Path
 from matplotlib.transforms import Affine2D, Transform
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPen
+from PySide6.QtGui import QBrush, QColor, QFont, QFontDatabase, QPainter, QPainterPath, QPen
+
+from app.sheet.flow import FONT, font_file
+from app.window.kept_none import keep_none
 
 if TYPE_CHECKING:
     from matplotlib.backend_bases import GraphicsContextBase
+    from matplotlib.font_manager import FontProperties
+    from matplotlib.text import Text
 
 _CAPS: Final = {
     "butt": Qt.PenCapStyle.FlatCap,
@@ -25,16 +30,19 @@ _JOINS: Final = {
     "bevel": Qt.PenJoinStyle.BevelJoin,
 }
 _POINTS_AN_INCH: Final = 72.0
+_LARGE_PX: Final = 1000
+"""Size at which letters are asked for and then scaled down: Qt rounds small sizes to whole pixels."""
 
 
 class QtRenderer(RendererBase):
     """Draws a figure into a painter whose coordinates are the figure's pixels, y down.
 
-    Words are drawn as the outlines of their letters, which look the same on every printer. Markers and collections
-    come as paths, by the base class. Pictures are refused: the sheet has none.
+    Words stay words in the font that the PDF file has too. Markers and collections come as paths, by the base class.
+    Pictures are refused: the sheet has none.
     """
 
     def __init__(self, painter: QPainter, width: float, height: float, dpi: float) -> None:
+        keep_none()  # a page is some ten thousand calls of Qt
         super().__init__()
         self._painter = painter
         self._width = width
@@ -49,8 +57,8 @@ class QtRenderer(RendererBase):
         """Whether y runs down: for the base class's way of placing words, it does not."""
         return False
 
-    def points_to_pixels(self, points: float) -> float:
-        """Points in pixels of the figure."""
+    def points_to_pixels(self, points: Any) -> Any:
+        """Points in pixels of the figure; numbers or arrays of them."""
         return points * self.dpi / _POINTS_AN_INCH
 
     def draw_path(
@@ -70,6 +78,38 @@ class QtRenderer(RendererBase):
         painter.drawPath(outline)
         painter.restore()
 
+    def draw_text(
+        self,
+        gc: GraphicsContextBase,
+        x: float,
+        y: float,
+        s: str,
+        prop: FontProperties,
+        angle: float,
+        ismath: bool | str = False,  # noqa: FBT001, FBT002
+        mtext: Text | None = None,
+    ) -> None:
+        """Draw words on their baseline."""
+        bold = prop.get_weight() == "bold"
+        if ismath or not _font_is_known(bold=bold):
+            super().draw_text(gc, x, y, s, prop, angle, ismath, mtext)  # type: ignore[arg-type]
+            return
+        painter = self._painter
+        painter.save()
+        self._clip(gc)
+        painter.translate(x, self._height - y)
+        painter.rotate(-angle)
+        scale = float(self.points_to_pixels(prop.get_size_in_points())) / _LARGE_PX
+        painter.scale(scale, scale)
+        font = QFont(FONT)
+        font.setPixelSize(_LARGE_PX)
+        font.setBold(bold)
+        font.setHintingPreference(QFont.HintingPreference.PreferNoHinting)
+        painter.setFont(font)
+        painter.setPen(_colour(gc.get_rgb(), None))
+        painter.drawText(QPointF(0.0, 0.0), s)
+        painter.restore()
+
     def draw_image(self, gc: GraphicsContextBase, x: float, y: float, im: Any, transform: Any = None) -> None:
         """Refuse a picture.
 
@@ -84,7 +124,8 @@ class QtRenderer(RendererBase):
         pen = QPen(_colour(gc.get_rgb(), None), width)
         pen.setCapStyle(_CAPS[gc.get_capstyle()])
         pen.setJoinStyle(_JOINS[gc.get_joinstyle()])
-        offset, dashes = gc.get_dashes()
+        dashed: Any = gc.get_dashes()
+        offset, dashes = dashed
         if dashes is not None:
             # A pen's dashes are counted in its own widths, matplotlib's in points.
             unit = self.points_to_pixels(1.0) / width
@@ -101,7 +142,7 @@ class QtRenderer(RendererBase):
         if path is not None and transform is not None:
             self._painter.setClipPath(self._outline(path, transform), Qt.ClipOperation.IntersectClip)
 
-    def _outline(self, path: Path, transform: Transform) -> QPainterPath:
+    def _outline(self, path: Any, transform: Transform) -> QPainterPath:
         """The path in the painter's coordinates."""
         flipped = transform + Affine2D().scale(1.0, -1.0).translate(0.0, self._height)
         made = QPainterPath()
@@ -122,6 +163,13 @@ class QtRenderer(RendererBase):
 
 
 def _colour(rgba: Any, alpha: float | None) -> QColor:
-    """Colour of a matplotlib triple or quadruple."""
-    parts = [float(np.clip(part, 0.0, 1.0)) for part in rgba]
-    return QColor.fromRgbF(parts[0], parts[1], parts[2], alpha if alpha is not None else (parts[3] if len(parts) > 3 else 1.0))
+    """Colour of a matplotlib triple or quadruple; `alpha` goes before its own."""
+    red, green, blue, *own = (min(max(float(part), 0.0), 1.0) for part in rgba)
+    opacity = alpha if alpha is not None else own[0] if own else 1.0
+    return QColor.fromRgbF(red, green, blue, opacity)
+
+
+@cache
+def _font_is_known(*, bold: bool) -> bool:
+    """Whether Qt has taken the font's file, which comes with matplotlib."""
+    return QFontDatabase.addApplicationFont(font_file(bold=bold)) != -1

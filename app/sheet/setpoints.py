@@ -43,15 +43,12 @@ def set_points(build: Build, solution: Solution) -> tuple[SetPoint, ...]:
         _slope(build, "Pinion slope", points.pinion_slope_deg, up, down, lines),
         _wedge(build, points.axle_shim_deg, lines, ahead=ahead),
         _shim(build, points.mount_shim_mm),
-        _angle(
-            build, "Seat to pinion", points.perch_to_pinion_deg, "on both perches",
-            ("readings.seat_slope_deg", *lines),
-        ),
+        _seat(build, points.perch_to_pinion_deg, lines, ahead=ahead),
         _slope(build, "Shaft slope", points.shaft_slope_deg, "down to the rear", "up to the rear", _stick(build)),
         _length(build, "Joint to joint", points.shaft_length_mm, _ends(build)),
         _length(build, "Spline engaged", points.slip_engaged_mm, ("shaft.slip.engaged_mm",)),
         *_perches(build),
-    ]  # fmt: skip
+    ]
     return tuple(rows)
 
 
@@ -83,10 +80,14 @@ def _slope(build: Build, label: str, slope_deg: float | None, down: str, up: str
     return SetPoint(label, value, note)
 
 
-def _angle(build: Build, label: str, value_deg: float | None, note: str, wants: tuple[str, ...]) -> SetPoint:
-    if value_deg is None:
-        return SetPoint(label, "", wants=wanted(build, wants))
-    return SetPoint(label, show(value_deg, "deg", build.display), note)
+def _seat(build: Build, seat_deg: float | None, lines: tuple[str, ...], *, ahead: bool) -> SetPoint:
+    """From the spring seat's flat to the pinion: a rear axle's nose is up where the angle is positive."""
+    label = "Seat to pinion"
+    if seat_deg is None:
+        return SetPoint(label, "", wants=wanted(build, ("readings.seat_slope_deg", *lines)))
+    up, down = ("nose down from seat", "nose up from seat") if ahead else ("nose up from seat", "nose down from seat")
+    value, _, note = leaning(seat_deg, down=up, up=down).partition(" ")
+    return SetPoint(label, value, note)
 
 
 def _wedge(build: Build, wedge_deg: float | None, wants: tuple[str, ...], *, ahead: bool) -> SetPoint:
