@@ -22,12 +22,13 @@ def found(
 ) -> Finding:
     """Make a finding from its row of the limits table; remedies are kept only where something is wrong.
 
-    `suffix` tells findings of one row on one part apart, as for several obstacles.
+    `suffix` tells findings of one row on one part apart, as for several obstacles. What is unknown carries no value:
+    a number that does not settle the question belongs in the sentence.
     """
     row = LIMITS[limit_id]
     offered = tuple(remedies) if verdict in {"caution", "hold"} else ()
     return Finding(
-        id=limit_id + suffix, title=title or row.title, part=part, verdict=verdict, value=value, limit=limit, unit=row.unit, says=says,
+        id=limit_id + suffix, title=title or row.title, part=part, verdict=verdict, value=None if verdict == "unknown" else value, limit=limit, unit=row.unit, says=says,
         remedy=offered[0] if offered else None, alternatives=offered[1:], basis=row.basis_text, entry=entry,
     )  # fmt: skip
 
