@@ -72,7 +72,9 @@ def least_gap(corners_mm: Floats, travel_mm: Floats, obstacle: tuple[SidePoint, 
     fixed = outline if outline.is_valid else shapely.make_valid(outline)
 
     def distance(corners: Floats) -> Floats:
-        return np.asarray(shapely.distance(shapely.polygons(corners), fixed), np.float64)
+        # Outlines whose corners fall together divide by nought inside, and still come out right.
+        with np.errstate(divide="ignore", invalid="ignore"):
+            return np.asarray(shapely.distance(shapely.polygons(corners), fixed), np.float64)
 
     gaps = distance(corners_mm)
     if len(travel_mm) == 1:
@@ -81,7 +83,7 @@ def least_gap(corners_mm: Floats, travel_mm: Floats, obstacle: tuple[SidePoint, 
     steps = np.hypot(moves[..., 0], moves[..., 1]).max(axis=1)
     bows = np.diff(moves, axis=0)
     bow = float(np.hypot(bows[..., 0], bows[..., 1]).max()) / 8.0 if len(bows) else 0.0
-    between = np.minimum(gaps[:-1], gaps[1:]) - steps / 2.0
+    between = np.minimum(gaps[:-1], gaps[1:]) - steps / 2.0 - bow
     least, where = np.inf, 0.0
     shares = np.linspace(0.0, 1.0, FINE_STEPS + 1)
     for rank, index in enumerate(np.argsort(between)):

@@ -110,7 +110,8 @@ def placed(build: Build, at: Setting) -> Pose:
 
     Pinion joint of a rear axle: centre - length·d - drop·n + offset·l, with d the pinion line, n its upward normal
     and l its side; of a front axle it lies behind the centre, so + length·d. Shaft lines run from joint centre to
-    joint centre; where those are not known, the stick's reading stands for the line and stays as it was read.
+    joint centre; where those are not known, the stick's reading stands for the line and stays as it was read, but is
+    nan in rows whose axle has moved.
     """
     output, output_joint = _powertrain(build.powertrain, at)
     pinion, pinion_joint, axle_centre = _axle(build.axle, at)
@@ -122,7 +123,9 @@ def placed(build: Build, at: Setting) -> Pose:
         sections = unit(centres[1:] - centres[:-1])
     elif not isinstance(build.shaft, TwoPieceShaft) and build.readings is not None:
         read = build.readings.shaft_slope_deg
-        sections = None if read is None else np.broadcast_to(direction(read), (1, at.rows, 3))
+        # The stick was held with the axle where it stood: where the axle has moved, its reading says nothing.
+        stood = (at.axle_shift_mm == 0.0).all(axis=1, keepdims=True)
+        sections = None if read is None else np.where(stood, direction(read), np.nan)[None]
     lines = None
     if output is not None and pinion is not None and sections is not None:
         ends = (pinion, output) if axle_ahead else (output, pinion)

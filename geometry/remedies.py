@@ -62,7 +62,9 @@ def _wedge(facts: Facts, limit_id: str, judged: Judged, before: float, *, loaded
     wedge = float(facts.wedges.at.axle_shim_deg[row])
     if wedge == facts.ride.axle_shim_deg[0]:
         return None
-    says = f"{wedge_words(wedge)}: pinion {degrees(_gauge_slope(facts, facts.wedges, row))}, {_then(limit_id, after)}."
+    slope = finite(_gauge_slope(facts, facts.wedges, row))
+    pinion = "" if slope is None else f"pinion {degrees(slope)}, "
+    says = f"{wedge_words(wedge)}: {pinion}{_then(limit_id, after)}."
     return Remedy(says, {"plan.axle_shim_deg": wedge}, after, LIMITS[limit_id].judge(abs(after)))
 
 

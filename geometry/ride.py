@@ -113,14 +113,17 @@ def ride(build: Build) -> Ride:
     link, link_trouble = _lateral(build)
     entry = "suspension"
     shift, turn = np.zeros(3), 0.0
-    if link_trouble and not trouble:
-        trouble, entry = link_trouble, "lateral_link"
     if lift != 0.0:
         mechanism, shift, turn, lift_trouble = _lifted(build, mechanism, lift, by)
-        if lift_trouble:
-            trouble, entry = lift_trouble, f"plan.{'front' if ahead else 'rear'}_lift_mm"
         if link is not None:
             shift[1] = lateral.side_shift(link, shift[2], shift[0]).shift_mm[0]
+            if not (lift_trouble or np.isfinite(shift[1])):
+                lift_trouble = f"The lateral link cannot reach a lift of {length(lift, build.display)}."
+        # What is not measured, or cannot be as entered, is the nearer reason why the lift cannot be worked out.
+        if lift_trouble and not (trouble or wants):
+            trouble, entry = lift_trouble, f"plan.{'front' if ahead else 'rear'}_lift_mm"
+    if link_trouble and not trouble:
+        trouble, entry = link_trouble, "lateral_link"
     return Ride(
         mechanism, shift, turn, tilt, front, lift, predicted, wants, trouble, entry, link,
     )  # fmt: skip

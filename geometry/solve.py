@@ -65,7 +65,8 @@ def _angles(facts: Facts) -> Angles:
     gauge = gauge_deg(facts.build)
     shaft_standard = shaft_slope_standard_deg(facts.build, facts.length_mm, taped=facts.taped)
     vehicle = facts.build.vehicle
-    frame = None if vehicle is None or vehicle.frame_slope_deg is None else vehicle.frame_slope_deg + facts.tilt_deg
+    read = None if vehicle is None else vehicle.frame_slope_deg
+    frame = None if read is None else finite(read + facts.tilt_deg)
     two_piece = pose.sections is not None and len(pose.sections) == 2
     return Angles(
         output_slope_deg=output,

@@ -6,7 +6,8 @@ import numpy as np
 
 from geometry.document import Build, value_at
 from geometry.frames import Floats, norm
-from geometry.pose import Setting, carried, setting
+from geometry.motion import lines_sections
+from geometry.pose import Setting, carried, is_front_axle, setting
 from geometry.ride import Ride, Swept, some_rows, sweep, travel_wants
 from geometry.trials import Trials, tried
 
@@ -45,7 +46,7 @@ def travel_range_mm(build: Build, at: Ride) -> tuple[float, float] | None:
     if travel_wants(build):
         return None
     bump, droop = float(value_at(build, "suspension.bump_mm")), float(value_at(build, "suspension.droop_mm"))
-    return -droop, max(bump + at.lift_mm, 0.0)
+    return 0.0 - droop, max(bump + at.lift_mm, 0.0)
 
 
 def travel_positions_mm(low: float, high: float) -> Floats:
@@ -83,6 +84,11 @@ def travelled(build: Build, at: Ride, ride: Setting) -> TravelFacts | None:
     return TravelFacts(swept, trials, row, lengths, left, engaged, cut_bump, cut_droop)
 
 
+def beside_axle(build: Build) -> int:
+    """Which section, front to rear, is jointed to the pinion, and so slips."""
+    return 0 if is_front_axle(build) else lines_sections(build) - 1
+
+
 def _reached(swept: Swept) -> tuple[slice | None, float | None, float | None]:
     """Rows around ride height that can be reached, and the travel at which the sweep ends early, down and up."""
     travel, good = swept.travel_mm, swept.reachable
@@ -110,5 +116,6 @@ def _slip(build: Build, lengths: Floats | None) -> tuple[Floats | None, Floats |
         return None, None
     measured = tried(build, setting()).pose.joint_centres_mm
     assert measured is not None  # noqa: S101  the travel had lengths, so the measured build has
-    engaged = slip.engaged_mm - (lengths[-1] - norm(measured[-1, 0] - measured[-2, 0]))
+    beside = beside_axle(build)
+    engaged = slip.engaged_mm - (lengths[beside] - norm(measured[beside + 1, 0] - measured[beside, 0]))
     return None if slip.stroke_mm is None else slip.stroke_mm - engaged, engaged
