@@ -149,7 +149,9 @@ def title_block(source_name: str, printed_on: date, units: str, width: float) ->
             items.append(Rule(x, 0.0, x, height, HAIR, INK))
         items.append(words_at(x + inset, 8.6, caption, _SMALLEST, colour=MUTED))
         if words:
-            items.append(words_at(x + inset, 19.4, fitted(words, 8.5, wide - inset - 4.0), 8.5))
+            room = wide - inset - 4.0
+            size = next((size for size in (8.5, 7.5) if width_of(words, size) <= room), 6.8)
+            items.append(words_at(x + inset, 19.4, fitted(words, size, room), size))
         x += wide
     return Block(tuple(items), height)
 
@@ -168,7 +170,7 @@ def notes_block(text: str, width: float, size: float, lines: int) -> Block:
 
 def _cut_notes(text: str, size: float, width: float, lines: int, lead: list[Span]) -> Block:
     """Longest head of the notes, in whole words, that fits into that many lines with the marker behind it."""
-    words = text[: int(lines * width / size * 6.0) + 200].split(" ")
+    words = text[: int(lines * width / size * 4.0) + 200].split(" ")
     low, high = 0, len(words)
     made = EMPTY
     while low < high or not made.height:
