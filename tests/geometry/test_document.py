@@ -1,0 +1,173 @@
+"""The build document: what it refuses, how it is edited, and that every entry says what it is."""
+
+import json
+import math
+from typing import Any
+
+import hypothesis.strategies as st
+import pytest
+from hypothesis import HealthCheck, given, settings
+from pydantic import ValidationError
+
+from geometry import Build, edited, value_at
+from geometry.brackets import Shock
+from geometry.quantity import Section
+
+SLOPE = ("powertrain", "slope_deg")
+
+
+def refused(entries: dict[str, Any]) -> tuple[Any, ...]:
+    """Where the document says no, given as JSON text, which is how files come."""
+    with pytest.raises(ValidationError) as caught:
+        Build.model_validate_json(json.dumps(entries))
+    return caught.value.errors()[0]["loc"]
+
+
+@settings(suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+@given(build=st.from_type(Build))
+def test_saved_and_read_again_it_is_the_same(build: Build) -> None:
+    assert Build.model_validate_json(build.model_dump_json()) == build
+    assert edited(build, {}) == build
+
+
+@pytest.mark.parametrize("wrong", ["3.5", True, None, [3.5], {"deg": 3.5}], ids=repr)
+def test_a_number_is_a_number(wrong: Any) -> None:
+    if wrong is None:
+        assert Build.model_validate_json('{"powertrain": {"slope_deg": null}}').powertrain is not None
+    else:
+        assert refused({"powertrain": {"slope_deg": wrong}}) == SLOPE
+
+
+@pytest.mark.parametrize("wrong", ["NaN", "Infinity", "-Infinity", "1e999"])
+def test_only_finite_numbers(wrong: str) -> None:
+    with pytest.raises(ValidationError) as caught:
+        Build.model_validate_json(f'{{"powertrain": {{"slope_deg": {wrong}}}}}')
+    assert caught.value.errors()[0]["loc"] in (SLOPE, ())
+
+
+@pytest.mark.parametrize("wrong", [math.nan, math.inf, -math.inf])
+def test_only_finite_numbers_by_edit(wrong: float) -> None:
+    with pytest.raises(ValidationError) as caught:
+        edited(Build(), {"powertrain.slope_deg": wrong})
+    assert caught.value.errors()[0]["loc"] == SLOPE
+
+
+@pytest.mark.parametrize(
+    ("entries", "place"),
+    [
+        ({"powertrian": {}}, ("powertrian",)),
+        ({"powertrain": {"slope": 3.5}}, ("powertrain", "slope")),
+        ({"powertrain": {"slope_deg": 61}}, SLOPE),
+        ({"powertrain": {"output_joint_mm": [1, 2]}}, ("powertrain", "output_joint_mm", 2)),
+        ({"powertrain": {"output_joint_mm": [1, 2, 99999]}}, ("powertrain", "output_joint_mm", 2)),
+        ({"axle": {"ratio": 0.5}}, ("axle", "ratio")),
+        ({"axle": {"end": "middle"}}, ("axle", "end")),
+        ({"vehicle": {"wheelbase_mm": 0}}, ("vehicle", "wheelbase_mm")),
+        ({"vehicle": {"wheelbase_mm": -2600}}, ("vehicle", "wheelbase_mm")),
+        ({"plan": {"axle_shim_deg": 30.5}}, ("plan", "axle_shim_deg")),
+        ({"format": 2}, ("format",)),
+        ({"title": "x" * 201}, ("title",)),
+        ({"display": {"length": "furlong"}}, ("display", "length")),
+        ({"obstacles": [{"outline_mm": [[0, 0], [1, 1]]}]}, ("obstacles", 0, "outline_mm")),
+        ({"shocks": [{"name": ""}]}, ("shocks", 0, "name")),
+        ({"shaft": {"kind": "one_piece", "bearing_mm": [0, 0, 0]}}, ("shaft", "one_piece", "bearing_mm")),
+    ],
+)
+def test_refused_with_its_place(entries: dict[str, Any], place: tuple[Any, ...]) -> None:
+    assert refused(entries) == place
+
+
+@pytest.mark.parametrize(
+    ("entries", "word"),
+    [
+        ({"powertrain": {"gear_ratios": []}}, "gear_ratios"),
+        ({"powertrain": {"gear_ratios": [1.0, 2.0]}}, "gear_ratios"),
+        ({"powertrain": {"front_mount_mm": [1, 2], "rear_mount_mm": [1, 2]}}, "rear_mount_mm"),
+        ({"shaft": {"kind": "one_piece", "tube": {"outer_diameter_mm": 50, "wall_mm": 25}}}, "wall_mm"),
+        ({"shaft": {"kind": "one_piece", "slip": {"stroke_mm": 50, "engaged_mm": 51}}}, "engaged_mm"),
+        ({"shocks": [{"compressed_mm": 300, "extended_mm": 300}]}, "extended_mm"),
+    ],
+)
+def test_entries_that_cannot_both_be(entries: dict[str, Any], word: str) -> None:
+    with pytest.raises(ValidationError, match=word):
+        Build.model_validate_json(json.dumps(entries))
+
+
+def test_a_build_is_frozen() -> None:
+    build = Build()
+    with pytest.raises(ValidationError):
+        build.title = "new"  # type: ignore[misc]
+
+
+def test_edits_make_sections_and_leave_the_old_build_alone() -> None:
+    old = Build()
+    new = edited(old, {"axle.pinion_slope_deg": 3.5, "suspension.rate_n_per_mm": 25.0, "shaft.phase_deg": 5.0})
+    assert old == Build()
+    assert value_at(new, "axle.pinion_slope_deg") == 3.5
+    assert (value_at(new, "suspension.kind"), value_at(new, "shaft.kind")) == ("leaf", "one_piece")
+
+
+def test_edits_of_lists() -> None:
+    one = edited(Build(), {"shocks.0": Shock(name="left")})
+    two = edited(one, {"shocks.1": {"name": "right"}})
+    assert [shock.name for shock in two.shocks] == ["left", "right"]
+    assert edited(two, {"shocks.1.name": "off side"}).shocks[1].name == "off side"
+    assert edited(two, {"shocks.0": None}).shocks == (two.shocks[1],)
+    assert edited(two, {"lateral_link": None, "axle": None}) == two
+    moved = edited(Build(), {"powertrain.output_joint_mm": (1.0, 2.0, 3.0)})
+    assert value_at(edited(moved, {"powertrain.output_joint_mm.2": 9.0}), "powertrain.output_joint_mm") == (1, 2, 9)
+
+
+@pytest.mark.parametrize(
+    "path", ["title.first", "shocks.1", "shocks.0.name", "shocks.-1", "powertrain.gear_ratios.0.low"]
+)
+def test_paths_that_lead_nowhere(path: str) -> None:
+    build = edited(Build(), {"powertrain.gear_ratios": (3.0, 1.0), "title": "x"})
+    with pytest.raises(KeyError):
+        edited(build, {path: 1.0})
+
+
+def test_value_at() -> None:
+    build = edited(Build(), {"shocks": (Shock(name="left"),), "powertrain.gear_ratios": (3.0, 1.0)})
+    assert value_at(build, "shocks.0.name") == "left"
+    assert value_at(build, "powertrain.gear_ratios.1") == 1.0
+    assert value_at(build, "shocks.7.name") is None
+    assert value_at(build, "axle.centre_mm") is None
+
+
+def test_wrong_edits_change_nothing() -> None:
+    with pytest.raises(ValidationError) as caught:
+        edited(Build(), {"axle.pinion_slope_deg": 75.0})
+    assert caught.value.errors()[0]["loc"] == ("axle", "pinion_slope_deg")
+
+
+def sections() -> list[type[Section]]:
+    found: list[type[Section]] = []
+    waiting = [Section]
+    while waiting:
+        for child in waiting.pop().__subclasses__():
+            found.append(child)
+            waiting.append(child)
+    return sorted(found, key=lambda one: one.__name__)
+
+
+@pytest.mark.parametrize("section", sections(), ids=lambda one: one.__name__)
+def test_every_measured_entry_says_what_where_and_in_which_unit(section: type[Section]) -> None:
+    assert section.__doc__
+    for name, field in section.model_fields.items():
+        words = repr(field.annotation)
+        if name == "kind" or "geometry." in words:
+            continue  # the discriminator, and whole sections, which their own fields describe
+        assert field.title, name
+        if "float" in words:
+            assert field.description, name
+            extra = field.json_schema_extra
+            assert isinstance(extra, dict), name
+            assert isinstance(extra["unit"], str), name
+
+
+def test_the_schema_is_whole() -> None:
+    schema = Build.model_json_schema()
+    assert schema["additionalProperties"] is False
+    assert set(schema["properties"]) >= {"format", "vehicle", "powertrain", "axle", "suspension", "shaft", "plan"}
+    json.dumps(schema, allow_nan=False)

@@ -1,0 +1,215 @@
+"""The whole answer: it comes for every build that the document allows, and leaves out what it cannot know."""
+
+import json
+import math
+from typing import Any
+
+import hypothesis.strategies as st
+import numpy as np
+import pytest
+from hypothesis import HealthCheck, Phase, given, settings
+
+from geometry import Build, Solution, edited, solve
+
+IN_A_HURRY = {
+    "powertrain.slope_deg": 3.5,
+    "axle.pinion_slope_deg": 3.5,
+    "readings.shaft_slope_deg": 10.8,
+    "readings.shaft_length_mm": 1524.0,
+}
+
+
+def numbers_of(value: Any) -> list[float]:
+    if isinstance(value, dict):
+        return [number for item in value.values() for number in numbers_of(item)]
+    if isinstance(value, (list, tuple)):
+        return [number for item in value for number in numbers_of(item)]
+    return [value] if isinstance(value, float) else []
+
+
+# A whole build has some 150 entries: shrinking one would take minutes, and the failing build is short enough to read.
+@settings(
+    max_examples=150,
+    phases=[Phase.explicit, Phase.generate],
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
+@given(build=st.from_type(Build))
+def test_every_build_that_the_document_allows_gets_an_answer(build: Build) -> None:
+    answer = solve(build)
+    dump = json.loads(answer.model_dump_json())
+    assert all(math.isfinite(number) for number in numbers_of(dump))
+    keys = [(finding.id, finding.part) for finding in answer.findings]
+    assert len(set(keys)) == len(keys)
+    assert all(finding.says and finding.basis and finding.entry for finding in answer.findings)
+    assert all(finding.value is None or finding.verdict != "unknown" for finding in answer.findings)
+
+
+def test_in_a_hurry() -> None:
+    """Three angles and a length: the joints at 7.3° cancel; the rest wants measuring, and says what."""
+    answer = solve(edited(Build(), IN_A_HURRY))
+    assert [joint.operating_deg for joint in answer.joints] == pytest.approx([7.3, 7.3], abs=1e-9)
+    assert answer.motion.equivalent_angle_deg == pytest.approx(0.0, abs=0.06)  # below 1e-6 of omega squared
+    assert answer.shaft.length_mm == 1524.0
+    assert answer.motion.pinion_residual_rad_s2 is None
+    assert answer.verdict in {"caution", "unknown"}
+
+
+def test_an_empty_build() -> None:
+    answer = solve(Build())
+    assert answer.verdict == "unknown"
+    assert answer.shaft.critical_rpm is None
+    assert all(joint.operating_deg is None for joint in answer.joints)
+
+
+def mirrored(build: Build) -> Build:
+    """The same vehicle seen in a mirror: y, plan and phase change sign."""
+    tree = json.loads(build.model_dump_json())
+    axle, engine, shaft = tree["axle"], tree["powertrain"], tree["shaft"]
+    for section, names in (
+        (axle, ("pinion_plan_deg", "pinion_offset_mm")), (engine, ("plan_deg",)),
+        (shaft, ("phase_deg", "front_phase_deg", "rear_phase_deg")),
+    ):  # fmt: skip
+        for name in names:
+            if section.get(name) is not None:
+                section[name] = -section[name]
+    for section, name in ((axle, "centre_mm"), (engine, "output_joint_mm"), (shaft, "bearing_mm")):
+        if section.get(name) is not None:
+            section[name][1] = -section[name][1]
+    return Build.model_validate_json(json.dumps(tree))
+
+
+@pytest.mark.parametrize("which", ["one_piece", "two_piece"])
+@given(plan=st.floats(-6.0, 6.0), pinion_plan=st.floats(-6.0, 6.0), phase=st.floats(-45.0, 45.0))
+@settings(max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_a_mirrored_vehicle_gets_the_same_answer(
+    request: pytest.FixtureRequest, which: str, plan: float, pinion_plan: float, phase: float
+) -> None:
+    entry = "shaft.phase_deg" if which == "one_piece" else "shaft.rear_phase_deg"
+    build = edited(
+        request.getfixturevalue(which),
+        {"powertrain.plan_deg": plan, "axle.pinion_plan_deg": pinion_plan, entry: phase},
+    )
+    one, other = solve(build), solve(mirrored(build))
+    assert [joint.operating_deg for joint in other.joints] == pytest.approx(
+        [joint.operating_deg for joint in one.joints], abs=1e-9
+    )
+    assert other.motion.pinion_residual_rad_s2 == pytest.approx(one.motion.pinion_residual_rad_s2, abs=1e-5)
+    assert other.motion.drive_inertia_rad_s2 == pytest.approx(one.motion.drive_inertia_rad_s2, abs=1e-5)
+    assert other.motion.coast_inertia_rad_s2 == pytest.approx(one.motion.coast_inertia_rad_s2, abs=1e-5)
+    assert [(f.id, f.part, f.verdict) for f in other.findings] == [(f.id, f.part, f.verdict) for f in one.findings]
+
+
+def test_the_same_build_gets_the_same_answer(one_piece: Build) -> None:
+    assert solve(one_piece).model_dump_json() == solve(one_piece).model_dump_json()
+
+
+def test_a_front_shaft_is_a_rear_one_turned_round() -> None:
+    """Seen from the other end of the vehicle (turned half round about z) output and pinion swap ends.
+
+    Slopes change sign, plans stay, and the motion of the pinion is the same.
+    """
+    rear = edited(
+        Build(),
+        {
+            "powertrain.slope_deg": 3.0, "powertrain.plan_deg": 1.0, "powertrain.output_joint_mm": (0.0, 0.0, 600.0),
+            "axle.centre_mm": (1300.0, 60.0, 400.0), "axle.pinion_slope_deg": 5.0, "axle.pinion_plan_deg": -2.0,
+            "axle.pinion_length_mm": 300.0, "axle.pinion_drop_mm": 10.0, "axle.pinion_offset_mm": 20.0,
+            "axle.ratio": 4.0, "vehicle.rear_tyre_radius_mm": 400.0, "vehicle.front_tyre_radius_mm": 400.0,
+            "vehicle.cruise_speed_kmh": 90.0, "shaft.phase_deg": 12.0,
+        },
+    )  # fmt: skip
+    front = edited(
+        rear,
+        {
+            "axle.end": "front", "powertrain.slope_deg": -3.0, "axle.centre_mm": (-1300.0, -60.0, 400.0),
+            "axle.pinion_slope_deg": -5.0, "axle.pinion_offset_mm": -20.0,
+        },
+    )  # fmt: skip
+    one, other = solve(rear), solve(front)
+    assert [joint.operating_deg for joint in other.joints] == pytest.approx(
+        [joint.operating_deg for joint in one.joints][::-1], abs=1e-9
+    )
+    assert other.motion.pinion_residual_rad_s2 == pytest.approx(one.motion.pinion_residual_rad_s2, rel=1e-9)
+    assert other.motion.drive_inertia_rad_s2 == pytest.approx(one.motion.drive_inertia_rad_s2, rel=1e-9)
+    assert other.motion.coast_inertia_rad_s2 == pytest.approx(one.motion.coast_inertia_rad_s2, rel=1e-9)
+
+
+def test_two_sections_are_joints_in_a_row(two_piece: Build) -> None:
+    """Angles by hand from the three joint centres, each side of a triangle."""
+    answer = solve(two_piece)
+    centres = np.array(answer.picture.joint_centres_mm)
+    steps = np.diff(centres, axis=0)
+    between = np.degrees(np.arccos(steps[0] @ steps[1] / np.linalg.norm(steps[0]) / np.linalg.norm(steps[1])))
+    assert answer.joints[1].operating_deg == pytest.approx(between, abs=1e-6)
+    assert [section.length_mm for section in answer.shaft.sections] == pytest.approx(np.linalg.norm(steps, axis=1))
+    assert answer.shaft.length_mm == pytest.approx(float(np.linalg.norm(steps[1])))
+    assert answer.shaft.critical_rpm == min(section.critical_rpm or 0.0 for section in answer.shaft.sections)
+    assert answer.shaft.mass_kg == pytest.approx(sum(section.mass_kg or 0.0 for section in answer.shaft.sections))
+    assert answer.shaft.twist_deg == pytest.approx(sum(section.twist_deg or 0.0 for section in answer.shaft.sections))
+
+
+def test_loads_of_the_joints(one_piece: Build) -> None:
+    answer = solve(one_piece)
+    front = answer.joints[0]
+    assert front.operating_deg is not None
+    assert answer.shaft.torque_nm is not None
+    assert front.secondary_couple_nm == pytest.approx(
+        answer.shaft.torque_nm * math.tan(math.radians(front.operating_deg))
+    )
+    assert answer.shaft.torque_nm == min(answer.shaft.low_gear_torque_nm or 0, answer.shaft.wheel_slip_torque_nm or 0)
+    assert front.life_hours is not None
+    assert answer.joints[1].life_hours is None
+
+
+def test_the_answer_is_plain_data(one_piece: Build) -> None:
+    answer = solve(one_piece)
+    assert isinstance(answer, Solution)
+    assert json.loads(answer.model_dump_json()) == json.loads(json.dumps(answer.model_dump()))
+    assert set(answer.model_dump()) >= {"verdict", "angles", "joints", "shaft", "motion", "setpoints", "findings"}
+
+
+POSITIONS = {
+    "powertrain.output_joint_mm": (1100.0, 30.0, 560.0),
+    "powertrain.slope_deg": 3.5,
+    "axle.centre_mm": (2600.0, 0.0, 390.0),
+    "axle.pinion_slope_deg": 3.4,
+    "axle.pinion_length_mm": 350.0,
+}
+
+
+def answer_to(changes: dict[str, Any]) -> Solution:
+    answer = solve(edited(Build(), changes))
+    assert answer.model_dump_json()
+    return answer
+
+
+@pytest.mark.parametrize("measured", [IN_A_HURRY, POSITIONS], ids=["hurry", "positions"])
+def test_a_lift_before_the_springs_are_measured(measured: dict[str, Any]) -> None:
+    assert answer_to(measured | {"plan.rear_lift_mm": 50.0}).verdict != "clear"
+
+
+def test_a_lift_without_a_wheelbase() -> None:
+    assert answer_to({"vehicle.frame_slope_deg": 1.0, "plan.front_lift_mm": 50.0}).angles.frame_slope_deg is None
+
+
+def test_joints_in_one_place() -> None:
+    answer_to(
+        {
+            "powertrain.output_joint_mm": (1000.0, 0.0, 500.0), "powertrain.slope_deg": 0.0,
+            "axle.centre_mm": (1500.0, 0.0, 500.0), "axle.pinion_slope_deg": 0.0, "axle.pinion_length_mm": 500.0,
+        }
+    )  # fmt: skip
+
+
+def test_two_obstacles_can_be_told_apart() -> None:
+    outline = ((0.0, 0.0), (10.0, 0.0), (10.0, 10.0))
+    obstacles = tuple({"name": name, "outline_mm": outline} for name in ("pipe", "tank"))
+    found = answer_to(POSITIONS | {"obstacles": obstacles}).findings
+    assert len({(one.id, one.part) for one in found}) == len(found)
+
+
+def test_a_shim_too_thick_for_the_mounts_is_named() -> None:
+    answer = answer_to(IN_A_HURRY | {
+        "powertrain.front_mount_mm": (0.0, 0.0), "powertrain.rear_mount_mm": (100.0, 0.0), "plan.mount_shim_mm": 200.0,
+    })  # fmt: skip
+    assert "the front mounts" not in next(one for one in answer.findings if one.id == "ends_parallel").says
