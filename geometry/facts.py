@@ -189,8 +189,11 @@ def gather(build: Build) -> Facts:
     )
     centres = standing.pose.joint_centres_mm
     lengths = None if centres is None else norm(centres[1:, 0] - centres[:-1, 0])
-    read = None if build.readings is None else build.readings.shaft_length_mm
-    tubes = _tubes(build, None if lengths is None else [finite(value) for value in lengths], read, speeds.torque_nm)
+    # The tape was laid before the lift: what it read is not the length after.
+    read = None if build.readings is None or at.lift_mm != 0.0 else build.readings.shaft_length_mm
+    tubes = _tubes(
+        build, None if lengths is None else [finite(value) or None for value in lengths], read, speeds.torque_nm
+    )
     return Facts(
         build, at, planned, speeds, wound, measured, standing,
         None if cruise is None else cruising, None if launch is None else launching,
@@ -202,7 +205,7 @@ def _band(build: Build, planned: Setting) -> float | None:
     """How far gauge and tape leave the difference of the joint angles open, degrees, or None."""
     centres = placed(build, planned).joint_centres_mm
     taped = centres is not None and bool(np.isfinite(centres).all())
-    length = None if centres is None or not taped else float(norm(centres[-1, 0] - centres[-2, 0]))
+    length = None if centres is None or not taped else float(norm(centres[-1, 0] - centres[-2, 0])) or None
     return cancellation_deg(build, length, taped=taped)
 
 

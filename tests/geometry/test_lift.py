@@ -1,0 +1,239 @@
+"""A lift: what it moves, what the gauge then reads, and what it must leave alone."""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.spatial.transform import Rotation
+
+from geometry import Build, edited, solve
+from geometry.ride import ride
+from geometry.springs import posture
+
+SAMPLES = Path(__file__).parents[2] / "sample_builds"
+WAYS = ["spring", "block", "shackle"]
+
+
+def sample(name):
+    return Build.model_validate_json((SAMPLES / f"{name}.json").read_text(encoding="utf-8"))
+
+
+def lifted(build, rear=None, front=None, **more):
+    return edited(build, {"plan": {"rear_lift_mm": rear, "front_lift_mm": front, **more}})
+
+
+def angles_of(answer):
+    return np.array([joint.operating_deg for joint in answer.joints])
+
+
+# --- the whole vehicle turned ---------------------------------------------------------------------------------------
+
+
+def turned_over(build, tilt_deg):
+    """The same vehicle standing on a slope: every point and line turned about the cross-car axis by scipy."""
+    turn = Rotation.from_euler("y", tilt_deg, degrees=True)  # right-hand about y takes x to -z: rear end down
+
+    def line(slope, plan):
+        s, p = np.radians([slope, plan])
+        x, y, z = turn.apply([np.cos(s) * np.cos(p), np.cos(s) * np.sin(p), -np.sin(s)])
+        return float(np.degrees(np.arctan2(-z, np.hypot(x, y)))), float(np.degrees(np.arctan2(y, x)))
+
+    def space(point):
+        return tuple(turn.apply(point).tolist())
+
+    output, pinion = (
+        line(build.powertrain.slope_deg, build.powertrain.plan_deg or 0.0),
+        line(build.axle.pinion_slope_deg, build.axle.pinion_plan_deg or 0.0),
+    )
+    changes = {
+        "powertrain.slope_deg": output[0],
+        "powertrain.plan_deg": output[1],
+        "powertrain.output_joint_mm": space(build.powertrain.output_joint_mm),
+        "axle.pinion_slope_deg": pinion[0],
+        "axle.pinion_plan_deg": pinion[1],
+        "axle.centre_mm": space(build.axle.centre_mm),
+    }
+    if build.shaft.kind == "two_piece":
+        changes["shaft.bearing_mm"] = space(build.shaft.bearing_mm)
+    return edited(build, changes)
+
+
+@given(
+    tilt=st.floats(-15.0, 15.0),
+    output=st.tuples(st.floats(-8.0, 8.0), st.floats(-5.0, 5.0)),
+    pinion=st.tuples(st.floats(-10.0, 12.0), st.just(0.0) | st.floats(-5.0, 5.0)),
+    name=st.sampled_from(["ranch_truck_swap", "long_van_two_piece", "front_axle_lift"]),
+)
+def test_turning_the_whole_vehicle_changes_no_joint(tilt, output, pinion, name):
+    build = edited(
+        sample(name),
+        {
+            "plan": None,
+            "suspension": None,
+            "powertrain.slope_deg": output[0],
+            "powertrain.plan_deg": output[1],
+            "axle.pinion_slope_deg": pinion[0],
+            "axle.pinion_plan_deg": pinion[1],
+            # The document squares drop and offset to the upright, so an axle that is both swung and tipped has none.
+            "axle.pinion_offset_mm": 20.0 if pinion[1] == 0.0 else 0.0,
+            "axle.pinion_drop_mm": 15.0 if pinion[1] == 0.0 else 0.0,
+        },
+    )
+    before, after = solve(build), solve(turned_over(build, tilt))
+    np.testing.assert_allclose(angles_of(after), angles_of(before), atol=1e-9)
+    assert after.motion.pinion_residual_rad_s2 == pytest.approx(before.motion.pinion_residual_rad_s2, abs=1e-5)
+    assert after.shaft.length_mm == pytest.approx(before.shaft.length_mm, abs=1e-9)
+
+
+# --- nothing lifted -------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("by", WAYS)
+@pytest.mark.parametrize(
+    "name", ["ranch_truck_swap", "long_van_two_piece", "transfer_case_double_joint", "three_angles_and_a_length"]
+)
+def test_a_lift_of_nothing_changes_nothing_at_all(name, by):
+    build = sample(name)
+    nothing = lifted(build, 0.0, 0.0, rear_lift_by=by, front_lift_by=by)
+    assert solve(nothing).model_dump() == solve(build).model_dump()
+
+
+@pytest.mark.parametrize("by", WAYS)
+def test_a_lift_grows_from_nothing_without_a_jump(one_piece, by):
+    before, after = solve(one_piece), solve(lifted(one_piece, 1e-6, 1e-6, rear_lift_by=by))
+    np.testing.assert_allclose(angles_of(after), angles_of(before), atol=1e-6)
+
+
+# --- how far the axle moves -----------------------------------------------------------------------------------------
+
+
+@given(height=st.floats(1.0, 150.0))
+def test_a_block_moves_the_axle_by_its_own_height_straight_off_the_seat(one_piece, height):
+    at = ride(lifted(one_piece, height, rear_lift_by="block"))
+    spring = ride(one_piece).mechanism
+    slope = np.radians(posture(spring.spring, spring.curvature).seat_slope_deg[0])
+    assert np.linalg.norm(at.shift_mm) == pytest.approx(height, rel=1e-12)
+    np.testing.assert_allclose(at.shift_mm / height, [-np.sin(slope), 0.0, -np.cos(slope)], atol=1e-9)
+    assert at.turn_deg == 0.0
+
+
+@pytest.mark.parametrize("by", ["spring", "shackle"])
+def test_spring_and_shackle_bring_the_axle_down_by_the_lift(one_piece, by):
+    assert ride(lifted(one_piece, 40.0, rear_lift_by=by)).shift_mm[2] == pytest.approx(-40.0, abs=1e-9)
+
+
+@pytest.mark.parametrize("by", WAYS)
+def test_pinion_joint_follows_the_axle(one_piece, by):
+    # The pinion's joint is bolted to the axle: the arm from its centre keeps its length and turns with it.
+    build = lifted(one_piece, 40.0, 40.0, rear_lift_by=by)
+    before, after, at = solve(one_piece), solve(build), ride(build)
+    arms = [np.subtract(answer.picture.pinion_joint_mm, answer.picture.axle_centre_mm) for answer in (before, after)]
+    np.testing.assert_allclose(Rotation.from_euler("y", at.turn_deg, degrees=True).apply(arms[0]), arms[1], atol=1e-9)
+    assert after.angles.pinion_slope_deg - before.angles.pinion_slope_deg == pytest.approx(at.turn_deg, abs=1e-9)
+
+
+# --- what the gauge reads -------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("by", WAYS)
+def test_equal_lifts_leave_frame_and_output_as_they_read(one_piece, by):
+    before, after = solve(one_piece), solve(lifted(one_piece, 45.0, 45.0, rear_lift_by=by))
+    assert after.angles.frame_slope_deg == before.angles.frame_slope_deg
+    assert after.angles.output_slope_deg == before.angles.output_slope_deg
+    assert after.angles.shaft_slope_deg > before.angles.shaft_slope_deg + 0.5
+
+
+@given(rear=st.floats(-30.0, 45.0), front=st.floats(-100.0, 150.0))
+def test_unequal_lifts_tip_every_reading_alike_and_turn_no_joint(one_piece, rear, front):
+    even, uneven = solve(lifted(one_piece, rear, rear)), solve(lifted(one_piece, rear, front))
+    tilt = np.degrees(np.arctan((front - rear) / 2600.0))
+    for name in ("frame_slope_deg", "output_slope_deg", "shaft_slope_deg", "pinion_slope_deg"):
+        assert getattr(uneven.angles, name) - getattr(even.angles, name) == pytest.approx(tilt, abs=1e-12)
+    assert (angles_of(uneven) == angles_of(even)).all()
+    assert uneven.motion == even.motion
+    assert uneven.setpoints.pinion_slope_deg - even.setpoints.pinion_slope_deg == pytest.approx(tilt, abs=1e-12)
+    # From seat to pinion is an angle within the axle: it does not tip.
+    assert uneven.setpoints.perch_to_pinion_deg == pytest.approx(even.setpoints.perch_to_pinion_deg, abs=1e-12)
+
+
+def test_a_higher_front_lowers_the_tail(one_piece):
+    before, after = solve(one_piece), solve(lifted(one_piece, 0.0, 45.39))
+    assert after.angles.output_slope_deg - before.angles.output_slope_deg == pytest.approx(1.0, abs=2e-4)  # tan 1 deg
+
+
+@pytest.mark.parametrize(
+    ("name", "other"), [("ranch_truck_swap", "front_lift_mm"), ("front_axle_lift", "rear_lift_mm")]
+)
+def test_lifting_the_axle_that_is_not_driven_turns_no_joint(name, other):
+    build = edited(sample(name), {"plan": None})
+    before, after = solve(build), solve(edited(build, {f"plan.{other}": 60.0}))
+    assert (angles_of(after) == angles_of(before)).all()
+    assert after.travel.operating_deg == before.travel.operating_deg
+    assert after.angles.pinion_slope_deg != before.angles.pinion_slope_deg
+
+
+def test_the_bump_stop_stays_on_the_frame(one_piece):
+    before, after = solve(one_piece), solve(lifted(one_piece, 30.0, 30.0))
+    assert after.travel.axle_mm[-1] == pytest.approx(before.travel.axle_mm[-1] + 30.0)
+    assert after.travel.axle_mm[0] == before.travel.axle_mm[0]
+
+
+# --- what is not known ----------------------------------------------------------------------------------------------
+
+
+def test_without_a_wheelbase_uneven_lifts_leave_the_readings_open(one_piece):
+    build = edited(lifted(one_piece, 30.0, 60.0), {"vehicle.wheelbase_mm": None})
+    answer = solve(build)
+    angles = answer.angles
+    assert {
+        angles.output_slope_deg, angles.shaft_slope_deg, angles.pinion_slope_deg, angles.frame_slope_deg,
+        answer.setpoints.pinion_slope_deg, answer.setpoints.perch_to_pinion_deg,
+    } == {None}  # fmt: skip
+    wanted = [finding for finding in answer.findings if finding.entry == "vehicle.wheelbase_mm"]
+    assert {"travel_reach", "shaft_slope"} <= {finding.id for finding in wanted}
+    assert all(finding.verdict == "unknown" and "wheelbase" in finding.says for finding in wanted)
+    assert (angles_of(answer) == angles_of(solve(lifted(one_piece, 30.0, 60.0)))).all()
+    assert "nan" not in answer.model_dump_json()
+
+
+def test_the_wheelbase_is_asked_for_even_where_the_lift_itself_cannot_be_done(one_piece):
+    answer = solve(edited(lifted(one_piece, 900.0, 60.0), {"vehicle.wheelbase_mm": None}))
+    found = {finding.part: finding for finding in answer.findings if finding.id == "travel_reach"}
+    assert (found["vehicle"].verdict, found["suspension"].verdict) == ("unknown", "hold")
+
+
+@pytest.mark.parametrize(
+    ("changes", "entry"),
+    [
+        ({"plan": {"rear_lift_mm": 900.0}}, "plan.rear_lift_mm"),
+        ({"plan": {"rear_lift_mm": 50.0}, "suspension": None}, "suspension"),
+        ({"plan": {"rear_lift_mm": 50.0}, "suspension.rear_half_mm": None}, "suspension.rear_half_mm"),
+        ({"plan": {"mount_shim_mm": 5.0}, "powertrain.rear_mount_mm": None}, "powertrain.rear_mount_mm"),
+        ({"plan": {"mount_shim_mm": 300.0}, "powertrain.rear_mount_mm": (90.0, 600.0)}, "plan.mount_shim_mm"),
+    ],
+)
+def test_a_plan_that_cannot_be_worked_out_says_what_it_wants(one_piece, changes, entry):
+    answer = solve(edited(one_piece, changes))
+    assert [joint.operating_deg for joint in answer.joints] == [None, None]
+    found = {finding.id: finding for finding in answer.findings}
+    for limit_id in ("pinion_residual", "ends_parallel", "slip_left"):
+        assert (found[limit_id].verdict, found[limit_id].entry) == ("unknown", entry)
+
+
+def test_joints_in_one_point_are_asked_for_again(two_piece):
+    answer = solve(edited(two_piece, {"shaft.bearing_mm": two_piece.powertrain.output_joint_mm}))
+    found = {finding.id: finding for finding in answer.findings}
+    assert found["pinion_residual"].verdict == "unknown"
+    assert "two lie in one point" in found["pinion_residual"].says
+
+
+@pytest.mark.parametrize("by", WAYS)
+def test_a_stick_held_before_the_lift_says_nothing_after_it(by):
+    build = edited(sample("three_angles_and_a_length"), {"readings.seat_slope_deg": 0.5})
+    answer = solve(lifted(build, 76.2, 76.2, rear_lift_by=by))
+    assert [joint.operating_deg for joint in answer.joints] == [None, None]
+    assert answer.angles.shaft_slope_deg is None
+    found = {finding.id: finding for finding in answer.findings}
+    assert "the joint at the output, the axle centre and the pinion length" in found["pinion_residual"].says
