@@ -63,7 +63,7 @@ def _wedge(facts: Facts, limit_id: str, judged: Judged, before: float, *, loaded
     if wedge == facts.ride.axle_shim_deg[0]:
         return None
     slope = finite(_gauge_slope(facts, facts.wedges, row))
-    pinion = "" if slope is None else f"pinion {degrees(slope)}, "
+    pinion = "" if slope is None else f"{pinion_words(facts, slope)}, "
     says = f"{wedge_words(wedge)}: {pinion}{_then(limit_id, after)}."
     return Remedy(says, {"plan.axle_shim_deg": wedge}, after, LIMITS[limit_id].judge(abs(after)))
 
@@ -77,7 +77,7 @@ def _shim(facts: Facts, limit_id: str, judged: Judged, before: float, *, loaded:
     slope = finite(slope_deg(facts.shims.pose.output[row]) + facts.tilt_deg)
     if thick == facts.ride.mount_shim_mm[0] or slope is None or slope > TAIL_MOST_DEG:
         return None
-    says = f"{shim_words(facts, thick)}: output {degrees(slope)}, {_then(limit_id, after)}."
+    says = f"{shim_words(facts, thick)}: {output_words(slope)}, {_then(limit_id, after)}."
     return Remedy(says, {"plan.mount_shim_mm": thick}, after, LIMITS[limit_id].judge(abs(after)))
 
 
@@ -157,8 +157,8 @@ def flattening(facts: Facts, limit_id: str, target_deg: float, judged: Judged, *
     fit = "no wedges" if wedge == 0.0 else f"{half_degrees(abs(wedge))} wedges that {_nose(wedge)} the pinion's nose"
     mount = "" if thick == facts.ride.mount_shim_mm[0] else f"{shim_words(facts, thick)} and "
     says = (
-        f"{_capital(mount + 'fit ' + fit)}: output {degrees(slope)}, "
-        f"pinion {degrees(_gauge_slope(facts, wedges, best))}, {_then(limit_id, after)}."
+        f"{_capital(mount + 'fit ' + fit)}: {output_words(slope)}, "
+        f"{pinion_words(facts, _gauge_slope(facts, wedges, best))}, {_then(limit_id, after)}."
     )
     return [
         Remedy(
@@ -219,12 +219,23 @@ def raised_tail(facts: Facts) -> list[Remedy]:
     thick, after = float(shims.at.mount_shim_mm[first]), float(tail[first])
     return [
         Remedy(
-            f"{shim_words(facts, thick)}: output {degrees(after)}.",
+            f"{shim_words(facts, thick)}: {output_words(after)}.",
             {"plan.mount_shim_mm": thick},
             after,
             row.judge(after),
         )
     ]
+
+
+def output_words(slope_deg: float) -> str:
+    """Say how the output lies: output 4.2° tail down."""
+    return f"output {degrees(abs(slope_deg))} tail {'up' if slope_deg < 0.0 else 'down'}"
+
+
+def pinion_words(facts: Facts, slope_deg: float) -> str:
+    """Say how the pinion lies: pinion 3.9° nose up, whichever way it points."""
+    nose = -slope_deg if _axle_ahead(facts) else slope_deg
+    return f"pinion {degrees(abs(nose))} nose {'down' if nose < 0.0 else 'up'}"
 
 
 def _axle_ahead(facts: Facts) -> bool:

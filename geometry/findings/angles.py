@@ -9,7 +9,16 @@ from geometry.findings.travel import worst_reach
 from geometry.limits import LIMITS, allowed_angle_deg, allowed_rpm
 from geometry.motion import ChainMotion, homokinetic_of
 from geometry.pose import is_front_axle, joints_of
-from geometry.remedies import Judged, cancelling, flattening, raised_tail, shim_words, wedge_words
+from geometry.remedies import (
+    Judged,
+    cancelling,
+    flattening,
+    output_words,
+    pinion_words,
+    raised_tail,
+    shim_words,
+    wedge_words,
+)
 from geometry.solution import Finding, Part, Remedy
 from geometry.wording import degrees, length, listed, number, rpm
 
@@ -55,7 +64,7 @@ def _judged_difference(facts: Facts, limit_id: str, judged: Judged, part: Part) 
         way = (
             ""
             if slopes[0] is None or slopes[2] is None
-            else f" (output {degrees(slopes[0])}, pinion {degrees(slopes[2])})"
+            else f" ({output_words(slopes[0])}, {pinion_words(facts, slopes[2])})"
         )
         word = (
             {"clear": "cancel", "caution": "nearly cancel", "hold": "do not cancel"}[verdict]
