@@ -1,0 +1,91 @@
+"""Trying out wedges and shims, choosing among them, and the sentence over all findings."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from scipy.optimize import minimize_scalar
+
+from geometry import Build, edited, solve
+from geometry.facts import gather
+from geometry.findings import overall
+from geometry.frames import direction
+from geometry.joints import peak_accelerations
+from geometry.pose import setting
+from geometry.remedies import shim_words, wedge_words
+from geometry.trials import WEDGES_DEG, least_row, options, shims_mm, with_wedges
+
+HURRY = {"powertrain.slope_deg": 3.0, "readings.shaft_slope_deg": 9.0, "axle.pinion_slope_deg": 1.0}
+
+
+def test_wedges_are_half_degrees_and_shims_can_be_cut() -> None:
+    assert np.all(np.round(2.0 * WEDGES_DEG) == (2.0 * WEDGES_DEG))
+    assert 0.0 in WEDGES_DEG
+    inch, metric = Build(), edited(Build(), {"display.length": "millimetre"})
+    assert shims_mm(inch) / 25.4 * 16.0 == pytest.approx(np.arange(-32.0, 33.0))
+    assert shims_mm(metric) == pytest.approx(np.arange(-50.0, 51.0))
+
+
+def test_nothing_can_be_chosen_without_lines() -> None:
+    (nothing,) = options(Build(), 0.0, np.inf, with_wedges(setting(), WEDGES_DEG))
+    assert least_row(Build(), nothing) is None
+
+
+def test_the_wedge_chosen_has_the_least_residual() -> None:
+    """Output 3°, shaft 9° by stick, pinion 1° and a wedge w: in one plane, least where 9 − (1 + w) = 6, w = 2."""
+    build = edited(Build(), HURRY)
+    (choices,) = options(build, 0.0, np.inf, with_wedges(setting(), WEDGES_DEG))
+    row = least_row(build, choices)
+    assert row is not None
+    assert WEDGES_DEG[row] == 2.0
+
+
+def test_the_pinions_best_slope_against_a_search_by_scipy() -> None:
+    """A skew pair, so that nothing cancels wholly: output with plan, shaft read by stick, pinion with plan."""
+    build = edited(Build(), HURRY | {"powertrain.plan_deg": 1.5, "axle.pinion_plan_deg": -0.7})
+
+    def left(slope: float) -> float:
+        lines = direction(np.array([[3.0], [9.0], [slope]]), np.array([[1.5], [0.0], [-0.7]]))
+        return float(peak_accelerations(lines, np.array([False, False]), np.array([[0.0]]))[-1, 0])
+
+    best = minimize_scalar(left, bounds=(1.0, 6.0), method="bounded", options={"xatol": 1e-8}).x
+    # A wedge turns the line about the cross-car axis, a slope about the line's own side: 0.7° of plan tells them apart.
+    assert solve(build).setpoints.pinion_slope_deg == pytest.approx(best, abs=3e-4)
+
+
+def test_one_straight_joint_opposite_an_even_one_is_left_half_a_degree() -> None:
+    """Its needles have to roll, and torque raises the nose: half a degree low of 9°."""
+    build = edited(Build(), HURRY | {"shaft.front_joint.type": "double_cardan"})
+    assert solve(build).setpoints.pinion_slope_deg == pytest.approx(8.5, abs=1e-6)
+
+
+def test_words_for_nothing_at_all() -> None:
+    facts = gather(Build())
+    assert wedge_words(0.0) == "Take the wedges out at both perches"
+    assert shim_words(facts, 0.0) == "Take the shims out from under the rear mount"
+    assert wedge_words(-2.5).startswith("At both perches fit 2.5° wedges that lower")
+    assert shim_words(facts, 12.7).startswith("Put 1/2 in")
+    assert shim_words(facts, -12.7).startswith("Lower the rear mount by 1/2 in")
+
+
+def test_the_sentence_over_all_findings(one_piece: Build) -> None:
+    findings = solve(one_piece).findings
+    clear = tuple(one for one in findings if one.verdict == "clear")
+    open_one = solve(Build()).findings[:1]
+    warning = tuple(one for one in findings if one.verdict == "caution")[:1]
+    assert overall(clear)[0] == "clear"
+    assert overall(())[0] == "unknown"
+    assert overall((*clear, *open_one)) == (
+        "unknown", "Nothing found against it so far, but 1 finding still wants a measurement.",
+    )  # fmt: skip
+    verdict, says = overall((*clear, *open_one, *warning))
+    assert verdict == "caution"
+    assert "1 caution" in says
+    assert "1 finding still wants" in says
+    assert overall((*clear, replace(warning[0], verdict="hold")))[0] == "hold"
+
+
+def test_numbers_of_numpy_come_out_plain(one_piece: Build) -> None:
+    answer = solve(one_piece)
+    odd = replace(answer, motion=replace(answer.motion, equivalent_angle_deg=np.float64(1.5)))
+    assert type(odd.model_dump()["motion"]["equivalent_angle_deg"]) is float
