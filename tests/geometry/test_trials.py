@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from scipy.optimize import minimize_scalar
+from scipy.spatial.transform import Rotation
 
 from geometry import Build, edited, solve
 from geometry.facts import gather
@@ -44,13 +45,14 @@ def test_the_pinions_best_slope_against_a_search_by_scipy() -> None:
     """A skew pair, so that nothing cancels wholly: output with plan, shaft read by stick, pinion with plan."""
     build = edited(Build(), HURRY | {"powertrain.plan_deg": 1.5, "axle.pinion_plan_deg": -0.7})
 
-    def left(slope: float) -> float:
-        lines = direction(np.array([[3.0], [9.0], [slope]]), np.array([[1.5], [0.0], [-0.7]]))
+    def left(wedge: float) -> float:
+        pinion = Rotation.from_euler("y", wedge, degrees=True).apply(direction(1.0, -0.7))
+        lines = np.stack((direction(3.0, 1.5), direction(9.0), pinion))[:, None, :]
         return float(peak_accelerations(lines, np.array([False, False]), np.array([[0.0]]))[-1, 0])
 
-    best = minimize_scalar(left, bounds=(1.0, 6.0), method="bounded", options={"xatol": 1e-8}).x
-    # A wedge turns the line about the cross-car axis, a slope about the line's own side: 0.7° of plan tells them apart.
-    assert solve(build).setpoints.pinion_slope_deg == pytest.approx(best, abs=3e-4)
+    best = minimize_scalar(left, bounds=(0.0, 5.0), method="bounded", options={"xatol": 1e-8}).x
+    slope = np.degrees(np.arcsin(-Rotation.from_euler("y", best, degrees=True).apply(direction(1.0, -0.7))[2]))
+    assert solve(build).setpoints.pinion_slope_deg == pytest.approx(slope, abs=1e-4)
 
 
 def test_one_straight_joint_opposite_an_even_one_is_left_half_a_degree() -> None:
