@@ -22,6 +22,7 @@ COARSE_DEG = np.arange(-24.0, 24.5, 2.0)
 """Wedges tried first when the pinion's best slope is looked for."""
 _FINE_DEG = np.linspace(-1.5, 1.5, 13)
 _FIVE = np.array([-2.0, -1.0, 0.0, 1.0, 2.0])
+_WITHIN_A_STEP = np.linspace(-1.0, 1.0, 33)
 _QUARTIC = np.linalg.inv(np.vander(_FIVE, 5, increasing=True))
 """Turns the values at five even nodes into the coefficients of the quartic through them."""
 
@@ -203,16 +204,18 @@ def _rolling(build: Build, ride: Setting, wedge: float, joint: int) -> float:
     return float(np.interp(LEAST_ANGLE_DEG, angles, steps))
 
 
-def _lowest(wedges: Floats, residual: Floats, row: int) -> float:
-    """Wedge at the bottom of the quartic through the squares at an even row and two neighbours either side."""
-    row = min(max(row, 2), len(wedges) - 3)
+def _lowest(wedges: Floats, residual: Floats, lowest: int) -> float:
+    """Wedge at the bottom of the quartic through the squares at the lowest row of a valley and its neighbours."""
+    row = min(max(lowest, 2), len(wedges) - 3)
     five = residual[row - 2 : row + 3] ** 2
     _, b, c, d, e = (_QUARTIC @ five).tolist()
-    share = float(_FIVE[int(np.argmin(five))])
-    for _ in range(8):
+    # The row lies within a step of the bottom of its valley; from farther off, Newton's rule may leap into the next.
+    near = np.clip(lowest - row + _WITHIN_A_STEP, -2.0, 2.0)
+    share = float(near[int(np.argmin((((e * near + d) * near + c) * near + b) * near))])
+    for _ in range(4):
         bow = 2.0 * c + 6.0 * d * share + 12.0 * e * share * share
         if bow <= 0.0:
             break
         share -= (b + 2.0 * c * share + 3.0 * d * share**2 + 4.0 * e * share**3) / bow
-    share = min(max(share, -2.0), 2.0)
+    share = float(np.clip(share, near[0], near[-1]))
     return float(wedges[row] + share * (wedges[row + 1] - wedges[row]))

@@ -43,14 +43,16 @@ def _for_shim(build: Build) -> list[Want]:
     return _absent(build, *mounts) or [("plan.mount_shim_mm", "a mount shim that the mounts can take")]
 
 
+def _by_tape(facts: Facts) -> bool:
+    """Whether the shaft wants its joints' places: after a lift, what was read along it before says nothing."""
+    build = facts.build
+    taped = isinstance(build.shaft, TwoPieceShaft) or value_at(build, "axle.centre_mm") is not None
+    return taped or facts.at.lift_mm != 0.0
+
+
 def _for_shaft_line(facts: Facts) -> list[Want]:
     build = facts.build
-    # A stick's reading holds only where the axle stays; after a lift the joints' places are wanted.
-    if (
-        isinstance(build.shaft, TwoPieceShaft)
-        or value_at(build, "axle.centre_mm") is not None
-        or facts.at.lift_mm != 0.0
-    ):
+    if _by_tape(facts):
         entries = [
             ("powertrain.output_joint_mm", "the joint at the output"),
             ("axle.centre_mm", "the axle centre"),
@@ -109,7 +111,7 @@ def for_tube(entry: str, build: Build) -> list[Want]:
 def for_length(facts: Facts) -> list[Want]:
     """What the length of a tube still wants; never nothing."""
     build = facts.build
-    if isinstance(build.shaft, TwoPieceShaft) or value_at(build, "axle.centre_mm") is not None:
+    if _by_tape(facts):
         pinion = _absent(build, ("axle.pinion_slope_deg", "the pinion slope"))
         return [*_for_shaft_line(facts), *pinion] or _for_plan(facts)
     return [("readings.shaft_length_mm", "the shaft length, joint to joint")]

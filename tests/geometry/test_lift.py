@@ -236,4 +236,6 @@ def test_a_stick_held_before_the_lift_says_nothing_after_it(by):
     assert [joint.operating_deg for joint in answer.joints] == [None, None]
     assert answer.angles.shaft_slope_deg is None
     found = {finding.id: finding for finding in answer.findings}
-    assert "the joint at the output, the axle centre and the pinion length" in found["pinion_residual"].says
+    for limit_id in ("pinion_residual", "critical_speed"):
+        assert "the joint at the output, the axle centre and the pinion length" in found[limit_id].says
+    assert answer.setpoints.shaft_length_mm is None
