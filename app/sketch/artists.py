@@ -44,6 +44,7 @@ def pens(theme: Theme) -> Mapping[Role, Pen]:
         "ground_fill": Pen(None, face="band"),
         "ground": Pen("ink", 1.4),
         "obstacle": Pen("muted", 1.0, face="muted", face_alpha=0.16, dashes=(0.0, (5.0, 2.5))),
+        "ghost": Pen("muted", 0.8, edge_alpha=0.62),
         "faint": Pen("muted", 1.0),
         "middle": Pen("ink", 2.0),
         "selected": Pen("accent", 9.0, edge_alpha=0.36),

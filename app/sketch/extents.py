@@ -17,8 +17,10 @@ _LEAST_REACH_MM = 260.0  # behind an axle without a known tyre
 _LEAST_FREE_MM, _MOST_FREE_MM = 420.0, 800.0  # beyond the output joint, where the powertrain is cut
 
 
-def measured_extents(build: Build, picture: Picture, strokes: list[Stroke]) -> Extents:
-    """Page for a build with positions."""
+def measured_extents(
+    build: Build, picture: Picture, strokes: list[Stroke], travel_mm: tuple[float, float] = (0.0, 0.0)
+) -> Extents:
+    """Page for a build with positions, with room for the axle's travel from droop (negative) to bump."""
     joints = picture.joint_centres_mm
     if len(joints) < 2:
         return plain_extents(strokes, schematic=False)
@@ -32,6 +34,11 @@ def measured_extents(build: Build, picture: Picture, strokes: list[Stroke]) -> E
     springs = [x for x, _ in (*picture.spring_mm, *picture.shackle_mm) if abs(x - axle[0]) < 1.2 * span + 400.0]
     wish = (min([stations[0], *(x - 60.0 for x in springs)]), max([stations[1], *(x + 60.0 for x in springs)]))
     highest = max([max(zs) + 180.0, *_heights_between(strokes, wish)]) + _ROOM_MM
+    tyre = _tyre_radius_mm(build)
+    lowest = -60.0
+    if tyre:
+        highest = max(highest, axle[2] + tyre + travel_mm[1] + _ROOM_MM)
+        lowest = min(lowest, axle[2] - tyre + travel_mm[0] - _ROOM_MM)
     half = 0.5 * max([d for d in tube_diameters(build) if d is not None] or [60.0])
     sides = (min(*ys, axle[1], 0.0) - half - 110.0, max(*ys, axle[1], 0.0) + half + 90.0)
     near = [y for one in build.obstacles if one.view == "top" for _, y in one.outline_mm]
@@ -43,7 +50,7 @@ def measured_extents(build: Build, picture: Picture, strokes: list[Stroke]) -> E
         low, high = min(sides[0], min(perches) - 70.0), max(sides[1], max(perches) + 70.0)
         wish_sides = [(low, sides[1]), (low, high)]
     subject = (min(*xs, axle[0]), max(*xs, axle[0]), min(*zs, axle[2]), max(*zs, axle[2]), min(ys), max(ys))
-    return Extents(stations, (min(-60.0, min(zs) - 120.0), highest), sides, wish, tuple(wish_sides), subject)
+    return Extents(stations, (min(lowest, min(zs) - 120.0), highest), sides, wish, tuple(wish_sides), subject)
 
 
 def plain_extents(strokes: list[Stroke], *, schematic: bool) -> Extents:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path as FilePath
@@ -21,10 +21,12 @@ from matplotlib.transforms import Affine2D, Bbox, BboxTransformTo, Transform, Tr
 
 from app.sketch.artists import Strokes
 from app.sketch.camera import Camera, fitted
+from app.sketch.ends import End, ends_of
 from app.sketch.grid import Words
 from app.sketch.layout import Callout, Page, Shape, laid_out
 from app.sketch.palette import THEMES, Theme, ThemeName, verdict_shape
 from app.sketch.scene import scene
+from geometry.facts import gather
 
 if TYPE_CHECKING:
     from matplotlib.artist import Artist
@@ -49,17 +51,19 @@ def draw_sketch(
     place: tuple[float, float, float, float] = (0.0, 0.0, 1.0, 1.0),
     words: float = 1.0,
     paper: bool = True,
+    ends: Sequence[End] = (),
 ) -> Page:
     """Draw side and top view into a part of a figure, to one true scale, with all words.
 
     `place` is the part's left, bottom, width and height as shares of the figure. `words` scales letters and lines: 1
-    is 15, 11 and 9 point. Without `paper` the ground stays as the figure has it.
+    is 15, 11 and 9 point. Without `paper` the ground stays as the figure has it. `ends` of the travel are outlined
+    faintly.
     """
     colours = THEMES[theme] if paper else replace(THEMES[theme], paper=to_hex(figure.get_facecolor()))
     box = figure.bbox
     inches = (box.width / _dpi(figure), box.height / _dpi(figure))
     width, height = inches[0] * place[2] * _INCH_PX, inches[1] * place[3] * _INCH_PX
-    made = scene(build, solution)
+    made = scene(build, solution, ends=ends, travel_room=bool(ends))
     camera = fitted(made, width, height, words=words)
     page = laid_out(made, camera, measure)
     to_figure = _page_transform(figure, camera, place)
@@ -91,6 +95,8 @@ def save_sketch(
     theme: ThemeName = "light",
 ) -> None:
     """Write the drawing to an SVG, PNG or PDF file; the ending of the name decides where no format is given.
+
+    Axle, shaft and wheel are outlined faintly at both ends of the travel where it is known.
 
     Raises
     ------
@@ -131,7 +137,7 @@ def sketch_bytes(
     with mpl.rc_context(_RC):
         figure = Figure(figsize=(size_px[0] / _INCH_PX, size_px[1] / _INCH_PX), dpi=_INCH_PX)
         FigureCanvasAgg(figure)
-        draw_sketch(figure, build, solution, theme=theme)
+        draw_sketch(figure, build, solution, theme=theme, ends=ends_of(gather(build), solution))
         metadata: dict[str, str | None] = {"Title": build.title or "driveline sketch"}
         if file_format == "svg":
             metadata["Date"] = None

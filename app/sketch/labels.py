@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from app.sketch.primitives import Colour, Floats, Label, Row, Stroke, View
 from app.sketch.shaft_view import Chain, Wedge, joint_parts
 from app.sketch.shapes import Pair, along
+from app.sketch.side_view import obstacle_of
 from app.sketch.words import (
     angle_row,
     angle_verdict,
@@ -46,13 +49,16 @@ _STAND_INS: dict[str, tuple[str, ...]] = {
 """Where a flag stands when its own part is not drawn, best first."""
 
 
-def angle_labels(build: Build, solution: Solution, wedges: list[Wedge]) -> list[Label]:
-    """Operating angles, the numbers the person came for: large, never dropped, with the flags of their joints."""
+def angle_labels(build: Build, solution: Solution, wedges: list[Wedge], *, judged: bool = True) -> list[Label]:
+    """Operating angles, the numbers the person came for: large, never dropped, with the flags of their joints.
+
+    Away from ride height they are not `judged`: the findings are about other angles.
+    """
     found = []
     trouble = troubles(solution)
     for wedge in wedges:
         joint = solution.joints[wedge.joint]
-        verdict = angle_verdict(solution, joint)
+        verdict = angle_verdict(solution, joint) if judged else None
         part = joint_parts(len(solution.joints))[wedge.joint]
         told = trouble.get(part, [])
         rows = (angle_row(joint, verdict, build.display), *flag_rows(told, build.display, under=joint.operating_deg))
@@ -226,14 +232,19 @@ def flag_labels(build: Build, solution: Solution, strokes: list[Stroke], told: s
     """Flags, one a part with its worst findings, at the part in trouble; none for the parts `told` already."""
     stands: dict[str, _Stand] = {}
     for stroke in strokes:
-        if stroke.part is not None and stroke.part not in stands and stroke.role not in _NO_STAND:
-            stands[stroke.part] = _stand(stroke)
+        if stroke.part is None or stroke.role in _NO_STAND:
+            continue
+        stands.setdefault(stroke.part, _stand(stroke))
+        number = obstacle_of(stroke.key)
+        if number is not None:
+            stands[f"obstacles.{number}"] = _stand(stroke, f"obstacles.{number}")
     grouped: dict[str, tuple[_Stand, list[Finding]]] = {}
     for part, findings in troubles(solution).items():
         if part in told:
             continue
+        own = ".".join(findings[0].entry.split(".")[:2]) if part == "obstacles" else part  # at the worst one
         stand = next(
-            (stands[name] for name in (part, *_STAND_INS.get(part, ())) if name in stands),
+            (stands[name] for name in (own, part, *_STAND_INS.get(part, ())) if name in stands),
             _Stand("side", (), (_UP,), part),
         )
         grouped.setdefault(stand.part, (stand, []))[1].extend(findings)
@@ -259,9 +270,25 @@ def flag_labels(build: Build, solution: Solution, strokes: list[Stroke], told: s
     return labels
 
 
-def _stand(stroke: Stroke) -> _Stand:
+def obstacle_labels(build: Build, strokes: list[Stroke], flags: set[str]) -> list[Label]:
+    """Name of every obstacle that is drawn; one with a flag is named by that."""
+    labels = []
+    for stroke in strokes:
+        number = obstacle_of(stroke.key)
+        if number is None or f"flag obstacles.{number}" in flags:
+            continue
+        stand = _stand(stroke)
+        name = build.obstacles[number].name
+        labels.append(
+            Label(f"name obstacle {number}", stroke.view, (Row(name),), stand.at, stand.towards, "axis", "muted",
+                  rank=42, part="obstacles")
+        )  # fmt: skip
+    return labels
+
+
+def _stand(stroke: Stroke, part: str = "") -> _Stand:
     points = stroke.points
-    part = str(stroke.part)
+    part = part or str(stroke.part)
     if stroke.role == "shaft":  # the tube's upper edge, behind its middle
         upper = [_between(points[2], points[3], share) for share in (0.58, 0.45, 0.72, 0.3)]
         lower = [_between(points[-3], points[-4], share) for share in (0.5, 0.3, 0.7)]
@@ -277,6 +304,12 @@ def _stand(stroke: Stroke) -> _Stand:
         at = points.mean(axis=0)
         towards = (_DOWN, (-0.6, -1.0), _UP) if part == "front_joint" else ((0.6, 1.0), _UP, (0.5, -1.0))
         return _Stand(stroke.view, (_between(at, at, 0.0),), towards, part)
+    if stroke.role == "obstacle":  # the middles of its longest edges: the middle of a bent outline may lie beside it
+        ends = np.roll(points, -1, axis=0)
+        longest = np.argsort(-np.hypot(*(ends - points).T), kind="stable")[:4].tolist()
+        return _Stand(
+            stroke.view, tuple(_between(points[i], ends[i], 0.5) for i in longest), (_UP, _DOWN, (1.0, 1.0)), part
+        )
     at = 0.5 * (points.min(axis=0) + points.max(axis=0)) if stroke.closed else points[len(points) // 2]
     return _Stand(stroke.view, (_between(at, at, 0.0),), (_DOWN, _UP, (1.0, 1.0), (-1.0, -1.0)), part)
 

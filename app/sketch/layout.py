@@ -214,6 +214,11 @@ def _fixed_words(scene: Scene, camera: Camera, measure: Measure) -> tuple[list[W
         boxes.append((view, Rect(x, box.top, x + width, baseline + 0.4 * px)))
         if view == "side":
             right_edge = x + width
+            if scene.state:
+                label_px = SIZES_PT["label"] * POINT_PX * camera.words
+                words.append(Words(x, baseline + 1.45 * label_px, scene.state, label_px, bold=True, colour="ink"))
+                width = measure(scene.state, label_px, bold=True)
+                boxes.append((view, Rect(x, baseline, x + width, baseline + 1.9 * label_px)))
     if scene.hint:
         box = camera.side
         width = measure(scene.hint, px, bold=False)

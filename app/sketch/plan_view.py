@@ -15,12 +15,12 @@ _PERCH_MM = (75.0, 32.0)  # drawn half length and half width of a perch
 _BEYOND_MM = 320.0  # how far the axle tube is drawn past a perch
 
 
-def plan_strokes(build: Build, picture: Picture) -> list[Stroke]:
-    """Everything in the view from above but the shaft."""
+def plan_strokes(build: Build, picture: Picture, *, away: bool = False) -> list[Stroke]:
+    """Everything in the view from above but the shaft; `away` is an axle moved from ride height."""
     strokes = [_stroke("centreline", polyline((-_FAR_MM, 0.0), (_FAR_MM, 0.0)), "axis", None, layer="static")]
     strokes += _axle(build, picture)
-    strokes += _lateral_link(build)
-    strokes += obstacle_strokes(build, "top")
+    strokes += [] if away else _lateral_link(build)
+    strokes += obstacle_strokes(build, picture, "top")
     return strokes
 
 

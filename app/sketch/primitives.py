@@ -16,7 +16,7 @@ VIEWS: tuple[View, ...] = ("side", "top")
 Layer = Literal["static", "moving"]
 Kind = Literal["measured", "schematic", "empty"]
 Role = Literal[
-    "ground_fill", "grid", "axis", "obstacle", "faint", "middle", "selected", "outline", "ground", "shaft",
+    "ground_fill", "grid", "axis", "obstacle", "ghost", "faint", "middle", "selected", "outline", "ground", "shaft",
     "shaft_line", "wedge_clear", "wedge_caution", "wedge_hold", "arc_clear", "arc_caution", "arc_hold", "centre",
     "spring", "pivot", "joint", "joint_mark",
 ]  # fmt: skip
@@ -115,3 +115,5 @@ class Scene:
     hint: str
     inches: bool
     says: str
+    state: str = ""
+    """Which state is drawn, where it is not ride height without torque."""

@@ -6,13 +6,15 @@ length; an empty one gives a hint. What is not known is not drawn.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from app.sketch.ends import End, ghost_labels, ghost_strokes
 from app.sketch.extents import measured_extents, plain_extents
-from app.sketch.labels import angle_labels, flag_labels, line_labels, schematic_labels
+from app.sketch.labels import angle_labels, flag_labels, line_labels, obstacle_labels, schematic_labels
 from app.sketch.plan_view import plan_strokes
-from app.sketch.primitives import VIEWS, Label, Scene, Stroke, View
+from app.sketch.primitives import VIEWS, Extents, Label, Scene, Stroke, View
 from app.sketch.shaft_view import (
     Chain,
     Wedge,
@@ -25,7 +27,7 @@ from app.sketch.shaft_view import (
     wedges,
 )
 from app.sketch.shapes import Pair, along, heading
-from app.sketch.side_view import side_strokes
+from app.sketch.side_view import obstacle_of, side_strokes
 from app.sketch.words import angle_verdict, next_measurement
 from geometry.document import Build
 from geometry.pose import is_front_axle
@@ -39,11 +41,41 @@ _SCHEMATIC_CAPTION: dict[View, str] = {"side": "angles and length only; position
 _SCHEMATIC_LENGTH_MM = 1_000.0
 
 
-def scene(build: Build, solution: Solution, *, selected: Part | None = None) -> Scene:
-    """Everything that is drawn of a solution; `selected` gets a halo in the accent colour."""
+@dataclass(frozen=True, slots=True)
+class Posed:
+    """A solution moved to a place of its travel or under torque, and the words that say so.
+
+    `moved` says whether the axle is away from ride height.
+    """
+
+    solution: Solution
+    words: str
+    moved: bool
+
+
+def scene(
+    build: Build,
+    solution: Solution,
+    *,
+    selected: Part | None = None,
+    obstacle: int | None = None,
+    posed: Posed | None = None,
+    ends: Sequence[End] = (),
+    extents: Extents | None = None,
+    travel_room: bool = False,
+) -> Scene:
+    """Everything that is drawn of a solution; `selected` gets a halo in the accent colour, of obstacles only the one
+    with the number `obstacle` where that is given.
+
+    `posed` is the state to draw where it is not ride height; flags stay the solution's own. `ends` are outlined
+    faintly. `extents` known from an earlier scene of the same solution save working them out; with `travel_room` they
+    leave room for the whole travel.
+    """
     picture = solution.picture
     if any((picture.output_joint_mm, picture.pinion_joint_mm, picture.axle_centre_mm, picture.rear_hub_mm)):
-        made = _measured(build, solution)
+        made = _measured(build, solution, posed, ends, travel_room=travel_room and extents is None)
+        if extents is not None:
+            made = replace(made, extents=extents)
     elif any((picture.output_direction, picture.pinion_direction, picture.section_directions)):
         made = _schematic(build, solution)
     else:
@@ -57,7 +89,7 @@ def scene(build: Build, solution: Solution, *, selected: Part | None = None) -> 
             _inches(build),
             "nothing to draw yet",
         )
-    return _with_halo(made, selected) if selected else made
+    return _with_halo(made, selected, obstacle) if selected else made
 
 
 def _inches(build: Build) -> bool:
@@ -86,30 +118,46 @@ def _chain(view: View, build: Build, picture: Picture, centres: tuple[Triple, ..
     return Chain(view, joints, lines, joint_parts(len(joints)), joint_types(build), tube_diameters(build))
 
 
-def _measured(build: Build, solution: Solution) -> Scene:
+def _side_chain(build: Build, picture: Picture) -> Chain | None:
+    centres = picture.joint_centres_mm
+    return _chain("side", build, picture, centres) if len(centres) > 1 else None
+
+
+def _measured(build: Build, whole: Solution, posed: Posed | None, ends: Sequence[End], *, travel_room: bool) -> Scene:
+    solution = whole if posed is None else posed.solution
     picture = solution.picture
-    strokes = side_strokes(build, picture) + plan_strokes(build, picture)
+    away = posed is not None and posed.moved
+    strokes = side_strokes(build, picture, away=away) + plan_strokes(build, picture, away=away)
     labels: list[Label] = []
     chains: dict[View, Chain] = {}
     if len(picture.joint_centres_mm) > 1:
         chains = {view: _chain(view, build, picture, picture.joint_centres_mm) for view in ("side", "top")}
-        angles, found = _wedges(solution, chains["side"])
+        angles, found = _wedges(solution, chains["side"], judged=posed is None)
         strokes += angles
-        labels += angle_labels(build, solution, found)
+        labels += angle_labels(build, solution, found, judged=posed is None)
         for chain in chains.values():
             strokes += shaft_strokes(chain)
     strokes += _end_lines(build, picture, chains)
     labels += line_labels(build, solution, chains)
-    labels += flag_labels(build, solution, strokes, {str(label.part) for label in labels if label.kept})
+    flags = flag_labels(build, solution, strokes, {str(label.part) for label in labels if label.kept})
+    labels += flags
+    labels += obstacle_labels(build, strokes, {label.key for label in flags})
+    travel = whole.travel if travel_room else None
+    reach = (travel.axle_mm[0], travel.axle_mm[-1]) if travel is not None else (0.0, 0.0)
+    extents = measured_extents(build, whole.picture, strokes, reach)
+    for end in ends:
+        strokes += ghost_strokes(build, end, _side_chain(build, end.picture), _side_chain(build, whole.picture))
+        labels += ghost_labels(build, end)
+    state = "" if posed is None else posed.words
     return Scene(
-        "measured", tuple(strokes), tuple(labels), measured_extents(build, picture, strokes), CAPTIONS,
-        next_measurement(build), _inches(build), says(solution),
+        "measured", tuple(strokes), tuple(labels), extents, CAPTIONS,
+        next_measurement(build), _inches(build), says(solution, state), state,
     )  # fmt: skip
 
 
-def _wedges(solution: Solution, chain: Chain) -> tuple[list[Stroke], list[Wedge]]:
+def _wedges(solution: Solution, chain: Chain, *, judged: bool = True) -> tuple[list[Stroke], list[Wedge]]:
     verdicts = {
-        number: angle_verdict(solution, joint)
+        number: angle_verdict(solution, joint) if judged else None
         for number, joint in enumerate(solution.joints)
         if joint.operating_deg is not None
     }
@@ -190,8 +238,8 @@ def _schematic(build: Build, solution: Solution) -> Scene:
     )  # fmt: skip
 
 
-def says(solution: Solution) -> str:
-    """One sentence on what the drawing shows, for those who do not see it."""
+def says(solution: Solution, state: str = "") -> str:
+    """One sentence on what the drawing shows, for those who do not see it; `state` where it is not ride height."""
     parts = [
         f"{joint.name} joint {joint.operating_deg:.1f} degrees"
         for joint in solution.joints
@@ -199,7 +247,7 @@ def says(solution: Solution) -> str:
     ]
     flags = [f"{one.verdict} {one.title.lower()}" for one in solution.findings if one.verdict in {"hold", "caution"}]
     words = [", ".join(parts) or "joint angles not known", ", ".join(flags[:6]) or "no hold and no caution"]
-    return "Side view over top view. " + "; ".join(words) + "."
+    return "Side view over top view. " + "; ".join([*([state] if state else []), *words]) + "."
 
 
 _NO_HALO = frozenset({
@@ -207,10 +255,11 @@ _NO_HALO = frozenset({
 })  # fmt: skip
 
 
-def _with_halo(made: Scene, part: Part) -> Scene:
+def _with_halo(made: Scene, part: Part, obstacle: int | None) -> Scene:
     halos = [
         replace(one, key=f"halo {one.key}", role="selected", part=None, layer="moving", hard=False)
         for one in made.strokes
         if one.part == part and one.role not in _NO_HALO
-    ]
+        and (obstacle is None or part != "obstacles" or obstacle_of(one.key) == obstacle)
+    ]  # fmt: skip
     return replace(made, strokes=(*made.strokes, *halos)) if halos else made

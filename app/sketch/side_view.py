@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from app.sketch.primitives import Layer, Role, Stroke
+from app.sketch.primitives import Layer, Role, Stroke, View
 from app.sketch.shapes import Pair, circle, polyline
 from geometry.document import Build
+from geometry.pose import is_front_axle
 from geometry.solution import Part, Picture
 
 _FAR_MM = 60_000.0
@@ -12,11 +13,11 @@ _GROUND_MM = 60.0
 _PIVOT_MM = 13.0
 
 
-def side_strokes(build: Build, picture: Picture) -> list[Stroke]:
-    """Everything in the side view but the shaft and its wedges."""
+def side_strokes(build: Build, picture: Picture, *, away: bool = False) -> list[Stroke]:
+    """Everything in the side view but the shaft and its wedges; `away` is an axle moved from ride height."""
     strokes = _ground(build, picture) + _frame(picture) + _powertrain(picture) + _axle(build, picture)
-    strokes += _suspension(picture) + _extras(build)
-    strokes += obstacle_strokes(build, "side")
+    strokes += _suspension(picture) + ([] if away else _extras(build))
+    strokes += obstacle_strokes(build, picture, "side")
     return strokes
 
 
@@ -48,14 +49,15 @@ def _ground(build: Build, picture: Picture) -> list[Stroke]:
     vehicle = build.vehicle
     if vehicle is None:
         return strokes
+    driven = "front" if is_front_axle(build) else "rear"
     for name, hub, radius in (
         ("front", picture.front_hub_mm, vehicle.front_tyre_radius_mm),
         ("rear", picture.rear_hub_mm, vehicle.rear_tyre_radius_mm),
     ):
         if hub is not None and radius is not None:
-            strokes.append(
-                stroke(f"{name} tyre", circle(hub, radius, 96), "faint", "vehicle", closed=True, layer="static")
-            )
+            layer: Layer = "moving" if name == driven else "static"
+            tyre = circle(hub, radius, 96)
+            strokes.append(stroke(f"{name} tyre", tyre, "faint", "vehicle", closed=True, layer=layer))
     return strokes
 
 
@@ -111,7 +113,10 @@ def _suspension(picture: Picture) -> list[Stroke]:
 
 
 def _extras(build: Build) -> list[Stroke]:
-    """Shocks and torque bars as measured; left out under a plan that lifts the vehicle, as that moves them."""
+    """Shocks and torque bars as measured; left out under a plan that lifts the vehicle, as that moves them.
+
+    For the same reason they are not drawn with the axle away from ride height.
+    """
     if lifts(build):
         return []
     strokes = []
@@ -143,12 +148,21 @@ def lifts(build: Build) -> bool:
     return plan is not None and bool(plan.rear_lift_mm or plan.front_lift_mm)
 
 
-def obstacle_strokes(build: Build, view: str) -> list[Stroke]:
+def obstacle_strokes(build: Build, picture: Picture, view: View) -> list[Stroke]:
     """Outlines of the obstacles that are given in one view."""
     return [
-        Stroke(
-            f"{view} obstacle {i}", one.view, polyline(*one.outline_mm), "obstacle", "obstacles", "static", closed=True
-        )
-        for i, one in enumerate(build.obstacles)
+        Stroke(obstacle_key(view, i), view, polyline(*outline), "obstacle", "obstacles", "static", closed=True)
+        for i, (one, outline) in enumerate(zip(build.obstacles, picture.obstacles_mm, strict=True))
         if one.view == view
     ]
+
+
+def obstacle_key(view: View, number: int) -> str:
+    """Key of an obstacle's stroke; `obstacle_of` reads it back."""
+    return f"{view} obstacle {number}"
+
+
+def obstacle_of(key: str) -> int | None:
+    """Number of the obstacle that a stroke or a label with this key stands for, or None."""
+    _, found, number = key.rpartition("obstacle ")
+    return int(number) if found and number.isdigit() else None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Literal
 
 from app.sketch.palette import VERDICT_WORDS
 from app.sketch.primitives import Row
@@ -11,6 +12,7 @@ from geometry.document import Build
 from geometry.solution import Finding, JointState, Solution, Verdict
 from geometry.vehicle import Display
 
+Torque = Literal["none", "cruise", "launch"]
 _LEVEL_DEG = 0.05  # what rounds to nought at one decimal has no way to lean
 _WORST_FIRST: dict[Verdict, int] = {"hold": 0, "caution": 1, "unknown": 2, "clear": 3}
 ANGLE_FINDINGS = frozenset({"operating_angle_most", "operating_angle_least", "joint_bind"})
@@ -46,6 +48,20 @@ def shaft_words(name: str, slope_deg: float | None, length_mm: float | None, dis
     if length_mm is not None:
         parts.append(show(length_mm, "mm", display))
     return f"{name} {' · '.join(parts)}" if parts else name
+
+
+def place_words(travel_mm: float, display: Display) -> str:
+    """Where the axle is in its travel, e.g. 60 mm bump."""
+    if travel_mm == 0.0:
+        return "ride height"
+    return f"{show(abs(travel_mm), 'mm', display)} {'bump' if travel_mm > 0.0 else 'droop'}"
+
+
+def state_words(travel_mm: float, torque: Torque, display: Display) -> str:
+    """Which state is drawn, e.g. at 60 mm bump, launch torque; nothing at ride height without torque."""
+    if travel_mm == 0.0 and torque == "none":
+        return ""
+    return f"at {place_words(travel_mm, display)}" + ("" if torque == "none" else f", {torque} torque")
 
 
 def frame_words(slope_deg: float) -> str:
