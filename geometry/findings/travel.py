@@ -39,7 +39,8 @@ def suspension_fits(facts: Facts) -> list[Finding]:
         return [*findings, missing(row.id, "suspension", list(lacking))]
     travel = facts.travel
     if travel is None:
-        return findings
+        says = "The suspension as entered cannot move the axle from ride height: measure its points again."
+        return [*findings, found(row.id, "suspension", "unknown", says, "suspension")]
     for cut, way, entry in (
         (travel.cut_bump_mm, "up", "suspension.bump_mm"),
         (travel.cut_droop_mm, "down", "suspension.droop_mm"),
