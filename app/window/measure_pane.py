@@ -66,7 +66,7 @@ class MeasurePane(QWidget):
         outer.addWidget(line)
         outer.addWidget(self._help)
         document.changed.connect(self._show)
-        document.opened.connect(self._open)
+        document.opened.connect(self.forget)
         selection.changed.connect(self._follow)
         self.boxes["hurry"].set_open(opened=True)
         self._show()
@@ -166,8 +166,8 @@ class MeasurePane(QWidget):
         for box in self.boxes.values():
             box.show_build(self._document.build, wanted)
 
-    def _open(self) -> None:
-        """Drop typing that belonged to another build."""
+    def forget(self) -> None:
+        """Drop typing that was not taken, as when it belonged to another build."""
         for row in self.pending():
             row.forget()
 

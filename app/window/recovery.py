@@ -89,6 +89,11 @@ class Keeper(QObject):
         self._timer.stop()
         with contextlib.suppress(OSError):
             self.file.unlink(missing_ok=True)
+        self.release()
+
+    def release(self) -> None:
+        """Own the copy no longer, which then is offered at the next start if it is still there."""
+        self._timer.stop()
         if self._lock is not None:
             self._lock.unlock()
             self._lock = None

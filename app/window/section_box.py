@@ -33,6 +33,7 @@ class SectionBox(QWidget):
         self._made_for: object = None
         self._rows: list[EntryRow] = []
         self._marks: dict[str, QLabel] = {}
+        self.adder: QPushButton | None = None
         self.button = HeadingButton(heading.title)
         self.button.toggled.connect(self._toggle)
         self._body = QWidget()
@@ -199,7 +200,7 @@ class SectionBox(QWidget):
         count = len(getattr(self._build, key))
         if key == "obstacles":
             entry = Entry(
-                "obstacles.new",
+                f"obstacles.{count}.outline_mm",
                 "Outline of another obstacle",
                 "Corners in order, at least three, one on each line: rearward and up. Taken when you leave the field.",
                 "outline",
@@ -214,7 +215,7 @@ class SectionBox(QWidget):
 
             self._add_row(column, PageRow(entry, Hands(take, self._hands.focused)))
             return
-        add = QPushButton(f"Add a {word}")
+        add = self.adder = QPushButton(f"Add a {word}")
         add.setObjectName("quiet")
         add.clicked.connect(lambda: self._hands.take({f"{key}.{count}": {}}, f"adding a {word}"))
         line = QHBoxLayout()

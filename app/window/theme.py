@@ -15,6 +15,7 @@ LABEL_PT: Final = 11
 NUMBER_PT: Final = 15
 HEADLINE_PT: Final = 20
 _FAMILY: Final = "DejaVu Sans"
+_DRESSED: Final = "dressed_in"
 
 
 def load_font() -> QFont:
@@ -40,6 +41,9 @@ def sized(font: QFont, points: int, *, bold: bool = False) -> QFont:
 def dress(application: QApplication, name: ThemeName) -> Theme:
     """Put a theme on every window of the program and return it."""
     theme = THEMES[name]
+    if application.property(_DRESSED) == name:
+        return theme  # a style sheet put on anew makes every widget of every window work it out again
+    application.setProperty(_DRESSED, name)
     application.setStyle("Fusion")
     application.setFont(load_font())
     application.setPalette(_palette(theme))

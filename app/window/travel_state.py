@@ -1,0 +1,117 @@
+"""Where the person has the axle in its travel and under which torque: a way of looking, never part of the document."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from PySide6.QtCore import QObject, Signal
+
+from app.sketch.words import Torque, state_words
+from app.window.document import Document
+from geometry.facts import Facts, gather
+from geometry.solution import Solution
+from geometry.solve import posed
+
+TORQUES: Final[tuple[Torque, ...]] = ("none", "cruise", "launch")
+
+
+class TravelState(QObject):
+    """Place in the travel and torque, for every view of one document; the solution there is worked out when asked for.
+
+    `moved` says that place or torque are other ones, `rebuilt` that the build is another one and all is to be shown
+    anew.
+    """
+
+    moved = Signal()
+    rebuilt = Signal()
+
+    def __init__(self, document: Document, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._travel_mm = 0.0
+        self._torque: Torque = "none"
+        self._facts: Facts | None = None
+        self._there: Solution | None = None
+        document.changed.connect(self._rebuild)
+        document.opened.connect(self.to_ride_height)
+
+    @property
+    def range_mm(self) -> tuple[float, float] | None:
+        """Full droop (negative) and full bump as far as the axle reaches, or None where the travel is not known."""
+        travel = self._document.solution.travel
+        if travel is None or travel.axle_mm[-1] - travel.axle_mm[0] <= 0.0:
+            return None
+        return min(travel.axle_mm[0], 0.0), max(travel.axle_mm[-1], 0.0)
+
+    @property
+    def travel_mm(self) -> float:
+        """Place of the axle, mm from ride height, bump positive."""
+        return self._travel_mm
+
+    @property
+    def torque(self) -> Torque:
+        """Torque that the axle is under."""
+        return self._torque
+
+    @property
+    def at_rest(self) -> bool:
+        """Whether the axle is at ride height without torque."""
+        return self._travel_mm == 0.0 and self._torque == "none"
+
+    def torque_known(self, torque: Torque) -> bool:
+        """Whether the build tells how far this torque winds the axle up."""
+        if torque == "none":
+            return True
+        windup = self._document.solution.windup
+        found = None if windup is None else windup.cruise_deg if torque == "cruise" else windup.launch_deg
+        return found is not None
+
+    @property
+    def facts(self) -> Facts:
+        """Facts about the build as it stands, worked out once."""
+        if self._facts is None:
+            self._facts = gather(self._document.build)
+        return self._facts
+
+    @property
+    def there(self) -> Solution | None:
+        """The solution at this place and under this torque; None at rest, where the document's own holds."""
+        if self.at_rest:
+            return None
+        if self._there is None:
+            self._there = posed(self.facts, self._document.solution, self._travel_mm, self._torque)
+        return self._there
+
+    @property
+    def words(self) -> str:
+        """Which state is shown, nothing at rest."""
+        return state_words(self._travel_mm, self._torque, self._document.build.display)
+
+    def go(self, travel_mm: float) -> None:
+        """Move the axle, as far as it reaches."""
+        self._set(self._within(travel_mm), self._torque)
+
+    def load(self, torque: Torque) -> None:
+        """Put the axle under torque, if it is known how far that winds it up."""
+        if self.torque_known(torque):
+            self._set(self._travel_mm, torque)
+
+    def to_ride_height(self) -> None:
+        """Show ride height without torque."""
+        self._set(0.0, "none")
+
+    def _set(self, travel_mm: float, torque: Torque) -> None:
+        if (travel_mm, torque) != (self._travel_mm, self._torque):
+            self._travel_mm, self._torque, self._there = travel_mm, torque, None
+            self.moved.emit()
+
+    def _within(self, travel_mm: float) -> float:
+        low, high = self.range_mm or (0.0, 0.0)
+        return min(max(travel_mm, low), high)
+
+    def _rebuild(self) -> None:
+        self._facts = self._there = None
+        self._travel_mm = self._within(self._travel_mm)
+        if not self.torque_known(self._torque):
+            self._torque = "none"
+        self.rebuilt.emit()

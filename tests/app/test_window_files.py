@@ -1,0 +1,329 @@
+"""Files and accidents in the real window: nothing is lost unasked, and nothing vanishes silently."""
+
+import sys
+import threading
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QCoreApplication, QEvent, QSettings
+from pytestqt.qtbot import QtBot
+
+from app.window import asking, crash, main, recovery
+from app.window.crash import Watch
+from app.window.document import Document
+from app.window.kept_none import keep_none
+from app.window.main_window import MainWindow
+from app.window.recovery import Keeper, left_copies
+from app.window.settings import recent_files
+from geometry import Build, edited, value_at
+
+RANCH = Path(__file__).parent.parent.parent / "sample_builds" / "ranch_truck_swap.json"
+
+
+pytestmark = pytest.mark.qt_log_ignore("propagateSizeHints", extend=True)  # the unseen screen has no use for them
+
+
+def let_go(window: MainWindow) -> None:
+    """Close a window unasked at the end of a test and delete it there and then, so that none outlives its test."""
+    window.measurements.forget()
+    window.document.stack.setClean()
+    window.close()
+    window.deleteLater()
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+
+
+@pytest.fixture
+def window(qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[MainWindow]:
+    """A window on an empty build, its settings and copies in a folder of their own; a question fails the test."""
+    keep_none()
+    QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(tmp_path / "settings"))
+    monkeypatch.setattr(recovery, "recovery_folder", lambda: tmp_path / "recovery")
+    monkeypatch.setattr(crash, "recovery_folder", lambda: tmp_path / "recovery")
+    monkeypatch.setattr(asking, "what_about_unsaved", lambda *_: pytest.fail("asked without need"))
+    monkeypatch.setattr(asking, "tell", lambda *words: pytest.fail(f"told {words}"))
+    made = MainWindow()
+    made.show()
+    yield made
+    let_go(made)
+
+
+def answering(monkeypatch: pytest.MonkeyPatch, answer: str) -> list[tuple[str, int]]:
+    """Answer the question about unsaved work, and note what was asked."""
+    asked: list[tuple[str, int]] = []
+
+    def answered(parent: object, name: str, untaken: int) -> str:
+        asked.append((name, untaken))
+        return answer
+
+    monkeypatch.setattr(asking, "what_about_unsaved", answered)
+    return asked
+
+
+def change(window: MainWindow) -> None:
+    window.document.apply({"axle.pinion_slope_deg": 2.5}, "pinion slope 2.5°")
+
+
+def test_opening_and_saving_changes_no_byte(window: MainWindow, tmp_path: Path) -> None:
+    path = tmp_path / "truck.json"
+    path.write_bytes(RANCH.read_bytes())
+    window.filing.open_path(path)
+    assert window.document.path == path
+    assert window.filing.save()
+    assert path.read_bytes() == RANCH.read_bytes()
+
+
+def test_the_title_tells_of_unsaved_work(window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "mine.json"
+    monkeypatch.setattr(asking, "where_to_save", lambda *_: path)
+    assert not window.isWindowModified()
+    change(window)
+    assert window.isWindowModified()
+    assert "[*]" in window.windowTitle()
+    assert window.filing.save()
+    assert not window.isWindowModified()
+    assert window.windowTitle().startswith("mine.json")
+    window.document.stack.undo()
+    assert window.isWindowModified()
+    window.document.stack.redo()
+    assert not window.isWindowModified()
+
+
+@pytest.mark.parametrize("way", ["new", "open", "sample", "close"])
+def test_unsaved_work_never_goes_unasked(
+    window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, way: str
+) -> None:
+    ways = {
+        "new": window.filing.new,
+        "open": lambda: window.filing.open_path(RANCH),
+        "sample": lambda: window.filing.open_sample(RANCH),
+        "close": window.close,
+    }
+    change(window)
+    before = window.document.build
+    asked = answering(monkeypatch, "cancel")
+    ways[way]()
+    assert len(asked) == 1
+    assert window.document.build is before
+    assert window.isVisible()
+
+    path = tmp_path / "kept.json"
+    monkeypatch.setattr(asking, "where_to_save", lambda *_: path)
+    answering(monkeypatch, "save")
+    ways[way]()
+    assert Build.model_validate_json(path.read_text(encoding="utf-8")) == before
+    if way == "close":
+        assert not window.isVisible()
+    else:
+        assert window.document.build is not before
+        assert window.document.stack.isClean()
+
+
+def test_a_save_that_is_thought_better_of_keeps_the_work(window: MainWindow, monkeypatch: pytest.MonkeyPatch) -> None:
+    change(window)
+    before = window.document.build
+    answering(monkeypatch, "save")
+    monkeypatch.setattr(asking, "where_to_save", lambda *_: None)
+    window.filing.new()
+    assert window.document.build is before
+
+
+def test_discarding_goes_on(window: MainWindow, monkeypatch: pytest.MonkeyPatch) -> None:
+    change(window)
+    answering(monkeypatch, "discard")
+    window.filing.new()
+    assert window.document.build == Build()
+    assert window.document.stack.isClean()
+
+
+def test_typing_that_was_not_understood_is_asked_about(
+    qtbot: QtBot, window: MainWindow, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    edit = window.measurements.row_for("axle.pinion_slope_deg").editors()[0]
+    edit.setFocus()
+    qtbot.keyClicks(edit, "4 hats")
+    asked = answering(monkeypatch, "cancel")
+    window.close()
+    assert asked == [("Untitled", 1)]
+    assert edit.text() == "4 hats"  # type: ignore[attr-defined]
+
+
+def test_what_is_being_typed_is_saved_too(
+    qtbot: QtBot, window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "typed.json"
+    monkeypatch.setattr(asking, "where_to_save", lambda *_: path)
+    edit = window.measurements.row_for("axle.pinion_slope_deg").editors()[0]
+    edit.setFocus()
+    qtbot.keyClicks(edit, "4.5")
+    window.menus.save.trigger()
+    assert value_at(Build.model_validate_json(path.read_text(encoding="utf-8")), "axle.pinion_slope_deg") == 4.5
+
+
+def test_a_file_that_cannot_be_read_leaves_the_open_build(
+    window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bad = tmp_path / "bad.json"
+    bad.write_text('{"axle": {"ratio": -3}}', encoding="utf-8")
+    told: list[tuple[object, ...]] = []
+    monkeypatch.setattr(asking, "tell", lambda *words: told.append(words))
+    before = window.document.build
+    window.filing.open_path(bad)
+    assert window.document.build is before
+    assert "axle.ratio" in str(told[0])
+
+
+def test_a_file_that_cannot_be_written_stays_unsaved(
+    window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told: list[tuple[object, ...]] = []
+    monkeypatch.setattr(asking, "tell", lambda *words: told.append(words))
+    monkeypatch.setattr(asking, "where_to_save", lambda *_: tmp_path / "no folder" / "x.json")
+    change(window)
+    assert not window.filing.save()
+    assert len(told) == 1
+    assert window.isWindowModified()
+
+
+def test_recent_files_come_latest_first_and_once(window: MainWindow, tmp_path: Path) -> None:
+    paths = [tmp_path / f"{name}.json" for name in "abc"]
+    for path in paths:
+        path.write_bytes(RANCH.read_bytes())
+        window.filing.open_path(path)
+    window.filing.open_path(paths[0])
+    assert recent_files() == [paths[0].resolve(), paths[2].resolve(), paths[1].resolve()]
+    listed = window.menus.recent.actions()
+    assert [action.text() for action in listed] == ["&1 a.json", "&2 c.json", "&3 b.json"]
+    listed[1].trigger()
+    assert window.document.path == paths[2].resolve()
+
+
+def test_a_sample_has_no_file_of_its_own(window: MainWindow, monkeypatch: pytest.MonkeyPatch) -> None:
+    window.filing.open_sample(RANCH)
+    assert window.document.path is None
+    assert not window.isWindowModified()
+    asked: list[Path] = []
+    monkeypatch.setattr(asking, "where_to_save", lambda _, suggestion: asked.append(suggestion))
+    assert not window.filing.save()
+    assert asked[0].suffix == ".json"
+
+
+def test_an_uncaught_error_keeps_a_copy_and_says_so(
+    qtbot: QtBot, window: MainWindow, capsys: pytest.CaptureFixture[str]
+) -> None:
+    said: list[tuple[str, str, str]] = []
+    watch = Watch(window.keeper.keep, say=lambda *words: said.append(words))
+    before = sys.excepthook
+    watch.install()
+    try:
+        change(window)
+        error = ZeroDivisionError("a trial")
+        sys.excepthook(type(error), error, None)
+        qtbot.waitUntil(lambda: len(said) == 1)
+        assert str(window.keeper.file) in said[0][1]
+        assert "a trial" in said[0][2]
+        assert window.isVisible()
+    finally:
+        watch.remove()
+    assert sys.excepthook is before
+    assert "a trial" in capsys.readouterr().err
+    window.keeper.release()  # as when the program ends
+    [copy] = left_copies(window.keeper.file.parent)
+    assert copy.build == window.document.build
+    assert copy.name == "Untitled"
+
+
+def test_an_error_in_another_thread_is_told_as_well(
+    qtbot: QtBot, window: MainWindow, capsys: pytest.CaptureFixture[str]
+) -> None:
+    said: list[tuple[str, str, str]] = []
+    watch = Watch(window.keeper.keep, say=lambda *words: said.append(words))
+    watch.install()
+    try:
+        worker = threading.Thread(target=lambda: 1 // 0)
+        worker.start()
+        worker.join()
+        qtbot.waitUntil(lambda: len(said) == 1)
+    finally:
+        watch.remove()
+    assert "nothing unsaved" in said[0][1]
+    assert "ZeroDivisionError" in capsys.readouterr().err
+
+
+def test_the_copy_of_a_running_window_is_not_offered(window: MainWindow) -> None:
+    change(window)
+    kept = window.keeper.keep()
+    assert kept is not None
+    assert list(left_copies(kept.parent)) == []
+    window.keeper.drop()
+    assert not kept.exists()
+
+
+def test_what_was_left_is_offered_and_opened_unsaved(
+    window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    document = Document(edited(Build(), {"title": "Farm truck"}))
+    other = Keeper(document, tmp_path / "recovery")
+    document.apply({"axle.pinion_slope_deg": 7.0}, "pinion slope 7°")
+    assert other.keep() is not None
+    other.release()
+    asked: list[str] = []
+    monkeypatch.setattr(asking, "whether_to_recover", lambda _, name, __: asked.append(name) or True)
+    main.offer_recovery(window)
+    assert asked == ["Farm truck"]
+    assert value_at(window.document.build, "axle.pinion_slope_deg") == 7.0
+    assert window.isWindowModified()
+    assert not other.file.exists()
+    assert window.keeper.file.exists()
+
+
+def test_a_copy_is_thrown_away_when_it_is_not_wanted(
+    window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    other = Keeper(window.document, tmp_path / "recovery")
+    change(window)
+    other.keep()
+    other.release()
+    monkeypatch.setattr(asking, "whether_to_recover", lambda *_: False)
+    before = window.document.build
+    main.offer_recovery(window)
+    assert window.document.build is before
+    assert list((tmp_path / "recovery").glob("open-*.json")) == []
+
+
+def test_a_closed_window_leaves_no_copy(window: MainWindow, monkeypatch: pytest.MonkeyPatch) -> None:
+    change(window)
+    kept = window.keeper.keep()
+    assert kept is not None
+    answering(monkeypatch, "discard")
+    assert window.close()
+    assert not kept.exists()
+
+
+def test_sizes_and_theme_are_remembered(qtbot: QtBot, window: MainWindow) -> None:
+    window.panes.setSizes([330, 640, 350])
+    window.show_theme("dark")
+    sizes = window.panes.sizes()
+    assert window.close()
+    again = MainWindow()
+    again.show()
+    assert again.panes.sizes() == sizes
+    assert again.theme.name == "dark"
+    again.show_theme("light")
+    let_go(again)
+
+
+def test_the_drawing_is_written_where_it_was_asked_for(
+    window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    window.filing.open_sample(RANCH)
+    path = tmp_path / "sketch.svg"
+    monkeypatch.setattr(asking, "where_to_write", lambda *_: path)
+    window.export_sketch()
+    assert "<svg" in path.read_text(encoding="utf-8")[:2000]
+    monkeypatch.setattr(asking, "where_to_write", lambda *_: tmp_path / "sketch.gif")
+    told: list[tuple[object, ...]] = []
+    monkeypatch.setattr(asking, "tell", lambda *words: told.append(words))
+    window.export_sketch()
+    assert not (tmp_path / "sketch.gif").exists()
+    assert ".svg, .png or .pdf" in str(told[0])

@@ -1,0 +1,237 @@
+"""Looking about in the real window: drawing, findings and measurements point at each other, by mouse and keyboard."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QCoreApplication, QEvent, QSettings, Qt
+from PySide6.QtWidgets import QApplication, QWidget
+from pytestqt.qtbot import QtBot
+
+from app.sketch.palette import THEMES, contrast
+from app.window import recovery
+from app.window.choice_rows import Chooser
+from app.window.entries import Entry, entries_of
+from app.window.kept_none import keep_none
+from app.window.main_window import MainWindow
+from app.window.sections import HEADINGS, LISTS, PARTS, contents, flat, part_of
+from geometry import Build
+from geometry.brackets import LateralLink, Plan
+from geometry.quantity import Section
+from geometry.running_gear import Axle
+from geometry.solution import Part
+from geometry.vehicle import Gauge, Powertrain, Readings, Vehicle
+
+RANCH = Path(__file__).parent.parent.parent / "sample_builds" / "ranch_truck_swap.json"
+
+
+pytestmark = pytest.mark.qt_log_ignore("propagateSizeHints", extend=True)  # the unseen screen has no use for them
+
+
+def let_go(window: MainWindow) -> None:
+    """Close a window unasked at the end of a test and delete it there and then, so that none outlives its test."""
+    window.measurements.forget()
+    window.document.stack.setClean()
+    window.close()
+    window.deleteLater()
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+
+
+@pytest.fixture
+def window(qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[MainWindow]:
+    """A window on a sample, its settings and copies in a folder of their own, its drawing loaded."""
+    keep_none()
+    QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(tmp_path))
+    monkeypatch.setattr(recovery, "recovery_folder", lambda: tmp_path / "recovery")
+    made = MainWindow(Build.model_validate_json(RANCH.read_text(encoding="utf-8")))
+    made.resize(1280, 800)
+    made.drawing.load()
+    made.show()
+    qtbot.waitExposed(made)
+    yield made
+    let_go(made)
+
+
+def in_sight(window: MainWindow, widget: QWidget) -> bool:
+    """Whether a widget of the form can be seen without scrolling."""
+    return widget.isVisible() and not widget.visibleRegion().isEmpty()
+
+
+def test_a_click_on_a_part_brings_its_measurements_forward(qtbot: QtBot, window: MainWindow) -> None:
+    canvas = window.drawing.canvas
+    assert canvas is not None
+    box = window.measurements.boxes["suspension"]
+    assert not box.is_open
+    canvas.part_clicked.emit("suspension")
+    assert box.is_open
+    assert box.button.selected
+    qtbot.waitUntil(lambda: in_sight(window, box.rows[0]))
+    canvas.part_clicked.emit("rear_joint")
+    shaft = window.measurements.boxes["shaft"]
+    assert shaft.button.selected
+    assert not box.is_open  # it was opened only to be looked at
+    label = shaft.group_label("shaft.rear_joint")
+    assert label is not None
+    qtbot.waitUntil(lambda: in_sight(window, label))
+
+
+def test_a_flag_selects_its_finding(window: MainWindow) -> None:
+    canvas = window.drawing.canvas
+    assert canvas is not None
+    finding = window.document.solution.findings[1]
+    canvas.flag_clicked.emit(finding.id, finding.part)
+    assert window.findings.list.chosen == finding
+    assert window.selection.part == finding.part
+
+
+def test_a_finding_selects_its_part_and_brings_its_entry_forward(qtbot: QtBot, window: MainWindow) -> None:
+    canvas = window.drawing.canvas
+    assert canvas is not None
+    selected: list[object] = []
+    window.selection.changed.connect(lambda _: selected.append(window.selection.part))
+    window.go_to_findings()
+    for finding in window.document.solution.findings[1:4]:
+        qtbot.keyClick(window.findings.list, Qt.Key.Key_Down)
+        assert window.findings.list.chosen == finding
+        assert selected[-1] == finding.part
+        row = window.measurements.row_for(finding.entry)
+        qtbot.waitUntil(lambda row=row: in_sight(window, row))
+
+
+def test_enter_on_a_finding_goes_into_its_field(qtbot: QtBot, window: MainWindow) -> None:
+    window.go_to_findings()
+    finding = window.findings.list.chosen
+    assert finding is not None
+    window.findings.list.activated.emit(window.findings.list.currentIndex())
+    row = window.measurements.row_for(finding.entry)
+    qtbot.waitUntil(lambda: any(editor.hasFocus() for editor in row.editors()))
+
+
+def test_a_field_selects_its_part_and_says_where_to_measure(qtbot: QtBot, window: MainWindow) -> None:
+    window.measurements.bring_forward("suspension.shackle_length_mm", focus=True)
+    qtbot.waitUntil(lambda: window.selection.part == "suspension")
+    assert "Bolt centre to bolt centre" in window.measurements.help_text
+    window.measurements.boxes["axle"].button.click()
+    assert window.selection.part == "axle"
+
+
+def test_measure_next_goes_to_the_first_wanted_entry(qtbot: QtBot, window: MainWindow) -> None:
+    window.document.open(Build(), None)
+    window.measure_next()
+    first = window.measurements.row_for("powertrain.slope_deg").editors()[0]
+    qtbot.waitUntil(first.hasFocus)
+    assert "Wanted by:" in first.accessibleDescription()
+    qtbot.keyClicks(first, "3.5")
+    window.measure_next()
+    qtbot.waitUntil(lambda: not first.hasFocus())
+    assert QApplication.focusWidget() is not window.drawing.canvas
+
+
+def test_every_part_has_a_section_and_every_entry_of_a_part_a_way_back(window: MainWindow) -> None:
+    assert set(PARTS) == set(Part.__args__)  # type: ignore[attr-defined]
+    for part, (key, path) in PARTS.items():
+        assert key in window.measurements.boxes
+        if part not in {"readings", "vehicle"}:
+            assert part_of(path) == part
+    assert part_of("shaft.front_joint.max_angle_deg") == "front_joint"
+    assert part_of("notes") == ""
+
+
+def test_the_form_has_every_entry_of_the_document(window: MainWindow) -> None:
+    build = window.document.build
+    shown = {entry.path for heading in HEADINGS for entry in flat(contents(build, heading.key))}
+    models: dict[str, type[Section]] = {
+        "gauge": Gauge, "readings": Readings, "vehicle": Vehicle, "powertrain": Powertrain, "axle": Axle, "plan": Plan,
+        "suspension": type(build.suspension), "shaft": type(build.shaft), "lateral_link": LateralLink,
+    }  # type: ignore[dict-item]  # fmt: skip
+    assert set(models) | {"format", "display", "title", "notes", *LISTS} == set(Build.model_fields)
+    for name, model in models.items():
+        for item in entries_of(model, name):
+            paths = [item.path] if isinstance(item, Entry) else [entry.path for entry in item.entries]
+            assert set(paths) <= shown, name
+
+
+def test_every_field_has_a_name_and_tab_goes_in_the_order_of_measuring(qtbot: QtBot, window: MainWindow) -> None:
+    for box in window.measurements.boxes.values():
+        box.set_open(opened=True)
+    editors = [editor for box in window.measurements.boxes.values() for row in box.rows for editor in row.editors()]
+    assert len(editors) > 90
+    assert all(editor.accessibleName() for editor in editors)
+    editors[0].setFocus()
+    reached = [editors[0]]
+    for _ in range(3 * len(editors)):
+        window.measurements.focusNextChild()
+        here = QApplication.focusWidget()
+        if here in editors:
+            reached.append(here)
+        if here is editors[-1]:
+            break
+    assert reached == editors
+
+
+def test_both_themes_are_readable_everywhere(window: MainWindow) -> None:
+    # WCAG 2.2, success criteria 1.4.3 and 1.4.11: 4.5 : 1 for text, 3 : 1 for what can be operated (from memory)
+    for name, theme in THEMES.items():
+        assert window.show_theme(name) is theme
+        assert window.drawing.canvas is not None
+        assert window.drawing.canvas.theme == name
+        for colour in (theme.ink, theme.muted, theme.accent, theme.hold, theme.caution, theme.clear):
+            assert contrast(colour, theme.paper) >= 4.5
+        painted = window.grab().toImage()
+        assert painted.pixelColor(2, window.height() // 2).name().upper() == theme.paper
+
+
+def test_all_three_panes_are_usable_on_a_small_screen(qtbot: QtBot, window: MainWindow) -> None:
+    window.resize(1280, 800)
+    qtbot.waitUntil(lambda: window.width() == 1280)
+    assert window.minimumSizeHint().width() <= 1280
+    left, middle, right = (pane.width() for pane in (window.measurements, window.drawing, window.findings))
+    assert left >= 300
+    assert right >= 300
+    assert middle > left
+    assert middle > right
+    for box in window.measurements.boxes.values():
+        box.set_open(opened=True)
+    QApplication.processEvents()
+    page = window.measurements.boxes["axle"]
+    for row in page.rows:
+        for editor in row.editors():
+            right_edge = editor.mapTo(window.measurements, editor.rect().topRight()).x()
+            assert right_edge <= window.measurements.width() - 12  # nothing lies under the scroll bar
+
+
+def test_a_caution_is_always_in_sight(window: MainWindow) -> None:
+    from app.cautions import CAUTIONS
+
+    assert window.foot.caution.text() == CAUTIONS[0]
+    assert in_sight(window, window.foot.caution)
+
+
+def test_the_drawing_library_waits_for_the_first_paint() -> None:
+    import subprocess
+    import sys
+
+    code = (
+        "import sys; import app.window.main;"
+        "print([name for name in ('matplotlib', 'app.window.canvas', 'shapely', 'scipy') if name in sys.modules])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert "matplotlib" not in done.stdout
+    assert "app.window.canvas" not in done.stdout
+
+
+def test_the_wheel_does_not_change_a_choice(window: MainWindow) -> None:
+    from PySide6.QtCore import QPoint, QPointF
+    from PySide6.QtGui import QWheelEvent
+
+    window.measurements.bring_forward("shaft.front_joint.type")
+    box = window.measurements.row_for("shaft.front_joint.type").editors()[0]
+    assert isinstance(box, Chooser)
+    before = window.document.build
+    event = QWheelEvent(
+        QPointF(5, 5), QPointF(5, 5), QPoint(0, 0), QPoint(0, -120), Qt.MouseButton.NoButton,
+        Qt.KeyboardModifier.NoModifier, Qt.ScrollPhase.NoScrollPhase, False,
+    )  # fmt: skip
+    QApplication.sendEvent(box, event)
+    assert window.document.build is before
+    assert not event.isAccepted()
