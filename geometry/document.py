@@ -82,9 +82,9 @@ def _put(tree: dict[str, Any], steps: list[str], value: object) -> None:
 
 
 def _with_item(items: tuple[Any, ...], steps: list[str], value: object) -> tuple[Any, ...]:
-    number = int(steps[0])
+    number = int(steps[0]) if steps[0].isdecimal() else -1
     if not 0 <= number <= len(items):
-        raise KeyError(f"there is no item {number}")
+        raise KeyError(f"there is no item {steps[0]}")
     if len(steps) > 1:
         if number == len(items):
             raise KeyError(f"there is no item {number}")
@@ -107,10 +107,10 @@ def value_at(build: Build, path: str) -> Any:
     here: Any = build
     for step in path.split("."):
         if isinstance(here, tuple):
-            number = int(step)
+            number = int(step) if step.isdecimal() else -1
             here = here[number] if 0 <= number < len(here) else None
         else:
-            here = getattr(here, step, None)
+            here = getattr(here, step) if isinstance(here, Section) and step in type(here).model_fields else None
         if here is None:
             return None
     return here

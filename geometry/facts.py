@@ -9,6 +9,7 @@ from numpy.typing import ArrayLike
 
 from geometry.document import Build
 from geometry.frames import norm, side_slope_deg, slope_deg
+from geometry.joints import operating_angle_deg
 from geometry.limits import LIMITS
 from geometry.loads import Speeds, speeds_of
 from geometry.motion import ChainMotion
@@ -19,6 +20,7 @@ from geometry.ride import ride as lifted_ride
 from geometry.running_gear import Tube, TwoPieceShaft
 from geometry.shaft import (
     MATERIALS,
+    SHEAR_OF_YIELD,
     Material,
     TubeSection,
     critical_speed_rpm,
@@ -45,6 +47,10 @@ from geometry.trials import (
 from geometry.uncertainty import cancellation_deg
 from geometry.windup import WindupFacts, windup
 
+DOUBT = np.linspace(-1.0, 1.0, 9)
+DOUBTFUL = slice(4, 4 + len(DOUBT))
+"""Places in the band that gauge and tape leave open, and the rows they take."""
+
 
 @dataclass(frozen=True, slots=True)
 class TubeFacts:
@@ -61,6 +67,12 @@ class TubeFacts:
     twist_deg: float | None
     mass_kg: float | None
 
+    @property
+    def shear_yield_mpa(self) -> float:
+        """Yield stress in shear, MPa: the tube's own entry, or what is usual for its material, over √3."""
+        entered = None if self.tube is None else self.tube.yield_mpa
+        return (self.material.yield_mpa if entered is None else entered) * SHEAR_OF_YIELD
+
 
 @dataclass(frozen=True)
 class Facts:
@@ -68,7 +80,8 @@ class Facts:
 
     `measured` is the vehicle as it was measured, `planned` the same after the plan, `cruising` and `launching` the
     plan with the axle wound up by torque; one row each. `coarse` is the motion at cruise with the wedges tried first,
-    `doubtful` the motion with the pinion as far off either way as gauge and tape leave the joints' difference open.
+    `doubtful` the motion with the pinion off by places in the band, `band_deg` either way, that gauge and tape leave
+    open for the difference of the joint angles.
     """
 
     build: Build
@@ -82,6 +95,7 @@ class Facts:
     launching: Trials | None
     coarse: ChainMotion | None
     doubtful: ChainMotion | None
+    band_deg: float | None
     tubes: tuple[TubeFacts, ...]
     length_mm: float | None
     taped: bool
@@ -179,13 +193,15 @@ def gather(build: Build) -> Facts:
         build,
         stacked(
             setting(), planned, turned(planned, cruise or 0.0), turned(planned, launch or 0.0),
-            with_wedges(planned, wedge + np.array([-1.0, 1.0]) * (band or 0.0)),
+            with_wedges(planned, wedge + DOUBT * (band or 0.0)),
             with_wedges(turned(planned, cruise or 0.0), COARSE_DEG),
         ),
     )  # fmt: skip
     measured, standing, cruising, launching = (known_lines(rows.rows(slice(row, row + 1))) for row in range(4))
     doubtful, coarse = (
-        (None, None) if rows.motion is None else (rows.motion.rows(slice(4, 6)), rows.motion.rows(slice(6, None)))
+        (None, None)
+        if rows.motion is None
+        else (rows.motion.rows(DOUBTFUL), rows.motion.rows(slice(DOUBTFUL.stop, None)))
     )
     centres = standing.pose.joint_centres_mm
     lengths = None if centres is None else norm(centres[1:, 0] - centres[:-1, 0])
@@ -197,16 +213,21 @@ def gather(build: Build) -> Facts:
     return Facts(
         build, at, planned, speeds, wound, measured, standing,
         None if cruise is None else cruising, None if launch is None else launching,
-        coarse, None if band is None else doubtful, tubes, tubes[-1].length_mm, lengths is not None,
+        coarse, None if band is None else doubtful, band, tubes, tubes[-1].length_mm, lengths is not None,
     )  # fmt: skip
 
 
 def _band(build: Build, planned: Setting) -> float | None:
     """How far gauge and tape leave the difference of the joint angles open, degrees, or None."""
-    centres = placed(build, planned).joint_centres_mm
-    taped = centres is not None and bool(np.isfinite(centres).all())
-    length = None if centres is None or not taped else float(norm(centres[-1, 0] - centres[-2, 0])) or None
-    return cancellation_deg(build, length, taped=taped)
+    pose = placed(build, planned)
+    if pose.lines is None or len(pose.lines) != 3 or not np.isfinite(pose.lines).all():
+        return None
+    centres = pose.joint_centres_mm
+    length = None if centres is None else float(norm(centres[-1, 0] - centres[-2, 0])) or None
+    slopes = side_slope_deg(pose.lines[:, 0])
+    angles = np.maximum(operating_angle_deg(pose.lines[:-1, 0], pose.lines[1:, 0]), 1e-9)
+    first, last = ((slopes[1] - slopes[[0, 2]]) / angles).tolist()
+    return cancellation_deg(build, length, taped=centres is not None, sides=(first, last))
 
 
 def slopes_on_tyres(facts: Facts) -> tuple[float | None, float | None, float | None]:

@@ -53,6 +53,11 @@ class ChainMotion:
     def _driven(self) -> Floats:
         return peak_accelerations(self.lines, self.even, self.phase_deg)
 
+    @cached_property
+    def relative_phase_deg(self) -> Floats:
+        """Phase of each section less the angle between its joints' planes, (k-1, n), from output to pinion, degrees."""
+        return relative_phase_deg(self.lines, self.phase_deg)
+
     def rows(self, rows: slice) -> "ChainMotion":
         """Return some rows."""
         some = ChainMotion(self.lines[:, rows], self.even, self.phase_deg[:, rows], self.rearward)

@@ -13,7 +13,7 @@ from geometry.running_gear import TwoPieceShaft
 from geometry.shaft import critical_speed_rpm, diameter_for_critical_mm, shear_stress_mpa, tube_section
 from geometry.solution import Remedy
 from geometry.trials import WEDGES_DEG, Options, Trials, least_row, options, shims_mm, tried, with_rises, with_wedges
-from geometry.wording import degrees, half_degrees, length, number, shim
+from geometry.wording import MM_PER_INCH, degrees, half_degrees, length, number, shim
 
 Judged = Callable[[ChainMotion, int], float | None]
 """Value of a finding in one row of a motion, for example the residual in rad/s²."""
@@ -167,43 +167,68 @@ def flattening(facts: Facts, limit_id: str, target_deg: float, judged: Judged, *
     ]
 
 
-def larger_tube(facts: Facts, tube: TubeFacts, critical_rpm: float, highest_rpm: float) -> list[Remedy]:
-    """Next stock tube, wall kept, whose critical speed is at least the one asked for."""
-    if tube.tube is None or tube.tube.wall_mm is None or tube.length_mm is None:
-        return []
-    wanted = diameter_for_critical_mm(tube.tube.wall_mm, tube.material, tube.length_mm, critical_rpm)
-    for size in STOCK_DIAMETERS_IN:
-        outer = size * 25.4
-        if outer >= wanted:
-            section = tube_section(outer, tube.tube.wall_mm)
-            after = float(critical_speed_rpm(section, tube.material, tube.length_mm))
-            says = (
-                f"Order {length(outer, facts.build.display, 1)} tube of the same wall (at least {length(wanted, facts.build.display, 1)} "
-                f"is needed): critical speed {number(after)} rpm."
+def larger_tubes(facts: Facts, critical_rpm: float, highest_rpm: float) -> list[Remedy]:
+    """Next stock size for every tube whose critical speed is less than the one asked for, walls kept."""
+    changes: dict[str, float] = {}
+    says, lowest = [], np.inf
+    for tube in facts.tubes:
+        if tube.tube is None or tube.tube.wall_mm is None or tube.length_mm is None or tube.critical_rpm is None:
+            return []
+        after = tube.critical_rpm
+        if after < critical_rpm:
+            wanted = diameter_for_critical_mm(tube.tube.wall_mm, tube.material, tube.length_mm, critical_rpm)
+            outer = _stock_mm(wanted)
+            if outer is None:
+                return []
+            after = float(critical_speed_rpm(tube_section(outer, tube.tube.wall_mm), tube.material, tube.length_mm))
+            changes[f"{tube.entry}.outer_diameter_mm"] = outer
+            size, least = (length(value, facts.build.display, 1) for value in (outer, wanted))
+            says.append(
+                f"{_of(tube)}{size} tube of the same wall (at least {least} is needed), critical speed {number(after)} rpm"
             )
-            return [
-                Remedy(
-                    says,
-                    {f"{tube.entry}.outer_diameter_mm": outer},
-                    highest_rpm,
-                    LIMITS["critical_speed"].judge(highest_rpm, after),
-                )
-            ]
-    return []
+        lowest = min(lowest, after)
+    verdict = LIMITS["critical_speed"].judge(highest_rpm, float(lowest))
+    return [Remedy(f"Order {'; '.join(says)}.", changes, highest_rpm, verdict)] if changes else []
 
 
-def stronger_tube(facts: Facts, tube: TubeFacts, torque_nm: float, shear_yield_mpa: float) -> list[Remedy]:
-    """Next stock tube, wall kept, whose shear passes."""
+def stronger_tubes(facts: Facts, torque_nm: float) -> list[Remedy]:
+    """Next stock size for every tube whose shear does not pass, walls kept."""
     row = LIMITS["tube_shear"]
-    if tube.tube is None or tube.tube.wall_mm is None or tube.tube.outer_diameter_mm is None:
-        return []
+    changes: dict[str, float] = {}
+    says, stresses = [], []
+    for tube in facts.tubes:
+        if tube.tube is None or tube.tube.wall_mm is None or tube.shear_mpa is None:
+            return []
+        after = tube.shear_mpa
+        if row.judge(after, tube.shear_yield_mpa) != "clear":
+            outer, after = _passing(tube, tube.tube.wall_mm, torque_nm)
+            if outer is None:
+                return []
+            changes[f"{tube.entry}.outer_diameter_mm"] = outer
+            says.append(
+                f"{_of(tube)}{length(outer, facts.build.display, 1)} tube of the same wall, shear {number(after)} MPa"
+            )
+        stresses.append((after / tube.shear_yield_mpa, after))
+    return [Remedy(f"Order {'; '.join(says)}.", changes, max(stresses)[1], "clear")] if changes else []
+
+
+def _stock_mm(least_mm: float) -> float | None:
+    return next((size * MM_PER_INCH for size in STOCK_DIAMETERS_IN if size * MM_PER_INCH >= least_mm), None)
+
+
+def _passing(tube: TubeFacts, wall_mm: float, torque_nm: float) -> tuple[float | None, float]:
+    """Smallest stock diameter whose shear passes, and that shear; None where none does."""
     for size in STOCK_DIAMETERS_IN:
-        outer = size * 25.4
-        after = shear_stress_mpa(tube_section(outer, tube.tube.wall_mm), torque_nm)
-        if outer > tube.tube.outer_diameter_mm and row.judge(after, shear_yield_mpa) == "clear":
-            says = f"Order {length(outer, facts.build.display, 1)} tube of the same wall: shear {number(after)} MPa."
-            return [Remedy(says, {f"{tube.entry}.outer_diameter_mm": outer}, after, "clear")]
-    return []
+        outer = size * MM_PER_INCH
+        if outer > 2.0 * wall_mm:
+            after = shear_stress_mpa(tube_section(outer, wall_mm), torque_nm)
+            if LIMITS["tube_shear"].judge(after, tube.shear_yield_mpa) == "clear":
+                return outer, after
+    return None, np.inf
+
+
+def _of(tube: TubeFacts) -> str:
+    return "" if tube.name == "whole" else f"for the {tube.name} section "
 
 
 def raised_tail(facts: Facts) -> list[Remedy]:

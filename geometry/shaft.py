@@ -36,6 +36,10 @@ MATERIALS = {
 }  # fmt: skip
 
 
+SHEAR_OF_YIELD = 1.0 / 3.0**0.5
+"""Yield in shear over yield in tension, by distortion energy (any machine-design text)."""
+
+
 @dataclass(frozen=True)
 class TubeSection:
     """Section constants of a round tube: area mm², second moment mm⁴, polar moment mm⁴, outer radius mm."""

@@ -20,7 +20,14 @@ from geometry.pose import joints_of, turned
 from geometry.ride import Swept, row_of, sweep
 from geometry.solution import Angles, JointState, Motion, SetPoints, ShaftSection, ShaftState, Solution, Travel, Windup
 from geometry.trials import known_lines, tried
-from geometry.uncertainty import COVERAGE, gauge_deg, joint_angle_deg, shaft_slope_standard_deg, tape_mm
+from geometry.uncertainty import (
+    COVERAGE,
+    centre_joint_angle_deg,
+    gauge_deg,
+    joint_angle_deg,
+    shaft_slope_standard_deg,
+    tape_mm,
+)
 
 
 def solve(build: Build) -> Solution:
@@ -93,7 +100,6 @@ def _shaft_band(facts: Facts, shaft: float | None, standard: float | None, gauge
 
 def _joints(facts: Facts) -> tuple[JointState, ...]:
     speeds, lines = facts.speeds, facts.planned.pose.lines
-    band = joint_angle_deg(facts.build, facts.length_mm, taped=facts.taped)
     states = []
     for index, joint in enumerate(joints_of(facts.build)):
         angle = facts.operating(index)
@@ -115,7 +121,7 @@ def _joints(facts: Facts) -> tuple[JointState, ...]:
                 operating_deg=angle,
                 side_deg=side,
                 plan_deg=plan,
-                uncertainty_deg=None if angle is None else band,
+                uncertainty_deg=None if angle is None else _joint_band(facts, index),
                 secondary_couple_nm=couple,
                 relative_life=life,
                 life_hours=hours,
@@ -123,6 +129,17 @@ def _joints(facts: Facts) -> tuple[JointState, ...]:
             )
         )
     return tuple(states)
+
+
+def _joint_band(facts: Facts, joint: int) -> float | None:
+    lengths = [tube.length_mm for tube in facts.tubes]
+    if len(lengths) == 1:
+        return joint_angle_deg(facts.build, facts.length_mm, taped=facts.taped)
+    if lengths[0] is None or lengths[1] is None:
+        return None
+    if joint == 1:
+        return centre_joint_angle_deg(facts.build, lengths[0], lengths[1])
+    return joint_angle_deg(facts.build, lengths[0 if joint == 0 else 1], taped=True)
 
 
 def _shaft(facts: Facts) -> ShaftState:

@@ -50,13 +50,28 @@ def joint_angle_deg(build: Build, length_mm: float | None, *, taped: bool) -> fl
     return float(COVERAGE * np.sqrt(gauge**2 / 3.0 + shaft**2))
 
 
-def cancellation_deg(build: Build, length_mm: float | None, *, taped: bool) -> float | None:
+def centre_joint_angle_deg(build: Build, front_mm: float, rear_mm: float) -> float | None:
+    """Half-width, at 95 per cent, of the angle between two taped sections that share the bearing's centre, degrees."""
+    tape = tape_mm(build)
+    if tape is None:
+        return None
+    shares = np.array([1.0 / front_mm, 1.0 / front_mm + 1.0 / rear_mm, 1.0 / rear_mm])
+    return float(COVERAGE * np.degrees(tape / np.sqrt(3.0) * np.sqrt(np.sum(shares**2))))
+
+
+def cancellation_deg(
+    build: Build, length_mm: float | None, *, taped: bool, sides: tuple[float, float] = (1.0, -1.0)
+) -> float | None:
     """Half-width, at 95 per cent, of the difference between the two joint angles, degrees, or None.
 
-    The error of (b1 − b2) from output g, shaft s and pinion p is g − 2s + p: the shaft's reading counts twice.
+    With b1 = c1 (s − g) and b2 = c2 (s − p), the error of b1 − b2 from output g, shaft s and pinion p is
+    −c1 g + (c1 − c2) s + c2 p; `sides` is (c1, c2), each the part of its joint's angle that is seen from the side,
+    with its sign. Where the ends meet, (1, −1), the shaft's reading counts twice, g − 2s + p; where they are parallel,
+    (1, 1), it drops out.
     """
     gauge = gauge_deg(build)
     shaft = shaft_slope_standard_deg(build, length_mm, taped=taped)
     if gauge is None or shaft is None:
         return None
-    return float(COVERAGE * np.sqrt(2.0 * gauge**2 / 3.0 + 4.0 * shaft**2))
+    first, last = sides
+    return float(COVERAGE * np.sqrt((first**2 + last**2) * gauge**2 / 3.0 + (first - last) ** 2 * shaft**2))

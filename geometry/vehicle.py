@@ -162,6 +162,7 @@ class Powertrain(Section):
                 raise ValueError("gear_ratios: give at least one ratio, or leave the entry out")
             if any(later >= earlier for earlier, later in pairwise(self.gear_ratios)):
                 raise ValueError("gear_ratios: give them from first to top, each smaller than the one before")
-        if self.front_mount_mm is not None and self.front_mount_mm == self.rear_mount_mm:
-            raise ValueError("rear_mount_mm: must not be the same point as front_mount_mm")
+        front, rear = self.front_mount_mm, self.rear_mount_mm
+        if front is not None and rear is not None and rear[0] <= front[0]:
+            raise ValueError("rear_mount_mm: must lie behind front_mount_mm; its first number must be the larger one")
         return self

@@ -59,9 +59,7 @@ def overall(findings: tuple[Finding, ...]) -> tuple[Verdict, str]:
             f"Tack only once you have weighed {_so_many(counts['caution'], 'caution', 'cautions')}.{open_ones}",
         )
     if counts["unknown"] or not findings:
-        return "unknown", f"Nothing found against it so far, but{open_ones or ' nothing is measured yet.'}".replace(
-            "but ", "but ", 1
-        )
+        return "unknown", f"Nothing found against it so far, but{open_ones or ' nothing is measured yet.'}"
     return "clear", "Nothing found against it: tack, measure again, then weld."
 
 

@@ -41,12 +41,17 @@ def ends_cancel(facts: Facts) -> list[Finding]:
             _angle_of(joint),
             JOINT_PART[facts.joint_names[joint]],
         )
-    return _judged_difference(
-        facts,
-        limit_id,
-        lambda motion, row: finite(abs(motion.operating_deg[0, row] - motion.operating_deg[1, row])),
-        "shaft",
-    )
+    return _judged_difference(facts, limit_id, _apart, "shaft")
+
+
+def _apart(motion: ChainMotion, row: int) -> float | None:
+    """How far the pair is from cancelling, degrees: √(b1² + b2² − 2 b1 b2 cos 2g), g the relative phase.
+
+    The plain difference of the angles where the yokes are in phase, their sum where they are a quarter turn out.
+    """
+    first, last = motion.operating_deg[0, row], motion.operating_deg[1, row]
+    turned = np.cos(2.0 * np.radians(motion.relative_phase_deg[-1, row]))
+    return finite(np.sqrt(np.maximum(first**2 + last**2 - 2.0 * first * last * turned, 0.0)))
 
 
 def _judged_difference(facts: Facts, limit_id: str, judged: Judged, part: Part) -> list[Finding]:
@@ -71,7 +76,9 @@ def _judged_difference(facts: Facts, limit_id: str, judged: Judged, part: Part) 
             if verdict != "unknown"
             else "are not known"
         )
-        says = f"Joint angles {degrees(front)} and {degrees(rear)} {word}: they differ by {degrees(value, 2)}{way}."
+        says = f"Joint angles {degrees(front)} and {degrees(rear)} {word}: they are {degrees(value, 2)} apart{way}"
+        phase = float(abs(motion.relative_phase_deg[-1, 0]))
+        says += f", with the yokes {degrees(phase)} out of phase for these lines." if phase >= 1.0 else "."
     remedies = cancelling(facts, limit_id, judged) if verdict in {"caution", "hold"} else []
     return [
         found(
@@ -314,6 +321,8 @@ def joint_reach(facts: Facts) -> list[Finding]:
             )
         ]
         findings.append(missing(row.id, JOINT_PART[nameless[0]], wanted))
+    if not nameless and facts.planned.motion is None:
+        findings.append(missing(row.id, "shaft", wants.for_lines(facts)))
     for index, (joint, name) in enumerate(zip(joints, facts.joint_names, strict=True)):
         value = facts.operating(index)
         if joint.max_angle_deg is None or value is None:
@@ -354,6 +363,10 @@ def lubrication(facts: Facts) -> list[Finding]:
     """Whether pinion or powertrain is tipped so far that oil may not reach where it should."""
     findings = []
     output, _, pinion = slopes_on_tyres(facts)
+    if pinion is None:
+        findings.append(missing("pinion_nose_up", "axle", [("axle.pinion_slope_deg", "the pinion slope")]))
+    if output is None:
+        findings.append(missing("tail_down", "powertrain", [("powertrain.slope_deg", "the output slope")]))
     if pinion is not None:
         row = LIMITS["pinion_nose_up"]
         nose = -pinion if is_front_axle(facts.build) else pinion

@@ -13,7 +13,7 @@ from geometry.motion import homokinetic_of
 from geometry.pose import is_front_axle, joints_of
 from geometry.running_gear import LeafSuspension
 from geometry.solution import Finding, Part
-from geometry.uncertainty import COVERAGE, cancellation_deg, gauge_deg, tape_mm, taped_slope_standard_deg
+from geometry.uncertainty import COVERAGE, gauge_deg, tape_mm, taped_slope_standard_deg
 from geometry.wording import degrees, length, rpm
 
 
@@ -104,32 +104,34 @@ def _against(build: Build, limit_id: str, part: Part, entry: str, off_mm: float,
 
 
 def gauge_resolution(facts: Facts) -> list[Finding]:
-    """Whether the gauge can tell at all that the ends cancel: is the answer the same at both ends of its band?"""
+    """Whether the gauge can tell at all that the ends cancel: is the verdict the same all over its band?"""
     row = LIMITS["gauge_resolution"]
     motion = facts.planned.motion
     if motion is None or len(joints_of(facts.build)) != 2 or homokinetic_of(facts.build).any():
         return []
-    band = cancellation_deg(facts.build, facts.length_mm, taped=facts.taped)
+    band = facts.band_deg
     if band is None:
         return [missing(row.id, "readings", wants.for_gauge(facts.build))]
     difference = float(abs(motion.operating_deg[0, 0] - motion.operating_deg[1, 0]))
-    either = facts.doubtful
-    residual = facts.residual()
-    worst = None if either is None else facts.times_omega2(either.residual.max())
-    if residual is None or worst is None:
+    residual, omega2 = facts.residual(), facts.speeds.omega2
+    entry = "gauge.angle_uncertainty_deg"
+    if residual is None or omega2 is None or facts.doubtful is None:
         says = f"From your gauge and tape the difference between the joint angles is known within {degrees(band, 2)}."
         if difference < band:
             says += f" The {degrees(difference, 2)} found is less: do not chase it further with this gauge."
-        return [found(row.id, "readings", "clear", says, "gauge.angle_uncertainty_deg", value=difference, limit=band)]
+        return [found(row.id, "readings", "clear", says, entry, value=difference, limit=band)]
     limit = LIMITS["pinion_residual"]
-    if limit.judge(worst) != limit.judge(residual) and limit.judge(residual) != "hold":
+    known = limit.judge(residual)
+    possible = [limit.judge(float(value)) for value in facts.doubtful.residual * omega2]
+    others = [verdict for verdict in dict.fromkeys(possible) if verdict not in {known, "unknown"}]
+    if others:
         says = (
             f"Your gauge and tape know the joints' difference only within {degrees(band, 2)}; at {rpm(facts.speeds.cruise_rpm or 0.0)} that alone could turn "
-            f"{limit.judge(residual)} into {limit.judge(worst)}: read each angle several times, or use a finer gauge."
+            f"{known} into {' or '.join(others)}: read each angle several times, or use a finer gauge."
         )
-        return [found(row.id, "readings", "caution", says, "gauge.angle_uncertainty_deg", value=band, limit=difference)]
+        return [found(row.id, "readings", "caution", says, entry, value=band, limit=difference)]
     says = f"Your gauge and tape know the joints' difference within {degrees(band, 2)}; the verdict is the same all over that band."
-    return [found(row.id, "readings", "clear", says, "gauge.angle_uncertainty_deg", value=band, limit=difference)]
+    return [found(row.id, "readings", "clear", says, entry, value=band, limit=difference)]
 
 
 def perches(facts: Facts) -> list[Finding]:

@@ -9,12 +9,9 @@ from geometry.findings.make import found, missing, nearest_line
 from geometry.limits import LIMITS
 from geometry.loads import joint_life_hours
 from geometry.pose import joints_of
-from geometry.remedies import larger_tube, stronger_tube
+from geometry.remedies import larger_tubes, stronger_tubes
 from geometry.solution import Finding
 from geometry.wording import degrees, number, rpm, torque
-
-SHEAR_OF_YIELD = 1.0 / np.sqrt(3.0)
-"""Yield in shear over yield in tension by distortion energy (any machine-design text)."""
 
 
 def whirl(facts: Facts) -> list[Finding]:
@@ -42,7 +39,7 @@ def whirl(facts: Facts) -> list[Finding]:
             if verdict == "clear"
             else f", of which only {rpm(row.clear * critical)} may be used: it may whirl and break."
         )
-        remedies = larger_tube(facts, tube, highest / row.clear, highest) if verdict != "clear" else []
+        remedies = larger_tubes(facts, highest / row.clear, highest) if verdict != "clear" else []
         findings.append(
             found(
                 row.id,
@@ -55,18 +52,21 @@ def whirl(facts: Facts) -> list[Finding]:
                 remedies=remedies,
             )
         )
-    return [*findings, _half(facts, critical, tube)]
+    return [*findings, _half(facts)]
 
 
-def _half(facts: Facts, critical: float, tube: TubeFacts) -> Finding:
+def _half(facts: Facts) -> Finding:
+    """Cruise against half the critical speed of the tube that it is nearest to, as a share of it."""
     row, cruise = LIMITS["half_critical_speed"], facts.speeds.cruise_rpm
-    half = critical / 2.0
+    tube = min(facts.tubes, key=lambda one: abs((cruise or 0.0) / ((one.critical_rpm or np.inf) / 2.0) - 1.0))
+    half = (tube.critical_rpm or np.inf) / 2.0
     if cruise is None:
         extra = f"Keep cruise away from {rpm(round(half, -1))}, half the critical speed."
         return missing(row.id, "shaft", wants.for_cruise(facts.build), extra=extra)
     verdict = row.judge(abs(cruise / half - 1.0))
     word = "well away from" if verdict == "clear" else "too near"
-    says = f"Cruise at {rpm(cruise)} is {word} {rpm(half)}, half the critical speed, where the joints would shake the shaft."
+    which = "" if tube.name == "whole" else f" of the {tube.name} section"
+    says = f"Cruise at {rpm(cruise)} is {word} {rpm(half)}, half the critical speed{which}, where the joints would shake the shaft."
     # The edge of the band on the side that the cruising speed is on.
     edge = half * (1.0 - row.clear if cruise < half else 1.0 + row.clear)
     return found(row.id, "shaft", verdict, says, f"{tube.entry}.outer_diameter_mm", value=cruise, limit=edge)
@@ -84,14 +84,13 @@ def shear(facts: Facts) -> list[Finding]:
         lacking += wants.for_torque(facts.build)
     if lacking or load is None:
         return [missing(row.id, "shaft", lacking)]
-    tube = max(facts.tubes, key=lambda one: one.shear_mpa or 0.0)
-    yields = tube.material.yield_mpa if tube.tube is None or tube.tube.yield_mpa is None else tube.tube.yield_mpa
-    shear_yield = yields * float(SHEAR_OF_YIELD)
+    tube = max(facts.tubes, key=lambda one: (one.shear_mpa or 0.0) / one.shear_yield_mpa)
+    shear_yield = tube.shear_yield_mpa
     stress = tube.shear_mpa or 0.0
     verdict = row.judge(stress, shear_yield)
     usual = "" if tube.tube is not None and tube.tube.yield_mpa is not None else " (a usual value for the material)"
     says = f"{torque(load, facts.build.display)} puts {number(stress)} MPa of shear into the tube, which yields at {number(shear_yield)} MPa in shear{usual}."
-    remedies = stronger_tube(facts, tube, load, shear_yield) if verdict != "clear" else []
+    remedies = stronger_tubes(facts, load) if verdict != "clear" else []
     return [
         found(
             row.id,
