@@ -1,4 +1,4 @@
-"""Corners that once went wrong: joints at right angles, two tubes of different strength, yokes out of phase, odd paths."""
+"""Corners that once went wrong: right angles, two tubes of different strength, yokes out of phase, odd paths."""
 
 from typing import Any
 
@@ -153,7 +153,7 @@ def test_uncertainty_of_a_front_joint_counts_its_own_section(two_piece: Build) -
 
 
 def test_a_rear_mount_lies_behind_the_front_mounts() -> None:
-    """With rear_mount ahead of front_mount a positive shim lowers the tail; refuse it as entered the wrong way round."""
+    """With rear_mount ahead of front_mount a positive shim lowers the tail; so it is refused."""
     with pytest.raises(ValidationError, match="rear_mount_mm"):
         edited(Build(), {"powertrain.front_mount_mm": (900.0, 500.0), "powertrain.rear_mount_mm": (100.0, 500.0)})
 
