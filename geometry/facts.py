@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from geometry.document import Build
-from geometry.frames import norm, side_slope_deg, slope_deg
+from geometry.frames import Floats, norm, side_slope_deg, slope_deg
 from geometry.joints import operating_angle_deg
 from geometry.limits import LIMITS
 from geometry.loads import Speeds, speeds_of
@@ -39,6 +39,7 @@ from geometry.trials import (
     best_pinion,
     known_lines,
     options,
+    phase_trials,
     shims_mm,
     tried,
     with_shims,
@@ -120,6 +121,12 @@ class Facts:
     def shims(self) -> Options:
         """Trials of every mount shim."""
         return self.choices[1]
+
+    @cached_property
+    def phases(self) -> tuple[Floats, ChainMotion] | None:
+        """Trials of the last section's phase, and the motion with each; None where it makes no difference."""
+        lines = self.planned.pose.lines
+        return None if lines is None else phase_trials(self.build, lines)
 
     @cached_property
     def best(self) -> BestPinion | None:

@@ -9,6 +9,7 @@ Slope: follow a line rearward; positive when its rear end is lower. Plan: follow
 end lies farther to the right. Degrees at every public door, radians only inside.
 """
 
+from math import cos, sin
 from typing import TypeAlias
 
 import numpy as np
@@ -53,6 +54,13 @@ def direction(slope_deg: ArrayLike, plan_deg: ArrayLike = 0.0) -> Directions:
     s, p = np.multiply(slope_deg, _RADIAN), np.multiply(plan_deg, _RADIAN)
     cos_s = np.cos(s)
     return _assembled(cos_s * np.cos(p), cos_s * np.sin(p), -np.sin(s))
+
+
+def line_of(slope_deg: float, plan_deg: float) -> Directions:
+    """Unit vector of one line, (3,): the same as `direction`, quicker for plain numbers."""
+    s, p = slope_deg * _RADIAN, plan_deg * _RADIAN
+    cos_s = cos(s)
+    return np.array((cos_s * cos(p), cos_s * sin(p), -sin(s)))
 
 
 def slope_deg(line: Directions) -> Floats:

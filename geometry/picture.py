@@ -30,14 +30,19 @@ class Floor:
     def __init__(self, at: Ride) -> None:
         self.tilt_deg = at.tilt_deg if np.isfinite(at.tilt_deg) else 0.0
         self.raised_mm = at.raised_mm
+        self.level = self.tilt_deg == 0.0 and self.raised_mm == 0.0
 
     def points(self, points: Points) -> Points:
         """Points (..., 3) over the floor."""
+        if self.level:
+            return points
         over: Points = turned_in_side_view(points, self.tilt_deg) + np.array([0.0, 0.0, self.raised_mm])
         return over
 
     def side(self, points: Floats) -> tuple[Pair, ...]:
         """Side-view points (m, 2) over the floor, as pairs."""
+        if self.level:
+            return tuple((x, z) for x, z in points.tolist())
         flat = np.zeros((len(points), 3))
         flat[:, [0, 2]] = points
         return tuple((x, z) for x, _, z in self.points(flat).tolist())

@@ -9,9 +9,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from geometry.document import Build
-from geometry.frames import Directions, Floats, Points, direction, turned_in_side_view, unit
+from geometry.frames import Directions, Floats, Points, line_of, turned_in_side_view, unit
 from geometry.running_gear import Axle, Joint, TwoPieceShaft
 from geometry.vehicle import Powertrain
+
+_NO_SHIFT = np.zeros((1, 3))
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,11 +45,16 @@ def setting(
     bearing_rise_mm: Floats | float = 0.0,
 ) -> Setting:
     """Bring single numbers and arrays of n rows together to one `Setting` of n rows."""
-    shift = np.zeros((1, 3)) if axle_shift_mm is None else axle_shift_mm
-    wedge, shim, turn, rise, x = np.broadcast_arrays(
-        np.atleast_1d(np.asarray(axle_shim_deg, np.float64)), mount_shim_mm, axle_turn_deg, bearing_rise_mm, shift[:, 0]
-    )
-    return Setting(wedge, shim, np.broadcast_to(shift, (x.shape[0], 3)), turn, rise)
+    shift = _NO_SHIFT if axle_shift_mm is None else axle_shift_mm
+    given = (axle_shim_deg, mount_shim_mm, axle_turn_deg, bearing_rise_mm)
+    rows = max(len(shift), *(value.shape[0] if isinstance(value, np.ndarray) else 1 for value in given))
+
+    def column(value: Floats | float) -> Floats:
+        # numpy's own broadcasting costs ten times as much for a handful of rows.
+        return value if isinstance(value, np.ndarray) and len(value) == rows else np.full(rows, value)
+
+    wedge, shim, turn, rise = (column(value) for value in given)
+    return Setting(wedge, shim, shift if len(shift) == rows else np.repeat(shift, rows, axis=0), turn, rise)
 
 
 def stacked(*settings: Setting) -> Setting:
@@ -125,7 +132,7 @@ def placed(build: Build, at: Setting) -> Pose:
         read = build.readings.shaft_slope_deg
         # The stick was held with the axle where it stood: where the axle has moved, its reading says nothing.
         stood = (at.axle_shift_mm == 0.0).all(axis=1, keepdims=True)
-        sections = None if read is None else np.where(stood, direction(read), np.nan)[None]
+        sections = None if read is None else np.where(stood, line_of(read, 0.0), np.nan)[None]
     lines = None
     if output is not None and pinion is not None and sections is not None:
         ends = (pinion, output) if axle_ahead else (output, pinion)
@@ -164,7 +171,7 @@ def _powertrain(powertrain: Powertrain | None, at: Setting) -> tuple[Directions 
     turn = mount_shim_turn_deg(powertrain, at.mount_shim_mm)
     line = None
     if powertrain.slope_deg is not None:
-        line = turned_in_side_view(direction(powertrain.slope_deg, powertrain.plan_deg or 0.0), -turn)
+        line = turned_in_side_view(line_of(powertrain.slope_deg, powertrain.plan_deg or 0.0), -turn)
     joint = None
     if powertrain.output_joint_mm is not None:
         joint = np.broadcast_to(np.array(powertrain.output_joint_mm), (at.rows, 3))
@@ -185,12 +192,12 @@ def _axle(axle: Axle | None, at: Setting) -> tuple[Directions | None, Points | N
     to_nose = -1.0 if axle.end == "rear" else 1.0
     turn = at.axle_turn_deg - to_nose * at.axle_shim_deg
     slope, plan = axle.pinion_slope_deg, axle.pinion_plan_deg or 0.0
-    line = direction(slope, plan)
+    line = line_of(slope, plan)
     pinion = turned_in_side_view(line, turn)
     if centre is None or axle.pinion_length_mm is None:
         return pinion, None, centre
-    normal = direction(slope - 90.0, plan)
-    side = direction(0.0, plan + 90.0)
+    normal = line_of(slope - 90.0, plan)
+    side = line_of(0.0, plan + 90.0)
     arm = (
         to_nose * axle.pinion_length_mm * line
         - (axle.pinion_drop_mm or 0.0) * normal

@@ -7,12 +7,12 @@ import numpy as np
 from geometry.facts import Facts, TubeFacts, finite
 from geometry.frames import Floats, slope_deg
 from geometry.limits import LIMITS
-from geometry.motion import ChainMotion, relative_phases
-from geometry.pose import joints_of, phases_of
+from geometry.motion import ChainMotion
+from geometry.pose import phases_of
 from geometry.running_gear import TwoPieceShaft
 from geometry.shaft import critical_speed_rpm, diameter_for_critical_mm, shear_stress_mpa, tube_section
 from geometry.solution import Remedy
-from geometry.trials import WEDGES_DEG, Options, Trials, least_row, options, shims_mm, tried, with_rises, with_wedges
+from geometry.trials import WEDGES_DEG, Options, Trials, least_row, options, shims_mm, with_rises, with_wedges
 from geometry.wording import MM_PER_INCH, degrees, half_degrees, length, number, shim
 
 Judged = Callable[[ChainMotion, int], float | None]
@@ -99,29 +99,16 @@ def _bearing(facts: Facts, limit_id: str, judged: Judged, before: float, *, load
 
 
 def _phase(facts: Facts, limit_id: str, judged: Judged, before: float) -> Remedy | None:
-    """Whole degrees of the last section's phase at which the residual is least; a yoke can be set to a degree by weld.
-
-    The pair cancels best where its relative phase is nil, or on a longer chain nearby; whole degrees around are tried.
-    """
-    build, lines = facts.build, facts.planned.pose.lines
-    joints = joints_of(build)
-    if lines is None or build.shaft is None or any(joint.type != "cardan" for joint in joints[-2:]):
+    """Whole degrees of the last section's phase at which the residual is least; a yoke can be set to a degree by weld."""
+    tried_phases = facts.phases
+    if tried_phases is None:
         return None
-    start = round(phases_of(build)[-1] - float(relative_phases(build, lines)[-1, 0]))
-    around = np.arange(-3.0, 4.0) if len(joints) == 2 else np.arange(-90.0, 90.0)
-    phases = (start + around + 90.0) % 180.0 - 90.0
-    rows = len(phases)
-    table = np.broadcast_to(np.array(phases_of(build))[:, None], (len(joints) - 1, rows)).copy()
-    table[-1] = phases
-    one = facts.ride
-    trials = tried(build, with_wedges(one, np.full(rows, one.axle_shim_deg[0])), table)
-    if trials.motion is None or not np.isfinite(trials.motion.residual).all():
+    phases, motion = tried_phases
+    row = int(np.argmin(motion.residual))
+    after = judged(motion, row)
+    if after is None or abs(after) >= 0.75 * before or phases[row] == phases_of(facts.build)[-1]:
         return None
-    row = int(np.argmin(trials.motion.residual))
-    after = judged(trials.motion, row)
-    if after is None or abs(after) >= 0.75 * before or phases[row] == phases_of(build)[-1]:
-        return None
-    entry = "shaft.rear_phase_deg" if isinstance(build.shaft, TwoPieceShaft) else "shaft.phase_deg"
+    entry = "shaft.rear_phase_deg" if isinstance(facts.build.shaft, TwoPieceShaft) else "shaft.phase_deg"
     says = f"Have the shaft built with its rear yoke turned {degrees(float(phases[row]), 0)} from in line: {_then(limit_id, after)}."
     return Remedy(says, {entry: float(phases[row])}, after, LIMITS[limit_id].judge(abs(after)))
 

@@ -10,9 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geometry.document import Build
-from geometry.frames import Floats, slope_deg
-from geometry.motion import ChainMotion, chain_motion, homokinetic_of
-from geometry.pose import Pose, Setting, placed, setting, stacked, turned
+from geometry.frames import Directions, Floats, slope_deg
+from geometry.motion import ChainMotion, chain_motion, homokinetic_of, relative_phases
+from geometry.pose import Pose, Setting, joints_of, phases_of, placed, setting, stacked, turned
 from geometry.wording import MM_PER_INCH
 
 WEDGES_DEG = np.arange(-8.0, 8.01, 0.5)
@@ -57,6 +57,8 @@ class Trials:
 def known_lines(trials: Trials) -> Trials:
     """Return a single row with None in place of lines and joints that came out as nan, and no motion without lines."""
     pose = trials.pose
+    if pose.lines is not None and pose.joint_centres_mm is not None and np.isfinite(pose.lines).all():
+        return trials
     kept = {
         name: value if value is None or np.isfinite(value).all() else None
         for name, value in ((field.name, getattr(pose, field.name)) for field in fields(pose))
@@ -66,21 +68,29 @@ def known_lines(trials: Trials) -> Trials:
 
 def pose_rows(pose: Pose, rows: slice) -> Pose:
     """Return some rows of a pose."""
-    single = {
-        name: getattr(pose, name)
-        for name in ("output", "pinion", "axle_centre_mm", "output_joint_mm", "pinion_joint_mm")
-    }
-    layered = {name: getattr(pose, name) for name in ("sections", "joint_centres_mm", "lines")}
+
+    def single(values: Floats | None) -> Floats | None:
+        return None if values is None else values[rows]
+
+    def layered(values: Floats | None) -> Floats | None:
+        return None if values is None else values[:, rows]
+
     return Pose(
-        **{name: None if value is None else value[rows] for name, value in single.items()},
-        **{name: None if value is None else value[:, rows] for name, value in layered.items()},
+        output=single(pose.output),
+        pinion=single(pose.pinion),
+        sections=layered(pose.sections),
+        axle_centre_mm=single(pose.axle_centre_mm),
+        output_joint_mm=single(pose.output_joint_mm),
+        pinion_joint_mm=single(pose.pinion_joint_mm),
+        joint_centres_mm=layered(pose.joint_centres_mm),
+        lines=layered(pose.lines),
     )
 
 
-def tried(build: Build, at: Setting, phase_deg: Floats | None = None) -> Trials:
-    """Place and move the build in every row; phases of the build, or one set a row, (k-1, n) degrees."""
+def tried(build: Build, at: Setting) -> Trials:
+    """Place and move the build in every row."""
     pose = placed(build, at)
-    return Trials(at, pose, None if pose.lines is None else chain_motion(build, pose.lines, phase_deg))
+    return Trials(at, pose, None if pose.lines is None else chain_motion(build, pose.lines))
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,6 +160,24 @@ def needles_roll(build: Build, motion: ChainMotion) -> NDArray[np.bool_]:
     """Rows in which every single-cross joint runs at half a degree or more."""
     single = ~homokinetic_of(build)
     return np.asarray((motion.operating_deg[single] >= LEAST_ANGLE_DEG - 1e-9).all(axis=0))
+
+
+def phase_trials(build: Build, lines: Directions) -> tuple[Floats, ChainMotion] | None:
+    """Whole degrees of the last section's phase, (n,), and the motion of the planned lines (k+1, 1, 3) with each.
+
+    A pair cancels best where its relative phase is nil, so whole degrees around that are tried; on a longer chain all
+    are. None where a phase makes no difference, or there is no shaft to order.
+    """
+    joints = joints_of(build)
+    if build.shaft is None or any(joint.type != "cardan" for joint in joints[-2:]):
+        return None
+    start = round(phases_of(build)[-1] - float(relative_phases(build, lines)[-1, 0]))
+    around = np.arange(-3.0, 4.0) if len(joints) == 2 else np.arange(-90.0, 90.0)
+    phases = (start + around + 90.0) % 180.0 - 90.0
+    table = np.repeat(np.array(phases_of(build))[:, None], len(phases), axis=1)
+    table[-1] = phases
+    motion = chain_motion(build, np.repeat(lines, len(phases), axis=1), table)
+    return (phases, motion) if np.isfinite(motion.residual).all() else None
 
 
 @dataclass(frozen=True, slots=True)
