@@ -24,15 +24,19 @@ class Watch(QObject):
 
     _raised = Signal(str)
 
-    def __init__(self, keep: Keep, say: Say | None = None, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, keep: Keep = lambda: None, say: Say | None = None) -> None:
+        super().__init__()
         self._keep = keep
         self._say = say or self._box
-        self._parent = parent
+        self._window: QWidget | None = None
         self._telling = False
         self._log: object = None
         self._raised.connect(self._tell, Qt.ConnectionType.QueuedConnection)
         self._old = (sys.excepthook, threading.excepthook)
+
+    def guard(self, window: QWidget, keep: Keep) -> None:
+        """Watch over a window: what it holds is kept first, and what happened is told over it."""
+        self._window, self._keep = window, keep
 
     def install(self) -> None:
         """Take over from the interpreter's own hooks, and let hard crashes leave a trace in a file."""
@@ -96,7 +100,7 @@ class Watch(QObject):
         )
 
     def _box(self, what: str, more: str, details: str) -> None:
-        box = QMessageBox(self._parent)
+        box = QMessageBox(self._window)
         box.setIcon(QMessageBox.Icon.Warning)
         box.setWindowTitle("Something went wrong")
         box.setText(what)

@@ -105,7 +105,9 @@ class DrawingPane(QWidget):
     def _follow(self, origin: object) -> None:
         del origin  # the drawing shows its own selection too
         if self.canvas is not None:
-            self.canvas.select_part(self._selection.part)  # type: ignore[arg-type]
+            steps = (self._selection.entry or "").split(".")
+            number = int(steps[1]) if steps[0] == "obstacles" and len(steps) > 1 else None
+            self.canvas.select_part(self._selection.part, number)  # type: ignore[arg-type]
 
     def _part_clicked(self, part: str) -> None:
         self._selection.choose(self, part=part)

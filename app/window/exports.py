@@ -67,7 +67,7 @@ def print_sheet(document: Document, window: QWidget) -> bool:
     """Ask for a printer and print the sheet; False when the person thought better of it."""
     from PySide6.QtPrintSupport import QPrintDialog
 
-    printer = _printer(document)
+    printer = printer_for(document)
     if QPrintDialog(printer, window).exec() != QPrintDialog.DialogCode.Accepted:
         return False
     paint_on(printer, document)
@@ -78,7 +78,7 @@ def preview_sheet(document: Document, window: QWidget) -> None:
     """Show the sheet as it would be printed."""
     from PySide6.QtPrintSupport import QPrintPreviewDialog
 
-    preview = QPrintPreviewDialog(_printer(document), window)
+    preview = QPrintPreviewDialog(printer_for(document), window)
     preview.setWindowTitle("Build sheet as it prints")
     preview.paintRequested.connect(lambda printer: paint_on(printer, document))
     preview.resize(900, 1000)
@@ -95,7 +95,8 @@ def paint_on(printer: QPrinter, document: Document) -> None:
     painter.end()
 
 
-def _printer(document: Document) -> QPrinter:
+def printer_for(document: Document) -> QPrinter:
+    """Printer set to the paper that goes with the build's units, to its very edges: the sheet has its own margins."""
     from PySide6.QtPrintSupport import QPrinter
 
     printer = QPrinter(QPrinter.PrinterMode.HighResolution)

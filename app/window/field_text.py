@@ -13,6 +13,7 @@ _EXACT_PLACES: Final = 4  # a sixteenth of an inch has four decimals
 def field_text(value: float, kind: Kind, display: DisplayChoice) -> str:
     """Text of a value in a field, without its unit: as exact as it was typed, where that is short.
 
+    >>> from app.units import INCHES
     >>> field_text(88.9, "mm", INCHES), field_text(-1.25, "deg", INCHES), field_text(1290.0, "mm", INCHES)
     ('3.50', '−1.25', '50.79')
     """
@@ -25,6 +26,7 @@ def typing_text(value: float, kind: Kind, display: DisplayChoice) -> str:
 
     Leaving it as it stands never edits the value. It can be read back: no commas, the keyboard's own minus.
 
+    >>> from app.units import INCHES
     >>> typing_text(88.9, "mm", INCHES), typing_text(-1.25, "deg", INCHES), typing_text(1290.0, "mm", INCHES)
     ('3.5', '-1.25', '50.79')
     """

@@ -36,6 +36,8 @@ class MainWindow(QMainWindow):
         keep_none()
         super().__init__()
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, on=False)
+        theme: ThemeName = "dark" if word("theme", _system_theme()) == "dark" else "light"
+        self.theme: Theme = self._dress(theme)  # first, so that every pane is made with its fonts
         self.document = Document(build, path, self)
         self.selection = Selection(self)
         self.keeper = Keeper(self.document)
@@ -53,7 +55,7 @@ class MainWindow(QMainWindow):
         self.document.renamed.connect(self._name)
         self.document.clean_changed.connect(self._name)
         self.document.changed.connect(self._name)
-        self.theme: Theme = self.show_theme("dark" if word("theme", _system_theme()) == "dark" else "light")
+        self.show_theme(theme)
         self._name()
         self._restore()
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
@@ -116,9 +118,7 @@ class MainWindow(QMainWindow):
 
     def show_theme(self, name: ThemeName) -> Theme:
         """Show the window in light or in dark."""
-        application = QApplication.instance()
-        assert isinstance(application, QApplication)  # noqa: S101  a window needs one
-        self.theme = dress(application, name)
+        self.theme = self._dress(name)
         for pane in (self.measurements, self.drawing, self.findings):
             pane.show_theme(self.theme)
         self.menus.show_theme(name)
@@ -153,6 +153,12 @@ class MainWindow(QMainWindow):
         self.measurements.settle()
         if exports.print_sheet(self.document, self):
             self.foot.tell("Sent the sheet to the printer.")
+
+    @staticmethod
+    def _dress(name: ThemeName) -> Theme:
+        application = QApplication.instance()
+        assert isinstance(application, QApplication)  # noqa: S101  a window needs one
+        return dress(application, name)
 
     def _display(self, key: str, value: str, words: str) -> None:
         self.measurements.settle()

@@ -173,12 +173,8 @@ class MeasurePane(QWidget):
 
     def _wire(self, box: SectionBox) -> None:
         for row in box.rows:
-            row.settled.connect(lambda row=row: self._go_on(row))
-
-    def _go_on(self, row: EntryRow) -> None:
-        """After Enter the cursor goes to the next field."""
-        del row
-        self.focusNextChild()
+            row.settled.connect(self.focusNextChild)  # after Enter the cursor goes to the next field
+            row.complained.connect(lambda row=row: self._scroll_to(row))
 
     def _choose_part(self, part: str) -> None:
         self._selection.choose(self, part=part or None)
@@ -239,6 +235,7 @@ class MeasurePane(QWidget):
         top = widget.mapTo(self._page, widget.rect().topLeft()).y()
         bar = self._scroll.verticalScrollBar()
         high = self._scroll.viewport().height()
-        inside = bar.value() <= top and top + min(widget.height(), high) <= bar.value() + high
-        if not inside:
-            bar.setValue(max(0, top - 8))
+        bottom = top + min(widget.height(), high - 16)
+        if top < bar.value() or bottom > bar.value() + high:
+            close = bar.value() <= top < bar.value() + high  # half in sight: no farther than is needed
+            bar.setValue(max(0, bottom - high + 8 if close else top - 8))

@@ -62,7 +62,7 @@ class Keeper(QObject):
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(_AFTER_MS)
-        self._timer.timeout.connect(self.keep)
+        self._timer.timeout.connect(self._keep_quietly)
         document.changed.connect(self._timer.start)
         document.clean_changed.connect(self._clean_changed)
 
@@ -97,6 +97,10 @@ class Keeper(QObject):
         if self._lock is not None:
             self._lock.unlock()
             self._lock = None
+
+    def _keep_quietly(self) -> None:
+        with contextlib.suppress(OSError):  # a full disk or a home that takes no files: no reason to stop the work
+            self.keep()
 
     def _hold(self) -> None:
         if self._lock is None:

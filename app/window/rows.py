@@ -79,10 +79,12 @@ class EntryRow(QWidget):
     """One entry of the build as a person reads and types it.
 
     `show_build` brings it up to date; `commit` hands in what was typed; `pending` says whether there is typing that
-    the build does not hold. What was typed and refused stays until the person changes it or the entry changes.
+    the build does not hold. `settled` says that Enter was pressed and taken, `complained` that a sentence came under
+    the entry. What was typed and refused stays until the person changes it or the entry changes.
     """
 
     settled = Signal()
+    complained = Signal()
 
     def __init__(self, entry: Entry, hands: Hands, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -164,6 +166,8 @@ class EntryRow(QWidget):
                 editor.setProperty("refused", refused)
                 editor.style().polish(editor)
         self.describe()
+        if sentence:
+            self.complained.emit()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the ring of a wanted entry into the margin."""

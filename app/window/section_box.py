@@ -219,7 +219,7 @@ class SectionBox(QWidget):
         add.setObjectName("quiet")
         add.clicked.connect(lambda: self._hands.take({f"{key}.{count}": {}}, f"adding a {word}"))
         line = QHBoxLayout()
-        line.setContentsMargins(GUTTER - 6, 4, 0, 0)
+        line.setContentsMargins(GUTTER - 2, 4, 0, 0)
         line.addWidget(add)
         line.addStretch(1)
         column.addLayout(line)

@@ -5,12 +5,17 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from PySide6.QtCore import QCoreApplication, QEvent, QSettings, Qt
 from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from app.reading import parse
+from app.units import INCHES, MILLIMETRES
 from app.window import recovery
+from app.window.field_text import typing_text
 from app.window.kept_none import keep_none
 from app.window.main_window import MainWindow
 from app.window.rows import EntryRow, LineEdit
@@ -341,3 +346,19 @@ def test_control_z_in_a_field_undoes_the_step_and_not_the_letters(qtbot: QtBot, 
     qtbot.keySequence(edit, QKeySequence(QKeySequence.StandardKey.Undo))
     assert window.document.build == Build()
     assert edit.text() == ""
+
+
+@given(st.floats(-20_000.0, 20_000.0))
+def test_what_stands_in_a_field_is_read_back_as_what_it_shows(value_mm: float) -> None:
+    # 25.4 mm to the inch is exact (yard and pound agreement of 1959); the shortest text has two decimals
+    for display, unit_mm in ((INCHES, 25.4), (MILLIMETRES, 1.0)):
+        back = parse(typing_text(value_mm, "mm", display), "mm", display)
+        assert abs(back - value_mm) <= 0.5 * unit_mm
+        if abs(value_mm) < 999.0:
+            assert abs(back - value_mm) <= (0.00501 if unit_mm > 1.0 else 0.0501) * unit_mm
+
+
+@given(st.integers(-4_000, 4_000))
+def test_sixteenths_of_an_inch_stay_exact_in_a_field(parts: int) -> None:
+    value_mm = parts * 25.4 / 16
+    assert parse(typing_text(value_mm, "mm", INCHES), "mm", INCHES) == pytest.approx(value_mm, abs=1e-9)

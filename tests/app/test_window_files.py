@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QCoreApplication, QEvent, QSettings
+from PySide6.QtCore import QCoreApplication, QEvent, QSettings, QTimer
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.window import asking, crash, main, recovery
@@ -327,3 +328,59 @@ def test_the_drawing_is_written_where_it_was_asked_for(
     window.export_sketch()
     assert not (tmp_path / "sketch.gif").exists()
     assert ".svg, .png or .pdf" in str(told[0])
+
+
+def test_the_sheet_is_written_and_printed(window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from pypdf import PdfReader
+    from PySide6.QtPrintSupport import QPrinter
+
+    from app.window import exports
+
+    window.filing.open_sample(RANCH)
+    path = tmp_path / "sheet.pdf"
+    monkeypatch.setattr(asking, "where_to_write", lambda *_: path)
+    window.export_sheet()
+    [page] = PdfReader(path).pages
+    assert window.document.build.title in page.extract_text()
+    assert (float(page.mediabox.width), float(page.mediabox.height)) == (612.0, 792.0)  # letter, 1/72 in
+
+    printed = tmp_path / "printed.pdf"
+    printer = exports.printer_for(window.document)
+    printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+    printer.setOutputFileName(str(printed))
+    exports.paint_on(printer, window.document)
+    del printer
+    [page] = PdfReader(printed).pages
+    assert float(page.mediabox.width) == pytest.approx(612.0, abs=1.0)
+
+
+def test_the_program_opens_a_window_and_ends_with_it(window: MainWindow) -> None:
+    seen: list[str] = []
+
+    def close_the_other() -> None:
+        [other] = [one for one in QApplication.topLevelWidgets() if isinstance(one, MainWindow) and one is not window]
+        seen.append(other.document.name)
+        window.close()
+        other.close()
+
+    before = sys.excepthook
+    QTimer.singleShot(0, close_the_other)
+    assert main.run(RANCH) == 0
+    assert seen == [RANCH.name]
+    assert sys.excepthook is before
+    assert recent_files() == [RANCH.resolve()]
+
+
+def test_a_home_that_takes_no_files_does_not_stop_the_work(
+    qtbot: QtBot, window: MainWindow, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    tried: list[int] = []
+
+    def refuse() -> None:
+        tried.append(1)
+        raise PermissionError("no files here")
+
+    monkeypatch.setattr(window.keeper, "keep", refuse)
+    change(window)
+    window.keeper._timer.start(0)
+    qtbot.waitUntil(lambda: bool(tried))
