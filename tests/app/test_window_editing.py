@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -360,5 +361,5 @@ def test_what_stands_in_a_field_is_read_back_as_what_it_shows(value_mm: float) -
 
 @given(st.integers(-4_000, 4_000))
 def test_sixteenths_of_an_inch_stay_exact_in_a_field(parts: int) -> None:
-    value_mm = parts * 25.4 / 16
+    value_mm = float(Fraction(parts * 254, 160))  # the double nearest to so many sixteenths
     assert parse(typing_text(value_mm, "mm", INCHES), "mm", INCHES) == pytest.approx(value_mm, abs=1e-9)
