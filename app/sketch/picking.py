@@ -20,12 +20,19 @@ _OPEN_ROLES: Final = frozenset({"faint", "wedge_clear", "wedge_caution", "wedge_
 
 def part_at(scene: Scene, camera: Camera, x: float, y: float, *, reach_px: float = 7.0) -> Part | None:
     """Part under a page pixel, or None."""
+    found = stroke_at(scene, camera, x, y, reach_px=reach_px)
+    return None if found is None else found.part
+
+
+def stroke_at(scene: Scene, camera: Camera, x: float, y: float, *, reach_px: float = 7.0) -> Stroke | None:
+    """Stroke of the part under a page pixel, or None."""
     view = camera.view_at(x, y)
     if view is None:
         return None
     at = np.array(camera.to_mm(view, x, y))
     reach = reach_px / camera.scale
-    best: tuple[int, float, Part] | None = None
+    best: tuple[int, float, str] | None = None
+    nearest: Stroke | None = None
     for stroke in scene.strokes:
         if stroke.view != view or stroke.part is None or stroke.part not in _ORDER:
             continue
@@ -34,9 +41,10 @@ def part_at(scene: Scene, camera: Camera, x: float, y: float, *, reach_px: float
             continue
         away = _distance(stroke, at)
         if away <= reach:
-            found = (_ORDER.index(stroke.part), away, stroke.part)
-            best = found if best is None or found < best else best
-    return None if best is None else best[2]
+            found = (_ORDER.index(stroke.part), away, stroke.key)
+            if best is None or found < best:
+                best, nearest = found, stroke
+    return nearest
 
 
 def _distance(stroke: Stroke, at: Floats) -> float:

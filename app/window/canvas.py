@@ -16,13 +16,15 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from app.sketch.palette import THEMES, ThemeName
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from app.sketch.callouts import Placed
     from app.sketch.camera import Camera
+    from app.sketch.ends import End
     from app.sketch.grid import Grid
     from app.sketch.layout import Page
-    from app.sketch.primitives import Kind, Scene, View
+    from app.sketch.primitives import Extents, Kind, Scene, View
+    from app.sketch.scene import Posed
     from app.window.canvas_stage import Stage
     from app.window.canvas_words import WordPainter
     from geometry.document import Build
@@ -47,6 +49,7 @@ class SketchCanvas(QWidget):
 
     part_clicked = Signal(str)
     flag_clicked = Signal(str, str)
+    obstacle_clicked = Signal(int)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -54,7 +57,11 @@ class SketchCanvas(QWidget):
         self.blits = 0
         self._theme: ThemeName = "light"
         self._shown: tuple[Build, Solution] | None = None
+        self._posed: Posed | None = None
+        self._ends: Sequence[End] = ()
+        self._extents: Extents | None = None
         self._selected: Part | None = None
+        self._obstacle: int | None = None
         self._scene: Scene | None = None
         self._camera: Camera | None = None
         self._drawn_as: tuple[Kind, bool] | None = None
@@ -79,15 +86,33 @@ class SketchCanvas(QWidget):
 
     # ---- what others tell it
 
-    def show_solution(self, build: Build, solution: Solution) -> None:
-        """Draw this build and its solution; the view stays where it is while the shaft is in it."""
+    def show_solution(
+        self, build: Build, solution: Solution, *, posed: Posed | None = None, ends: Sequence[End] = ()
+    ) -> None:
+        """Draw this build and its solution; the view stays where it is while the shaft is in it.
+
+        `posed` is the state to draw instead of ride height, `ends` are outlined faintly.
+        """
+        if self._shown is None or self._shown[0] is not build or self._shown[1] is not solution:
+            self._extents = None
         self._shown = (build, solution)
+        self._posed, self._ends = posed, ends
         self._edit()
 
-    def select_part(self, part: Part | None) -> None:
-        """Give a part the accent's halo, or none."""
-        if part != self._selected:
-            self._selected = part
+    def show_pose(self, posed: Posed | None) -> None:
+        """Draw another state of the solution that is shown; None for ride height."""
+        self._posed = posed
+        self._edit()
+
+    def show_ends(self, ends: Sequence[End]) -> None:
+        """Outline these ends of the travel, or none."""
+        self._ends = ends
+        self._edit()
+
+    def select_part(self, part: Part | None, obstacle: int | None = None) -> None:
+        """Give a part the accent's halo, or none; of obstacles, the one with that number if it is given."""
+        if (part, obstacle) != (self._selected, self._obstacle):
+            self._selected, self._obstacle = part, obstacle
             self._edit()
 
     def set_theme(self, name: ThemeName) -> None:
@@ -124,6 +149,11 @@ class SketchCanvas(QWidget):
         return self._stage
 
     @property
+    def words(self) -> WordPainter | None:
+        """Fonts of the drawing, once something was drawn."""
+        return self._words
+
+    @property
     def page(self) -> Page | None:
         """The page as last drawn: where words, leaders and flags stand."""
         return self._page
@@ -142,7 +172,17 @@ class SketchCanvas(QWidget):
         from app.sketch.scene import scene
 
         build, solution = self._shown
-        made = self._scene = scene(build, solution, selected=self._selected)
+        made = self._scene = scene(
+            build,
+            solution,
+            selected=self._selected,
+            obstacle=self._obstacle,
+            posed=self._posed,
+            ends=self._ends,
+            extents=self._extents,
+            travel_room=True,
+        )
+        self._extents = made.extents
         self.setAccessibleDescription(made.says)
         if self._camera is not None and not self._serves(made, self._camera):
             self._own_view = False
@@ -264,12 +304,15 @@ class SketchCanvas(QWidget):
         pressed, self._press = self._press, None
         if pressed is None or self._dragged or event.button() != Qt.MouseButton.LeftButton:
             return
-        target = self._target(event.position().toPoint())
+        at = event.position().toPoint()
+        target = self._target(at)
         if target is None:
             return
-        finding, part = target
+        finding, part, obstacle = target
         if finding:
             self.flag_clicked.emit(finding, part)
+        elif obstacle is not None:
+            self.obstacle_clicked.emit(obstacle)
         else:
             self.part_clicked.emit(part)
 
@@ -310,9 +353,10 @@ class SketchCanvas(QWidget):
         over = self._target(at) is not None
         self.setCursor(Qt.CursorShape.PointingHandCursor if over else Qt.CursorShape.ArrowCursor)
 
-    def _target(self, at: QPoint) -> tuple[str, str] | None:
-        """Finding (or nothing) and part under the pointer."""
-        from app.sketch.picking import part_at
+    def _target(self, at: QPoint) -> tuple[str, str, int | None] | None:
+        """Finding (or nothing), part, and number of the obstacle under the pointer."""
+        from app.sketch.picking import stroke_at
+        from app.sketch.side_view import obstacle_of
 
         if self._scene is None or self._camera is None or self._page is None:
             return None
@@ -320,11 +364,11 @@ class SketchCanvas(QWidget):
         for callout in self._page.callouts:
             for box, finding, part in callout.findings:
                 if box.holds(x, y):
-                    return finding, part
+                    return finding, part, None
             if callout.box.holds(x, y) and callout.label.part:
-                return "", callout.label.part
-        part_under = part_at(self._scene, self._camera, x, y)
-        return None if part_under is None else ("", part_under)
+                return "", callout.label.part, obstacle_of(callout.label.key)
+        under = stroke_at(self._scene, self._camera, x, y)
+        return None if under is None or under.part is None else ("", under.part, obstacle_of(under.key))
 
 
 def _resized(old: Camera | None, fresh: Camera) -> Camera:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import lru_cache
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -53,6 +54,18 @@ class WordPainter:
             for row in callout.words:
                 self._row(painter, row, theme)
         for row in page.fixed:
+            self._row(painter, row, theme)
+
+    def write(self, painter: QPainter, text: str, x: float, baseline: float, size_px: float, colour: QColor) -> None:
+        """Paint one row of words from its left end on its base line."""
+        font = self._font(size_px, bold=False)
+        painter.setFont(font)
+        painter.setPen(colour)
+        painter.drawText(QPointF(x, baseline), text)
+
+    def rows(self, painter: QPainter, rows: Iterable[Words], theme: Theme) -> None:
+        """Paint rows of words alone."""
+        for row in rows:
             self._row(painter, row, theme)
 
     def _leader(self, painter: QPainter, callout: Callout, theme: Theme) -> None:

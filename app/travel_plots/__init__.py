@@ -1,0 +1,28 @@
+"""Curves against the axle's travel: joint angles, uneven running, slip and gap, with the limits that judge them.
+
+`curves` says what is shown, `layout` where on a page, `artists` and `figure` draw it; only the last two know
+matplotlib, and none knows Qt. Every value is a `Solution`'s, every limit one of `geometry.limits`.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from geometry.document import Build
+    from geometry.solution import Solution
+
+
+def save_plots(build: Build, solution: Solution, path: str | Path) -> None:
+    """Write the curves to a file that ends in .svg, .png or .pdf.
+
+    Raises
+    ------
+    ValueError
+        If the name ends in none of these, or the travel is not known; nothing is written.
+    """
+    from app.travel_plots.figure import write
+
+    write(build, solution, path)

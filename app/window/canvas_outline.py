@@ -1,0 +1,123 @@
+"""Drawing an obstacle's outline in the sketch: corner after corner in one view, snapped to the tape's own units."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
+
+from app.units import show
+
+if TYPE_CHECKING:
+    from app.sketch.camera import Camera
+    from app.sketch.palette import Theme
+    from app.sketch.primitives import View
+    from app.window.canvas_words import WordPainter
+    from geometry.vehicle import Display
+
+Corner = tuple[float, float]
+_STEP_MM = {"inch": 25.4, "millimetre": 10.0}  # an inch, or a centimetre: what a tape's long marks show
+_LEAST_CORNERS = 3
+_WORDS_PX = 14.0
+_HANDLE_PX = 3.5
+
+
+@dataclass(slots=True)
+class OutlineTool:
+    """The outline under the person's hand: its view, its corners in mm, and where the next corner would be.
+
+    The view is that of the first corner. `near` is (station, height) or (station, distance right).
+    """
+
+    display: Display
+    view: View = "side"
+    corners: tuple[Corner, ...] = ()
+    near: Corner | None = None
+
+    def aim(self, camera: Camera, x: float, y: float, *, half: bool = False) -> None:
+        """Put the next corner under a page pixel, snapped to whole units, or to half ones."""
+        if not self.corners:
+            self.view = camera.view_at(x, y) or self.view
+        self.near = self._snapped(camera.to_mm(self.view, x, y), half=half)
+
+    def nudge(self, along: int, up: int, *, half: bool = False) -> None:
+        """Move the next corner by whole or half units; `along` rearward, `up` up or to the right."""
+        step = self._step(half=half)
+        x, y = self.near or (0.0, 0.0)
+        self.near = self._snapped((x + along * step, y + up * step), half=half)
+
+    def put(self) -> None:
+        """Set the corner; one on the corner before is not set twice."""
+        if self.near is not None and (not self.corners or self.corners[-1] != self.near):
+            self.corners = (*self.corners, self.near)
+
+    def take_back(self) -> None:
+        """Take the last corner away."""
+        self.corners = self.corners[:-1]
+
+    @property
+    def outline(self) -> tuple[Corner, ...]:
+        """Corners without a last one that lies on the first."""
+        if len(self.corners) > 1 and self.corners[-1] == self.corners[0]:
+            return self.corners[:-1]
+        return self.corners
+
+    @property
+    def whole(self) -> bool:
+        """Whether the corners bound something: three of them, not in one line."""
+        if len(self.outline) < _LEAST_CORNERS:
+            return False
+        points = np.array(self.outline)
+        x, y = points.T
+        area = 0.5 * abs(float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))))
+        return area > 1.0
+
+    def words(self) -> str:
+        """Where the next corner would be, as a tape reads."""
+        if self.near is None:
+            return ""
+        x, y = (show(one, "mm", self.display) for one in self.near)
+        return f"back {x}, {'up' if self.view == 'side' else 'right'} {y}"
+
+    def paint(self, painter: QPainter, camera: Camera, theme: Theme, words: WordPainter) -> None:
+        """Paint the outline so far, its corners, and the next one with its words."""
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=True)
+        accent = QColor(theme.accent)
+        corners = [QPointF(*at) for at in camera.to_px(self.view, np.array(self.corners).reshape(-1, 2)).tolist()]
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.setPen(QPen(accent, 2.0))
+        painter.drawPolyline(QPolygonF(corners))
+        if self.near is not None:
+            at = QPointF(*camera.to_px(self.view, np.array([self.near]))[0].tolist())
+            painter.setPen(QPen(accent, 1.2, Qt.PenStyle.DashLine))
+            if corners:
+                painter.drawLine(corners[-1], at)
+            if len(corners) >= _LEAST_CORNERS - 1:
+                painter.drawLine(at, corners[0])
+            painter.setPen(QPen(accent, 1.2))
+            painter.drawLine(at - QPointF(7.0, 0.0), at + QPointF(7.0, 0.0))
+            painter.drawLine(at - QPointF(0.0, 7.0), at + QPointF(0.0, 7.0))
+            self._tell(painter, at, camera, theme, words)
+        painter.setPen(QPen(accent, 1.5))
+        painter.setBrush(QColor(theme.paper))
+        for corner in corners:
+            painter.drawEllipse(corner, _HANDLE_PX, _HANDLE_PX)
+
+    def _tell(self, painter: QPainter, at: QPointF, camera: Camera, theme: Theme, words: WordPainter) -> None:
+        text = self.words()
+        wide = words.measure(text, _WORDS_PX, bold=False)
+        left = at.x() + 12.0 if at.x() + 24.0 + wide < camera.width else at.x() - 12.0 - wide
+        top = at.y() - 28.0 if at.y() > 40.0 else at.y() + 12.0
+        painter.fillRect(QRectF(left - 3.0, top, wide + 6.0, 1.4 * _WORDS_PX), QColor(theme.paper))
+        words.write(painter, text, left, top + 1.05 * _WORDS_PX, _WORDS_PX, QColor(theme.ink))
+
+    def _step(self, *, half: bool) -> float:
+        return _STEP_MM[self.display.length] * (0.5 if half else 1.0)
+
+    def _snapped(self, at: Corner, *, half: bool) -> Corner:
+        step = self._step(half=half)
+        x, y = (round(round(one / step) * step, 6) + 0.0 for one in at)
+        return x, y
