@@ -12,7 +12,6 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFont, QFontDatabase, QPainter, QPainterPath, QPen
 
 from app.sheet.flow import FONT, font_file
-from app.window.kept_none import keep_none
 
 if TYPE_CHECKING:
     from matplotlib.backend_bases import GraphicsContextBase
@@ -42,7 +41,6 @@ class QtRenderer(RendererBase):
     """
 
     def __init__(self, painter: QPainter, width: float, height: float, dpi: float) -> None:
-        keep_none()  # a page is some ten thousand calls of Qt
         super().__init__()
         self._painter = painter
         self._width = width

@@ -10,7 +10,6 @@ from PySide6.QtWidgets import QApplication
 from app.files import FileTrouble, read_build, sample_path
 from app.window import asking
 from app.window.crash import Watch
-from app.window.kept_none import keep_none
 from app.window.main_window import MainWindow
 from app.window.recovery import left_copies
 from app.window.settings import NAME, note_recent
@@ -26,7 +25,6 @@ def run(path: Path | None) -> int:
         When the named file cannot be opened.
     """
     build = _sample() if path is None else read_build(path)
-    keep_none()
     application = QApplication.instance() or QApplication(sys.argv[:1])
     application.setApplicationName(NAME)
     application.setOrganizationName(NAME)

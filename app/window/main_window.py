@@ -16,7 +16,6 @@ from app.window.drawing_pane import DrawingPane
 from app.window.filing import Filing
 from app.window.findings_pane import FindingsPane
 from app.window.foot import Foot
-from app.window.kept_none import keep_none
 from app.window.measure_pane import MeasurePane
 from app.window.menus import Menus
 from app.window.recovery import Keeper
@@ -33,7 +32,6 @@ class MainWindow(QMainWindow):
     """Everything that is on the screen, round one document."""
 
     def __init__(self, build: Build | None = None, path: Path | None = None) -> None:
-        keep_none()
         super().__init__()
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, on=False)
         theme: ThemeName = "dark" if word("theme", _system_theme()) == "dark" else "light"

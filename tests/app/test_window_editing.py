@@ -17,7 +17,6 @@ from app.reading import parse
 from app.units import INCHES, MILLIMETRES
 from app.window import recovery
 from app.window.field_text import typing_text
-from app.window.kept_none import keep_none
 from app.window.main_window import MainWindow
 from app.window.rows import EntryRow, LineEdit
 from geometry import Build, edited, solve, value_at
@@ -28,9 +27,6 @@ HURRY = {
     "axle.pinion_slope_deg": 3.5,
     "readings.shaft_length_mm": 1524.0,
 }
-
-
-pytestmark = pytest.mark.qt_log_ignore("propagateSizeHints", extend=True)  # the unseen screen has no use for them
 
 
 def let_go(window: MainWindow) -> None:
@@ -45,7 +41,6 @@ def let_go(window: MainWindow) -> None:
 @pytest.fixture
 def window(qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[MainWindow]:
     """A window on an empty build, its settings and copies in a folder of their own, its drawing loaded."""
-    keep_none()
     QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(tmp_path))
     monkeypatch.setattr(recovery, "recovery_folder", lambda: tmp_path / "recovery")
     made = MainWindow()

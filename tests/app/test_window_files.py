@@ -13,16 +13,12 @@ from pytestqt.qtbot import QtBot
 from app.window import asking, crash, main, recovery
 from app.window.crash import Watch
 from app.window.document import Document
-from app.window.kept_none import keep_none
 from app.window.main_window import MainWindow
 from app.window.recovery import Keeper, left_copies
 from app.window.settings import recent_files
 from geometry import Build, edited, value_at
 
 RANCH = Path(__file__).parent.parent.parent / "sample_builds" / "ranch_truck_swap.json"
-
-
-pytestmark = pytest.mark.qt_log_ignore("propagateSizeHints", extend=True)  # the unseen screen has no use for them
 
 
 def let_go(window: MainWindow) -> None:
@@ -37,7 +33,6 @@ def let_go(window: MainWindow) -> None:
 @pytest.fixture
 def window(qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[MainWindow]:
     """A window on an empty build, its settings and copies in a folder of their own; a question fails the test."""
-    keep_none()
     QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(tmp_path / "settings"))
     monkeypatch.setattr(recovery, "recovery_folder", lambda: tmp_path / "recovery")
     monkeypatch.setattr(crash, "recovery_folder", lambda: tmp_path / "recovery")

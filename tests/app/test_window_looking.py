@@ -12,7 +12,6 @@ from app.sketch.palette import THEMES, contrast
 from app.window import recovery
 from app.window.choice_rows import Chooser
 from app.window.entries import Entry, entries_of
-from app.window.kept_none import keep_none
 from app.window.main_window import MainWindow
 from app.window.sections import HEADINGS, LISTS, PARTS, contents, flat, part_of
 from geometry import Build
@@ -23,9 +22,6 @@ from geometry.solution import Part
 from geometry.vehicle import Gauge, Powertrain, Readings, Vehicle
 
 RANCH = Path(__file__).parent.parent.parent / "sample_builds" / "ranch_truck_swap.json"
-
-
-pytestmark = pytest.mark.qt_log_ignore("propagateSizeHints", extend=True)  # the unseen screen has no use for them
 
 
 def let_go(window: MainWindow) -> None:
@@ -40,7 +36,6 @@ def let_go(window: MainWindow) -> None:
 @pytest.fixture
 def window(qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[MainWindow]:
     """A window on a sample, its settings and copies in a folder of their own, its drawing loaded."""
-    keep_none()
     QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(tmp_path))
     monkeypatch.setattr(recovery, "recovery_folder", lambda: tmp_path / "recovery")
     made = MainWindow(Build.model_validate_json(RANCH.read_text(encoding="utf-8")))
