@@ -9,7 +9,7 @@ import sys
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final, Literal, NoReturn, TYPE_CHECKING, TextIO
+from typing import TYPE_CHECKING, Final, Literal, NoReturn, TextIO
 
 if TYPE_CHECKING:
     from geometry import Build, Solution
@@ -234,7 +234,7 @@ def _sheet(words: argparse.Namespace) -> int:
 
     output = _checked_output(words, (".pdf",))
     build, solution = _solved(words.build)
-    usual = "letter" if build.display.length == "inch" else "a4"
+    usual: Literal["letter", "a4"] = "letter" if build.display.length == "inch" else "a4"
     paper: Literal["letter", "a4"] = words.paper or usual
     with put_in_place(output) as draft:
         from app.sheet import save_sheet

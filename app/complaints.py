@@ -17,6 +17,7 @@ from pydantic import ValidationError
 
 from app.units import DisplayChoice, as_kind, show
 from geometry.document import Build
+from geometry.quantity import LEAST
 
 Schema = Mapping[str, Any]
 Error = Mapping[str, Any]
@@ -238,6 +239,8 @@ def _out_of_range(error: Error, place: _Place, display: DisplayChoice | None) ->
 def _range_words(place: _Place, display: DisplayChoice | None) -> str:
     low, high = place.schema.get("minimum"), place.schema.get("maximum")
     above = place.schema.get("exclusiveMinimum")
+    if low == LEAST:
+        low, above = None, 0.0
     ends = [] if above is None else [f"more than {_amount(above, place.unit, display, bare=high is not None)}"]
     if low is not None and high is not None:
         bare = _amount(low, place.unit, display, bare=True)

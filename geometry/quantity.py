@@ -7,7 +7,8 @@ from pydantic import BaseModel, ConfigDict, Field
 REACH_MM = 20_000.0
 """No measuring point of a road vehicle lies farther than this from the front axle, in any direction."""
 
-_LEAST = 0.001
+LEAST = 0.001
+"""Where an entry has to be more than nothing, in its own unit: nothing is measured finer."""
 Coordinate = Annotated[float, Field(ge=-REACH_MM, le=REACH_MM)]
 SidePoint = tuple[Coordinate, Coordinate]
 """A point in side view, (x, z), or in top view, (x, y), mm."""
@@ -32,11 +33,10 @@ def quantity(
 ) -> Any:
     """Declare an optional entry: what it is called, its unit, where to measure it, and the range that is possible.
 
-    `low` and `high` are allowed themselves, `above` is not; more than nought means a thousandth of the unit or more,
-    as nothing is measured finer. The default is always None: not measured yet.
+    `low` and `high` are allowed themselves, `above` is not; more than nought means `LEAST` or more. The default is always None: not measured yet.
     """
     if above == 0.0:
-        above, low = None, _LEAST
+        above, low = None, LEAST
     return Field(
         default=None, title=title, description=help_text, ge=low, le=high, gt=above, json_schema_extra={"unit": unit}
     )
