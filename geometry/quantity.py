@@ -33,7 +33,8 @@ def quantity(
 ) -> Any:
     """Declare an optional entry: what it is called, its unit, where to measure it, and the range that is possible.
 
-    `low` and `high` are allowed themselves, `above` is not; more than nought means `LEAST` or more. The default is always None: not measured yet.
+    `low` and `high` are allowed themselves, `above` is not; more than nought means `LEAST` or more. The default is
+    always None: not measured yet.
     """
     if above == 0.0:
         above, low = None, LEAST
