@@ -1,0 +1,84 @@
+"""Makes the README's pictures with the program itself: `python tests/make_pictures.py`, from the project's folder.
+
+The sheet's picture needs pdftoppm (poppler); without it that one picture is left as it is, and this is said.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+import tempfile
+from datetime import date
+from pathlib import Path
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+ROOT = Path(__file__).resolve().parents[1]
+sys.path.insert(0, str(ROOT))
+SAMPLES = ROOT / "sample_builds"
+PICTURES = SAMPLES / "pictures"
+DAY = date(2026, 1, 15)
+
+
+def sketches() -> None:
+    """Side and top view of every sample."""
+    from app.files import read_build
+    from app.sketch.figure import sketch_bytes
+    from geometry import solve
+
+    for sample in sorted(SAMPLES.glob("*.json")):
+        build = read_build(sample)
+        picture = sketch_bytes(build, solve(build), "png", size_px=(1200, 780))
+        (PICTURES / f"{sample.stem}.png").write_bytes(picture)
+
+
+def sheet() -> None:
+    """The build sheet of the first sample."""
+    from app.files import read_build
+    from app.sheet import save_sheet
+    from geometry import solve
+
+    tool = shutil.which("pdftoppm")
+    if tool is None:
+        sys.stderr.write("pdftoppm is not here, so the sheet's picture stays as it is.\n")
+        return
+    sample = SAMPLES / "ranch_truck_swap.json"
+    build = read_build(sample)
+    with tempfile.TemporaryDirectory() as folder:
+        page = Path(folder) / "sheet.pdf"
+        save_sheet(build, solve(build), page, paper="letter", source_name=sample.name, printed_on=DAY)
+        out = PICTURES / "sheet"
+        subprocess.run([tool, "-r", "110", "-png", "-singlefile", str(page), str(out)], check=True)
+
+
+def windows() -> None:
+    """The window on the first sample, in both dresses."""
+    from PySide6.QtCore import QSettings
+    from PySide6.QtTest import QTest
+    from PySide6.QtWidgets import QApplication
+
+    from app.files import read_build
+    from app.window.main_window import MainWindow
+
+    with tempfile.TemporaryDirectory() as folder:
+        QSettings.setDefaultFormat(QSettings.Format.IniFormat)
+        QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, folder)
+        application = QApplication(sys.argv[:1])
+        sample = SAMPLES / "ranch_truck_swap.json"
+        window = MainWindow(read_build(sample), sample)
+        window.resize(1440, 900)
+        window.show()
+        for theme in ("light", "dark"):
+            window.show_theme(theme)
+            QTest.qWait(1500)
+            window.grab().save(str(PICTURES / f"window-{theme}.png"))
+        window.close()
+        application.processEvents()
+
+
+if __name__ == "__main__":
+    PICTURES.mkdir(exist_ok=True)
+    sketches()
+    sheet()
+    windows()
