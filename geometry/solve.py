@@ -287,7 +287,10 @@ def _setpoints(facts: Facts) -> SetPoints:
         pinion_slope_deg=pinion,
         axle_shim_deg=wedge,
         mount_shim_mm=None if output is None else float(facts.ride.mount_shim_mm[0]),
-        perch_to_pinion_deg=None if pinion is None or seat is None else pinion - seat - facts.tilt_deg,
+        # The seat has turned with the axle since it was read.
+        perch_to_pinion_deg=None
+        if pinion is None or seat is None
+        else pinion - seat - facts.tilt_deg - float(facts.ride.axle_turn_deg[0]),
         shaft_slope_deg=shaft,
         shaft_length_mm=facts.length_mm,
         slip_engaged_mm=None if slip is None else slip - (longer or 0.0),

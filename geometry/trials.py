@@ -20,7 +20,7 @@ WEDGES_DEG = np.arange(-8.0, 8.01, 0.5)
 LEAST_ANGLE_DEG = 0.5
 COARSE_DEG = np.arange(-24.0, 24.5, 2.0)
 """Wedges tried first when the pinion's best slope is looked for."""
-_FINE_DEG = np.linspace(-1.5, 1.5, 13)
+_FINE_DEG = np.linspace(-4.0, 4.0, 33)
 _FIVE = np.array([-2.0, -1.0, 0.0, 1.0, 2.0])
 _WITHIN_A_STEP = np.linspace(-1.0, 1.0, 33)
 _QUARTIC = np.linalg.inv(np.vander(_FIVE, 5, increasing=True))
@@ -194,19 +194,22 @@ def best_pinion(build: Build, ride: Setting, cruise_deg: float, coarse: ChainMot
     `coarse` is the motion at cruise with `COARSE_DEG` wedges. Of its valleys the one nearest to the pinion as it is
     counts: a pair of joints cancels both with its ends parallel and with its ends meeting. By the small-angle rule the
     square of the residual is a quartic in the wedge, so the quartic through five rows around the valley gives a first
-    answer, and the one through five of thirteen closer rows the final one. Where that leaves a single-cross joint
-    opposite an even one dead straight, the nose is set lower until its needles roll. The slope given is the one at
-    rest, before torque raises the nose.
+    answer, and the one through five of the closer rows around that the final one; those reach two coarse rows either
+    way, as two valleys closer together look like one to the coarse rows. Where that leaves a single-cross joint
+    opposite an even one dead straight, the nose is set lower until its needles roll; where all joints are even, the
+    pinion may stay as it is planned. The slope given is the one at rest, before torque raises the nose.
     """
     if coarse is None or not np.isfinite(coarse.residual).all():
         return None
-    loaded = turned(ride, cruise_deg)
-    best = _lowest(COARSE_DEG, coarse.residual, _nearest_valley(coarse.residual))
-    rows = best + _FINE_DEG
-    fine = tried(build, with_wedges(loaded, rows)).motion
-    assert fine is not None  # noqa: S101  the coarse rows had lines, so these have
-    best = _lowest(rows, fine.residual, int(np.argmin(fine.residual)))
-    even = homokinetic_of(build)
+    loaded, even = turned(ride, cruise_deg), homokinetic_of(build)
+    if even.all():
+        best = float(ride.axle_shim_deg[0])
+    else:
+        best = _lowest(COARSE_DEG, coarse.residual, _nearest_valley(COARSE_DEG, coarse.residual))
+        rows = best + _FINE_DEG
+        fine = tried(build, with_wedges(loaded, rows)).motion
+        assert fine is not None  # noqa: S101  the coarse rows had lines, so these have
+        best = _lowest(rows, fine.residual, _nearest_valley(rows, fine.residual))
     if even.sum() == len(even) - 1:
         best = _rolling(build, loaded, best, int(np.argmin(even)))
     final = placed(build, with_wedges(ride, np.array([best])))
@@ -214,11 +217,11 @@ def best_pinion(build: Build, ride: Setting, cruise_deg: float, coarse: ChainMot
     return BestPinion(best, float(slope_deg(final.pinion)[0]))
 
 
-def _nearest_valley(residual: Floats) -> int:
-    """Row of the local minimum nearest to the middle row."""
-    walled = np.concatenate(([np.inf], residual, [np.inf]))
-    valleys = np.flatnonzero((residual <= walled[:-2]) & (residual <= walled[2:]))
-    return int(valleys[np.argmin(np.abs(valleys - len(residual) // 2))])
+def _nearest_valley(wedges: Floats, residual: Floats) -> int:
+    """Row of the local minimum nearest to no wedge at all; of the lowest row where there is none between the ends."""
+    inner, before, after = residual[1:-1], residual[:-2], residual[2:]
+    valleys = np.flatnonzero((inner <= before) & (inner <= after)) + 1
+    return int(valleys[np.argmin(np.abs(wedges[valleys]))]) if valleys.size else int(np.argmin(residual))
 
 
 def _rolling(build: Build, ride: Setting, wedge: float, joint: int) -> float:

@@ -180,6 +180,16 @@ def test_the_bump_stop_stays_on_the_frame(one_piece):
     assert after.travel.axle_mm[0] == before.travel.axle_mm[0]
 
 
+@pytest.mark.parametrize("by", WAYS)
+def test_the_perch_is_set_to_the_seat_as_it_lies_after_the_lift(one_piece, by):
+    build = lifted(one_piece, 40.0, 40.0, rear_lift_by=by)
+    answer, before, after = solve(build), ride(one_piece).mechanism, ride(build).mechanism
+    slopes = [posture(one.spring, one.curvature).seat_slope_deg[0] for one in (before, after)]
+    assert abs(slopes[1] - slopes[0]) > 0.2 or by == "block"
+    seat = 0.5 + slopes[1] - slopes[0]  # read as 0.5 before
+    assert answer.setpoints.perch_to_pinion_deg == pytest.approx(answer.setpoints.pinion_slope_deg - seat, abs=1e-9)
+
+
 # --- what is not known ----------------------------------------------------------------------------------------------
 
 
