@@ -86,8 +86,8 @@ def _tone(verdict: Verdict | None) -> Colour:
     return "accent" if verdict is None else verdict
 
 
-def line_labels(build: Build, solution: Solution, chains: dict[View, Chain]) -> list[Label]:
-    """Callouts of the lines: output, pinion, shaft, frame rail, and the offset from above."""
+def line_labels(build: Build, solution: Solution, chains: dict[View, Chain], *, judged: bool = True) -> list[Label]:
+    """Callouts of the lines: output, pinion, shaft, frame rail, and the offset from above; `judged` at ride height."""
     angles, picture = solution.angles, solution.picture
     side, top = chains.get("side"), chains.get("top")
     ahead = is_front_axle(build)
@@ -109,7 +109,7 @@ def line_labels(build: Build, solution: Solution, chains: dict[View, Chain]) -> 
         text = pinion_words(angles.pinion_slope_deg, axle_ahead=ahead)
         labels.append(_line("pinion", text, at, ((away, -1.0), (away, 1.0), _DOWN), "axle", 11))
     if side is not None:
-        labels += _shaft_labels(build, solution, side)
+        labels += _shaft_labels(build, solution, side, judged=judged)
     if angles.frame_slope_deg is not None and len(picture.frame_rail_mm) > 1 and side is not None:
         labels.append(_frame_label(angles.frame_slope_deg, solution, side, ahead=ahead))
     if top is not None:
@@ -140,16 +140,17 @@ def edges(chain: Chain, number: int, shares: tuple[float, ...], sides: tuple[flo
     return tuple(along(a, d, share * span, side * 0.5 * diameter) for side in sides for share in shares)
 
 
-def _shaft_labels(build: Build, solution: Solution, chain: Chain) -> list[Label]:
+def _shaft_labels(build: Build, solution: Solution, chain: Chain, *, judged: bool) -> list[Label]:
     labels = []
     angles, shaft = solution.angles, solution.shaft
     count = len(chain.joints) - 1
     for number in range(count):
-        section = shaft.sections[number] if number < len(shaft.sections) else None
-        slope = section.slope_deg if section is not None else None
-        length = section.length_mm if section is not None else shaft.length_mm
-        if slope is None and number == count - 1:
-            slope = angles.shaft_slope_deg
+        # The angles and the last length go with a state of the travel; a section's own entries stay at ride height.
+        slope = angles.shaft_slope_deg if number == count - 1 else angles.front_shaft_slope_deg
+        length = shaft.length_mm
+        if number < count - 1:
+            moved = not judged and is_front_axle(build)
+            length = None if moved or number >= len(shaft.sections) else shaft.sections[number].length_mm
         name = "shaft" if count == 1 else f"{('front', 'rear')[number]} shaft"
         text = shaft_words(name, slope, length, build.display)
         anchors = edges(chain, number, (0.44, 0.3, 0.56, 0.72), (-1.0, 1.0))

@@ -138,7 +138,7 @@ def _measured(build: Build, whole: Solution, posed: Posed | None, ends: Sequence
         for chain in chains.values():
             strokes += shaft_strokes(chain)
     strokes += _end_lines(build, picture, chains)
-    labels += line_labels(build, solution, chains)
+    labels += line_labels(build, solution, chains, judged=posed is None)
     flags = flag_labels(build, solution, strokes, {str(label.part) for label in labels if label.kept})
     labels += flags
     labels += obstacle_labels(build, strokes, {label.key for label in flags})

@@ -54,7 +54,8 @@ def place_words(travel_mm: float, display: Display) -> str:
     """Where the axle is in its travel, e.g. 60 mm bump."""
     if travel_mm == 0.0:
         return "ride height"
-    return f"{show(abs(travel_mm), 'mm', display)} {'bump' if travel_mm > 0.0 else 'droop'}"
+    size = show(abs(travel_mm), "mm", display, places=0 if display.length == "millimetre" else 2)
+    return f"{size} {'bump' if travel_mm > 0.0 else 'droop'}"
 
 
 def state_words(travel_mm: float, torque: Torque, display: Display) -> str:

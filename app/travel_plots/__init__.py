@@ -6,7 +6,7 @@ matplotlib, and none knows Qt. Every value is a `Solution`'s, every limit one of
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -15,14 +15,16 @@ if TYPE_CHECKING:
     from geometry.solution import Solution
 
 
-def save_plots(build: Build, solution: Solution, path: str | Path) -> None:
-    """Write the curves to a file that ends in .svg, .png or .pdf.
+def save_plots(
+    build: Build, solution: Solution, path: str | Path, file_format: Literal["svg", "png", "pdf"] | None = None
+) -> None:
+    """Write the curves to an SVG, PNG or PDF file; the ending of the name decides where no format is given.
 
     Raises
     ------
     ValueError
-        If the name ends in none of these, or the travel is not known; nothing is written.
+        If the ending is none of these, or the travel is not known; nothing is written.
     """
     from app.travel_plots.figure import write
 
-    write(build, solution, path)
+    write(build, solution, path, file_format)

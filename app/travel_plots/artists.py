@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 _WIDTHS: Final[dict[Style, float]] = {
-    "grid": 0.7, "axis": 0.8, "ride": 0.8, "hold": 0.9, "caution": 0.9, "curve0": 1.7, "curve1": 1.7, "curve2": 1.7,
-    "mark": 1.3,
+    "grid": 0.7, "axis": 0.8, "ride": 0.8, "hold": 0.9, "caution": 0.9, "quiet": 0.0,
+    "curve0": 1.7, "curve1": 1.7, "curve2": 1.7, "mark": 1.3,
 }  # fmt: skip
 _DASHES: Final[dict[Style, tuple[float, tuple[float, ...]]]] = {
     "ride": (0.0, (11.0, 3.0, 1.8, 3.0)),
@@ -49,8 +49,8 @@ class CurveArtists:
         """Take a theme's colours."""
         for style, patch in self.patches.items():
             name = colour_of(style)
-            patch.set_edgecolor(theme.grid if name == "grid" else theme.colour(name))
-            patch.set_facecolor(theme.paper if style == "mark" else "none")
+            patch.set_edgecolor("none" if style == "quiet" else theme.grid if name == "grid" else theme.colour(name))
+            patch.set_facecolor(theme.paper if style in {"mark", "quiet"} else "none")
             patch.set_linewidth(_WIDTHS[style])
             patch.set_linestyle(_DASHES.get(style, "solid"))
 

@@ -9,7 +9,6 @@ from typing import Any
 import matplotlib as mpl
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
-from matplotlib.patches import Rectangle
 from matplotlib.text import Text
 from matplotlib.transforms import Affine2D
 
@@ -31,10 +30,10 @@ _DENSITY = 2.0
 _NOTE = "Without torque. The numbers in colour are those at ride height; a ring marks the worst of each plot."
 
 
-def write(build: Build, solution: Solution, path: str | Path) -> None:
+def write(build: Build, solution: Solution, path: str | Path, file_format: Format | None = None) -> None:
     """Write the curves; see `app.travel_plots.save_plots`."""
     target = Path(path)
-    target.write_bytes(plots_bytes(build, solution, format_of(target)))
+    target.write_bytes(plots_bytes(build, solution, file_format or format_of(target)))
 
 
 def plots_bytes(
@@ -64,12 +63,6 @@ def plots_bytes(
             Words(16.0, 28.0, f"{title}: curves over the axle's travel", 15.0 * POINT_PX, bold=True, colour="ink"),
             Words(16.0, 48.0, _NOTE, page.letter_px),
         )
-        for box in page.quiet:
-            left, top = box.left, box.top
-            ground = Rectangle((left, top), box.width, box.height, facecolor=colours.paper, edgecolor="none")
-            ground.set_transform(to_figure)
-            ground.set_zorder(20.0)
-            figure.add_artist(ground)
         for row in (*head, *page.words, *page.values(0.0)):
             figure.add_artist(_text(row, colours, to_figure))
         metadata: dict[str, str | None] = {"Title": f"{title}: curves over the axle's travel"}

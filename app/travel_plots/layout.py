@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from math import ceil
-from typing import Literal
+from typing import Literal, get_args
 
 import numpy as np
 
@@ -16,8 +16,9 @@ from app.sketch.primitives import Colour
 from app.travel_plots.curves import Curves, Floats, LimitLine, Panel, at_travel, worst_of
 from app.units import MINUS, scale, show
 
-Style = Literal["grid", "axis", "ride", "hold", "caution", "curve0", "curve1", "curve2", "mark"]
-STYLES: tuple[Style, ...] = ("grid", "axis", "ride", "hold", "caution", "curve0", "curve1", "curve2", "mark")
+Style = Literal["grid", "axis", "ride", "hold", "caution", "quiet", "curve0", "curve1", "curve2", "mark"]
+STYLES: tuple[Style, ...] = get_args(Style)
+"""How a line looks; also the order in which they lie over each other. A quiet one clears the paper for words."""
 CURVES: tuple[Style, ...] = ("curve0", "curve1", "curve2")
 _LEAST_COLUMN_PX = 236.0
 _GAP_PX = 22.0
@@ -52,8 +53,6 @@ class CurvePage:
     plots: tuple[Plot, ...]
     lines: tuple[Line, ...]
     words: tuple[Words, ...]
-    quiet: tuple[Rect, ...]
-    """Boxes of words that stand among the lines: painters clear what is under them."""
     curves: Curves
     letter_px: float
 
@@ -76,8 +75,8 @@ class CurvePage:
         low, high = self.curves.travel_mm[[0, -1]].tolist()
         return float(low + min(max((x - plot.box.left) / plot.box.width, 0.0), 1.0) * (high - low))
 
-    def values(self, travel_mm: float, note: str = "") -> tuple[Words, ...]:
-        """Values at a place of the travel, under each plot's title, with a note behind them."""
+    def values(self, travel_mm: float) -> tuple[Words, ...]:
+        """Values at a place of the travel, with each plot's title."""
         found = []
         for plot in self.plots:
             parts = []
@@ -87,7 +86,7 @@ class CurvePage:
                     parts.append(f"{one.name} {show(value, plot.panel.kind, self.curves.display)}".strip())
             if parts:
                 x, baseline = plot.values_at
-                found.append(Words(x, baseline, " · ".join(parts) + note, self.letter_px, colour="accent"))
+                found.append(Words(x, baseline, " · ".join(parts), self.letter_px, colour="accent"))
         return tuple(found)
 
 
@@ -112,6 +111,7 @@ def laid_out(
         numbered = not any(one.series for one in below)
         cells.append(_Cell(curves, panel, Rect(left, upper, left + broad, upper + tall), px, measure, numbered))
     drawn = _Drawn([], [], [])
+    head_rows = 1 if all(one.head_px <= broad for one in cells) else 2
     plots: list[Plot] = []
     for number, cell in enumerate(cells):
         beside = cells[number % columns :: columns]  # plots over each other have their axes over each other
@@ -120,13 +120,12 @@ def laid_out(
             drawn,
             max(one.numbers_px for one in beside),
             max(one.names_px for one in beside),
+            head_rows=head_rows,
             under_numbers=above is not None and above.numbered and bool(above.panel.series),
         )
         if plot is not None:
             plots.append(plot)
-    return CurvePage(
-        width, height, tuple(plots), tuple(drawn.lines), tuple(drawn.words), tuple(drawn.quiet), curves, px
-    )
+    return CurvePage(width, height, tuple(plots), tuple(drawn.lines), tuple(drawn.words), curves, px)
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,15 +133,17 @@ class _Drawn:
     lines: list[Line]
     words: list[Words]
     quiet: list[Rect]
+    """Boxes of words that stand among the lines."""
 
     def add_among_lines(self, words: Words, width: float) -> None:
         """Add words that may stand on a line."""
         left = words.x - (width if words.align == "right" else 0.0)
         px = words.size_px
         self.words.append(words)
-        self.quiet.append(
-            Rect(left - 0.15 * px, words.baseline - 0.8 * px, left + width + 0.15 * px, words.baseline + 0.2 * px)
-        )
+        box = Rect(left - 0.15 * px, words.baseline - 0.8 * px, left + width + 0.15 * px, words.baseline + 0.2 * px)
+        self.quiet.append(box)
+        corners = [(box.left, box.top), (box.right, box.top), (box.right, box.bottom), (box.left, box.bottom)]
+        self.lines.append(Line(np.array(corners), "quiet", closed=True))
 
 
 class _Cell:
@@ -170,8 +171,13 @@ class _Cell:
             self.marks = ticks(self.low * self.factor, self.high * self.factor, step)
             self.numbers_px = max(measure(_number(one), px, bold=False) for one in self.marks) + 0.7 * px
             self.names_px = max(measure(one.name, px, bold=False) for one in panel.series) + 0.6 * px
+        widest = " · ".join(f"{one.name} {show(self.high, panel.kind, curves.display)}".strip() for one in panel.series)
+        self.title_px = measure(panel.title, px, bold=True) + 0.8 * px
+        self.head_px = self.title_px + measure(widest, px, bold=False)
 
-    def made(self, drawn: _Drawn, numbers_px: float, names_px: float, *, under_numbers: bool) -> Plot | None:
+    def made(
+        self, drawn: _Drawn, numbers_px: float, names_px: float, *, head_rows: int, under_numbers: bool
+    ) -> Plot | None:
         """Add lines and words to the page; the plot's place, or None where there is nothing to plot.
 
         One `under_numbers` has the travel axis of the plot above over its head.
@@ -189,13 +195,21 @@ class _Cell:
                 texts.append(Words(cell.left, cell.top + (2.7 + 1.4 * i) * px, text, px))
             return None
         box = self.box = Rect(
-            cell.left + numbers_px, cell.top + 3.1 * px, cell.right - names_px, cell.bottom - 1.3 * px
+            cell.left + numbers_px,
+            cell.top + (1.8 + 1.3 * (head_rows - 1)) * px,
+            cell.right - names_px,
+            cell.bottom - 1.3 * px,
         )
         for one in self.marks:
             y = self.y_of(one / self.factor)
             lines.append(_line([(box.left, y), (box.right, y)], "axis" if one == 0.0 else "grid"))
             texts.append(Words(box.left - 0.5 * px, y + 0.36 * px, _number(one), px, align="right"))
-        plot = Plot(self.panel, box, (cell.left, cell.top + 2.45 * px))
+        values_at = (
+            (cell.left, cell.top + 2.45 * px) if head_rows > 1 else (cell.left + self.title_px, cell.top + 1.15 * px)
+        )
+        plot = Plot(self.panel, box, values_at)
+        if self.low < 0.0:
+            lines.append(_line([(box.left, box.bottom), (box.right, box.bottom)], "grid"))
         self._travel_axis(lines, texts)
         self._limits(drawn)
         self._series(drawn)
@@ -332,7 +346,7 @@ class _Cell:
             one for one in drawn.quiet
             if one.left < box.right and one.right > box.left and one.top < box.bottom and one.bottom > box.top
         ]  # fmt: skip
-        ring, box = drawn.lines[-1].points, box.inset(-0.3 * self.px)
+        ring, box = next(one.points for one in reversed(drawn.lines) if one.style == "mark"), box.inset(-0.3 * self.px)
         return cost + 6.0 * len(others) + 4.0 * any(box.holds(x, y) for x, y in ring.tolist())
 
     def _covered(self, box: Rect) -> float:

@@ -6,11 +6,12 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 
 from app.sketch.palette import LIGHT, Theme
 from app.window.document import Document
 from app.window.selection import Selection
+from app.window.travel_desk import TravelDesk
 
 if TYPE_CHECKING:
     from app.window.canvas import SketchCanvas
@@ -57,10 +58,22 @@ class DrawingPane(QWidget):
         self._paper.painted.connect(self._loading.start)
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
-        self._column.addWidget(self._paper)
-        document.changed.connect(self._show)
+        self.travel = TravelDesk(document, selection, self)
+        self._upper = QWidget()
+        above = QVBoxLayout(self._upper)
+        above.setContentsMargins(0, 0, 0, 0)
+        above.setSpacing(0)
+        above.addWidget(self._paper, 1)
+        above.addWidget(self.travel.bar)
+        self.panes = QSplitter(Qt.Orientation.Vertical)
+        self.panes.setHandleWidth(1)
+        self.panes.setChildrenCollapsible(False)
+        self.panes.addWidget(self._upper)
+        self.panes.addWidget(self.travel.curves)
+        self.panes.setStretchFactor(0, 1)
+        self.panes.setStretchFactor(1, 0)
+        self._column.addWidget(self.panes)
         document.opened.connect(self.fit)
-        selection.changed.connect(self._follow)
 
     def load(self) -> None:
         """Import the drawing and put it in place of the paper; once."""
@@ -73,10 +86,12 @@ class DrawingPane(QWidget):
         canvas.part_clicked.connect(self._part_clicked)
         canvas.flag_clicked.connect(self._flag_clicked)
         self.canvas = canvas
-        self._column.replaceWidget(self._paper, canvas)
+        above = self._upper.layout()
+        assert above is not None  # noqa: S101  it was laid out with the pane
+        above.replaceWidget(self._paper, canvas)
         self._paper.hide()
         self._paper.deleteLater()
-        self._show()
+        self.travel.attach(canvas)
         self.ready.emit()
 
     def fit(self) -> None:
@@ -87,6 +102,7 @@ class DrawingPane(QWidget):
     def show_theme(self, theme: Theme) -> None:
         """Take another theme's colours."""
         self._theme = theme
+        self.travel.show_theme(theme)
         if self.canvas is not None:
             self.canvas.set_theme(theme.name)
         else:
@@ -97,17 +113,6 @@ class DrawingPane(QWidget):
         """Put the keyboard into the drawing."""
         if self.canvas is not None:
             self.canvas.setFocus(Qt.FocusReason.ShortcutFocusReason)
-
-    def _show(self) -> None:
-        if self.canvas is not None:
-            self.canvas.show_solution(self._document.build, self._document.solution)
-
-    def _follow(self, origin: object) -> None:
-        del origin  # the drawing shows its own selection too
-        if self.canvas is not None:
-            steps = (self._selection.entry or "").split(".")
-            number = int(steps[1]) if steps[0] == "obstacles" and len(steps) > 1 else None
-            self.canvas.select_part(self._selection.part, number)  # type: ignore[arg-type]
 
     def _part_clicked(self, part: str) -> None:
         self._selection.choose(self, part=part)

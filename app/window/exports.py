@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
@@ -18,7 +19,8 @@ if TYPE_CHECKING:
     from PySide6.QtPrintSupport import QPrinter
 
 Paper = Literal["letter", "a4"]
-_PICTURES: tuple[Literal["svg", "png", "pdf"], ...] = ("svg", "png", "pdf")
+_Picture = Literal["svg", "png", "pdf"]
+_PICTURES: tuple[_Picture, ...] = ("svg", "png", "pdf")
 
 
 def paper_of(document: Document) -> Paper:
@@ -44,21 +46,42 @@ def export_sheet(document: Document, window: QWidget) -> Path | None:
 
 def export_sketch(document: Document, window: QWidget) -> Path | None:
     """Write the drawing as SVG, PNG or PDF; return where, or None where it was not written."""
+
+    def write(draft: Path, kind: _Picture) -> None:
+        from app.sketch.figure import save_sketch
+
+        save_sketch(document.build, document.solution, draft, kind)
+
+    return _export_picture(window, "Sketch as a picture", "sketch was", _beside(document, ".svg"), write)
+
+
+def export_curves(document: Document, window: QWidget) -> Path | None:
+    """Write the curves over the travel as SVG, PNG or PDF; return where, or None where they were not written."""
+
+    def write(draft: Path, kind: _Picture) -> None:
+        from app.travel_plots import save_plots
+
+        save_plots(document.build, document.solution, draft, kind)
+
+    return _export_picture(window, "Travel curves as a picture", "curves were", _beside(document, "_travel.svg"), write)
+
+
+def _export_picture(
+    window: QWidget, title: str, what: str, suggested: Path, write: Callable[[Path, _Picture], None]
+) -> Path | None:
     kinds = "SVG picture (*.svg);;PNG picture (*.png);;PDF (*.pdf)"
-    path = asking.where_to_write(window, "Sketch as a picture", _beside(document, ".svg"), kinds)
+    path = asking.where_to_write(window, title, suggested, kinds)
     if path is None:
         return None
     kind = next((kind for kind in _PICTURES if path.suffix.lower() == f".{kind}"), None)
     if kind is None:
-        asking.tell(window, "The sketch was not written", f"{path.name} must end in .svg, .png or .pdf.")
+        asking.tell(window, f"The {what} not written", f"{path.name} must end in .svg, .png or .pdf.")
         return None
     try:
         with put_in_place(path) as draft, _Busy():
-            from app.sketch.figure import save_sketch
-
-            save_sketch(document.build, document.solution, draft, kind)
+            write(draft, kind)
     except FileTrouble as trouble:
-        asking.tell(window, "The sketch was not written", str(trouble))
+        asking.tell(window, f"The {what} not written", str(trouble))
         return None
     return path
 

@@ -141,6 +141,11 @@ class MainWindow(QMainWindow):
         self.measurements.settle()
         self._say_written(exports.export_sketch(self.document, self))
 
+    def export_curves(self) -> None:
+        """Write the curves over the travel."""
+        self.measurements.settle()
+        self._say_written(exports.export_curves(self.document, self))
+
     def preview(self) -> None:
         """Show the sheet as it prints."""
         self.measurements.settle()

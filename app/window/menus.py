@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
-from PySide6.QtWidgets import QMenu
+from PySide6.QtWidgets import QAbstractButton, QMenu
 
 from app.window import pages
 from app.window.filing import samples
@@ -54,6 +54,7 @@ class Menus(QObject):
         menu.addSeparator()
         _add(menu, "&Build sheet as PDF…", window.export_sheet, "Ctrl+E")
         _add(menu, "S&ketch as a picture…", window.export_sketch)
+        self.curves_out = _add(menu, "&Travel curves as a picture…", window.export_curves)
         menu.addSeparator()
         _add(menu, "Print pre&view…", window.preview, "Ctrl+Shift+P")
         _add(menu, "&Print…", window.print, QKeySequence.StandardKey.Print)
@@ -72,6 +73,9 @@ class Menus(QObject):
         _add(menu, "Go to the &measurements", window.go_to_measurements, "Ctrl+1")
         _add(menu, "Go to the &drawing", window.go_to_drawing, "Ctrl+2")
         _add(menu, "Go to the &findings", window.go_to_findings, "Ctrl+3")
+        self.to_travel = _add(menu, "Go to the &travel", window.drawing.travel.focus, "Ctrl+4")
+        menu.addSeparator()
+        self.outline = _add(menu, "Draw an &obstacle", window.drawing.travel.draw_obstacle, "Ctrl+D")
 
     def _view(self) -> None:
         window = self._window
@@ -93,6 +97,10 @@ class Menus(QObject):
         )
         menu.addSeparator()
         _add(menu, "Fit the dra&wing", window.drawing.fit, "Ctrl+0")
+        menu.addSeparator()
+        bar = window.drawing.travel.bar
+        self.ends = _switch(menu, "&Both ends of the travel", bar.ends)
+        self.curves = _switch(menu, "Travel &curves", bar.curves, "Ctrl+T")
 
     def _help(self) -> None:
         menu = self._menu("&Help")
@@ -142,11 +150,26 @@ class Menus(QObject):
         display = self._window.document.build.display
         (self.inches if display.length == "inch" else self.millimetres).setChecked(True)
         (self.pound_feet if display.torque == "pound_foot" else self.newton_metres).setChecked(True)
+        known = self._window.drawing.travel.state.range_mm is not None
+        for action in (self.curves_out, self.to_travel, self.ends, self.curves):
+            action.setEnabled(known)
 
 
 def _add(menu: QMenu, words: str, act: Callable[[], object], key: _Key | None = None) -> QAction:
     action: QAction = menu.addAction(words)
     action.triggered.connect(lambda _=False: act())
+    if key is not None:
+        action.setShortcut(QKeySequence(key))
+    return action
+
+
+def _switch(menu: QMenu, words: str, box: QAbstractButton, key: _Key | None = None) -> QAction:
+    """A menu entry that is one with a check box elsewhere."""
+    action: QAction = menu.addAction(words)
+    action.setCheckable(True)
+    action.setChecked(box.isChecked())
+    action.toggled.connect(box.setChecked)
+    box.toggled.connect(action.setChecked)
     if key is not None:
         action.setShortcut(QKeySequence(key))
     return action

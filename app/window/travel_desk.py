@@ -1,0 +1,169 @@
+"""Ties travel, torque and obstacles to the drawing: what the canvas shows of them, and what is drawn on it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+from PySide6.QtCore import QObject, Qt
+
+from app.sketch.palette import Theme
+from app.window.document import Document
+from app.window.selection import Selection
+from app.window.travel_bar import TravelBar
+from app.window.travel_curves import CurvesPane
+from app.window.travel_state import TravelState
+from geometry.frames import turned_in_side_view
+
+if TYPE_CHECKING:
+    from app.sketch.ends import End
+    from app.sketch.scene import Posed
+    from app.window.canvas import SketchCanvas
+    from app.window.canvas_outline_layer import OutlineLayer
+
+Corners = tuple[tuple[float, float], ...]
+
+
+class TravelDesk(QObject):
+    """The bar and the curves of one document, and their hold on the drawing."""
+
+    def __init__(self, document: Document, selection: Selection, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._selection = selection
+        self._canvas: SketchCanvas | None = None
+        self._layer: OutlineLayer | None = None
+        self._ends: tuple[End, ...] | None = None
+        self.state = TravelState(document, self)
+        self.bar = TravelBar(document, self.state)
+        self.curves = CurvesPane(document, self.state)
+        self.state.moved.connect(self._move)
+        self.state.rebuilt.connect(self._rebuild)
+        selection.changed.connect(self._follow)
+        self.bar.ends_wanted.connect(lambda _on: self._show_ends())
+        self.bar.curves_wanted.connect(lambda _on: self._fold())
+        self.bar.obstacle_wanted.connect(self.draw_obstacle)
+        document.opened.connect(self._leave_layer)
+        self._fold()
+
+    def attach(self, canvas: SketchCanvas) -> None:
+        """Take the canvas, once there is one, and show the document on it."""
+        self._canvas = canvas
+        canvas.obstacle_clicked.connect(self._pick)
+        self._show()
+
+    def show_theme(self, theme: Theme) -> None:
+        """Take another theme's colours."""
+        self.bar.show_theme(theme)
+        self.curves.show_theme(theme)
+
+    def focus(self) -> None:
+        """Put the keyboard on the slider, where there is one."""
+        if self.state.range_mm is not None:
+            self.bar.scale.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def draw_obstacle(self) -> None:
+        """Let the person draw an obstacle's outline on the drawing."""
+        from app.window.canvas_outline_layer import OutlineLayer
+
+        canvas = self._canvas
+        if canvas is None or canvas.scene is None or canvas.scene.kind != "measured" or self._layer is not None:
+            return
+        layer = self._layer = OutlineLayer(canvas, self._document.build.display)
+        layer.drawn.connect(self._take_outline)
+        layer.ended.connect(self._layer_gone)
+
+    @property
+    def layer(self) -> OutlineLayer | None:
+        """The sheet on which an outline is being drawn, if any."""
+        return self._layer
+
+    # ---- what the canvas shows
+
+    def _show(self) -> None:
+        if self._canvas is not None:
+            document = self._document
+            self._canvas.show_solution(
+                document.build, document.solution, posed=self._posed(), ends=self._ends_shown()
+            )  # fmt: skip
+
+    def _move(self) -> None:
+        if self._canvas is not None:
+            self._canvas.show_pose(self._posed())
+
+    def _rebuild(self) -> None:
+        self._ends = None
+        self._show()
+        self._fold()
+
+    def _show_ends(self) -> None:
+        if self._canvas is not None:
+            self._canvas.show_ends(self._ends_shown())
+
+    def _fold(self) -> None:
+        self.curves.setVisible(self.bar.curves.isChecked() and self.state.range_mm is not None)
+
+    def _posed(self) -> Posed | None:
+        there = self.state.there
+        if there is None:
+            return None
+        from app.sketch.scene import Posed
+
+        return Posed(there, self.state.words, moved=self.state.travel_mm != 0.0)
+
+    def _ends_shown(self) -> tuple[End, ...]:
+        """Both ends of the travel, worked out once a build and only where they are wanted."""
+        if not self.bar.ends.isChecked() or self.state.range_mm is None:
+            return ()
+        if self._ends is None:
+            from app.sketch.ends import ends_of
+
+            self._ends = ends_of(self.state.facts, self._document.solution)
+        return self._ends
+
+    # ---- obstacles
+
+    def _follow(self, origin: object) -> None:
+        del origin
+        if self._canvas is not None:
+            self._canvas.select_part(self._selection.part, obstacle_of_entry(self._selection.entry))  # type: ignore[arg-type]
+
+    def _pick(self, number: int) -> None:
+        self._selection.choose(self, part="obstacles", entry=f"obstacles.{number}.name")
+
+    def _take_outline(self, view: str, corners: Corners) -> None:
+        """Add the outline as an obstacle, one step of the history, and bring its entry forward."""
+        if view == "side":
+            corners = self._in_the_frame(corners)
+        number = len(self._document.build.obstacles)
+        name = self._free_name()
+        made = {"name": name, "view": view, "outline_mm": corners}
+        if self._document.apply({f"obstacles.{number}": made}, f"drawing {name}"):
+            self._pick(number)
+
+    def _in_the_frame(self, corners: Corners) -> Corners:
+        """Corners over the floor as they would be measured before the plan's lift, which moves the frame with them."""
+        at = self.state.facts.at
+        over = np.array([(x, 0.0, z - at.raised_mm) for x, z in corners])
+        tilt = at.tilt_deg if np.isfinite(at.tilt_deg) else 0.0
+        return tuple((round(x, 3), round(z, 3)) for x, _, z in turned_in_side_view(over, -tilt).tolist())
+
+    def _free_name(self) -> str:
+        taken = {one.name for one in self._document.build.obstacles}
+        number = len(taken) + 1
+        while f"obstacle {number}" in taken:
+            number += 1
+        return f"obstacle {number}"
+
+    def _layer_gone(self) -> None:
+        self._layer = None
+
+    def _leave_layer(self) -> None:
+        if self._layer is not None:
+            self._layer.leave()
+
+
+def obstacle_of_entry(entry: str | None) -> int | None:
+    """Number of the obstacle that an entry belongs to, or None."""
+    steps = (entry or "").split(".")
+    return int(steps[1]) if steps[0] == "obstacles" and len(steps) > 1 and steps[1].isdigit() else None
