@@ -115,9 +115,8 @@ def slip(facts: Facts) -> list[Finding]:
     travel = facts.travel
     if travel is None or travel.length_mm is None:
         lacking = [*wants_for_travel(facts), *lacking]
+    # With nothing lacking there are both lists.
     if lacking or travel is None or travel.engaged_mm is None or travel.slip_left_mm is None:
-        if not lacking:
-            return []
         return [missing(limit_id, "shaft", lacking) for limit_id in ("slip_left", "slip_engaged")]
     findings = []
     for limit_id, values, what, where in (

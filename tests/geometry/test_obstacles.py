@@ -62,6 +62,14 @@ def test_only_a_shaft_whose_tube_and_joints_are_known_is_judged(one_piece):
             assert f"This is for {name}." in finding.says
 
 
+def test_a_shaft_that_the_plan_cannot_place_is_not_judged(one_piece):
+    build = edited(one_piece, {"obstacles": (FLOOR,), "plan.mount_shim_mm": 5.0, "powertrain.rear_mount_mm": None})
+    assert solve(build).travel.gap_mm is None
+    (finding,) = found_for(build)
+    assert (finding.verdict, finding.value) == ("unknown", None)
+    assert "the rear mount" in finding.says
+
+
 def test_a_place_that_is_known_only_at_ride_height_is_not_called_clear(one_piece):
     (finding,) = found_for(edited(one_piece, {**LEVEL, "obstacles": (FLOOR,)}))
     assert finding.verdict == "unknown"

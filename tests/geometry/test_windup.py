@@ -131,3 +131,11 @@ def test_two_springs_of_twice_the_rate_wind_up_half_as_far(one_piece):
         solve(edited(one_piece, {"suspension.rate_n_per_mm": rate})).windup.launch_deg for rate in (25.0, 50.0)
     )
     assert soft == pytest.approx(2.0 * stiff, rel=1e-12)
+
+
+def test_a_shaft_of_even_joints_asks_nothing_of_the_pinion(one_piece):
+    even = {"type": "constant_velocity", "max_angle_deg": 25.0}
+    build = edited(one_piece, {"shaft.front_joint": even, "shaft.rear_joint": even, "plan.axle_shim_deg": 1.5})
+    answer = solve(build)
+    assert answer.setpoints.axle_shim_deg == 1.5
+    assert answer.setpoints.pinion_slope_deg == pytest.approx(answer.angles.pinion_slope_deg, abs=1e-12)
