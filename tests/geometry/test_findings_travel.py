@@ -228,3 +228,10 @@ def test_a_joint_that_binds_only_at_droop_is_held(one_piece):
     finding = next(f for f in solve(build).findings if f.id == "joint_bind" and f.part == "front_joint")
     assert finding.verdict == "hold"
     assert "at 90 mm (3.54 in) of droop" in finding.says
+
+
+@pytest.mark.parametrize("entry", ["suspension", "suspension.bump_mm", "suspension.front_eye_mm"])
+def test_a_joint_is_not_called_clear_of_binding_over_a_travel_that_is_not_known(one_piece, entry):
+    finding = next(f for f in solve(edited(one_piece, {entry: None})).findings if f.id == "joint_bind")
+    assert finding.verdict == "unknown"
+    assert "Over the travel it is not known" in finding.says
