@@ -20,6 +20,7 @@ PROGRAM = "Shaftwright"
 _FAINT = "#B9BEC2"
 _TIMES = ("before tacking", "after tacking", "after welding")
 _SMALLEST = 6.5
+_LEAST_LARGE = 11.0  # of a set-point, to be read from under the vehicle
 NOTES_CONTINUE = " … notes continue in the file"
 
 
@@ -67,7 +68,7 @@ def set_point_table(rows: Sequence[SetPoint], width: float, size: float, row: fl
     top = heading("", 1.0, size).height
     for left, words in zip(boxes, _TIMES, strict=True):
         items.append(words_at(left + 0.5 * box, top - 3.2, words, _SMALLEST, colour=MUTED, align="center"))
-    large = min(13.0, 0.72 * row)
+    large = min(13.0, max(_LEAST_LARGE, 0.72 * row))
     for number, point in enumerate(rows):
         y = top + number * row
         baseline = y + 0.5 * row + 0.36 * large

@@ -7,30 +7,35 @@ from dataclasses import dataclass, field, replace
 from string import ascii_lowercase
 from typing import Final
 
+from app.sheet.amounts import amount_words
 from app.sheet.flow import NO_BREAK, cleaned
+from app.sheet.ways import Ways
 from app.sketch.words import ANGLE_FINDINGS
-from app.units import Kind, as_kind, both, show
 from geometry.solution import Finding, Solution, Verdict
 from geometry.vehicle import Display
 
 ORDER: Final[tuple[Verdict, ...]] = ("hold", "caution", "unknown", "clear")
 FLAGGED: Final = frozenset({"hold", "caution"})
-_TWO_UNITS: Final = ("mm", "N·m", "N·m/deg")
+_LIMIT: Final = f", limit{NO_BREAK}"
 
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One finding in words; unknown ones that want the same measurements are told as one.
+    """One finding in words, or several: unknown ones that say the same, and clear ones that differ by their part alone.
 
-    `number` counts what holds or warns, worst first, so that the drawing's flags can name it.
+    `number` counts what holds or warns, worst first, so that the drawing's flags can name it. `first_way` is the first
+    of its ways in words that do not lean on another way, for where the others are left out. `value` is the amount
+    without its limit.
     """
 
     verdict: Verdict
     title: str
     amount: str
+    value: str
     says: str
     ways: tuple[str, ...]
-    basis: str
+    first_way: str
+    bases: tuple[str, ...]
     number: int | None = None
 
 
@@ -56,9 +61,12 @@ def entries(solution: Solution, display: Display) -> dict[Verdict, tuple[Entry, 
     """Entries of each verdict, in the solution's own order, which is worst first."""
     titles = [finding.title for finding in solution.findings]
     made: dict[Verdict, list[Entry]] = {verdict: [] for verdict in ORDER}
+    ways = Ways(display)
     for number, finding in numbered(solution):
-        made[finding.verdict].append(_entry(finding, number, display, several=titles.count(finding.title) > 1))
+        several = finding.verdict != "clear" and titles.count(finding.title) > 1
+        made[finding.verdict].append(_entry(finding, number, display, ways, several=several))
     made["unknown"] = _together(made["unknown"])
+    made["clear"] = _same_title(made["clear"])
     return {verdict: tuple(found) for verdict, found in made.items()}
 
 
@@ -90,16 +98,18 @@ def short_basis(basis: str) -> str:
     return basis.partition(":")[0].strip()[:40]
 
 
-def _entry(finding: Finding, number: int | None, display: Display, *, several: bool) -> Entry:
+def _entry(finding: Finding, number: int | None, display: Display, ways: Ways, *, several: bool) -> Entry:
+    amount = amount_words(finding.value, finding.limit, finding.unit, display, own_unit=finding.verdict not in FLAGGED)
     title = f"{finding.title}, {finding.part.replace('_', ' ')}" if several else finding.title
-    ways = [finding.remedy] if finding.remedy is not None else []
+    basis = cleaned(finding.basis)
     return Entry(
         finding.verdict,
         cleaned(title),
-        amount_words(finding.value, finding.limit, finding.unit, display),
+        amount,
+        amount.partition(_LIMIT)[0],
         cleaned(finding.says),
-        tuple(cleaned(way.says) for way in (*ways, *finding.alternatives)),
-        cleaned(finding.basis),
+        *ways.of(finding, number),
+        (basis,) if basis else (),
         number,
     )
 
@@ -109,51 +119,39 @@ def _together(found: Sequence[Entry]) -> list[Entry]:
     groups: dict[tuple[str, str], list[Entry]] = {}
     for entry in found:
         groups.setdefault((entry.says, entry.amount), []).append(entry)
+    return [replace(same[0], title=_listed(one.title for one in same), bases=_bases(same)) for same in groups.values()]
+
+
+def _same_title(found: Sequence[Entry]) -> list[Entry]:
+    """Clear findings of one title, such as those of the joints, told under it once; each sentence names its part."""
+    groups: dict[str, list[Entry]] = {}
+    for entry in found:
+        groups.setdefault(entry.title, []).append(entry)
     return [
-        replace(same[0], title=_listed(one.title for one in same), basis=_one(one.basis for one in same))
+        replace(
+            same[0],
+            amount=_amounts([one.amount for one in same]),
+            value=", ".join(dict.fromkeys(one.value for one in same if one.value)),
+            says=" ".join(dict.fromkeys(one.says for one in same)),
+            bases=_bases(same),
+        )
         for same in groups.values()
     ]
+
+
+def _amounts(told: Sequence[str]) -> str:
+    """Values with their limits; a limit that all share is told once."""
+    pairs = [words.partition(_LIMIT) for words in told]
+    if len({limit for _, _, limit in pairs}) > 1:
+        return "; ".join(dict.fromkeys(told))
+    values = ", ".join(dict.fromkeys(value for value, _, _ in pairs if value))
+    return f"{values}{''.join(pairs[0][1:])}"
+
+
+def _bases(same: Iterable[Entry]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(basis for one in same for basis in one.bases))
 
 
 def _listed(titles: Iterable[str]) -> str:
     first, *rest = dict.fromkeys(titles)
     return ", ".join([first, *(title[:1].lower() + title[1:] for title in rest)])
-
-
-def _one(texts: Iterable[str]) -> str:
-    """The text that all have in common, or nothing."""
-    found = list(dict.fromkeys(texts))
-    return found[0] if len(found) == 1 else ""
-
-
-def amount_words(value: float | None, limit: float | None, unit: str, display: Display) -> str:
-    """Value and limit, e.g. 696 rad/s², limit 400; both units where it is a length or a torque.
-
-    Decimals are added until a value over its limit does not look equal to it.
-    """
-    if value is None:
-        return ""
-    told = _amount(value, unit, display)
-    if limit is None:
-        return told
-    line = _amount(limit, unit, display)
-    for places in (1, 2, 3):
-        if told != line or value == limit:
-            break
-        told, line = _amount(value, unit, display, places), _amount(limit, unit, display, places)
-    value_sign, limit_sign = (words.rpartition(" ")[2] for words in (told, line))
-    if "(" not in line and value_sign == limit_sign != line:
-        line = line.removesuffix(f" {limit_sign}")
-    told, line = (words.replace(" ", NO_BREAK).replace(f"{NO_BREAK}(", " (") for words in (told, line))
-    return f"{told}, limit{NO_BREAK}{line}"
-
-
-def _amount(value: float, unit: str, display: Display, places: int | None = None) -> str:
-    try:
-        kind: Kind = as_kind(unit or "ratio")
-    except ValueError:
-        shown = f"{value:,.{places if places is not None else 0 if abs(value) >= 100.0 else 2}f}".replace("-", "−")
-        return f"{shown} {unit}"
-    if places is None and kind in _TWO_UNITS:
-        return both(value, kind, display)
-    return show(value, kind, display, places=places)

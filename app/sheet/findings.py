@@ -7,15 +7,17 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from app.sheet.blocks import verdict_colour
-from app.sheet.entries import FLAGGED, ORDER, Entry, Letters, short_basis
-from app.sheet.flow import INK, LEADING, MUTED, NO_BREAK, TIGHT, Span, baseline_of, paragraph, paragraph_lines, width_of
+from app.sheet.entries import Entry, Letters, short_basis
+from app.sheet.flow import INK, LEADING, MUTED, NO_BREAK, TIGHT, Span, baseline_of, paragraph, width_of
 from app.sheet.page import EMPTY, Block, Item, Mark, spaced, stacked
 from app.sketch.palette import VERDICT_WORDS
 from geometry.solution import Verdict
 
 Ways = Literal["all", "first", "line", "none"]
 """Which of a finding's remedies are told: all, the first, one line of it, none."""
-_NOT_JUDGED: Final = "Not judged: "
+Bases = Literal["full", "kind", "none"]
+"""What the letters stand for: whole sources, their kinds, or no letters."""
+_TITLES_A_BLOCK: Final = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,13 +25,17 @@ class Telling:
     """How much of the findings is told, and in what size."""
 
     size: float
-    clear: Literal["sentences", "values", "list", "titles"] = "sentences"
-    """Clear findings whole, one a line with value and limit, all in one paragraph, or there by title alone."""
-    basis: Literal["full", "kind", "none"] = "full"
+    clear_size: float
+    """Type of the clear findings, which ask for nothing to be done."""
+    sentences: int | None = None
+    """How many clear entries are told in sentences, from the first; None for all. The others are there by title."""
+    basis: Bases = "full"
     ways: Ways = "all"
     run_in: bool = False
-    """Sentences follow their titles in one paragraph, with tighter lines."""
+    """Sentences of what holds or warns follow their titles in one paragraph, with tighter lines."""
     titles: bool = True
+    limits: bool = True
+    """Whether clear findings name the limit beside the value."""
 
     @property
     def leading(self) -> float:
@@ -41,14 +47,13 @@ def finding_blocks(
     found: Mapping[Verdict, Sequence[Entry]], telling: Telling, width: float, letters: Letters
 ) -> list[Block]:
     """Blocks of one column's width that must not be broken, worst first."""
-    blocks = []
-    for verdict in ORDER:
-        entries = found[verdict]
-        if verdict == "clear" and telling.clear in {"list", "titles"}:
-            blocks += _clear_lines(entries, telling, width, letters)
-        else:
-            blocks += [_told(entry, telling, width, letters) for entry in entries]
-    return blocks
+    bad = [_told(entry, telling, width, letters) for verdict in ("hold", "caution") for entry in found[verdict]]
+    unknown = [_run_in(entry, telling, width, letters, word=True) for entry in found["unknown"]]
+    whole = len(found["clear"]) if telling.sentences is None else telling.sentences
+    clear = [
+        _run_in(entry, telling, width, letters, word=number == 0) for number, entry in enumerate(found["clear"][:whole])
+    ]
+    return [*bad, *unknown, *clear, *_titles(found["clear"][whole:], telling, width, letters, word=whole == 0)]
 
 
 def least_area(found: Mapping[Verdict, Sequence[Entry]], telling: Telling) -> float:
@@ -58,7 +63,9 @@ def least_area(found: Mapping[Verdict, Sequence[Entry]], telling: Telling) -> fl
     for verdict in ("hold", "caution"):
         for entry in found[verdict]:
             told += sum(width_of(words, 1.0) for words in (entry.says, entry.amount, *entry.ways[:ways]))
-    return told * telling.size * telling.leading * telling.size
+    area = told * telling.size**2 * telling.leading
+    whole = found["clear"][: telling.sentences]
+    return area + sum(width_of(entry.says, 1.0) for entry in whole) * telling.clear_size**2 * TIGHT
 
 
 def basis_block(letters: Letters, width: float, size: float) -> Block:
@@ -68,7 +75,7 @@ def basis_block(letters: Letters, width: float, size: float) -> Block:
     spans = [Span("Basis ", MUTED, bold=True)]
     last = len(letters.found) - 1
     for number, (basis, letter) in enumerate(letters.found.items()):
-        spans += [Span(f"[{letter}] ", MUTED, bold=True), Span(f"{basis}{'' if number == last else ';'} ", MUTED)]
+        spans += [Span(f"[{letter}] ", bold=True), Span(f"{basis}{'' if number == last else ';'} ", MUTED)]
     return paragraph(spans, size, width)
 
 
@@ -84,49 +91,63 @@ def left_over(count: int, width: float) -> Block:
 
 
 def _told(entry: Entry, telling: Telling, width: float, letters: Letters) -> Block:
-    """Shape, word, title and numbers; the sentence; the ways out of what holds or warns."""
-    flagged = entry.verdict in FLAGGED
+    """What holds or warns: shape, word, title and numbers; the sentence; the ways out."""
     size, leading = telling.size, telling.leading
     mark, indent = _mark(entry.verdict, size, leading)
-    head = _head(entry, telling)
-    letter = _letter(entry, telling, letters)
-    says = _sentence(entry, telling)
-    together = telling.run_in or not (flagged or telling.clear == "sentences")
-    if together:
-        spans = [*head, *([Span(f" {says}")] if says else []), *letter]
-        said = paragraph(spans, size, width, indent=indent, hang=0.0 if telling.run_in else None, leading=leading)
+    head, letter = _head(entry, telling), _letter(entry, telling, letters)
+    if telling.run_in:
+        spans = [*head, Span(f" {entry.says}"), *letter]
+        said = paragraph(spans, size, width, indent=indent, hang=0.0, leading=leading)
         parts = [Block((mark, *said.items), said.height)]
     else:
         named = paragraph([*head, *letter], size, width, indent=indent)
-        parts = [Block((mark, *named.items), named.height), paragraph([Span(says)], size, width, indent=indent)]
-    if flagged:
-        start = 0.0 if telling.run_in else indent
-        parts += [_way(words, telling, width, start, first=first) for first, words in _ways(entry, telling)]
-    parts.append(spaced((0.2 if together else 0.5) * size))
-    return stacked(parts)
+        parts = [Block((mark, *named.items), named.height), paragraph([Span(entry.says)], size, width, indent=indent)]
+    start = 0.0 if telling.run_in else indent
+    parts += [_way(words, telling, width, start, first=not at) for at, words in enumerate(_ways(entry, telling))]
+    return stacked([*parts, spaced((0.25 if telling.run_in else 0.5) * size)])
 
 
 def _head(entry: Entry, telling: Telling) -> list[Span]:
     """Word and number as the drawing's flag has them, title, value and limit."""
-    colour = verdict_colour(entry.verdict)
     word = VERDICT_WORDS[entry.verdict]
-    key = f"{word} {entry.number}" if entry.number is not None else word
-    quiet = entry.verdict == "clear" and telling.clear == "values"
-    spans = [Span(key, colour, bold=True)]
-    follows = telling.run_in or (entry.verdict == "unknown" and telling.clear != "sentences")
+    spans = [Span(word if entry.number is None else f"{word} {entry.number}", verdict_colour(entry.verdict), bold=True)]
     if telling.titles or entry.number is None:
-        spans.append(Span(f" {entry.title}{':' if follows and not entry.amount else ''}", bold=not quiet))
+        spans.append(Span(f" {entry.title}{'.' if telling.run_in and not entry.amount else ''}", bold=True))
     if entry.amount:
-        spans.append(Span(f" {entry.amount}{'.' if telling.run_in else ''}", MUTED if quiet else INK))
+        spans.append(Span(f" {entry.amount}{'.' if telling.run_in else ''}", INK))
     return spans
 
 
-def _sentence(entry: Entry, telling: Telling) -> str:
-    if entry.verdict == "clear" and telling.clear != "sentences":
-        return ""
-    if entry.verdict == "unknown" and telling.clear != "sentences":
-        return entry.says.removeprefix(_NOT_JUDGED)
-    return entry.says
+def _run_in(entry: Entry, telling: Telling, width: float, letters: Letters, *, word: bool) -> Block:
+    """What asks for no work on the vehicle, in one small paragraph: shape, title, value, sentence."""
+    size = telling.clear_size if entry.verdict == "clear" else max(telling.clear_size, telling.size - 0.6)
+    mark, indent = _mark(entry.verdict, size, TIGHT)
+    spans = [Span(f"{VERDICT_WORDS[entry.verdict]} ", verdict_colour(entry.verdict), bold=True)] if word else []
+    spans.append(Span(f"{entry.title}{'' if entry.amount else '.'} ", bold=True))
+    if entry.amount:
+        spans.append(Span(f"{entry.amount if telling.limits else entry.value}. ", MUTED))
+    spans += [Span(entry.says), *_letter(entry, telling, letters)]
+    said = paragraph(spans, size, width, indent=indent, hang=0.0, leading=TIGHT)
+    return stacked([Block((mark, *said.items), said.height), spaced(0.2 * size)])
+
+
+def _titles(
+    entries: Sequence[Entry], telling: Telling, width: float, letters: Letters, *, word: bool
+) -> list[Block]:  # fmt: skip
+    """Clear findings by their titles, a few to a block."""
+    blocks = []
+    size = telling.clear_size
+    mark, indent = _mark("clear", size, TIGHT)
+    for start in range(0, len(entries), _TITLES_A_BLOCK):
+        leads = word and start == 0
+        spans = [Span(f"{VERDICT_WORDS['clear']} ", verdict_colour("clear"), bold=True)] if leads else []
+        some = entries[start : start + _TITLES_A_BLOCK]
+        for entry in some:
+            end = "" if entry is some[-1] else "; "
+            spans += [Span(entry.title), *_letter(entry, telling, letters), Span(end)]
+        said = paragraph(spans, size, width, indent=indent, hang=0.0, leading=TIGHT)
+        blocks.append(Block((mark, *said.items), said.height))
+    return blocks
 
 
 def _mark(verdict: Verdict, size: float, leading: float) -> tuple[Item, float]:
@@ -136,17 +157,16 @@ def _mark(verdict: Verdict, size: float, leading: float) -> tuple[Item, float]:
 
 
 def _letter(entry: Entry, telling: Telling, letters: Letters) -> list[Span]:
-    if telling.basis == "none" or not entry.basis or entry.verdict == "unknown":
+    if telling.basis == "none" or not entry.bases:
         return []
-    basis = entry.basis if telling.basis == "full" else short_basis(entry.basis)
-    return [Span(f"{NO_BREAK}[{letters.of(basis)}]", MUTED)]
+    told = entry.bases if telling.basis == "full" else dict.fromkeys(short_basis(basis) for basis in entry.bases)
+    return [Span(f"{NO_BREAK}[{','.join(letters.of(basis) for basis in told)}]", MUTED)]
 
 
-def _ways(entry: Entry, telling: Telling) -> list[tuple[bool, str]]:
-    if telling.ways == "none":
-        return []
-    ways = entry.ways if telling.ways == "all" else entry.ways[:1]
-    return [(number == 0, words) for number, words in enumerate(ways)]
+def _ways(entry: Entry, telling: Telling) -> tuple[str, ...]:
+    if telling.ways == "none" or not entry.ways:
+        return ()
+    return entry.ways if telling.ways == "all" else (entry.first_way,)
 
 
 def _way(words: str, telling: Telling, width: float, indent: float, *, first: bool) -> Block:
@@ -157,22 +177,3 @@ def _way(words: str, telling: Telling, width: float, indent: float, *, first: bo
         [Span(sign, bold=first), Span(words)], size, width, indent=indent, hang=hang,
         most_lines=1 if telling.ways == "line" else None, leading=telling.leading,
     )  # fmt: skip
-
-
-def _clear_lines(entries: Sequence[Entry], telling: Telling, width: float, letters: Letters) -> list[Block]:
-    """Clear findings in one paragraph, which may run on in the next column after any line."""
-    if not entries:
-        return []
-    size, leading = telling.size, telling.leading
-    mark, indent = _mark("clear", size, leading)
-    spans = [Span(f"{VERDICT_WORDS['clear']} ", verdict_colour("clear"), bold=True)]
-    for number, entry in enumerate(entries):
-        end = "" if number == len(entries) - 1 else "; "
-        if telling.clear == "titles":
-            spans.append(Span(f"{entry.title}{end}"))
-        else:
-            spans += [Span(f"{entry.title} "), Span(entry.amount, MUTED), *_letter(entry, telling, letters)]
-            spans.append(Span(end, MUTED))
-    lines = paragraph_lines(spans, size, width, indent=indent, hang=0.0, leading=leading)
-    lines[0] = Block((mark, *lines[0].items), lines[0].height)
-    return lines

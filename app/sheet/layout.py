@@ -1,7 +1,7 @@
 """One page from one build: panes on three columns, told as fully and as large as the page allows.
 
-The ladder is climbed down until everything fits: first smaller type, then clear findings by title, bases by kind, and
-the remedies last. A hold or caution sentence and the cautions are on every rung. What room is left goes to the drawing.
+The first rung of the ladder that holds everything is taken. A hold or caution sentence and the cautions are on every
+rung. What room is left goes to the drawing.
 """
 
 from __future__ import annotations
@@ -13,8 +13,8 @@ from typing import Final
 
 from app.sheet import blocks, findings
 from app.sheet.entries import Entry, Letters, entries
-from app.sheet.findings import Telling, Ways
 from app.sheet.flow import cleaned
+from app.sheet.ladder import Rung, first_fit, rungs
 from app.sheet.order import Row, shaft_order
 from app.sheet.page import EMPTY, GUTTER, PAPERS, Block, Item, Paper, PaperName, Rect, stacked
 from app.sheet.setpoints import SetPoint, set_points
@@ -28,53 +28,9 @@ _WITHOUT_WAYS: Final = f"{_FINDINGS}; the program has the remedies"
 _BASIS_GAP: Final = 4.0
 _ROOM_TO_WRITE: Final = 55.0
 _STEP: Final = 3.0
+_MOST_SPREAD: Final = 3.0  # more white between findings would look like a gap
 _MOST_NOTES: Final = 12
 _NOTES_COST: Final = 20.0  # of the drawing's height over its least
-
-
-@dataclass(frozen=True, slots=True)
-class Rung:
-    """One way to fill the page: how findings are told, the least drawing, the rows of set-points, lines of notes."""
-
-    telling: Telling
-    drawing: float
-    row: float
-    notes: int
-    wide: bool = True
-    """Whether the drawing runs over the whole page, or over two of its three columns."""
-    perches: bool = True
-
-
-def _tight(
-    size: float, drawing: float, row: float, *, ways: Ways = "all", titles: bool = True, perches: bool = False
-) -> Rung:  # fmt: skip
-    """A rung with everything run in: clear findings by title, bases by kind, the drawing beside the order."""
-    telling = Telling(size, "titles", "kind" if ways != "none" else "none", ways, run_in=True, titles=titles)
-    return Rung(telling, drawing, row, 1, wide=False, perches=perches)
-
-
-LADDER: Final = (
-    Rung(Telling(8.0), 225.0, 19.0, 6),
-    Rung(Telling(7.6), 210.0, 18.5, 6),
-    Rung(Telling(8.0, clear="values"), 220.0, 19.0, 5),
-    Rung(Telling(7.6, clear="values"), 205.0, 18.0, 5),
-    Rung(Telling(7.6, clear="values"), 195.0, 18.0, 5, wide=False),
-    Rung(Telling(7.6, clear="list", basis="kind"), 190.0, 17.5, 4, wide=False),
-    Rung(Telling(7.3, clear="list", basis="kind"), 185.0, 17.0, 4, wide=False),
-    Rung(Telling(7.3, clear="titles", basis="kind"), 185.0, 17.0, 3, wide=False),
-    Rung(Telling(7.0, clear="titles", basis="kind"), 175.0, 16.5, 3, wide=False),
-    Rung(Telling(6.8, clear="titles", basis="kind"), 175.0, 16.0, 2, wide=False),
-    _tight(6.8, 175.0, 16.0, perches=True),
-    _tight(6.5, 170.0, 15.5, perches=True),
-    _tight(6.5, 155.0, 14.5),
-    _tight(6.5, 155.0, 14.5, ways="first"),
-    _tight(6.5, 150.0, 14.0, ways="line"),
-    _tight(6.5, 150.0, 13.5, ways="none"),
-    _tight(6.5, 135.0, 12.5, ways="none", titles=False),
-    # Below the readable floor only where even that does not hold every sentence, as a hundred obstacles might ask.
-    *(_tight(size, 130.0, 12.5, ways="none", titles=False) for size in (6.0, 5.5, 5.0, 4.5, 4.0)),
-)
-"""From comfortable to full."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,14 +79,17 @@ def content_of(build: Build, solution: Solution, source_name: str, printed_on: d
 def laid_out(content: Content, paper_name: PaperName) -> Sheet:
     """The page on the first rung that holds everything."""
     paper = PAPERS[paper_name]
-    for rung in LADDER:
+    ladder = rungs(len(content.found["clear"]))
+
+    def fit(rung: Rung) -> tuple[_Frame, float] | None:
         if _hopeless(content, paper, rung):
-            continue
+            return None
         frame = _frame(content, paper, rung)
         height = frame.most_drawing()
-        if height is not None:
-            return _with_more_notes(content, frame, height)
-    return _cut_short(content, paper)
+        return None if height is None else (frame, height)
+
+    fitting = first_fit(ladder, fit)
+    return _cut_short(content, paper, ladder[-1]) if fitting is None else _with_more_notes(content, *fitting)
 
 
 def _with_more_notes(content: Content, frame: _Frame, height: float) -> Sheet:
@@ -152,9 +111,9 @@ def _hopeless(content: Content, paper: Paper, rung: Rung) -> bool:
     return findings.least_area(content.found, rung.telling) > page
 
 
-def _cut_short(content: Content, paper: Paper) -> Sheet:
+def _cut_short(content: Content, paper: Paper, rung: Rung) -> Sheet:
     """The last rung with as many findings as go in, and words on how many more there are."""
-    frame = _frame(content, paper, LADDER[-1])
+    frame = _frame(content, paper, rung)
     found, column = frame.panes.found, paper.column
     low, high = 0, len(found) - 1
     while low < high:
@@ -300,7 +259,7 @@ class _Frame:
             items += panes.more.at(right, more_y)
         rest = list(panes.found)
         for number, count in enumerate(counts):
-            items += stacked(rest[:count]).at(self.paper.column_left(number), tops[number])
+            items += _spread(rest[:count], columns[number]).at(self.paper.column_left(number), tops[number])
             del rest[:count]
         return items
 
@@ -338,6 +297,12 @@ class _Frame:
         """Height that the notes leave under the findings."""
         notes = self.panes.notes
         return self.foot - y - notes.height - (self.gap if notes.height else 0.0)
+
+
+def _spread(column: Sequence[Block], room: float) -> Block:
+    """Blocks one under the other, with a little of a column's spare room between them."""
+    spare = room - sum(block.height for block in column)
+    return stacked(column, min(_MOST_SPREAD, max(0.0, spare / max(1, len(column) - 1))))
 
 
 def _counts(heights: Sequence[float], columns: Sequence[float]) -> list[int] | None:

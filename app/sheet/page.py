@@ -62,8 +62,8 @@ class Paper:
 
 
 PAPERS: Final = MappingProxyType({
-    "letter": Paper("letter", 612.0, 792.0, 33.0, 30.0, 28.0),  # 8.5 × 11 in
-    "a4": Paper("a4", 210.0 / 25.4 * 72.0, 297.0 / 25.4 * 72.0, 33.0, 34.0, 30.0),  # ISO 216
+    "letter": Paper("letter", 612.0, 792.0, 30.0, 28.0, 26.0),  # 8.5 × 11 in
+    "a4": Paper("a4", 210.0 / 25.4 * 72.0, 297.0 / 25.4 * 72.0, 30.0, 32.0, 28.0),  # ISO 216
 })  # fmt: skip
 """Margins are wider than the unprintable edge of a common laser printer, about 12 pt."""
 

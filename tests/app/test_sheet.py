@@ -86,16 +86,21 @@ def test_one_page_of_the_paper_asked_for(paper: str, size: tuple[float, float], 
     assert len(content) <= 300_000
 
 
-def test_sentences_of_what_holds_or_warns_and_the_cautions_are_whole(sample_path: Path) -> None:
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+def test_every_sentence_and_the_cautions_are_whole(sample_path: Path, paper: str) -> None:
     build = Build.model_validate_json(sample_path.read_text(encoding="utf-8"))
     solution = solve(build)
-    text = text_of(build, solution)
+    text = text_of(build, solution, paper=paper)
+    said = []
     for finding in solution.findings:
         assert plain(finding.title)[1:] in text
+        assert plain(finding.says) in text
         if finding.verdict in {"hold", "caution"}:
-            assert plain(finding.says) in text
-            if finding.remedy is not None:
-                assert plain(finding.remedy.says) in text
+            for way in (finding.remedy, *finding.alternatives):
+                if way is not None:
+                    assert plain(way.says) in text or (way.changes in said and "as for " in text)
+                    said.append(way.changes)
+    assert text.count("as for ") <= len(said)
     for caution in CAUTIONS:
         assert caution in text
     assert plain(build.title) in text

@@ -1,5 +1,6 @@
 """The fitting of the sheet: nothing over anything else, nothing outside the margins, as large and whole as it goes."""
 
+import re
 from dataclasses import replace
 from datetime import date
 from itertools import pairwise
@@ -10,13 +11,16 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.text import Text
 
 from app.sheet import build_figure
-from app.sheet.entries import amount_words, entries, keyed
+from app.sheet.amounts import amount_words
+from app.sheet.entries import entries, keyed
 from app.sheet.flow import Span, cleaned, fitted, paragraph, width_of
-from app.sheet.layout import LADDER, Sheet, content_of, laid_out
+from app.sheet.ladder import Rung, first_fit, rungs
+from app.sheet.layout import Sheet, content_of, laid_out
 from app.sheet.page import PAPERS, Mark, PaperName, Rect, Rule, Square, Words
+from app.sheet.ways import Ways
 from app.units import INCHES, MILLIMETRES
 from geometry import Build, Solution, edited, solve
-from geometry.solution import Remedy
+from geometry.solution import Finding, Remedy, Verdict
 from geometry.vehicle import Display
 
 DAY = date(2025, 3, 9)
@@ -160,13 +164,44 @@ def test_more_than_any_page_holds_is_counted_and_said() -> None:
     assert any("more: the program lists them" in words.text for words in words_of(sheet))
 
 
-def test_ladder_only_goes_down() -> None:
-    sizes = [rung.telling.size for rung in LADDER]
+def test_ladder_gives_up_type_and_drawing_then_clear_sentences_then_remedies() -> None:
+    ladder = rungs(20)
     ways = ["all", "first", "line", "none"]
-    told = [ways.index(rung.telling.ways) for rung in LADDER]
-    assert sizes[0] >= 8.0
+    whole = [20 if rung.telling.sentences is None else rung.telling.sentences for rung in ladder]
+    told = [ways.index(rung.telling.ways) for rung in ladder]
+    assert ladder[0].telling.size >= 8.0
+    bases = ["full", "kind", "none"]
+    assert [bases.index(rung.telling.basis) for rung in ladder] == sorted(
+        bases.index(rung.telling.basis) for rung in ladder
+    )
+    for basis in bases:
+        same = [rung.telling.size for rung in ladder if rung.telling.basis == basis]
+        assert same == sorted(same, reverse=True)
+    for falling in ([rung.drawing for rung in ladder], whole):
+        assert falling == sorted(falling, reverse=True)
     assert told == sorted(told)
-    assert all(rung.telling.ways == "all" for rung in LADDER if rung.telling.size > READABLE_PT)
+    assert set(whole) == set(range(21))  # the last one goes first, and one at a time
+    for rung, sentences, way in zip(ladder, whole, told, strict=True):
+        if sentences < 20:
+            assert rung.telling.size <= READABLE_PT
+            assert rung.drawing <= 140.0
+        assert way == 0 or sentences == 0
+        assert rung.telling.basis != "none" or way == 3
+
+
+def test_first_rung_that_fits_is_found_by_halving() -> None:
+    ladder = rungs(12)
+    for first in range(len(ladder)):
+        tried: list[Rung] = []
+
+        def fit(rung: Rung, first: int = first, tried: list[Rung] = tried) -> int | None:
+            tried.append(rung)
+            at = ladder.index(rung)
+            return at if at >= first else None
+
+        assert first_fit(ladder, fit) == first
+        assert len(tried) <= 6
+    assert first_fit(ladder, lambda _: None) is None
 
 
 @pytest.mark.parametrize("case", ["ranch", "thirty", "metric"])
@@ -244,3 +279,129 @@ def test_flags_of_the_drawing_name_every_number_of_the_list_once() -> None:
 def test_margins_leave_what_printers_cannot_reach() -> None:
     for paper in PAPERS.values():
         assert min(paper.side, paper.top, paper.bottom) >= 72.0 / 4.0
+
+
+def blocks_of_clear(sheet: Sheet) -> list[Mark]:
+    """Shapes before the clear findings; the one of the whole page's verdict is larger."""
+    return [item for item in sheet.items if isinstance(item, Mark) and item.verdict == "clear" and item.half < 4.0]
+
+
+@pytest.mark.parametrize("paper", PAPER_NAMES)
+@pytest.mark.parametrize("path", sorted(SAMPLES.glob("*.json")), ids=lambda path: path.stem)
+def test_each_samples_sentences_fit_in_readable_type(path: Path, paper: PaperName) -> None:
+    """Every paragraph starts with its shape and title, so a column never starts in the middle of a finding."""
+    build = sample(path)
+    sheet = sheet_of(build, solve(build), paper)
+    assert sheet.rung.telling.sentences is None
+    assert min(words.size for words in words_of(sheet)) >= READABLE_PT
+    assert len(blocks_of_clear(sheet)) == len(entries(solve(build), build.display)["clear"])
+    left = sheet.paper.column_left(2)
+    heads = [words for words in words_of(sheet) if words.text == "Findings, continued"]
+    if heads:
+        (head,) = heads
+        below = [item for item in sheet.items if isinstance(item, Words) and item.baseline > head.baseline + 1.0]
+        first = min((item for item in below if item.x >= left - ROUNDING_PT), key=lambda item: (item.baseline, item.x))
+        assert any(
+            isinstance(item, Mark) and item.x < first.x and first.baseline - first.size < item.y < first.baseline
+            for item in sheet.items
+        )
+
+
+@pytest.mark.parametrize("paper", PAPER_NAMES)
+def test_set_points_stay_large_while_every_sentence_is_told(paper: PaperName) -> None:
+    build, solution = CASES["ranch"]
+    large = [words for words in words_of(sheet_of(build, solution, paper)) if words.bold and words.text == "none"]
+    assert [words.size >= 11.0 for words in large] == [True]
+
+
+def test_clear_sentences_are_given_up_from_the_last_and_never_the_titles() -> None:
+    build = sample()
+    solution = solve(build)
+    clear = [finding for finding in solution.findings if finding.verdict == "clear"]
+    many = [
+        replace(one, title=f"{one.title}, case {number}", says=f"Case {number}. {one.says}")
+        for number, one in enumerate([*clear, *clear[:10]], start=100)
+    ]
+    full = replace(solution, findings=(*worse(solution, 2).findings, *many))
+    sheet = sheet_of(build, full)
+    kept = sheet.rung.telling.sentences
+    assert kept is not None
+    assert 0 < kept < len(many)
+    text = " ".join(" ".join(words.text for words in words_of(sheet)).split())
+    told = [" ".join(one.says.split()) in text for one in many]
+    assert told == [True] * kept + [False] * (len(many) - kept)
+    assert all(one.title in text for one in many)
+    assert text.count("→") == 2  # remedies go only after the clear sentences
+    assert_clean(sheet)
+
+
+def ways_of(findings: list[Finding]) -> list[tuple[tuple[str, ...], str]]:
+    ways = Ways(INCHES_FEET)
+    return [ways.of(finding, number + 1) for number, finding in enumerate(findings)]
+
+
+INCHES_FEET = Display()
+
+
+def way(says: str, after: float | None, verdict: Verdict = "clear", **changes: float) -> Remedy:
+    return Remedy(says, {entry.replace("__", "."): value for entry, value in changes.items()}, after, verdict)
+
+
+def test_repeated_remedies_are_told_once() -> None:
+    one = solve(sample()).findings[0]
+    angle = replace(one, unit="deg")
+    wedge, shim = way("Fit wedges.", 88.0, plan__axle_shim_deg=1.0), way("Fit a shim.", 163.0, plan__mount_shim_mm=12.7)
+    again = way("Fit wedges, ends cancel.", 0.371, plan__axle_shim_deg=1.0)
+    worse_shim = way("Fit a shim, ends cancel.", 1.53, "caution", plan__mount_shim_mm=12.7)
+    other = way("Fit more wedges.", None, plan__axle_shim_deg=2.0)
+    bare = way("Buy a longer shaft.", None)
+    told = ways_of([
+        replace(one, remedy=wedge, alternatives=(shim,)),
+        replace(angle, remedy=again, alternatives=(worse_shim,)),
+        replace(angle, remedy=worse_shim, alternatives=()),
+        replace(angle, remedy=other, alternatives=(again,)),
+        replace(angle, remedy=other, alternatives=()),
+        replace(angle, remedy=bare, alternatives=()),
+        replace(angle, remedy=bare, alternatives=()),
+        replace(angle, remedy=None, alternatives=()),
+    ])  # fmt: skip
+    assert told == [
+        (("Fit wedges.", "Fit a shim."), "Fit wedges."),
+        (("as for 1: then 0.37° or 1.5° (caution).",), "as for 1: then 0.37°."),
+        (("as for 1, second way: then 1.5° (caution).",), "Fit a shim, ends cancel."),
+        (("Fit more wedges.", "as for 1, first way: then 0.37°."), "Fit more wedges."),
+        (("as for 4, first way.",), "as for 4."),
+        (("Buy a longer shaft.",), "Buy a longer shaft."),
+        (("Buy a longer shaft.",), "Buy a longer shaft."),
+        ((), ""),
+    ]
+
+
+def test_clear_findings_of_one_title_are_told_under_it_once() -> None:
+    solution = solve(sample())
+    told = {entry.title: entry for entry in entries(solution, Display())["clear"]}
+    needles = [finding for finding in solution.findings if finding.id == "operating_angle_least"]
+    assert [finding.part for finding in needles] == ["front_joint", "rear_joint"]
+    entry = told[needles[0].title]
+    assert entry.says == " ".join(finding.says for finding in needles)
+    assert entry.bases == (needles[0].basis,)
+    assert entry.amount.replace("\u00a0", " ") == "5.4°, 6.7°, limit 0.5°"
+
+
+@pytest.mark.parametrize("paper", PAPER_NAMES)
+@pytest.mark.parametrize("case", CASES)
+def test_every_letter_has_its_footnote_and_every_basis_its_letter(case: str, paper: PaperName) -> None:
+    build, solution = CASES[case]
+    sheet = sheet_of(build, solution, paper)
+    if sheet.rung.telling.basis == "none":
+        return
+    text = " ".join(words.text for words in words_of(sheet))
+    notes = text[text.index("Basis") :] if solution.findings else ""
+    used = set(re.findall(r"\[([a-z]{1,2})\]", text.replace(",", "][")))
+    bases = {finding.basis for finding in solution.findings}
+    wanted = bases if sheet.rung.telling.basis == "full" else {basis.partition(":")[0] for basis in bases}
+    assert len(used) == len(wanted)
+    for basis in wanted:
+        assert basis in " ".join(notes.split())
+    for letter in used:
+        assert f"[{letter}]" in notes
