@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import io
 from datetime import UTC, date, datetime
 from pathlib import Path as FilePath
 from typing import Any, Final
 
 import matplotlib as mpl
-from matplotlib.backends.backend_pdf import FigureCanvasPdf
 from matplotlib.collections import LineCollection
 from matplotlib.colors import to_rgba
 from matplotlib.figure import Figure
@@ -21,13 +19,15 @@ from app.sheet.entries import keyed
 from app.sheet.flow import FONT, cleaned
 from app.sheet.layout import Sheet, content_of, laid_out
 from app.sheet.page import Mark, PaperName, Rule, Square, Words
+from app.sheet.pdf_file import one_page
+from app.sheet.pdf_renderer import PdfRenderer
 from app.sketch.figure import draw_sketch
 from app.sketch.palette import LIGHT, verdict_shape
 from geometry.document import Build
 from geometry.solution import Solution
 
 _POINTS: Final = 72.0
-_RC: Final[dict[Any, Any]] = {"pdf.fonttype": 42, "pdf.compression": 9, "font.family": FONT, "text.usetex": False}
+_RC: Final[dict[Any, Any]] = {"font.family": FONT, "text.usetex": False}
 _WHITE: Final = "#FFFFFF"
 _WORDS: Final = 0.72  # of the drawing's letters on the screen: 10.8, 7.9 and 6.5 pt
 
@@ -66,15 +66,11 @@ def sheet_bytes(
     day = printed_on or today()
     with mpl.rc_context(_RC):
         figure = build_figure(build, solution, paper, source_name=source_name, printed_on=day)
-        written = io.BytesIO()
-        metadata = {
-            "Title": cleaned(build.title) or "Build sheet",
-            "Subject": "Build sheet",
-            "Creator": PROGRAM,
-            "CreationDate": datetime(day.year, day.month, day.day, tzinfo=UTC),
-        }
-        FigureCanvasPdf(figure).print_figure(written, format="pdf", dpi=_POINTS, metadata=metadata)
-    return written.getvalue()
+        width, height = (float(size) for size in figure.bbox.size)
+        renderer = PdfRenderer(width, height)
+        figure.draw(renderer)
+    about = {"Title": cleaned(build.title) or "Build sheet", "Subject": "Build sheet", "Creator": PROGRAM}
+    return one_page(width, height, renderer.drawn, renderer.fonts, renderer.opacities, about, day)
 
 
 def today() -> date:

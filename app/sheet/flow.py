@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Final
 
-from matplotlib.font_manager import FontProperties, fontManager, get_font
-from matplotlib.textpath import text_to_path
+from matplotlib.font_manager import FontProperties, fontManager
 
 from app.sheet.page import Align, Block, Words, stacked
+from app.sheet.true_type import true_type
 from app.sketch.palette import LIGHT
 
 FONT: Final = "DejaVu Sans"
@@ -21,7 +21,6 @@ TIGHT: Final = 1.1
 NO_BREAK: Final = "\u00a0"
 """Space at which no line ends; it is printed as a plain one, so that what is searched for is found."""
 _UNPRINTABLE: Final = "\ufffd"
-_MEASURED_AT: Final = 100.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,18 +45,14 @@ def cleaned(text: str) -> str:
 @cache
 def _letters() -> frozenset[str]:
     """Letters that the font has in both weights, without controls."""
-    found = [set(get_font(font_file(bold=bold)).get_charmap()) for bold in (False, True)]
+    found = [true_type(font_file(bold=bold)).letters.keys() for bold in (False, True)]
     return frozenset(letter for code in found[0] & found[1] if (letter := chr(code)).isprintable())
 
 
+@cache
 def font_file(*, bold: bool) -> str:
     """File of the sheet's font, which comes with matplotlib."""
-    return str(fontManager.findfont(_properties(bold)))
-
-
-@cache
-def _properties(bold: bool) -> FontProperties:  # noqa: FBT001
-    return FontProperties(family=FONT, weight="bold" if bold else "normal", size=_MEASURED_AT)
+    return str(fontManager.findfont(FontProperties(family=FONT, weight="bold" if bold else "normal")))
 
 
 def width_of(text: str, size: float, bold: bool = False) -> float:  # noqa: FBT001, FBT002
@@ -68,12 +63,8 @@ def width_of(text: str, size: float, bold: bool = False) -> float:  # noqa: FBT0
 
 @cache
 def _advance(letter: str, bold: bool) -> float:  # noqa: FBT001
-    """Advance of a letter in type sizes, measured between two strokes as only inked widths are told."""
-    between, strokes = (
-        text_to_path.get_text_width_height_descent(text, _properties(bold), ismath=False)[0]
-        for text in (f"|{letter}|", "||")
-    )
-    return float(between - strokes) / _MEASURED_AT
+    """Advance of a letter in type sizes."""
+    return true_type(font_file(bold=bold)).advance(letter)
 
 
 @lru_cache(maxsize=8192)
