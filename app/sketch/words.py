@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 from typing import Literal
 
 from app.sketch.palette import VERDICT_WORDS
@@ -50,6 +51,7 @@ def shaft_words(name: str, slope_deg: float | None, length_mm: float | None, dis
     return f"{name} {' · '.join(parts)}" if parts else name
 
 
+@lru_cache(maxsize=256)
 def place_words(travel_mm: float, display: Display) -> str:
     """Where the axle is in its travel, e.g. 60 mm bump."""
     if travel_mm == 0.0:
@@ -88,6 +90,7 @@ def angle_row(joint: JointState, verdict: Verdict | None, display: Display) -> R
     return Row(f"{with_spread} at the {joint.name} joint", f"{show(angle, 'deg', display)} {joint.name}", verdict)
 
 
+@lru_cache(maxsize=512)  # flags say the same at every step of the travel
 def amount(value: float, unit: str, display: Display) -> str:
     """Value of a finding in the person's own unit; a unit that nobody converts stands as it is."""
     try:

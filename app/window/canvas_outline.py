@@ -79,7 +79,8 @@ class OutlineTool:
         """Where the next corner would be, as a tape reads."""
         if self.near is None:
             return ""
-        x, y = (show(one, "mm", self.display) for one in self.near)
+        places = 0 if self.display.length == "millimetre" else 1  # as fine as the corners are set
+        x, y = (show(one, "mm", self.display, places=places) for one in self.near)
         return f"back {x}, {'up' if self.view == 'side' else 'right'} {y}"
 
     def paint(self, painter: QPainter, camera: Camera, theme: Theme, words: WordPainter) -> None:

@@ -91,7 +91,8 @@ class CurvesPane(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Lay the plots out anew."""
         super().resizeEvent(event)
-        self._stale = True
+        if self._page is None or (self._page.width, self._page.height) != (self.width(), self.height()):
+            self._stale = True
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Take hold of the cursor."""

@@ -1,0 +1,201 @@
+"""Obstacles drawn with the mouse or the keyboard: one step each, snapped, named, shown and picked."""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PySide6.QtCore import QPoint, QSettings, Qt
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+from pytestqt.qtbot import QtBot
+
+from app.window.canvas import SketchCanvas
+from app.window.document import Document
+from app.window.selection import Selection
+from app.window.travel_desk import TravelDesk, obstacle_of_entry
+from geometry import Build, edited
+
+SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"
+LEFT = Qt.MouseButton.LeftButton
+
+
+def sample(name: str) -> Build:
+    return Build.model_validate_json((SAMPLES / f"{name}.json").read_bytes())
+
+
+class Desk(QWidget):
+    def __init__(self, build: Build) -> None:
+        super().__init__()
+        self.document = Document(build, parent=self)
+        self.selection = Selection(self)
+        self.canvas = SketchCanvas()
+        self.desk = TravelDesk(self.document, self.selection, self)
+        column = QVBoxLayout(self)
+        for widget in (self.canvas, self.desk.bar, self.desk.curves):
+            column.addWidget(widget)
+        self.desk.attach(self.canvas)
+        self.resize(1300, 1000)
+        self.grab()
+
+    def pixel(self, view: str, x: float, y: float) -> QPoint:
+        assert self.canvas.page is not None
+        across, down = self.canvas.page.camera.to_px(view, np.array([[x, y]]))[0].tolist()  # type: ignore[arg-type]
+        return QPoint(round(across), round(down))
+
+
+@pytest.fixture
+def van(qtbot: QtBot, tmp_path: Path) -> Desk:
+    QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(tmp_path))
+    made = Desk(edited(sample("long_van_two_piece"), {"obstacles": ()}))
+    qtbot.addWidget(made)
+    return made
+
+
+def test_clicks_and_a_double_click_add_one_obstacle_as_one_step(qtbot: QtBot, van: Desk) -> None:
+    van.desk.draw_obstacle()
+    layer = van.desk.layer
+    assert layer is not None
+    corners = [(2203.0, 604.0), (2398.0, 604.0), (2401.0, 702.0)]
+    for x, z in corners:
+        qtbot.mouseClick(layer, LEFT, pos=van.pixel("side", x, z))
+    with qtbot.waitSignal(van.document.changed):
+        qtbot.mouseDClick(layer, LEFT, pos=van.pixel("side", *corners[-1]))
+    assert van.desk.layer is None
+    assert van.document.stack.count() == 1
+    assert van.document.stack.undoText() == "drawing obstacle 1"
+    made = van.document.build.obstacles[0]
+    assert (made.name, made.view) == ("obstacle 1", "side")
+    for got, wanted in zip(made.outline_mm, corners, strict=True):
+        assert got == pytest.approx(wanted, abs=7.0)  # half a centimetre and half a pixel
+        assert all(one % 10.0 == 0.0 for one in got)
+    assert (van.selection.part, van.selection.entry) == ("obstacles", "obstacles.0.name")
+    van.document.stack.undo()
+    assert van.document.build.obstacles == ()
+
+
+def test_alt_snaps_to_half_units_in_the_top_view(qtbot: QtBot, tmp_path: Path) -> None:
+    QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(tmp_path))
+    truck = Desk(sample("ranch_truck_swap"))
+    qtbot.addWidget(truck)
+    truck.desk.draw_obstacle()
+    layer = truck.desk.layer
+    assert layer is not None
+    alt = Qt.KeyboardModifier.AltModifier
+    for inches in ((70.5, -5.5), (75.0, -5.5), (75.0, -2.5), (70.5, -2.5)):
+        x, y = (25.4 * one for one in inches)  # 1 in = 25.4 mm exactly
+        qtbot.mouseClick(layer, LEFT, alt, truck.pixel("top", x, y))
+    qtbot.keyClick(layer, Qt.Key.Key_Return)
+    made = truck.document.build.obstacles[-1]
+    assert (made.name, made.view) == ("obstacle 4", "top")
+    steps = np.array(made.outline_mm) / 12.7
+    assert steps == pytest.approx(np.round(steps), abs=1e-9)
+    assert np.array(made.outline_mm)[0] / 25.4 == pytest.approx((70.5, -5.5), abs=0.26)
+
+
+def test_escape_and_too_few_corners_add_nothing(qtbot: QtBot, van: Desk) -> None:
+    van.desk.draw_obstacle()
+    layer = van.desk.layer
+    assert layer is not None
+    for x in (2200.0, 2400.0):
+        qtbot.mouseClick(layer, LEFT, pos=van.pixel("side", x, 600.0))
+    qtbot.keyClick(layer, Qt.Key.Key_Return)
+    assert van.desk.layer is layer
+    qtbot.mouseClick(layer, LEFT, pos=van.pixel("side", 2600.0, 600.0))  # three in one line bound nothing
+    qtbot.keyClick(layer, Qt.Key.Key_Return)
+    assert van.desk.layer is layer
+    qtbot.keyClick(layer, Qt.Key.Key_Escape)
+    assert van.desk.layer is None
+    assert van.document.stack.count() == 0
+
+
+def test_the_whole_outline_can_be_drawn_from_the_keyboard(qtbot: QtBot, van: Desk) -> None:
+    van.desk.draw_obstacle()
+    layer = van.desk.layer
+    assert layer is not None
+    qtbot.keyClick(layer, Qt.Key.Key_Up)
+    qtbot.keyClick(layer, Qt.Key.Key_Space)
+    start = layer.tool.near
+    assert start is not None
+    qtbot.keyClick(layer, Qt.Key.Key_Right)
+    qtbot.keyClick(layer, Qt.Key.Key_Space)
+    qtbot.keyClick(layer, Qt.Key.Key_Space)  # the same corner once more is not set twice
+    qtbot.keyClick(layer, Qt.Key.Key_Down)
+    qtbot.keyClick(layer, Qt.Key.Key_Space)
+    qtbot.keyClick(layer, Qt.Key.Key_Left)
+    qtbot.keyClick(layer, Qt.Key.Key_Space)
+    qtbot.keyClick(layer, Qt.Key.Key_Backspace)
+    qtbot.keyClick(layer, Qt.Key.Key_Enter)
+    x, z = start
+    assert van.document.build.obstacles[0].outline_mm == ((x, z), (x + 10.0, z), (x + 10.0, z - 10.0))
+
+
+def test_page_keys_go_to_the_view_from_above(qtbot: QtBot, van: Desk) -> None:
+    van.desk.draw_obstacle()
+    layer = van.desk.layer
+    assert layer is not None
+    qtbot.keyClick(layer, Qt.Key.Key_PageDown)
+    assert layer.tool.view == "top"
+    assert "right" in layer.tool.words()
+
+
+def test_the_outline_so_far_is_seen_and_its_place_told(qtbot: QtBot, van: Desk) -> None:
+    before = van.canvas.grab().toImage()
+    van.desk.draw_obstacle()
+    layer = van.desk.layer
+    assert layer is not None
+    at = van.pixel("side", 2200.0, 600.0)
+    qtbot.mouseClick(layer, LEFT, pos=at)
+    assert layer.tool.words() == "back 2,200 mm, up 600 mm"
+    assert van.canvas.grab().toImage().pixelColor(at) != before.pixelColor(at)
+
+
+def test_corners_under_a_lift_are_kept_as_they_would_be_measured(qtbot: QtBot, tmp_path: Path) -> None:
+    QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(tmp_path))
+    lifted = Desk(sample("lifted_short_shaft"))
+    qtbot.addWidget(lifted)
+    lifted.desk.draw_obstacle()
+    layer = lifted.desk.layer
+    assert layer is not None
+    clicked = [(2200.0, 700.0), (2300.0, 700.0), (2300.0, 800.0)]
+    for x, z in clicked:
+        qtbot.mouseClick(layer, LEFT, pos=lifted.pixel("side", x, z))
+    drawn = layer.tool.outline
+    qtbot.keyClick(layer, Qt.Key.Key_Return)
+    # As drawn over the floor, it is drawn there again: what is kept is lower by the lift.
+    assert np.array(lifted.document.solution.picture.obstacles_mm[0]) == pytest.approx(np.array(drawn), abs=2e-3)
+    kept = np.array(lifted.document.build.obstacles[0].outline_mm)
+    plan = lifted.document.build.plan
+    assert plan is not None
+    assert np.array(drawn)[:, 1] - kept[:, 1] == pytest.approx(plan.front_lift_mm, abs=0.01)
+
+
+def test_an_obstacle_is_named_picked_and_gets_the_halo_alone(qtbot: QtBot, tmp_path: Path) -> None:
+    QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(tmp_path))
+    truck = Desk(sample("ranch_truck_swap"))
+    qtbot.addWidget(truck)
+    assert truck.canvas.page is not None
+    names = {one.label.text for one in truck.canvas.page.callouts if one.label.key.startswith("name obstacle")}
+    assert "crossmember" in names
+    middle = np.mean(truck.document.build.obstacles[1].outline_mm, axis=0)
+    with qtbot.waitSignal(truck.canvas.obstacle_clicked) as caught:
+        qtbot.mouseClick(truck.canvas, LEFT, pos=truck.pixel("side", *middle.tolist()))
+    assert caught.args == [1]
+    assert truck.selection.entry == "obstacles.1.name"
+    assert truck.canvas.scene is not None
+    halos = [one.key for one in truck.canvas.scene.strokes if one.role == "selected"]
+    assert halos == ["halo side obstacle 1"]
+
+
+def test_nothing_to_draw_into_without_positions(qtbot: QtBot, tmp_path: Path) -> None:
+    QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(tmp_path))
+    hurry = Desk(sample("three_angles_and_a_length"))
+    qtbot.addWidget(hurry)
+    hurry.desk.draw_obstacle()
+    assert hurry.desk.layer is None
+    assert not hurry.desk.bar.draw.isVisibleTo(hurry)
+
+
+@pytest.mark.parametrize(
+    ("entry", "number"), [("obstacles.2.name", 2), ("obstacles", None), ("axle.ratio", None), (None, None)]
+)
+def test_entries_know_their_obstacle(entry: str | None, number: int | None) -> None:
+    assert obstacle_of_entry(entry) == number
