@@ -7,7 +7,7 @@ from datetime import date
 
 from app.cautions import CAUTIONS
 from app.sheet.checks import CHECKS
-from app.sheet.flow import INK, LEADING, MUTED, Span, baseline_of, fitted, paragraph, width_of, words_at
+from app.sheet.flow import INK, LEADING, MUTED, Span, baseline_of, fitted, paragraph, tied, width_of, words_at
 from app.sheet.order import Row
 from app.sheet.page import EMPTY, Block, Item, Mark, Rule, Square, spaced, stacked
 from app.sheet.setpoints import SetPoint
@@ -97,7 +97,7 @@ def order_list(rows: Sequence[Row], width: float, size: float, leading: float = 
     parts = [heading("Shaft order", width, size)]
     for name, words in rows:
         colour = MUTED if words.startswith("measure: ") else INK
-        said = paragraph([Span(words, colour)], size, width - label, leading=leading)
+        said = paragraph([Span(tied(words), colour)], size, width - label, leading=leading)
         items = (words_at(0.0, baseline_of(0, size, leading), name, size, bold=True), *said.at(label, 0.0))
         parts.append(Block(items, said.height + 0.16 * size))
     return stacked(parts)
@@ -161,8 +161,8 @@ _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct",
 
 
 def notes_block(text: str, width: float, size: float, lines: int) -> Block:
-    """The build's notes, cut to that many lines with words that say where the rest is; one line has no heading."""
-    lead = [Span("Notes ", bold=True)] if lines == 1 else []
+    """The build's notes, cut to that many lines with words that say where the rest is; one or two have no heading."""
+    lead = [Span("Notes ", bold=True)] if lines <= 2 else []
     whole = paragraph([*lead, Span(text)], size, width)
     if whole.height > (lines + 0.5) * LEADING * size:
         whole = _cut_notes(text, size, width, lines, lead)

@@ -8,7 +8,7 @@ from typing import Final, Literal
 
 from app.sheet.blocks import verdict_colour
 from app.sheet.entries import Entry, Letters, short_basis
-from app.sheet.flow import INK, LEADING, MUTED, NO_BREAK, TIGHT, Span, baseline_of, paragraph, width_of
+from app.sheet.flow import INK, LEADING, MUTED, NO_BREAK, TIGHT, Span, baseline_of, paragraph, tied, width_of
 from app.sheet.page import EMPTY, Block, Item, Mark, spaced, stacked
 from app.sketch.palette import VERDICT_WORDS
 from geometry.solution import Verdict
@@ -96,12 +96,13 @@ def _told(entry: Entry, telling: Telling, width: float, letters: Letters) -> Blo
     mark, indent = _mark(entry.verdict, size, leading)
     head, letter = _head(entry, telling), _letter(entry, telling, letters)
     if telling.run_in:
-        spans = [*head, Span(f" {entry.says}"), *letter]
+        spans = [*head, Span(f" {tied(entry.says)}"), *letter]
         said = paragraph(spans, size, width, indent=indent, hang=0.0, leading=leading)
         parts = [Block((mark, *said.items), said.height)]
     else:
         named = paragraph([*head, *letter], size, width, indent=indent)
-        parts = [Block((mark, *named.items), named.height), paragraph([Span(entry.says)], size, width, indent=indent)]
+        says = paragraph([Span(tied(entry.says))], size, width, indent=indent)
+        parts = [Block((mark, *named.items), named.height), says]
     start = 0.0 if telling.run_in else indent
     parts += [_way(words, telling, width, start, first=not at) for at, words in enumerate(_ways(entry, telling))]
     return stacked([*parts, spaced((0.25 if telling.run_in else 0.5) * size)])
@@ -126,7 +127,7 @@ def _run_in(entry: Entry, telling: Telling, width: float, letters: Letters, *, w
     spans.append(Span(f"{entry.title}{'' if entry.amount else '.'} ", bold=True))
     if entry.amount:
         spans.append(Span(f"{entry.amount if telling.limits else entry.value}. ", MUTED))
-    spans += [Span(entry.says), *_letter(entry, telling, letters)]
+    spans += [Span(tied(entry.says)), *_letter(entry, telling, letters)]
     said = paragraph(spans, size, width, indent=indent, hang=0.0, leading=TIGHT)
     return stacked([Block((mark, *said.items), said.height), spaced(0.2 * size)])
 
@@ -174,6 +175,6 @@ def _way(words: str, telling: Telling, width: float, indent: float, *, first: bo
     sign = "→ " if first else "or "
     hang = indent + width_of("→ ", size, bold=True)
     return paragraph(
-        [Span(sign, bold=first), Span(words)], size, width, indent=indent, hang=hang,
+        [Span(sign, bold=first), Span(tied(words))], size, width, indent=indent, hang=hang,
         most_lines=1 if telling.ways == "line" else None, leading=telling.leading,
     )  # fmt: skip

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
@@ -20,6 +21,7 @@ LEADING: Final = 1.19  # of the type size, from baseline to baseline; DejaVu San
 TIGHT: Final = 1.1
 NO_BREAK: Final = "\u00a0"
 """Space at which no line ends; it is printed as a plain one, so that what is searched for is found."""
+_MEASURE: Final = re.compile(r"(?<=\d) (?=(?:in|mm|N·m|lb·ft|rpm|rad/s²|MPa|h)\b)")
 _UNPRINTABLE: Final = "\ufffd"
 
 
@@ -40,6 +42,15 @@ def cleaned(text: str) -> str:
     """
     known = _letters()
     return "".join(letter if letter in known else _UNPRINTABLE for letter in " ".join(text.split()))
+
+
+def tied(text: str) -> str:
+    r"""Text in which no line ends between a number and its unit.
+
+    >>> tied("0.02 in (0.6 mm) apart").split(" ")
+    ['0.02\xa0in', '(0.6\xa0mm)', 'apart']
+    """
+    return _MEASURE.sub(NO_BREAK, text)
 
 
 @cache

@@ -31,6 +31,8 @@ _STEP: Final = 3.0
 _MOST_SPREAD: Final = 3.0  # more white between findings would look like a gap
 _MOST_NOTES: Final = 12
 _NOTES_COST: Final = 20.0  # of the drawing's height over its least
+_NOTES_LINE: Final = 10.0  # of it that the last line may cost even so
+_LEAST_DRAWING: Final = 135.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,13 +96,13 @@ def laid_out(content: Content, paper_name: PaperName) -> Sheet:
 
 def _with_more_notes(content: Content, frame: _Frame, height: float) -> Sheet:
     """The page with as many more lines of the notes as cost the drawing little."""
-    least = min(height, frame.rung.drawing + _NOTES_COST)
+    least = max(_LEAST_DRAWING, min(height, frame.rung.drawing + _NOTES_COST) - _NOTES_LINE)
     for lines in range(_MOST_NOTES, frame.rung.notes, -1):
         notes = _notes(content, frame.paper, frame.rung, lines)
         if notes.height > frame.panes.notes.height:
-            longer = replace(frame, panes=replace(frame.panes, notes=notes))
+            longer = replace(frame, panes=replace(frame.panes, notes=notes), rung=replace(frame.rung, drawing=least))
             drawing = longer.most_drawing()
-            if drawing is not None and drawing >= least:
+            if drawing is not None:
                 return longer.sheet(drawing)
     return frame.sheet(height)
 
