@@ -1,7 +1,8 @@
 """The build sheet: one page to carry to the bench, as a PDF file or painted for a printer.
 
-`setpoints`, `order`, `entries` and `checks` are words, `blocks` and `findings` lay them out, `layout` fits them on one
-page, `figure` draws it, `paint` paints the same figure with Qt. Only `paint` and `qt_renderer` know Qt.
+`setpoints`, `order`, `entries`, `ways` and `checks` are words, `blocks` and `findings` lay them out, `ladder` and
+`layout` fit them on one page, `figure` draws it. `pdf_renderer`, `pdf_file` and `true_type` write that figure as a
+file; `paint` and `qt_renderer`, which alone know Qt, paint the same figure.
 """
 
 from app.sheet.figure import build_figure, save_sheet
