@@ -142,6 +142,30 @@ def test_a_body_passing_through_between_two_positions_is_not_missed():
     assert found.least_mm <= 0.0
 
 
+def test_the_one_step_that_strikes_is_found_among_many_that_come_near():
+    # Forty positions 3 mm off a peg, and then one leap from 100 mm above it to 100 mm below.
+    heights = np.concatenate((np.full(40, 543.0), [640.0, 360.0]))
+    first = np.column_stack((np.full(42, 1000.0), np.zeros(42), heights))
+    corners = shaft_outline(first, first + np.array([1000.0, 0.0, 0.0]), TUBE, SWING, SIDE)
+    found = least_gap(corners, np.arange(42.0), box(1490.0, 490.0, 1510.0, 500.0))
+    assert found.along_mm[:40] == pytest.approx(3.0)
+    assert found.least_mm <= 0.0
+    assert 40.0 <= found.at_travel_mm <= 41.0
+
+
+def test_the_bow_of_the_path_between_two_positions_counts():
+    # Three positions on a tight arc; half way between two of them the yoke stands farther back than its chord.
+    travel = np.array([-120.0, 0.0, 120.0])
+    half_way = swinging(np.array([60.0]), 400.0)
+    chord = (swinging(travel, 400.0)[1] + swinging(travel, 400.0)[2]) / 2.0
+    assert (half_way[0] - chord)[:, 0].max() > 4.0
+    yoke = half_way[0, :, 0].max()
+    wall = box(yoke + 10.0, 430.0, yoke + 50.0, 490.0)
+    dense = swinging(np.linspace(-120.0, 120.0, 4001), 400.0)
+    brute = shapely.distance(shapely.polygons(dense), shapely.Polygon(wall)).min()
+    assert least_gap(swinging(travel, 400.0), travel, wall).least_mm <= brute
+
+
 def test_a_body_that_grazes_everywhere_stays_safe_when_not_every_step_is_looked_into():
     # An obstacle as long as the travel is high: every position is equally near.
     travel = np.linspace(-120.0, 120.0, 400)

@@ -111,7 +111,7 @@ def test_powertrain_is_not_held_against_what_is_seen_from_above_or_on_a_front_sh
     over_the_gearbox = {**EXHAUST, "outline_mm": ((500.0, -50.0), (700.0, -50.0), (700.0, 50.0))}
     (gap,) = gather(edited(one_piece, {**LEVEL, **ENGINE, "obstacles": (over_the_gearbox,)})).gaps
     assert gap.what == "the shaft"
-    shelf = {"name": "shelf", "outline_mm": ((1300.0, 640.0), (1500.0, 640.0), (1500.0, 660.0))}
+    shelf = {"name": "shelf", "outline_mm": ((500.0, 640.0), (700.0, 640.0), (700.0, 660.0))}
     front = {"axle.end": "front", "axle.centre_mm": (0.0, 0.0, 500.0), "obstacles": (shelf,)}
     (gap,) = gather(edited(one_piece, {**LEVEL, **ENGINE, **front})).gaps
     assert gap.what == "the shaft"
