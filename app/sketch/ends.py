@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 from app.sketch.primitives import Label, Row, Stroke
@@ -89,9 +90,9 @@ def ghost_labels(build: Build, end: End) -> list[Label]:
         radius = (vehicle.front_tyre_radius_mm if is_front_axle(build) else vehicle.rear_tyre_radius_mm) or 0.0
     up = 1.0 if end.travel_mm > 0.0 else -1.0
     way = -1.0 if is_front_axle(build) else 1.0
-    shares = ((0.0, 1.0), (0.5 * way, 0.866), (-0.5 * way, 0.866))
-    anchors = tuple((x + radius * across, z + up * radius * over) for across, over in shares)
-    towards = ((0.0, up), (0.6 * way, up), (-0.6 * way, up))
+    turns = [math.radians(one) for one in (0.0, 30.0, -30.0, 60.0, -60.0, 80.0)]
+    anchors = tuple((x + way * radius * math.sin(turn), z + up * radius * math.cos(turn)) for turn in turns)
+    towards = ((0.0, up), (0.6 * way, up), (-0.6 * way, up), (way, 0.2 * up))
     words = f"full {place_words(end.travel_mm, build.display).rpartition(' ')[2]} {_size(end, build)}"
     return [Label(f"end {_name(end)}", "side", (Row(words),), anchors, towards, "axis", "muted", rank=60)]
 

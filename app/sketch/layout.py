@@ -28,6 +28,7 @@ _ROW = 1.3  # of the letter size
 _SHAPE_ROOM = 1.15  # of the letter size, before words with a verdict's shape
 _NEVER_IN_THE_WAY = frozenset({"selected", "joint_mark", "grid"})
 _FIRM = frozenset({"outline", "spring", "pivot", "middle"})  # words rather lie over a thin line than over these
+_LEAST_VIEW_ROWS = 5.0  # a lower view has no room for its caption beside the shaft
 _FRAME_PX = 5.0  # kept free along the edges of a view
 
 
@@ -206,7 +207,7 @@ def _fixed_words(scene: Scene, camera: Camera, measure: Measure) -> tuple[list[W
     right_edge = camera.side.left
     for view in VIEWS:
         box, caption = camera.box(view), scene.captions[view]
-        if box is None or not caption:
+        if box is None or not caption or box.height < _LEAST_VIEW_ROWS * px:
             continue
         x, baseline = box.left + 8.0, box.top + 1.35 * px
         words.append(Words(x, baseline, caption, px))

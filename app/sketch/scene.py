@@ -72,7 +72,7 @@ def scene(
     leave room for the whole travel.
     """
     picture = solution.picture
-    if any((picture.output_joint_mm, picture.pinion_joint_mm, picture.axle_centre_mm, picture.rear_hub_mm)):
+    if to_scale(picture):
         made = _measured(build, solution, posed, ends, travel_room=travel_room and extents is None)
         if extents is not None:
             made = replace(made, extents=extents)
@@ -90,6 +90,11 @@ def scene(
             "nothing to draw yet",
         )
     return _with_halo(made, selected, obstacle) if selected else made
+
+
+def to_scale(picture: Picture) -> bool:
+    """Whether a place is known, so that the drawing has a scale and a floor."""
+    return any((picture.output_joint_mm, picture.pinion_joint_mm, picture.axle_centre_mm, picture.rear_hub_mm))
 
 
 def _inches(build: Build) -> bool:

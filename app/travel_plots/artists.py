@@ -10,7 +10,8 @@ from matplotlib.path import Path
 from matplotlib.transforms import Affine2D
 
 from app.sketch.palette import Theme
-from app.travel_plots.layout import STYLES, CurvePage, Line, Style, colour_of
+from app.travel_plots.cell import STYLES, Line, Style, colour_of
+from app.travel_plots.layout import CurvePage
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure

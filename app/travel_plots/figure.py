@@ -55,7 +55,7 @@ def plots_bytes(
     with mpl.rc_context(_RC):
         figure = Figure(figsize=(width / _INCH_PX, height / _INCH_PX), dpi=_INCH_PX, facecolor=colours.paper)
         FigureCanvasAgg(figure)
-        page = laid_out(curves, width, height, measure, words=1.08, top=_HEAD_PX)
+        page = laid_out(curves, width, height, measure, words=1.08, top=_HEAD_PX, most_columns=3)
         CurveArtists(figure, colours).show(page)
         to_figure = Affine2D().scale(1.0 / width, -1.0 / height).translate(0.0, 1.0) + figure.transSubfigure
         title = build.title or "Driveline"

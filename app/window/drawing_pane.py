@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QPointF, QRectF, Qt, QTimer, Signal
+from PySide6.QtCore import QByteArray, QPointF, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 
 from app.sketch.palette import LIGHT, Theme
 from app.window.document import Document
 from app.window.selection import Selection
+from app.window.settings import remember, settings
 from app.window.travel_desk import TravelDesk
 
 if TYPE_CHECKING:
@@ -72,6 +73,10 @@ class DrawingPane(QWidget):
         self.panes.addWidget(self.travel.curves)
         self.panes.setStretchFactor(0, 1)
         self.panes.setStretchFactor(1, 0)
+        kept = settings().value("travel_panes")
+        if isinstance(kept, QByteArray):
+            self.panes.restoreState(kept)
+        self.panes.splitterMoved.connect(lambda *_: remember("travel_panes", self.panes.saveState()))
         self._column.addWidget(self.panes)
         document.opened.connect(self.fit)
 

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.sketch.palette import LIGHT, Theme, mixed
+from app.sketch.scene import to_scale
 from app.sketch.words import Torque, place_words
 from app.window.document import Document
 from app.window.settings import remember, word
@@ -26,7 +27,7 @@ from app.window.travel_scale import TravelScale
 from app.window.travel_state import TORQUES, TravelState
 
 _LEAST_PX = 420
-_BROAD_PX = 690
+_BROAD_PX = 634
 
 
 class TravelBar(QWidget):
@@ -68,7 +69,10 @@ class TravelBar(QWidget):
             f" border: 1px solid {theme.accent}; }}"
             f"QPushButton#segment:focus {{ border: 2px solid {theme.accent}; padding: 2px 0; }}"
             f"QPushButton#segment:disabled {{ color: {theme.muted}; border-color: {theme.band}; }}"
-            f"QCheckBox:focus {{ color: {theme.accent}; }}"
+            f"QCheckBox {{ spacing: 7px; padding: 2px 4px; border: 2px solid transparent; }}"
+            f"QCheckBox:focus {{ border: 2px solid {theme.accent}; }}"
+            f"QCheckBox::indicator {{ width: 11px; height: 11px; border: 2px solid {theme.muted}; }}"
+            f"QCheckBox::indicator:checked {{ background: {theme.accent}; border: 2px solid {theme.accent}; }}"
         )
 
     def _lay_out(self) -> None:
@@ -85,7 +89,7 @@ class TravelBar(QWidget):
         self.curves = _box("curves", "Joint angles, uneven running, slip and gap over the travel")
         self.curves.setChecked(word("travel_curves", "no") == "yes")
         self.curves.toggled.connect(self._choose_curves)
-        self.draw = QPushButton("Draw an obstacle")
+        self.draw = QPushButton("Draw obstacle")
         self.draw.setObjectName("quiet")
         self.draw.setToolTip("Click its corners in either view; double-click or Enter closes it, Esc gives up")
         self.draw.clicked.connect(self.obstacle_wanted)
@@ -129,7 +133,7 @@ class TravelBar(QWidget):
             button = QPushButton(name)
             button.setObjectName("segment")
             button.setCheckable(True)
-            button.setMinimumWidth(QFontMetrics(sized(self.font(), LABEL_PT, bold=True)).horizontalAdvance(name) + 26)
+            button.setMinimumWidth(QFontMetrics(sized(self.font(), LABEL_PT, bold=True)).horizontalAdvance(name) + 18)
             button.setAccessibleName(f"Torque: {name}")
             button.clicked.connect(lambda _=False, name=name: self._state.load(name))
             group.addButton(button)
@@ -157,7 +161,7 @@ class TravelBar(QWidget):
             widget.setVisible(known)
         self.hint.setVisible(not known)
         build = self._document.build
-        self.draw.setVisible(build.powertrain is not None and build.powertrain.output_joint_mm is not None)
+        self.draw.setVisible(to_scale(self._document.solution.picture))
         if ends is None:
             self.hint.setText(f"Travel from bump to droop: {self._wanted('travel_reach')}")
             return

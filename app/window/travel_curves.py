@@ -12,7 +12,8 @@ from app.sketch.grid import Words
 from app.sketch.palette import LIGHT, Theme
 
 if TYPE_CHECKING:
-    from app.travel_plots.layout import CurvePage, Plot
+    from app.travel_plots.cell import Plot
+    from app.travel_plots.layout import CurvePage
     from app.window.canvas_words import WordPainter
     from app.window.document import Document
     from app.window.travel_state import TravelState
