@@ -48,8 +48,9 @@ def _chosen(facts: Facts, choices: Options, judged: Judged, before: float, *, lo
     """Best row of the choices and what the finding's value then is; None where it does not help."""
     row = least_row(facts.build, choices)
     motion = choices.cruise if loaded else choices.motion
-    if row is None or motion is None:
+    if row is None:
         return None
+    assert motion is not None  # noqa: S101  there is a best row
     after = judged(motion, row)
     return None if after is None or abs(after) >= before else (row, after)
 
@@ -60,8 +61,6 @@ def _wedge(facts: Facts, limit_id: str, judged: Judged, before: float, *, loaded
         return None
     row, after = chosen
     wedge = float(facts.wedges.at.axle_shim_deg[row])
-    if wedge == facts.ride.axle_shim_deg[0]:
-        return None
     slope = finite(_gauge_slope(facts, facts.wedges, row))
     pinion = "" if slope is None else f"{pinion_words(facts, slope)}, "
     says = f"{wedge_words(wedge)}: {pinion}{_then(limit_id, after)}."
@@ -120,8 +119,7 @@ def flattening(facts: Facts, limit_id: str, target_deg: float, judged: Judged, *
     from those that can be cut; then the wedge whose residual is least with it. None where no shim does it.
     """
     shims = facts.shims
-    if shims.motion is None or shims.pose.output is None or facts.build.powertrain is None:
-        return []
+    assert shims.motion is not None and shims.pose.output is not None  # noqa: PT018, S101  the planned lines are known
     tail = slope_deg(shims.pose.output) + facts.tilt_deg
     end = 0 if not _axle_ahead(facts) else -1
     # At rest the pinion stands lower by what torque will raise it, so its joint runs that much steeper.
@@ -134,8 +132,7 @@ def flattening(facts: Facts, limit_id: str, target_deg: float, judged: Judged, *
     thick = float(shims.at.mount_shim_mm[row])
     (wedges,) = options(facts.build, facts.cruise_deg, facts.allowance, with_wedges(facts.ride, WEDGES_DEG, thick))
     best = least_row(facts.build, wedges)
-    if best is None or wedges.motion is None or wedges.pose.output is None:
-        return []
+    assert best is not None and wedges.motion is not None and wedges.pose.output is not None  # noqa: PT018, S101  likewise
     after = judged(wedges.motion, best)
     wedge = float(wedges.at.axle_shim_deg[best])
     if after is None or abs(after) >= _before(facts, judged):
@@ -159,9 +156,10 @@ def larger_tubes(facts: Facts, critical_rpm: float, highest_rpm: float) -> list[
     changes: dict[str, float] = {}
     says, lowest = [], np.inf
     for tube in facts.tubes:
-        if tube.tube is None or tube.tube.wall_mm is None or tube.length_mm is None or tube.critical_rpm is None:
-            return []
         after = tube.critical_rpm
+        # What the finding judged by is there.
+        assert tube.tube is not None and tube.tube.wall_mm is not None  # noqa: PT018, S101
+        assert tube.length_mm is not None and after is not None  # noqa: PT018, S101
         if after < critical_rpm:
             wanted = diameter_for_critical_mm(tube.tube.wall_mm, tube.material, tube.length_mm, critical_rpm)
             outer = _stock_mm(wanted)
@@ -184,9 +182,8 @@ def stronger_tubes(facts: Facts, torque_nm: float) -> list[Remedy]:
     changes: dict[str, float] = {}
     says, stresses = [], []
     for tube in facts.tubes:
-        if tube.tube is None or tube.tube.wall_mm is None or tube.shear_mpa is None:
-            return []
         after = tube.shear_mpa
+        assert tube.tube is not None and tube.tube.wall_mm is not None and after is not None  # noqa: PT018, S101  the finding had them
         if row.judge(after, tube.shear_yield_mpa) != "clear":
             outer, after = _passing(tube, tube.tube.wall_mm, torque_nm)
             if outer is None:
@@ -207,10 +204,9 @@ def _passing(tube: TubeFacts, wall_mm: float, torque_nm: float) -> tuple[float |
     """Smallest stock diameter whose shear passes, and that shear; None where none does."""
     for size in STOCK_DIAMETERS_IN:
         outer = size * MM_PER_INCH
-        if outer > 2.0 * wall_mm:
-            after = shear_stress_mpa(tube_section(outer, wall_mm), torque_nm)
-            if LIMITS["tube_shear"].judge(after, tube.shear_yield_mpa) == "clear":
-                return outer, after
+        after = shear_stress_mpa(tube_section(outer, min(wall_mm, outer / 2.0)), torque_nm)
+        if outer > 2.0 * wall_mm and LIMITS["tube_shear"].judge(after, tube.shear_yield_mpa) == "clear":
+            return outer, after
     return None, np.inf
 
 
@@ -221,8 +217,7 @@ def _of(tube: TubeFacts) -> str:
 def raised_tail(facts: Facts) -> list[Remedy]:
     """Smallest shim under the rear mount that brings the tail up to the usual slope."""
     shims, row = facts.shims, LIMITS["tail_down"]
-    if shims.pose.output is None:
-        return []
+    assert shims.pose.output is not None  # noqa: S101  the tail's own slope is known
     tail = slope_deg(shims.pose.output) + facts.tilt_deg
     good = (tail <= row.clear) & (shims.at.mount_shim_mm > facts.ride.mount_shim_mm[0])
     if not good.any():

@@ -135,10 +135,10 @@ def _joint_band(facts: Facts, joint: int) -> float | None:
     lengths = [tube.length_mm for tube in facts.tubes]
     if len(lengths) == 1:
         return joint_angle_deg(facts.build, facts.length_mm, taped=facts.taped)
-    if lengths[0] is None or lengths[1] is None:
-        return None
+    front, rear = lengths
+    assert front is not None and rear is not None  # noqa: PT018, S101  the joint has an angle, so its ends are placed
     if joint == 1:
-        return centre_joint_angle_deg(facts.build, lengths[0], lengths[1])
+        return centre_joint_angle_deg(facts.build, front, rear)
     return joint_angle_deg(facts.build, lengths[0 if joint == 0 else 1], taped=True)
 
 

@@ -58,8 +58,7 @@ def _judged_difference(facts: Facts, limit_id: str, judged: Judged, part: Part) 
     motion = facts.planned.motion
     assert motion is not None  # noqa: S101  the caller asked first
     value = judged(motion, 0)
-    if value is None:
-        return [missing(limit_id, part, [("plan.mount_shim_mm", "a mount shim that the mounts can take")])]
+    assert value is not None  # noqa: S101  known lines have angles between them
     verdict = LIMITS[limit_id].judge(value)
     front, rear = (facts.operating(joint) or 0.0 for joint in (0, 1))
     if limit_id == "straight_end":
@@ -136,8 +135,7 @@ def _rolling(facts: Facts, joint: int) -> list[Remedy]:
         (facts.shims, "plan.mount_shim_mm", facts.shims.at.mount_shim_mm),
     ):
         motion = choices.motion
-        if motion is None or choices.score is None:
-            continue
+        assert motion is not None and choices.score is not None  # noqa: PT018, S101  the planned lines are known
         rolls = (motion.operating_deg[single] >= LIMITS["operating_angle_least"].clear).all(axis=0)
         good = rolls & (choices.score <= facts.allowance)
         if not rolls.any():
