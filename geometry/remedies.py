@@ -48,9 +48,7 @@ def _chosen(facts: Facts, choices: Options, judged: Judged, before: float, *, lo
     """Best row of the choices and what the finding's value then is; None where it does not help."""
     row = least_row(facts.build, choices)
     motion = choices.cruise if loaded else choices.motion
-    if row is None:
-        return None
-    assert motion is not None  # noqa: S101  there is a best row
+    assert row is not None and motion is not None  # noqa: PT018, S101  the planned lines are known
     after = judged(motion, row)
     return None if after is None or abs(after) >= before else (row, after)
 
