@@ -19,6 +19,7 @@ from app.sketch.occupancy import Occupancy
 from app.sketch.primitives import Floats
 
 Indices = NDArray[np.int64]
+Mask = NDArray[np.bool_]
 
 _ATTEMPTS = 8  # at a page on which not all find room
 _GAP_PX = 5.0  # between two boxes
@@ -27,6 +28,7 @@ _LEAST_LEADER_PX = 9.0  # a shorter one says nothing
 _RINGS_PX = (10.0, 24.0, 40.0, 60.0, 84.0, 112.0, 148.0, 192.0, 244.0, 310.0)
 _TURNS = 20
 _YIELD_COST = 480.0  # words that are not kept rather go than stand worse than this
+_SPARE_RANK, _SPARE_COST = 60, 150.0  # words from this rank on stand close by or not at all
 _DIRECTION_COST, _SECOND_CHOICE = 46.0, 9.0
 _OTHER_ANCHOR_COST, _SHORTER_COST, _ANYWHERE_COST = 6.0, 90.0, 30.0
 _CROWDED_COST = 330.0  # beyond this, shorter words and far places are tried
@@ -231,7 +233,7 @@ def _best(
     frame = taken.frame
     inside = (left >= frame.left) & (top >= frame.top) & (left + width <= frame.right) & (top + height <= frame.bottom)
     hard, soft = taken.covered(left, top, width, height)
-    free = np.nonzero(inside & (hard == 0))[0]
+    free = np.nonzero(inside & (hard == 0) & _beside(placed, left, top, width, height))[0]
     if not free.size:
         return math.inf, None
     left, top, soft, penalty, which = left[free], top[free], soft[free], penalty[free], which[free]
@@ -243,12 +245,23 @@ def _best(
     if item.leader:
         cost = cost + (_HARD_LEADER_COST * over_hard + _SOFT_LEADER_COST * over_soft) * length
     for i in np.argsort(cost, kind="stable").tolist():
-        if cost[i] > _YIELD_COST and not item.kept:
+        if cost[i] > (_YIELD_COST if item.rank < _SPARE_RANK else _SPARE_COST) and not item.kept:
             break
         made = _made(item, size, int(which[i]), float(left[i]), float(top[i]), float(length[i]), int(soft[i]))
         if _fits(made, placed):
             return float(cost[i]), made
     return math.inf, None
+
+
+def _beside(placed: Mapping[str, Placed], left: Floats, top: Floats, width: float, height: float) -> Mask:
+    """Which boxes of one size keep clear of all words that are placed already; `_fits` sees to the leaders."""
+    if not placed:
+        return np.ones(len(left), np.bool_)
+    g = _GAP_PX
+    boxes = np.array([(o.left - g, o.top - g, o.left + o.width + g, o.top + o.height + g) for o in placed.values()])
+    x0, y0, x1, y1 = boxes.T[..., None]
+    over = (left < x1) & (left + width > x0) & (top < y1) & (top + height > y0)
+    return np.asarray(~over.any(axis=0))
 
 
 def _directions(towards: tuple[tuple[float, float], ...]) -> Floats:

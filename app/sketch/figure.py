@@ -190,9 +190,9 @@ def _adder(figure: Figure | SubFigure, transform: Transform) -> Callable[[Artist
 
 def _paint_callout(add: Callable[[Artist], None], callout: Callout, theme: Theme, words: float) -> None:
     colour = theme.colour(callout.label.colour)
-    box = callout.box
     if callout.placed.clear:
-        add(Rectangle((box.left - 2.0, box.top), box.width + 4.0, box.height, facecolor=theme.paper, edgecolor="none"))
+        for left, top, width, height in callout.grounds(measure):
+            add(Rectangle((left, top), width, height, facecolor=theme.paper, edgecolor="none"))
     if callout.placed.leader is not None:
         x0, y0, x1, y1 = callout.placed.leader
         add(Line2D([x0, x1], [y0, y1], color=colour, linewidth=0.85 * words, solid_capstyle="butt"))

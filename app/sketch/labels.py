@@ -282,7 +282,7 @@ def obstacle_labels(build: Build, strokes: list[Stroke], flags: set[str]) -> lis
         name = build.obstacles[number].name
         labels.append(
             Label(f"name obstacle {number}", stroke.view, (Row(name),), stand.at, stand.towards, "axis", "muted",
-                  rank=42, part="obstacles")
+                  rank=61, part="obstacles")
         )  # fmt: skip
     return labels
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -27,7 +27,8 @@ class Measure(Protocol):
 _ROW = 1.3  # of the letter size
 _SHAPE_ROOM = 1.15  # of the letter size, before words with a verdict's shape
 _NEVER_IN_THE_WAY = frozenset({"selected", "joint_mark", "grid"})
-_FIRM = frozenset({"outline", "spring", "pivot", "middle"})  # words rather lie over a thin line than over these
+# Words rather lie over a thin line than over these.
+_FIRM = frozenset({"outline", "spring", "pivot", "middle", "obstacle"})
 _LEAST_VIEW_ROWS = 5.0  # a lower view has no room for its caption beside the shaft
 _FRAME_PX = 5.0  # kept free along the edges of a view
 
@@ -56,6 +57,13 @@ class Callout:
     shapes: tuple[Shape, ...]
     findings: tuple[tuple[Rect, str, str], ...]
     on_page: bool
+
+    def grounds(self, measure: Measure) -> Iterator[tuple[float, float, float, float]]:
+        """Paper to clear under each row of words: left, top, width, height; no wider than the row."""
+        for row in self.words:
+            right = row.x + measure(row.text, row.size_px, bold=row.bold)
+            left = self.box.left - 2.0
+            yield left, row.baseline - (0.86 + 0.5 * (_ROW - 1.0)) * row.size_px, right + 3.0 - left, _ROW * row.size_px
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -40,9 +40,9 @@ class WordPainter:
         """Paint all words of a page."""
         paper = QColor(theme.paper)
         for callout in page.callouts:
-            box = callout.box
             if callout.placed.clear:
-                painter.fillRect(QRectF(box.left - 2.0, box.top, box.width + 4.0, box.height), paper)
+                for left, top, width, height in callout.grounds(self.measure):
+                    painter.fillRect(QRectF(left, top, width, height), paper)
         for left, top, right, bottom in page.quiet:
             painter.fillRect(QRectF(left, top, right - left, bottom - top), paper)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=True)

@@ -27,7 +27,7 @@ from app.window.travel_scale import TravelScale
 from app.window.travel_state import TORQUES, TravelState
 
 _LEAST_PX = 420
-_BROAD_PX = 634
+_AROUND_PX = 78  # margins, and room between the widgets of one row
 
 
 class TravelBar(QWidget):
@@ -150,7 +150,9 @@ class TravelBar(QWidget):
         """Stand in two rows or in three."""
         super().resizeEvent(event)
         side = QBoxLayout.Direction.LeftToRight
-        wanted = side if self.width() >= _BROAD_PX else QBoxLayout.Direction.TopToBottom
+        row = (self._torque, self.ends, self.curves, self.draw)
+        needed = sum(one.sizeHint().width() for one in row) + _AROUND_PX
+        wanted = side if self.width() >= needed else QBoxLayout.Direction.TopToBottom
         if self._lower.direction() != wanted:
             self._lower.setDirection(wanted)
 
