@@ -15,8 +15,9 @@ from geometry.quantity import SidePoint
 
 YOKE_SHARE = 1.4
 """Swing of the yokes over the tube's diameter where the build does not give it: common practice, no source."""
-FINE_STEPS = 32
-_MOST_REFINED = 12
+FINE_STEPS = 16
+_MOST_BODIES = 256
+"""How many bodies are looked at between positions, shared out over the steps in doubt."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,18 +85,18 @@ def least_gap(corners_mm: Floats, travel_mm: Floats, obstacle: tuple[SidePoint, 
     bows = np.diff(moves, axis=0)
     bow = float(np.hypot(bows[..., 0], bows[..., 1]).max()) / 8.0 if len(bows) else 0.0
     between = np.minimum(gaps[:-1], gaps[1:]) - steps / 2.0 - bow
-    least, where = np.inf, 0.0
-    shares = np.linspace(0.0, 1.0, FINE_STEPS + 1)
-    for rank, index in enumerate(np.argsort(between)):
-        if between[index] >= least:
-            break
-        if rank >= _MOST_REFINED:
-            least, where = float(between[index]), float(travel_mm[index])
-            break
-        fine = distance(corners_mm[index] + shares[:, None, None] * moves[index])
-        safe = np.minimum(fine[:-1], fine[1:]) - steps[index] / FINE_STEPS / 2.0 - bow
-        lowest = int(np.argmin(safe))
-        if safe[lowest] < least:
-            least = float(safe[lowest])
-            where = float(travel_mm[index] + shares[lowest] * (travel_mm[index + 1] - travel_mm[index]))
-    return Gap(least, where, gaps)
+    # Only where the bound falls below the least gap seen can a lesser one hide; those are looked into all at once.
+    doubtful = np.flatnonzero(between < gaps.min())
+    if not len(doubtful):  # it does not move
+        return Gap(float(gaps.min()), float(travel_mm[np.argmin(gaps)]), gaps)
+    cuts = int(np.clip(_MOST_BODIES // len(doubtful), 1, FINE_STEPS))
+    shares = np.linspace(0.0, 1.0, cuts + 1)[:, None, None]
+    fine = distance(
+        (corners_mm[doubtful][:, None] + shares * moves[doubtful][:, None]).reshape(-1, *corners_mm.shape[1:])
+    )
+    fine = fine.reshape(len(doubtful), cuts + 1)
+    safe = np.minimum(fine[:, :-1], fine[:, 1:]) - (steps[doubtful] / cuts / 2.0)[:, None] - bow
+    row, cut = divmod(int(np.argmin(safe)), cuts)
+    index = doubtful[row]
+    where = travel_mm[index] + cut / cuts * (travel_mm[index + 1] - travel_mm[index])
+    return Gap(float(safe[row, cut]), float(where), gaps)

@@ -19,6 +19,7 @@ Application of Leaf Springs*, for the circular-arc rule (from memory); the rest 
 
 from collections.abc import Iterator
 from dataclasses import dataclass, fields
+from functools import lru_cache
 from math import cos, hypot, pi, sin, sqrt
 from typing import Literal, TypeAlias
 
@@ -363,6 +364,7 @@ def _half_turn(ratio: float) -> float:
     return u
 
 
+@lru_cache(maxsize=32)  # one spring is asked for its run at ride height, in every sweep and at every step of a drag
 def _run(spring: LeafSpring, offset: float, piece: tuple[float, float, float]) -> Run | None:
     """Working stretch of a range: the axle rises as the leaf flattens."""
     run = find_run(lambda kappa: _height(spring, offset, kappa), *piece)
