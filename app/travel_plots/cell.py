@@ -21,6 +21,7 @@ STYLES: tuple[Style, ...] = get_args(Style)
 CURVES: tuple[Style, ...] = ("curve0", "curve1", "curve2")
 _REACH = 2.2  # a limit so many times as far as the curves goes into the plot; a farther one is told in words
 _MARK_PX = 3.2
+_CROSSED_SHARE = 0.3  # of a limit's words; more of them under a curve, and the words go
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -171,23 +172,16 @@ class Cell:
     def _limits(self, drawn: Drawn) -> None:
         """Limits in reach as thin lines with their word, the farther ones as one row of words at the top."""
         box, px = self.box, self.px
-        taken: list[float] = []
         for one in sorted(self.shown, key=lambda limit: limit.verdict != "hold"):
             y = self.y_of(one.value)
             if not box.top - 1.0 <= y <= box.bottom + 1.0:
                 continue
             drawn.lines.append(_line([(box.left, y), (box.right, y)], one.verdict))
-            free = (base for base in (y - 0.28 * px, y + 0.98 * px) if all(abs(base - o) >= 1.1 * px for o in taken))
-            baseline = next(free, None)
-            if baseline is not None:
-                taken.append(baseline)
-                text = f"{one.word} {_value(one.value, self.panel, self.curves)}"
-                width = self.measure(text, px, bold=False)
-                if self._freer_left(one.value, width):
-                    drawn.add_among_lines(Words(box.left + 0.4 * px, baseline, text, px, colour=one.verdict), width)
-                else:
-                    right = box.right - 0.3 * px
-                    drawn.add_among_lines(Words(right, baseline, text, px, colour=one.verdict, align="right"), width)
+            text = f"{one.word} {_value(one.value, self.panel, self.curves)}"
+            width = self.measure(text, px, bold=False)
+            place = self._beside_line(y, width, drawn, firm=one.verdict == "hold")
+            if place is not None:
+                drawn.add_among_lines(Words(*place, text, px, colour=one.verdict), width)
         far = [one for one in self.panel.limits if one not in self.shown and one.verdict == "hold"]
         if far:
             told = ", ".join(f"{one.word} {_value(one.value, self.panel, self.curves)}" for one in far)
@@ -197,17 +191,23 @@ class Cell:
             words = Words(box.right - 0.3 * px, box.top + 0.9 * px, text, px, align="right")
             drawn.add_among_lines(words, self.measure(text, px, bold=False))
 
-    def _freer_left(self, value: float, width: float) -> bool:
-        """Whether the words of a limit stand freer of the curves at its left end."""
-        share = min(width / self.box.width, 1.0)
-        count = len(self.curves.travel_mm)
-        part = max(int(share * count), 1)
-        above = value + 0.5 * self.px / self.box.height * (self.high - self.low)
+    def _beside_line(self, y: float, width: float, drawn: Drawn, *, firm: bool) -> tuple[float, float] | None:
+        """Left end and base line of a limit's words: over or under an end of its line, where curves leave them free.
 
-        def free(rows: slice) -> float:
-            return min(float(np.nanmin(np.abs(one.values[rows] - above))) for one in self.panel.series)
-
-        return free(slice(0, part)) >= free(slice(count - part, count))
+        None where other words stand, or, unless they are `firm`, where a curve would run through them.
+        """
+        px = self.px
+        best: tuple[float, float, float] | None = None
+        for baseline, less in ((y - 0.28 * px, 0.0), (y + 0.98 * px, 0.2)):
+            for left in (self.box.left + 0.4 * px, self.box.right - 0.3 * px - width):
+                box = Rect(left, baseline - 0.8 * px, left + width, baseline + 0.1 * px)
+                if any(_overlap(box, other) for other in drawn.quiet) or box.bottom > self.box.bottom + 0.1 * px:
+                    continue
+                covered = self._covered(box)
+                if covered <= _CROSSED_SHARE or firm:
+                    cost = covered + less
+                    best = (cost, left, baseline) if best is None or cost < best[0] else best
+        return None if best is None else best[1:]
 
     def _series(self, drawn: Drawn) -> None:
         box, px = self.box, self.px
@@ -257,10 +257,7 @@ class Cell:
         """How badly words would stand in a box: over curves, limits, other words, the worst point's ring."""
         limits = [self.y_of(one.value) for one in self.shown]
         cost = 6.0 * self._covered(box) + 3.0 * sum(box.top < limit < box.bottom for limit in limits)
-        others = [
-            one for one in drawn.quiet
-            if one.left < box.right and one.right > box.left and one.top < box.bottom and one.bottom > box.top
-        ]  # fmt: skip
+        others = [one for one in drawn.quiet if _overlap(one, box)]
         ring, box = next(one.points for one in reversed(drawn.lines) if one.style == "mark"), box.inset(-0.3 * self.px)
         return cost + 6.0 * len(others) + 4.0 * any(box.holds(x, y) for x, y in ring.tolist())
 
@@ -288,6 +285,10 @@ def _value(value: float, panel: Panel, curves: Curves) -> str:
     """A limit's number without its unit, but for degrees."""
     text = show(value, panel.kind, curves.display)
     return text if text.endswith("°") else text.rsplit(" ", 1)[0]
+
+
+def _overlap(one: Rect, other: Rect) -> bool:
+    return one.left < other.right and one.right > other.left and one.top < other.bottom and one.bottom > other.top
 
 
 def _apart(ends: list[tuple[float, str]], least: float, box: Rect) -> list[tuple[float, str]]:
