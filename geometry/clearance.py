@@ -16,7 +16,7 @@ from geometry.quantity import SidePoint
 YOKE_SHARE = 1.4
 """Swing of the yokes over the tube's diameter where the build does not give it: common practice, no source."""
 FINE_STEPS = 16
-_MOST_BODIES = 256
+_MOST_BODIES = 96
 """How many bodies are looked at between positions, shared out over the steps in doubt."""
 
 
