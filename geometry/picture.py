@@ -47,6 +47,12 @@ class Floor:
         flat[:, [0, 2]] = points
         return tuple((x, z) for x, _, z in self.points(flat).tolist())
 
+    def side_in_frame(self, points: Floats) -> tuple[Pair, ...]:
+        """Side-view points (m, 2) over the floor, as they are in the frame's axes: the inverse of `side`."""
+        flat = np.zeros((len(points), 3))
+        flat[:, 0], flat[:, 2] = points[:, 0], points[:, 1] - self.raised_mm
+        return tuple((x, z) for x, _, z in turned_in_side_view(flat, -self.tilt_deg).tolist())
+
     def direction(self, line: Directions) -> Triple:
         """One direction (3,) over the floor."""
         x, y, z = turned_in_side_view(line, self.tilt_deg).tolist()

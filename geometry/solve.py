@@ -262,13 +262,17 @@ def posed(
         rows = replace(facts.ride, axle_shift_mm=swept.shift_mm, axle_turn_deg=swept.turn_deg)
     there = known_lines(tried(facts.build, turned(rows, turn)))
     centres = there.pose.joint_centres_mm
-    length = facts.length_mm if centres is None else finite(norm(centres[-1, 0] - centres[-2, 0]))
-    here = replace(facts, planned=there, length_mm=length)
+    length, tubes = facts.length_mm, facts.tubes
+    if centres is not None:
+        lengths = norm(centres[1:, 0] - centres[:-1, 0])
+        length = finite(lengths[-1])
+        tubes = tuple(replace(tube, length_mm=finite(one)) for tube, one in zip(tubes, lengths, strict=True))
+    here = replace(facts, planned=there, length_mm=length, tubes=tubes)
     return replace(
         whole,
         angles=_angles(here),
         joints=_joints(here),
-        shaft=replace(whole.shaft, length_mm=length),
+        shaft=replace(_shaft(here), length_uncertainty_mm=whole.shaft.length_uncertainty_mm),
         motion=_motion(here),
         picture=picture(facts.build, facts.at, there.pose, swept),
     )

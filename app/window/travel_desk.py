@@ -13,7 +13,7 @@ from app.window.selection import Selection
 from app.window.travel_bar import TravelBar
 from app.window.travel_curves import CurvesPane
 from app.window.travel_state import TravelState
-from geometry.frames import turned_in_side_view
+from geometry.picture import Floor
 
 if TYPE_CHECKING:
     from app.sketch.ends import End
@@ -143,10 +143,8 @@ class TravelDesk(QObject):
 
     def _in_the_frame(self, corners: Corners) -> Corners:
         """Corners over the floor as they would be measured before the plan's lift, which moves the frame with them."""
-        at = self.state.facts.at
-        over = np.array([(x, 0.0, z - at.raised_mm) for x, z in corners])
-        tilt = at.tilt_deg if np.isfinite(at.tilt_deg) else 0.0
-        return tuple((round(x, 3), round(z, 3)) for x, _, z in turned_in_side_view(over, -tilt).tolist())
+        floor = Floor(self.state.facts.at)
+        return tuple((round(x, 3), round(z, 3)) for x, z in floor.side_in_frame(np.array(corners)))
 
     def _free_name(self) -> str:
         taken = {one.name for one in self._document.build.obstacles}

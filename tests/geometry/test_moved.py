@@ -2,6 +2,7 @@
 
 import json
 import math
+from pathlib import Path
 
 import hypothesis.strategies as st
 import pytest
@@ -11,6 +12,7 @@ from geometry import Build, edited, solve
 from geometry.facts import gather
 from geometry.solve import moved, posed, solved
 
+SAMPLES = Path(__file__).resolve().parents[2] / "sample_builds"
 TORQUES = ("none", "cruise", "launch")
 
 
@@ -190,3 +192,14 @@ def test_every_suspension_and_plan_gets_an_answer(
         assert_whole(there)
     keys = [(finding.id, finding.part) for finding in whole.findings]
     assert len(set(keys)) == len(keys)
+
+
+def test_sections_move_along():
+    """Each section has its own new length and slope; the one ahead of a fixed bearing keeps its own."""
+    van = Build.model_validate_json((SAMPLES / "long_van_two_piece.json").read_text(encoding="utf-8"))
+    whole, there = solve(van), moved(van, 40.0)
+    assert there is not None
+    assert there.shaft.sections[0].length_mm == pytest.approx(whole.shaft.sections[0].length_mm, abs=1e-9)
+    assert there.shaft.sections[1].length_mm == there.shaft.length_mm != whole.shaft.sections[1].length_mm
+    assert there.shaft.sections[1].slope_deg != pytest.approx(whole.shaft.sections[1].slope_deg, abs=0.1)
+    assert there.shaft.sections[1].critical_rpm == whole.shaft.sections[1].critical_rpm  # the tube's, as ordered

@@ -182,3 +182,13 @@ def test_lines_that_cannot_be_placed_are_not_drawn(one_piece):
     picture = solve(edited(one_piece, {"plan.rear_lift_mm": 900.0})).picture
     assert (picture.pinion_direction, picture.pinion_joint_mm, picture.axle_centre_mm) == (None, None, None)
     assert picture.output_direction is not None
+
+
+def test_from_floor_to_frame_and_back():
+    """Set a build on uneven lifts: what is drawn over the floor goes back to where it was measured."""
+    lifted = edited(Build(), {"vehicle.wheelbase_mm": 2540.0, "plan.front_lift_mm": 100.0})
+    floor = Floor(ride(lifted))
+    measured = np.array([(1200.0, 640.0), (2500.0, 300.0)])
+    assert floor.tilt_deg == pytest.approx(np.degrees(np.arctan(100.0 / 2540.0)))
+    assert np.array(floor.side(measured)) != pytest.approx(measured, abs=1.0)
+    assert np.array(floor.side_in_frame(np.array(floor.side(measured)))) == pytest.approx(measured, abs=1e-9)
