@@ -121,11 +121,13 @@ def _answers(way: str) -> bool:
     """Knock at the screen that the environment names, and go away again."""
     library, knock, leave = _KNOCKS[way]
     client = ctypes.CDLL(library)
-    client[knock].restype = ctypes.c_void_p
-    client[leave].argtypes = [ctypes.c_void_p]
-    screen = client[knock](None)
+    # Looked up once: every look-up by name makes a new function, with pointers cut down to an int again.
+    come, go = client[knock], client[leave]
+    come.restype, come.argtypes = ctypes.c_void_p, [ctypes.c_char_p]
+    go.restype, go.argtypes = ctypes.c_int, [ctypes.c_void_p]
+    screen = come(None)
     if screen:
-        client[leave](screen)
+        go(screen)
     return bool(screen)
 
 

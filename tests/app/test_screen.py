@@ -1,9 +1,11 @@
 """Whether a window can open: every case played through with pretended libraries and screens."""
 
+import ctypes
 from collections.abc import Callable
 
 import pytest
 
+from app import screen
 from app.screen import trouble_with_window, what_to_install
 
 
@@ -97,3 +99,32 @@ def test_screen_that_does_not_answer() -> None:
     assert said == "There is no screen here: DISPLAY is :99, but nothing answers there."
     said = trouble({"QT_QPA_PLATFORM": "xcb"}, answering="")
     assert said == "There is no screen here: DISPLAY is not set, but nothing answers there."
+
+
+def test_knocking_hands_the_whole_pointer_back(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A screen's address is wider than an int; cut down, closing it again would bring the program down."""
+    address, closed = 0x5555_1234_5678, []
+
+    class Function:
+        restype: object = ctypes.c_int
+        argtypes: object = None
+
+        def __init__(self, name: str) -> None:
+            self.name = name
+
+        def __call__(self, given: int | None) -> int | None:
+            if self.name == "XOpenDisplay":
+                return address if self.restype is ctypes.c_void_p else address & 0x7FFF_FFFF
+            closed.append(given)
+            return 0
+
+    class Library:
+        def __init__(self, name: str) -> None:
+            assert name == "libX11.so.6"
+
+        def __getitem__(self, name: str) -> Function:  # as ctypes: a new one at every look-up
+            return Function(name)
+
+    monkeypatch.setattr(ctypes, "CDLL", Library)
+    assert screen._answers("xcb")
+    assert closed == [address]
