@@ -3,16 +3,16 @@
 from collections.abc import Callable
 
 from geometry.facts import Facts
-from geometry.findings import angles, readings, travel, tubes
+from geometry.findings import angles, motion, readings, travel, tubes
 from geometry.solution import Finding, Verdict
 
 Judge = Callable[[Facts], list[Finding]]
 
 JUDGES: tuple[Judge, ...] = (
-    angles.pinion_residual,
+    motion.pinion_residual,
     angles.ends_cancel,
     angles.angle_for_speed,
-    angles.shaft_inertia,
+    motion.shaft_inertia,
     angles.needles_roll,
     angles.joint_reach,
     angles.shaft_slope,
