@@ -60,7 +60,11 @@ class QtRenderer(RendererBase):
         return points * self.dpi / _POINTS_AN_INCH
 
     def draw_path(
-        self, gc: GraphicsContextBase, path: Path, transform: Transform, rgbFace: Any = None  # noqa: N803
+        self,
+        gc: GraphicsContextBase,
+        path: Path,
+        transform: Transform,
+        rgbFace: Any = None,  # noqa: N803
     ) -> None:
         """Fill and stroke a path."""
         painter = self._painter
