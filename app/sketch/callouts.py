@@ -102,6 +102,22 @@ def place(items: Iterable[Item], taken: Occupancy, previous: Mapping[str, Placed
     return placed
 
 
+def carried(items: Iterable[Item], previous: Mapping[str, Placed]) -> dict[str, Placed]:
+    """Leave words where they stood and let their leaders follow, by their key; new ones wait for `place`.
+
+    For a hand that is still moving: nothing is looked at but the places themselves.
+    """
+    placed: dict[str, Placed] = {}
+    for item in items:
+        before = previous.get(item.key)
+        if before is not None and before.size < len(item.sizes) and before.anchor < len(item.anchors):
+            now = _made(
+                item, before.size, before.anchor, before.left, before.top, before.first_length, before.covers
+            )  # fmt: skip
+            placed[item.key] = now if before.clear else replace(now, clear=False)
+    return placed
+
+
 def _shortest(item: Item) -> Item:
     """Let an item that must be placed have its shortest words alone, under the same numbers."""
     if not item.kept:

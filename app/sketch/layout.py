@@ -8,7 +8,7 @@ from typing import Protocol
 
 import numpy as np
 
-from app.sketch.callouts import Item, Placed, place
+from app.sketch.callouts import Item, Placed, carried, place
 from app.sketch.camera import POINT_PX, SIZES_PT, Camera, Rect
 from app.sketch.grid import Grid, Words, grid_of
 from app.sketch.occupancy import Occupancy
@@ -85,8 +85,12 @@ def laid_out(
     *,
     grid: Grid | None = None,
     previous: Mapping[str, Placed] | None = None,
+    moving: bool = False,
 ) -> Page:
-    """Place every word of a scene on a page; a `grid` of the same camera saves making it anew."""
+    """Place every word of a scene on a page; a `grid` of the same camera saves making it anew.
+
+    While the scene is `moving` under a hand, words stand where they stood in `previous` and only their leaders follow.
+    """
     grid = grid or grid_of(camera, inches=scene.inches)
     fixed, boxes = _fixed_words(scene, camera, measure)
     places: dict[str, Placed] = {}
@@ -99,8 +103,11 @@ def laid_out(
         if frame.height < 3.0 * SIZES_PT["label"] * POINT_PX * camera.words:
             labels = [label for label in labels if label.kept]
         items = _items(labels, camera, view, measure)
-        taken = _taken(scene, camera, view, [box for where, box in boxes if where == view], items)
-        found = place(items, taken, previous)
+        if moving and previous:
+            found = carried(items, previous)
+        else:
+            taken = _taken(scene, camera, view, [box for where, box in boxes if where == view], items)
+            found = place(items, taken, previous)
         places |= found
         callouts += [_callout(label, found[label.key], camera) for label in labels if label.key in found]
     return Page(camera, tuple(callouts), tuple(fixed) + grid.words, _quiet(boxes), grid, places)

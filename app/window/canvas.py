@@ -66,6 +66,7 @@ class SketchCanvas(QWidget):
         self._camera: Camera | None = None
         self._drawn_as: tuple[Kind, bool] | None = None
         self._own_view = False
+        self._held = False
         self._grid: Grid | None = None
         self._page: Page | None = None
         self._places: Mapping[str, Placed] = {}
@@ -93,11 +94,25 @@ class SketchCanvas(QWidget):
 
         `posed` is the state to draw instead of ride height, `ends` are outlined faintly.
         """
-        if self._shown is None or self._shown[0] is not build or self._shown[1] is not solution:
+        anew = self._shown is None or self._shown[0] is not build or self._shown[1] is not solution
+        if anew and not self._held:
             self._extents = None
         self._shown = (build, solution)
         self._posed, self._ends = posed, ends
         self._edit()
+
+    def show_glimpse(self, build: Build, solution: Solution) -> None:
+        """Draw what lies under a hand that moves; view and words stand still until `let_go`, leaders follow."""
+        self._held = True
+        self._shown = (build, solution)
+        self._posed, self._ends = None, ()
+        self._edit(moving=True)
+
+    def let_go(self) -> None:
+        """The hand has let go: from the next solution on, the view fits it again."""
+        if self._held:
+            self._held = False
+            self._extents = None
 
     def show_pose(self, posed: Posed | None) -> None:
         """Draw another state of the solution that is shown; None for ride height."""
@@ -165,7 +180,7 @@ class SketchCanvas(QWidget):
 
     # ---- drawing
 
-    def _edit(self) -> None:
+    def _edit(self, *, moving: bool = False) -> None:
         """Draw an edit at once where the page is ready for it; otherwise with the next paint."""
         if self._shown is None:
             return
@@ -183,7 +198,8 @@ class SketchCanvas(QWidget):
             travel_room=True,
         )
         self._extents = made.extents
-        self.setAccessibleDescription(made.says)
+        if not moving:
+            self.setAccessibleDescription(made.says)
         if self._camera is not None and not self._serves(made, self._camera):
             self._own_view = False
             self._camera = None
@@ -193,7 +209,7 @@ class SketchCanvas(QWidget):
             self._stale = True
         else:
             self._stage.draw_scene(made)
-            self._place_words(made, camera)
+            self._place_words(made, camera, moving=moving)
             self.blits += 1
         self.update()
 
@@ -203,7 +219,7 @@ class SketchCanvas(QWidget):
             return False
         x0, x1 = scene.extents.subject[:2]
         small = x1 > x0 and (x1 - x0) * camera.scale < _SMALLEST_SHARE * camera.side.width
-        return self._own_view or (camera.shows(scene.extents.subject) and not small)
+        return self._own_view or self._held or (camera.shows(scene.extents.subject) and not small)
 
     def _draw_page(self, scene: Scene) -> None:
         """Draw everything anew: another size, theme or view."""
@@ -230,11 +246,13 @@ class SketchCanvas(QWidget):
         self.full_draws += 1
         self._stale = False
 
-    def _place_words(self, scene: Scene, camera: Camera) -> None:
+    def _place_words(self, scene: Scene, camera: Camera, *, moving: bool = False) -> None:
         from app.sketch.layout import laid_out
 
         if self._words is not None:
-            self._page = laid_out(scene, camera, self._words.measure, grid=self._grid, previous=self._places)
+            self._page = laid_out(
+                scene, camera, self._words.measure, grid=self._grid, previous=self._places, moving=moving
+            )
             self._places = self._page.places
 
     def paintEvent(self, event: QPaintEvent) -> None:

@@ -1,34 +1,58 @@
-"""The open build, its solution and its history: the window's only state, changed in one way and told by one signal."""
+"""The open build, its solution and its history: the window's only state, changed in one way and told by one signal.
+
+A drag shows more than it keeps: every move is answered at once for ride height, which is what the hand must see
+(`glimpsed`), and the whole answer with its findings follows when the hand rests, or a few times a second while it does
+not (`changed`). The history holds builds alone: sections that an edit left as they were are shared between them, and
+the answer is worked out anew on the way back, so a step costs a few kilobytes instead of a whole solution.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from itertools import count
 from pathlib import Path
+from typing import Final
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from pydantic import ValidationError
+from PySide6.QtCore import QElapsedTimer, QObject, QTimer, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
-from geometry import Build, Solution, edited, solve
+from geometry import Build, Solution, edited
+from geometry.facts import Facts, gather
+from geometry.solve import posed, solved
 
 Changes = Mapping[str, object]
-_NO_MERGE = -1
+UNDO_STEPS: Final = 1_000
+_NO_MERGE: Final = -1
+_REST_MS: Final = 40  # a hand that has not moved for so long rests
+_FOLLOW_MS: Final = 250  # under a hand that never rests, the findings follow this often
 _gestures = count(1)
 
 
 @dataclass(frozen=True, slots=True)
 class Answered:
-    """A build together with its whole answer; neither is ever shown without the other."""
+    """A build, the facts worked out about it and the answer made from them; none is ever shown without the others."""
 
     build: Build
     solution: Solution
+    facts: Facts
+
+
+@dataclass(slots=True)
+class _Gesture:
+    """A drag that is under way: where it began, what it is called, and which build lies under the hand."""
+
+    number: int
+    origin: Answered
+    text: str
+    glimpse: Answered | None = None
 
 
 class _Edit(QUndoCommand):
-    """One step of the history: it carries both states, so neither undo nor redo can fail."""
+    """One step of the history: both builds have been solved before, so neither undo nor redo can fail."""
 
-    def __init__(self, document: Document, before: Answered, after: Answered, text: str, gesture: int) -> None:
+    def __init__(self, document: Document, before: Build, after: Build, text: str, gesture: int) -> None:
         super().__init__(text)
         self._document = document
         self._before = before
@@ -44,16 +68,16 @@ class _Edit(QUndoCommand):
         if not isinstance(other, _Edit):
             return False
         self._after = other._after
-        self.setObsolete(self._after.build == self._before.build)
+        self.setObsolete(self._after == self._before)
         return True
 
     def undo(self) -> None:
         """Go back to the state before the step."""
-        self._document._show(self._before)
+        self._document.show_build(self._before)
 
     def redo(self) -> None:
         """Go to the state after the step."""
-        self._document._show(self._after)
+        self._document.show_build(self._after)
 
 
 class Document(QObject):
@@ -62,6 +86,8 @@ class Document(QObject):
     `changed` says that build and solution are other ones than before, `opened` that they are another file's, `renamed`
     that the path is another one, `clean_changed` whether everything is saved, `history_changed` that undo or redo
     means something else. The stack's own signals come through here, as they would outlive the window at its end.
+    `glimpsed` says that `glimpse` is another one, `refused` hands on why a drag cannot go there, `let_go` says that a
+    drag has ended.
     """
 
     changed = Signal()
@@ -69,23 +95,26 @@ class Document(QObject):
     renamed = Signal()
     clean_changed = Signal(bool)
     history_changed = Signal()
+    glimpsed = Signal()
+    refused = Signal(object)
+    let_go = Signal()
 
     def __init__(self, build: Build | None = None, path: Path | None = None, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        first = Build() if build is None else build
-        self._now = Answered(first, solve(first))
+        self._now = _answered(Build() if build is None else build)
+        self._fresh: Answered | None = None
         self._path = path
         self._stack = QUndoStack(self)
+        self._stack.setUndoLimit(UNDO_STEPS)
         self._stack.cleanChanged.connect(self.clean_changed)
         self._stack.indexChanged.connect(self.history_changed)
         self._stack.undoTextChanged.connect(self.history_changed)
         self._stack.redoTextChanged.connect(self.history_changed)
-        self._gesture: tuple[int, Build, str] | None = None
+        self._gesture: _Gesture | None = None
         self._dragged: Changes | None = None
-        self._drag_timer = QTimer(self)
-        self._drag_timer.setSingleShot(True)
-        self._drag_timer.setInterval(0)
-        self._drag_timer.timeout.connect(self._take_drag)
+        self._drag_timer = self._timer(lambda: self._take_drag(shown=True))
+        self._follow_timer = self._timer(self._follow)
+        self._followed = QElapsedTimer()
 
     @property
     def build(self) -> Build:
@@ -96,6 +125,21 @@ class Document(QObject):
     def solution(self) -> Solution:
         """The answer to the build as it stands."""
         return self._now.solution
+
+    @property
+    def facts(self) -> Facts:
+        """The facts about the build as it stands."""
+        return self._now.facts
+
+    @property
+    def glimpse(self) -> Answered | None:
+        """What lies under the hand in a drag: the build there, its answer at ride height, the findings of before."""
+        return None if self._gesture is None else self._gesture.glimpse
+
+    @property
+    def dragging(self) -> bool:
+        """Whether a drag is under way."""
+        return self._gesture is not None
 
     @property
     def path(self) -> Path | None:
@@ -122,12 +166,18 @@ class Document(QObject):
         pydantic.ValidationError
             When the build with these edits is not possible; then nothing has changed.
         """
-        return self._step(self.build, changes, text, _NO_MERGE)
+        self.end_gesture()
+        build = edited(self.build, changes)
+        if build == self.build:
+            return False
+        self._push(_answered(_sharing(build, self.build)), text, _NO_MERGE)
+        return True
 
     def begin_gesture(self, text: str) -> None:
         """Begin a drag: whatever `drag` does until `end_gesture` becomes one step named `text`."""
         self.end_gesture()
-        self._gesture = (next(_gestures), self.build, text)
+        self._gesture = _Gesture(next(_gestures), self._now, text)
+        self._followed.start()
 
     def drag(self, changes: Changes) -> None:
         """Ask for the edits of a drag, counted from where it began; in one turn of the event loop the latest wins."""
@@ -138,14 +188,37 @@ class Document(QObject):
 
     def end_gesture(self) -> None:
         """End a drag, taking what was asked for last."""
-        self._take_drag()
-        self._gesture = None
+        if self._gesture is None:
+            return
+        self._take_drag(shown=False)
+        self._follow()
+        self._leave_gesture()
+
+    def cancel_gesture(self) -> None:
+        """End a drag and take all of it back; no step is left."""
+        gesture = self._gesture
+        if gesture is None:
+            return
+        gesture.glimpse = None
+        self._dragged = None
+        if self.build is not gesture.origin.build:
+            self._push(gesture.origin, gesture.text, gesture.number)
+        self._leave_gesture()
+
+    def undo(self) -> None:
+        """Take the last step back, that of a drag under way as it stands."""
+        self.end_gesture()
+        self._stack.undo()
+
+    def redo(self) -> None:
+        """Do again what was taken back."""
+        self.end_gesture()
+        self._stack.redo()
 
     def open(self, build: Build, path: Path | None) -> None:
         """Show another build with a history of its own."""
-        self._drag_timer.stop()
-        self._gesture = self._dragged = None
-        answered = Answered(build, solve(build))
+        self.cancel_gesture()
+        answered = _answered(build)
         self._stack.clear()
         self._path = path
         self._show(answered)
@@ -162,22 +235,78 @@ class Document(QObject):
         """Note that no file holds this build, as after a recovery."""
         self._stack.resetClean()
 
-    def _take_drag(self) -> None:
-        self._drag_timer.stop()
-        if self._gesture is None or self._dragged is None:
-            return
-        gesture, origin, text = self._gesture
-        changes, self._dragged = self._dragged, None
-        self._step(origin, changes, text, gesture)
+    def show_build(self, build: Build) -> None:
+        """Show a build of the history; for its steps alone."""
+        fresh, self._fresh = self._fresh, None
+        self._show(fresh if fresh is not None and fresh.build is build else _answered(build))
 
-    def _step(self, origin: Build, changes: Changes, text: str, gesture: int) -> bool:
-        build = edited(origin, changes)
-        if build == self.build:
-            return False
-        after = Answered(build, solve(build))
-        self._stack.push(_Edit(self, self._now, after, text, gesture))
-        return True
+    def _take_drag(self, *, shown: bool) -> None:
+        """Answer the last move, at ride height where that is `shown`; the findings follow."""
+        self._drag_timer.stop()
+        gesture, changes = self._gesture, self._dragged
+        if gesture is None or changes is None:
+            return
+        self._dragged = None
+        try:
+            build = _sharing(edited(gesture.origin.build, changes), gesture.origin.build)
+        except ValidationError as error:
+            self.refused.emit(error)
+            return
+        if build == (gesture.glimpse or self._now).build:
+            return
+        facts = gather(build)
+        there = posed(facts, self.solution, 0.0, "none") if shown else None
+        gesture.glimpse = Answered(build, self.solution if there is None else there, facts)
+        if there is None:  # nothing is to be shown of it but the whole answer
+            self._follow()
+            return
+        self._follow_timer.start(_REST_MS if self._followed.elapsed() < _FOLLOW_MS else 0)
+        self.glimpsed.emit()
+
+    def _follow(self) -> None:
+        """Give what lies under the hand its whole answer and a step of the history."""
+        self._follow_timer.stop()
+        gesture = self._gesture
+        if gesture is None or gesture.glimpse is None:
+            return
+        glimpse, gesture.glimpse = gesture.glimpse, None
+        self._followed.start()
+        if glimpse.build == self.build:  # back before anything followed
+            self.changed.emit()
+            return
+        whole = gesture.origin
+        if glimpse.build != whole.build:
+            whole = Answered(glimpse.build, solved(glimpse.facts), glimpse.facts)
+        self._push(whole, gesture.text, gesture.number)
+
+    def _leave_gesture(self) -> None:
+        self._drag_timer.stop()
+        self._follow_timer.stop()
+        self._gesture = self._dragged = None
+        self.let_go.emit()
+
+    def _push(self, after: Answered, text: str, gesture: int) -> None:
+        self._fresh = after
+        self._stack.push(_Edit(self, self.build, after.build, text, gesture))
 
     def _show(self, answered: Answered) -> None:
         self._now = answered
         self.changed.emit()
+
+    def _timer(self, done: Callable[[], None]) -> QTimer:
+        made = QTimer(self)
+        made.setSingleShot(True)
+        made.setInterval(0)
+        made.timeout.connect(done)
+        return made
+
+
+def _answered(build: Build) -> Answered:
+    facts = gather(build)
+    return Answered(build, solved(facts), facts)
+
+
+def _sharing(build: Build, other: Build) -> Build:
+    """The same build, made of the other's sections where they are equal."""
+    same = {name: getattr(other, name) for name in Build.model_fields if getattr(other, name) == getattr(build, name)}
+    return build.model_copy(update=same)

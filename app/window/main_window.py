@@ -43,8 +43,8 @@ class MainWindow(QMainWindow):
         self.drawing = DrawingPane(self.document, self.selection)
         self.findings = FindingsPane(self.document, self.selection)
         self.foot = Foot()
-        self.filing = Filing(self.document, self, self.measurements.settle, lambda: len(self.measurements.pending()))
-        self.findings.applying.connect(self.measurements.settle)
+        self.filing = Filing(self.document, self, self.settle, lambda: len(self.measurements.pending()))
+        self.findings.applying.connect(self.settle)
         self.findings.going.connect(lambda entry: self.measurements.bring_forward(entry, focus=True))
         self.foot.asked.connect(lambda: pages.show_cautions(self))
         self.filing.told.connect(self.foot.tell)
@@ -87,18 +87,23 @@ class MainWindow(QMainWindow):
 
     # ---- what the menus do
 
+    def settle(self) -> None:
+        """Take in what is under way, a drag or typing, before something else is done with the build."""
+        self.document.end_gesture()
+        self.measurements.settle()
+
     def undo(self) -> None:
         """Take the last step back; typing that was not handed in yet is handed in first, and then taken back."""
-        self.measurements.settle()
-        self.document.stack.undo()
+        self.settle()
+        self.document.undo()
 
     def redo(self) -> None:
         """Do again what was taken back."""
-        self.document.stack.redo()
+        self.document.redo()
 
     def measure_next(self) -> None:
         """Go to the first entry that a finding wants."""
-        self.measurements.settle()
+        self.settle()
         if not self.measurements.measure_next():
             self.foot.tell("No finding wants a measurement.")
 
@@ -133,27 +138,27 @@ class MainWindow(QMainWindow):
 
     def export_sheet(self) -> None:
         """Write the build sheet."""
-        self.measurements.settle()
+        self.settle()
         self._say_written(exports.export_sheet(self.document, self))
 
     def export_sketch(self) -> None:
         """Write the drawing."""
-        self.measurements.settle()
+        self.settle()
         self._say_written(exports.export_sketch(self.document, self))
 
     def export_curves(self) -> None:
         """Write the curves over the travel."""
-        self.measurements.settle()
+        self.settle()
         self._say_written(exports.export_curves(self.document, self))
 
     def preview(self) -> None:
         """Show the sheet as it prints."""
-        self.measurements.settle()
+        self.settle()
         exports.preview_sheet(self.document, self)
 
     def print(self) -> None:
         """Print the sheet."""
-        self.measurements.settle()
+        self.settle()
         if exports.print_sheet(self.document, self):
             self.foot.tell("Sent the sheet to the printer.")
 
@@ -164,7 +169,7 @@ class MainWindow(QMainWindow):
         return dress(application, name)
 
     def _display(self, key: str, value: str, words: str) -> None:
-        self.measurements.settle()
+        self.settle()
         self.document.apply({f"display.{key}": value}, f"showing {words}")
         remember(key, value)
 

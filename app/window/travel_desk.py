@@ -39,6 +39,8 @@ class TravelDesk(QObject):
         self.curves = CurvesPane(document, self.state)
         self.state.moved.connect(self._move)
         self.state.rebuilt.connect(self._rebuild)
+        document.glimpsed.connect(self._glimpse)
+        document.let_go.connect(self._let_go)
         selection.changed.connect(self._follow)
         self.bar.ends_wanted.connect(lambda _on: self._show_ends())
         self.bar.curves_wanted.connect(lambda _on: self._fold())
@@ -96,6 +98,18 @@ class TravelDesk(QObject):
         self._show()
         self._fold()
 
+    def _glimpse(self) -> None:
+        """Show what lies under the hand."""
+        glimpse = self._document.glimpse
+        if self._canvas is not None and glimpse is not None and self.state.at_rest:
+            self._canvas.show_glimpse(glimpse.build, glimpse.solution)
+
+    def _let_go(self) -> None:
+        """Bring the ends back, which stand aside during a drag, and let the view fit what was made."""
+        if self._canvas is not None:
+            self._canvas.let_go()
+            self._show()
+
     def _show_ends(self) -> None:
         if self._canvas is not None:
             self._canvas.show_ends(self._ends_shown())
@@ -113,7 +127,7 @@ class TravelDesk(QObject):
 
     def _ends_shown(self) -> tuple[End, ...]:
         """Both ends of the travel, worked out once a build and only where they are wanted."""
-        if not self.bar.ends.isChecked() or self.state.range_mm is None:
+        if not self.bar.ends.isChecked() or self.state.range_mm is None or self._document.dragging:
             return ()
         if self._ends is None:
             from app.sketch.ends import ends_of

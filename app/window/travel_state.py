@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject, Signal
 
 from app.sketch.words import Torque, state_words
 from app.window.document import Document
-from geometry.facts import Facts, gather
+from geometry.facts import Facts
 from geometry.solution import Solution
 from geometry.solve import posed
 
@@ -30,7 +30,6 @@ class TravelState(QObject):
         self._document = document
         self._travel_mm = 0.0
         self._torque: Torque = "none"
-        self._facts: Facts | None = None
         self._there: Solution | None = None
         document.changed.connect(self._rebuild)
         document.opened.connect(self.to_ride_height)
@@ -68,10 +67,8 @@ class TravelState(QObject):
 
     @property
     def facts(self) -> Facts:
-        """Facts about the build as it stands, worked out once."""
-        if self._facts is None:
-            self._facts = gather(self._document.build)
-        return self._facts
+        """Facts about the build as it stands."""
+        return self._document.facts
 
     @property
     def there(self) -> Solution | None:
@@ -110,7 +107,7 @@ class TravelState(QObject):
         return min(max(travel_mm, low), high)
 
     def _rebuild(self) -> None:
-        self._facts = self._there = None
+        self._there = None
         self._travel_mm = self._within(self._travel_mm)
         if not self.torque_known(self._torque):
             self._torque = "none"

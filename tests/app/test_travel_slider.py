@@ -203,7 +203,7 @@ def test_a_hundred_steps_draw_the_page_not_once_more(truck: Desk) -> None:
 
 
 def test_facts_are_worked_out_once_a_build(truck: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
-    import app.window.travel_state as under_test
+    import app.window.document as under_test
 
     counted: list[Build] = []
     real = under_test.gather

@@ -19,7 +19,8 @@ from app.window import recovery
 from app.window.field_text import typing_text
 from app.window.main_window import MainWindow
 from app.window.rows import EntryRow, LineEdit
-from geometry import Build, edited, solve, value_at
+from geometry import Build, edited, value_at
+from geometry.solve import solved as whole
 
 HURRY = {
     "powertrain.slope_deg": 3.5,
@@ -326,7 +327,7 @@ def test_a_drag_that_comes_back_leaves_no_step(window: MainWindow) -> None:
 
 def test_edits_within_one_turn_of_a_drag_are_solved_once(window: MainWindow, monkeypatch: pytest.MonkeyPatch) -> None:
     solved = []
-    monkeypatch.setattr("app.window.document.solve", lambda build: (solved.append(build), solve(build))[1])
+    monkeypatch.setattr("app.window.document.solved", lambda facts: (solved.append(facts.build), whole(facts))[1])
     window.document.begin_gesture("moving the pinion")
     for slope in (1.0, 2.0, 3.0):
         window.document.drag({"axle.pinion_slope_deg": slope})
