@@ -9,6 +9,7 @@ from app.sketch.camera import Rect
 from app.sketch.primitives import Floats
 
 CELL_PX = 6.0
+_HALF_STROKE_PX = np.array((0.0, 4.0))
 Cells = NDArray[np.int32]
 
 
@@ -34,6 +35,8 @@ class Occupancy:
         first = np.repeat(np.cumsum(counts) - counts, counts)
         share = (np.arange(total) - first) / (counts[which] - 1)
         points = starts[which] + share[:, None] * (ends - starts)[which]
+        if not weight:  # a heavy line is wider than the cells that its middle runs through
+            points = np.concatenate((points, points + _HALF_STROKE_PX, points - _HALF_STROKE_PX))
         self._mark(points, weight)
 
     def add_polygon(self, outline: Floats) -> None:
