@@ -65,7 +65,8 @@ class Ride:
 
     `shift_mm` (3,) and `turn_deg` are how the lift moved it, nan where it cannot; `trouble` says why in a sentence;
     `wants` names what the motion of the axle still wants; `tilt_deg` is what the lift adds to every gauge reading
-    (nan without a wheelbase) and `raised_mm` how far it lifts the frame over the front axle.
+    (nan without a wheelbase), `raised_mm` how far it lifts the frame over the front axle and `stop_gain_mm` how much
+    farther it is up to the bump stop.
     """
 
     mechanism: Leaf | FourBar | None
@@ -74,6 +75,7 @@ class Ride:
     tilt_deg: float
     raised_mm: float
     lift_mm: float
+    stop_gain_mm: float
     predicted_x_mm: float | None = None
     wants: tuple[Want, ...] = ()
     trouble: str = ""
@@ -124,9 +126,8 @@ def ride(build: Build) -> Ride:
             trouble, entry = lift_trouble, f"plan.{'front' if ahead else 'rear'}_lift_mm"
     if link_trouble and not trouble:
         trouble, entry = link_trouble, "lateral_link"
-    return Ride(
-        mechanism, shift, turn, tilt, front, lift, predicted, wants, trouble, entry, link,
-    )  # fmt: skip
+    gain = 0.0 if by == "block" else lift
+    return Ride(mechanism, shift, turn, tilt, front, lift, gain, predicted, wants, trouble, entry, link)
 
 
 def sweep(at: Ride, travel_mm: Floats) -> Swept | None:

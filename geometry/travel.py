@@ -41,12 +41,13 @@ class TravelFacts:
 def travel_range_mm(build: Build, at: Ride) -> tuple[float, float] | None:
     """Full droop (negative) and full bump from ride height, mm, or None where they are not entered.
 
-    The bump stop stays on the frame, so a lift adds to the way up to it; droop is taken from the new ride height.
+    The bump stop stays on the frame, so a lift by spring or shackle adds to the way up to it; over a block the spring,
+    which meets the stop, stays where it was. Droop is taken from the new ride height.
     """
     if travel_wants(build):
         return None
     bump, droop = float(value_at(build, "suspension.bump_mm")), float(value_at(build, "suspension.droop_mm"))
-    return 0.0 - droop, max(bump + at.lift_mm, 0.0)
+    return 0.0 - droop, max(bump + at.stop_gain_mm, 0.0)
 
 
 def travel_positions_mm(low: float, high: float) -> Floats:

@@ -143,6 +143,8 @@ class Rig:
         end = "front" if self.ahead else "rear"
         plan = raw.get("plan", {})
         self.lift = plan.get(f"{end}_lift_mm", 0.0)
+        # A block stands between spring and axle: the spring meets the bump stop where it did.
+        self.stop_gain = 0.0 if plan.get(f"{end}_lift_by") == "block" else self.lift
         self.low = np.zeros(3)
         if plan.get(f"{end}_lift_by") == "block":
             slope = np.radians(self.base[1])

@@ -113,7 +113,7 @@ def test_travel(case, by_hand):
     beside = 0 if rig.ahead else -1
     compare(
         [
-            ("full bump, mm", suspension["bump_mm"] + rig.lift, travel["axle_mm"][-1]),
+            ("full bump, mm", suspension["bump_mm"] + rig.stop_gain, travel["axle_mm"][-1]),
             ("full droop, mm", -suspension["droop_mm"], travel["axle_mm"][0]),
         ]
     )

@@ -180,6 +180,11 @@ def test_the_bump_stop_stays_on_the_frame(one_piece):
     assert after.travel.axle_mm[0] == before.travel.axle_mm[0]
 
 
+def test_over_a_block_the_spring_meets_the_stop_where_it_did(one_piece):
+    before, after = solve(one_piece), solve(lifted(one_piece, 30.0, 30.0, rear_lift_by="block"))
+    assert after.travel.axle_mm[-1] == pytest.approx(before.travel.axle_mm[-1])
+
+
 @pytest.mark.parametrize("by", WAYS)
 def test_the_perch_is_set_to_the_seat_as_it_lies_after_the_lift(one_piece, by):
     build = lifted(one_piece, 40.0, 40.0, rear_lift_by=by)
