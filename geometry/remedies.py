@@ -13,6 +13,7 @@ from geometry.running_gear import TwoPieceShaft
 from geometry.shaft import critical_speed_rpm, diameter_for_critical_mm, shear_stress_mpa, tube_section
 from geometry.solution import Remedy
 from geometry.trials import WEDGES_DEG, Options, Trials, least_row, options, shims_mm, with_rises, with_wedges
+from geometry.vehicle import Display
 from geometry.wording import MM_PER_INCH, degrees, half_degrees, length, number, shim
 
 Judged = Callable[[ChainMotion, int], float | None]
@@ -230,6 +231,39 @@ def raised_tail(facts: Facts) -> list[Remedy]:
             row.judge(after),
         )
     ]
+
+
+def longer_or_shorter(facts: Facts, limit_id: str, engaged_mm: Floats) -> list[Remedy]:
+    """Have the shaft made to the length at which both ends of the travel have spline to spare, or with more stroke.
+
+    The travel uses a span of the slip; what is left is shared out so that bump and droop have the same beyond what
+    each wants. Where the stroke is too short for that, the next one in sizes that can be ordered is asked for. None
+    where the vehicle as measured, before the plan, would not be within the slip.
+    """
+    left, held = LIMITS["slip_left"].clear, LIMITS["slip_engaged"].clear
+    slip, display = None if facts.build.shaft is None else facts.build.shaft.slip, facts.build.display
+    assert slip is not None and slip.stroke_mm is not None and slip.engaged_mm is not None  # noqa: PT018, S101
+    step = MM_PER_INCH / 2.0 if display.length == "inch" else 10.0
+    wanted = left + held + float(engaged_mm.max() - engaged_mm.min())
+    changes: dict[str, float] = {}
+    stroke = slip.stroke_mm
+    order = "Have the shaft made"
+    if stroke < wanted:
+        stroke = changes["shaft.slip.stroke_mm"] = float(np.ceil(wanted / step) * step)
+        order = f"Order a slip of {length(stroke, display)} stroke and have the shaft made"
+    spare = (stroke - wanted) / 2.0
+    longer = held + spare - float(engaged_mm.min())
+    engaged = changes["shaft.slip.engaged_mm"] = slip.engaged_mm + longer
+    if not 0.0 <= engaged <= stroke:
+        return []
+    after = (left if limit_id == "slip_left" else held) + spare
+    way = f"{length(abs(longer), display)} {'longer' if longer > 0.0 else 'shorter'}"
+    return [Remedy(f"{order} {way}: {_then_length(limit_id, after, display)}.", changes, after, "clear")]
+
+
+def _then_length(limit_id: str, value_mm: float, display: Display) -> str:
+    title = LIMITS[limit_id].title
+    return f"{title[0].lower()}{title[1:]} {length(value_mm, display)}"
 
 
 def output_words(slope_deg: float) -> str:

@@ -8,7 +8,7 @@ from geometry.findings.make import found, missing, nearest_line
 from geometry.frames import norm
 from geometry.limits import LIMITS
 from geometry.pose import is_front_axle
-from geometry.remedies import Judged, cancelling
+from geometry.remedies import Judged, cancelling, longer_or_shorter
 from geometry.ride import Leaf, travel_wants
 from geometry.solution import Finding, Verdict
 from geometry.travel import beside_axle
@@ -131,7 +131,7 @@ def slip(facts: Facts) -> list[Finding]:
         if value <= 0.0:
             says = f"{_capital(at)} the slip {'bottoms: the shaft would push gearbox and pinion apart' if where == 'bump' else 'pulls out: the shaft would fall'}."
         elif verdict != "clear":
-            says += f" At least {length(row.clear, build.display)} is wanted: have the shaft made {'shorter' if where == 'bump' else 'longer, or with more stroke'}."
+            says += f" At least {length(row.clear, build.display)} is wanted."
         findings.append(
             found(
                 limit_id,
@@ -141,6 +141,7 @@ def slip(facts: Facts) -> list[Finding]:
                 "shaft.slip.engaged_mm",
                 value=value,
                 limit=nearest_line(limit_id, verdict),
+                remedies=[] if verdict == "clear" else longer_or_shorter(facts, limit_id, travel.engaged_mm),
             )
         )
     return findings

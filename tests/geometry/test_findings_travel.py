@@ -38,7 +38,7 @@ def test_slip_left_is_what_bump_leaves_of_the_sleeve(one_piece, over, verdict):
     assert finding.value == pytest.approx(over, abs=1e-9)
     assert finding.verdict == verdict
     assert ("the slip bottoms: " in finding.says) == (over < 0.0)
-    assert ("made shorter" in finding.says) == (verdict != "clear" and over > 0.0)
+    assert ("is wanted" in finding.says) == (verdict != "clear" and over > 0.0)
 
 
 @pytest.mark.parametrize(
@@ -52,7 +52,7 @@ def test_slip_engaged_is_what_droop_leaves_in_the_sleeve(one_piece, over, verdic
     assert finding.value == pytest.approx(over, abs=1e-9)
     assert finding.verdict == verdict
     assert ("pulls out" in finding.says) == (over < 0.0)
-    assert ("longer, or with more stroke" in finding.says) == (verdict != "clear" and over > 0.0)
+    assert ("is wanted" in finding.says) == (verdict != "clear" and over > 0.0)
 
 
 def test_slip_names_where_it_is_worst(one_piece):
@@ -235,3 +235,41 @@ def test_a_joint_is_not_called_clear_of_binding_over_a_travel_that_is_not_known(
     finding = next(f for f in solve(edited(one_piece, {entry: None})).findings if f.id == "joint_bind")
     assert finding.verdict == "unknown"
     assert "Over the travel it is not known" in finding.says
+
+
+# --- a shaft of another length ----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("stroke", "engaged", "wrong"),
+    [
+        (140.0, 30.0, "slip_engaged"),
+        (140.0, 125.0, "slip_left"),
+        (56.0, 30.0, "slip_engaged"),
+        (56.0, 50.0, "slip_left"),
+    ],
+)
+@pytest.mark.parametrize("unit", ["inch", "millimetre"])
+def test_a_shaft_of_another_length_has_spline_to_spare_at_both_ends(one_piece, stroke, engaged, wrong, unit):
+    tight = {"shaft.slip.stroke_mm": stroke, "shaft.slip.engaged_mm": engaged, "display.length": unit}
+    build = edited(one_piece, tight)
+    finding = next(one for one in solve(build).findings if one.id == wrong)
+    assert finding.verdict in {"caution", "hold"}
+    answer = solve(edited(build, finding.remedy.changes))
+    ends = {one.id: one for one in answer.findings if one.id.startswith("slip_")}
+    assert {one.verdict for one in ends.values()} == {"clear"}
+    assert ends[wrong].value == pytest.approx(finding.remedy.after, abs=1e-6)
+    # Beyond what each end wants (19 and 38 mm, common practice) both have the same.
+    assert ends["slip_left"].value - 19.0 == pytest.approx(ends["slip_engaged"].value - 38.0, abs=1e-6)
+    step = 12.7 if unit == "inch" else 10.0
+    ordered = finding.remedy.changes.get("shaft.slip.stroke_mm")
+    assert (ordered is None) == (stroke == 140.0)
+    assert ordered is None or ordered / step == pytest.approx(round(ordered / step))
+
+
+def test_no_length_is_offered_where_the_vehicle_as_measured_would_be_off_the_slip(one_piece):
+    """A lift that swallows the whole stroke: a shaft made for the lifted vehicle never fitted the measured one."""
+    lifted = edited(one_piece, {"plan.rear_lift_mm": 900.0, "plan.front_lift_mm": 900.0, "plan.rear_lift_by": "block"})
+    findings = [one for one in solve(lifted).findings if one.id.startswith("slip_") and one.verdict == "hold"]
+    assert findings
+    assert all(one.remedy is None for one in findings)
