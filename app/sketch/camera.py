@@ -78,6 +78,12 @@ class Camera:
         pixels: Floats = points * np.array((self.scale, -self.scale)) + shift
         return pixels
 
+    def point_px(self, view: View, x: float, y: float) -> tuple[float, float]:
+        """One point in mm to its page pixel."""
+        box = self.box(view) or self.side
+        middle = 0.5 * (box.top + box.bottom)
+        return box.left + (x - self.station_mm) * self.scale, middle - (y - self.centre_mm(view)) * self.scale
+
     def to_mm(self, view: View, x: float, y: float) -> tuple[float, float]:
         """Page pixel to mm in a view."""
         box = self.box(view) or self.side

@@ -16,7 +16,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from app.sketch.palette import THEMES, ThemeName
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from app.sketch.callouts import Placed
     from app.sketch.camera import Camera
@@ -44,7 +44,8 @@ _SMALLEST_SHARE = 0.2  # of the page's width; a smaller subject has the page fit
 class SketchCanvas(QWidget):
     """Side view over top view of one solution.
 
-    `full_draws` counts drawings of the empty page, `blits` drawings of the moving strokes alone.
+    `full_draws` counts drawings of the empty page, `blits` drawings of the moving strokes alone. `overlay` paints over
+    everything, last.
     """
 
     part_clicked = Signal(str)
@@ -76,6 +77,7 @@ class SketchCanvas(QWidget):
         self._press: QPoint | None = None
         self._dragged = False
         self._space = False
+        self.overlay: Callable[[QPainter], None] | None = None
         self.setObjectName("sketch")
         self.setAccessibleName("Sketch of the driveline")
         self.setAccessibleDescription("Side view over top view. Nothing is drawn yet.")
@@ -269,6 +271,8 @@ class SketchCanvas(QWidget):
             painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_SourceOver)
         if self._page is not None and self._words is not None:
             self._words.paint(painter, self._page, THEMES[self._theme])
+        if self.overlay is not None:
+            self.overlay(painter)
         painter.end()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -284,6 +288,15 @@ class SketchCanvas(QWidget):
         return QSize(1400, 900)
 
     # ---- pointer and keys
+
+    @property
+    def moving_page(self) -> bool:
+        """Whether the mouse is to move the page, whatever lies under it."""
+        return self._space
+
+    def forget_press(self) -> None:
+        """The button that is down belongs to someone else."""
+        self._press = None
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Magnify about the pointer."""

@@ -16,6 +16,7 @@ from app.window.travel_desk import TravelDesk
 
 if TYPE_CHECKING:
     from app.window.canvas import SketchCanvas
+    from app.window.drag import DragTool
 
 
 class _Paper(QWidget):
@@ -44,6 +45,8 @@ class DrawingPane(QWidget):
     """Shows the document's solution as a drawing; what is clicked in it becomes the selection."""
 
     ready = Signal()
+    told = Signal(str)
+    """A sentence for the foot of the window."""
 
     def __init__(self, document: Document, selection: Selection, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -51,6 +54,7 @@ class DrawingPane(QWidget):
         self._selection = selection
         self._theme: Theme = LIGHT
         self.canvas: SketchCanvas | None = None
+        self.drag: DragTool | None = None
         self._paper = _Paper()
         self._loading = QTimer(self)
         self._loading.setSingleShot(True)
@@ -85,6 +89,7 @@ class DrawingPane(QWidget):
         if self.canvas is not None:
             return
         from app.window.canvas import SketchCanvas
+        from app.window.drag import DragTool
 
         canvas = SketchCanvas()
         canvas.set_theme(self._theme.name)
@@ -97,6 +102,8 @@ class DrawingPane(QWidget):
         self._paper.hide()
         self._paper.deleteLater()
         self.travel.attach(canvas)
+        self.drag = DragTool(self._document, self._selection, self.travel.state, canvas, self)
+        self.drag.told.connect(self.told)
         self.ready.emit()
 
     def fit(self) -> None:

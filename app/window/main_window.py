@@ -48,6 +48,7 @@ class MainWindow(QMainWindow):
         self.findings.going.connect(lambda entry: self.measurements.bring_forward(entry, focus=True))
         self.foot.asked.connect(lambda: pages.show_cautions(self))
         self.filing.told.connect(self.foot.tell)
+        self.drawing.told.connect(self.foot.tell)
         self._lay_out()
         self.menus = Menus(self)
         self.document.renamed.connect(self._name)
