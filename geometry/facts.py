@@ -131,7 +131,7 @@ class Facts:
     @cached_property
     def best(self) -> BestPinion | None:
         """Where the pinion wants to be at rest, so that it runs best at cruise."""
-        return best_pinion(self.build, self.ride, self.cruise_deg, self.coarse)
+        return best_pinion(self.build, self.ride, self.cruise_deg, self.coarse, self.planned.pose.pinion)
 
     @cached_property
     def travel(self) -> TravelFacts | None:

@@ -5,13 +5,12 @@ caution. `sense` says whether the value must stay below ("most") or above ("leas
 build (the table over speed, a share of a critical speed) is held here as the share or the table.
 """
 
+from bisect import bisect_right
 from dataclasses import dataclass
 from enum import StrEnum
+from math import isfinite
 from typing import Literal
 
-import numpy as np
-
-from geometry.frames import Floats
 from geometry.solution import Verdict
 
 
@@ -39,7 +38,7 @@ class Limit:
 
     def judge(self, value: float, scale: float = 1.0) -> Verdict:
         """Verdict on a value; `scale` multiplies both lines where the limit is a share of something."""
-        if not np.isfinite(value):
+        if not isfinite(value):
             return "unknown"
         way = 1.0 if self.sense == "most" else -1.0
         if way * value <= way * self.clear * scale:
@@ -91,19 +90,11 @@ LIMITS = {
     )
 }  # fmt: skip
 
-SPEED_FOR_ANGLE = np.array(
-    [
-        [1500.0, 11.5],
-        [2000.0, 8.7],
-        [2500.0, 7.0],
-        [3000.0, 5.8],
-        [3500.0, 5.0],
-        [4000.0, 4.2],
-        [4500.0, 3.7],
-        [5000.0, 3.2],
-    ]
-)
+SPEED_FOR_ANGLE = (
+    (1500.0, 11.5), (2000.0, 8.7), (2500.0, 7.0), (3000.0, 5.8), (3500.0, 5.0), (4000.0, 4.2), (4500.0, 3.7), (5000.0, 3.2),
+)  # fmt: skip
 """Shaft speed, rpm, and operating angle, deg, for a joint life of 5,000 h: handbook table, from memory."""
+_SPEEDS, _ANGLES = (tuple(column) for column in zip(*SPEED_FOR_ANGLE, strict=True))
 
 
 def allowed_angle_deg(rpm: float) -> float:
@@ -114,19 +105,19 @@ def allowed_angle_deg(rpm: float) -> float:
     >>> allowed_angle_deg(2500.0)
     7.0
     """
-    table = SPEED_FOR_ANGLE
-    if rpm <= table[0, 0]:
-        return float(table[0, 0] * table[0, 1] / rpm)
-    if rpm >= table[-1, 0]:
-        return float(table[-1, 0] * table[-1, 1] / rpm)
-    return float(np.interp(rpm, table[:, 0], table[:, 1]))
+    return _between(rpm, _SPEEDS, _ANGLES)
 
 
-def allowed_rpm(operating_deg: Floats | float) -> Floats:
-    """Highest shaft speed for an operating angle, rpm: the same table read the other way, (...) -> (...)."""
-    table = SPEED_FOR_ANGLE[::-1]
-    angle = np.maximum(np.asarray(operating_deg, np.float64), 1e-6)
-    inside = np.interp(angle, table[:, 1], table[:, 0])
-    slow = SPEED_FOR_ANGLE[0].prod() / angle
-    fast = SPEED_FOR_ANGLE[-1].prod() / angle
-    return np.asarray(np.where(angle > table[-1, 1], slow, np.where(angle < table[0, 1], fast, inside)))
+def allowed_rpm(operating_deg: float) -> float:
+    """Highest shaft speed for an operating angle, rpm: the same table read the other way."""
+    return _between(max(operating_deg, 1e-6), _ANGLES[::-1], _SPEEDS[::-1])
+
+
+def _between(value: float, rows: tuple[float, ...], others: tuple[float, ...]) -> float:
+    if value <= rows[0]:
+        return rows[0] * others[0] / value
+    if value >= rows[-1]:
+        return rows[-1] * others[-1] / value
+    row = bisect_right(rows, value)
+    share = (value - rows[row - 1]) / (rows[row] - rows[row - 1])
+    return others[row - 1] + share * (others[row] - others[row - 1])

@@ -7,7 +7,7 @@ import numpy as np
 
 from geometry.document import Build
 from geometry.frames import Directions, Floats
-from geometry.joints import Homokinetic, operating_angle_deg, peak_accelerations, relative_phase_deg
+from geometry.joints import Homokinetic, operating_angle_deg, peak_accelerations, relative_phase_deg, single_joint_peak
 from geometry.pose import is_front_axle, joints_of, phases_of
 
 
@@ -45,6 +45,9 @@ class ChainMotion:
     def coast(self) -> Floats:
         """Peak acceleration of the shaft's sections with the pinion turning evenly, (k-1, n), front to rear."""
         last = len(self.even) - 1
+        if last == 1:  # one section: what is seen of it from the pinion is one joint's own motion
+            bend = np.radians(operating_angle_deg(self.lines[1:2], self.lines[2:3]))
+            return np.zeros_like(bend) if self.even[1] else single_joint_peak(bend)
         # Seen from the pinion, the sections come first; the output's own motion is not wanted.
         back = peak_accelerations(-self.lines[:0:-1], self.even[:0:-1], self.phase_deg[:0:-1])
         return back[::-1] if self.rearward else back[:last]
@@ -63,6 +66,8 @@ class ChainMotion:
         some = ChainMotion(self.lines[:, rows], self.even, self.phase_deg[:, rows], self.rearward)
         # Worked out for all rows at once, the first time any of them is asked for.
         some.__dict__["_driven"] = self._driven[:, rows]
+        some.__dict__["operating_deg"] = self.operating_deg[:, rows]
+        some.__dict__["relative_phase_deg"] = self.relative_phase_deg[:, rows]
         return some
 
 

@@ -14,7 +14,6 @@ from geometry.findings.travel import length_change
 from geometry.frames import Floats, norm, plan_deg, side_slope_deg, slope_deg
 from geometry.limits import allowed_rpm
 from geometry.loads import joint_life_hours, relative_life, secondary_couple_nm
-from geometry.motion import relative_phases
 from geometry.picture import picture
 from geometry.pose import joints_of, turned
 from geometry.ride import Swept, row_of, sweep
@@ -182,15 +181,15 @@ def _all_known(how: Callable[[list[float]], float], values: list[float | None]) 
 
 
 def _motion(facts: Facts) -> Motion:
-    motion, lines = facts.planned.motion, facts.planned.pose.lines
-    if motion is None or lines is None:
+    motion = facts.planned.motion
+    if motion is None:
         return Motion(None, None, None, None, None)
     return Motion(
         pinion_residual_rad_s2=facts.residual(),
         drive_inertia_rad_s2=facts.times_omega2(motion.drive[:, 0].max()),
         coast_inertia_rad_s2=facts.times_omega2(motion.coast[:, 0].max()),
         equivalent_angle_deg=finite(np.degrees(np.sqrt(np.maximum(motion.residual[0], 0.0)))),
-        relative_phase_deg=tuple(float(phase) for phase in relative_phases(facts.build, lines)[:, 0]),
+        relative_phase_deg=tuple(motion.relative_phase_deg[:: 1 if motion.rearward else -1, 0].tolist()),
     )
 
 

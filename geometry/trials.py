@@ -10,17 +10,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geometry.document import Build
-from geometry.frames import Directions, Floats, slope_deg
+from geometry.frames import Directions, Floats, slope_deg, turned_in_side_view
 from geometry.motion import ChainMotion, chain_motion, homokinetic_of, relative_phases
-from geometry.pose import Pose, Setting, joints_of, phases_of, placed, setting, stacked, turned
+from geometry.pose import Pose, Setting, is_front_axle, joints_of, phases_of, placed, setting, stacked, turned
 from geometry.wording import MM_PER_INCH
 
 WEDGES_DEG = np.arange(-8.0, 8.01, 0.5)
 """Wedges as they are sold, in half degrees to about eight, nose down to nose up: common practice."""
 LEAST_ANGLE_DEG = 0.5
-COARSE_DEG = np.arange(-24.0, 24.5, 2.0)
+COARSE_DEG = np.arange(-24.0, 24.25, 0.5)
 """Wedges tried first when the pinion's best slope is looked for."""
-_FINE_DEG = np.linspace(-4.0, 4.0, 33)
 _FIVE = np.array([-2.0, -1.0, 0.0, 1.0, 2.0])
 _WITHIN_A_STEP = np.linspace(-1.0, 1.0, 33)
 _QUARTIC = np.linalg.inv(np.vander(_FIVE, 5, increasing=True))
@@ -188,33 +187,28 @@ class BestPinion:
     slope_deg: float
 
 
-def best_pinion(build: Build, ride: Setting, cruise_deg: float, coarse: ChainMotion | None) -> BestPinion | None:
+def best_pinion(
+    build: Build, ride: Setting, cruise_deg: float, coarse: ChainMotion | None, pinion: Directions | None
+) -> BestPinion | None:
     """Solve the wedge at which the exact residual at cruise is least; None without all lines.
 
-    `coarse` is the motion at cruise with `COARSE_DEG` wedges. Of its valleys the one nearest to the pinion as it is
-    counts: a pair of joints cancels both with its ends parallel and with its ends meeting. By the small-angle rule the
-    square of the residual is a quartic in the wedge, so the quartic through five rows around the valley gives a first
-    answer, and the one through five of the closer rows around that the final one; those reach two coarse rows either
-    way, as two valleys closer together look like one to the coarse rows. Where that leaves a single-cross joint
-    opposite an even one dead straight, the nose is set lower until its needles roll; where all joints are even, the
-    pinion may stay as it is planned. The slope given is the one at rest, before torque raises the nose.
+    `coarse` is the motion at cruise with `COARSE_DEG` wedges, `pinion` (1, 3) the planned line at rest. Of the valleys
+    the one nearest to the pinion as it is counts: a pair of joints cancels both with its ends parallel and with its
+    ends meeting. By the small-angle rule the square of the residual is a quartic in the wedge, and the quartic through
+    the five exact rows around the valley gives its bottom within a thousandth of a degree. Where that leaves a
+    single-cross joint opposite an even one dead straight, the nose is set lower until its needles roll; where all
+    joints are even, the pinion may stay as it is planned. The slope given is the one at rest, before torque raises it.
     """
-    if coarse is None or not np.isfinite(coarse.residual).all():
+    if coarse is None or pinion is None or not np.isfinite(coarse.residual).all():
         return None
-    loaded, even = turned(ride, cruise_deg), homokinetic_of(build)
-    if even.all():
-        best = float(ride.axle_shim_deg[0])
-    else:
+    even, planned = homokinetic_of(build), float(ride.axle_shim_deg[0])
+    best = planned
+    if not even.all():
         best = _lowest(COARSE_DEG, coarse.residual, _nearest_valley(COARSE_DEG, coarse.residual))
-        rows = best + _FINE_DEG
-        fine = tried(build, with_wedges(loaded, rows)).motion
-        assert fine is not None  # noqa: S101  the coarse rows had lines, so these have
-        best = _lowest(rows, fine.residual, _nearest_valley(rows, fine.residual))
     if even.sum() == len(even) - 1:
-        best = _rolling(build, loaded, best, int(np.argmin(even)))
-    final = placed(build, with_wedges(ride, np.array([best])))
-    assert final.pinion is not None  # noqa: S101  there are lines, so there is a pinion
-    return BestPinion(best, float(slope_deg(final.pinion)[0]))
+        best = _rolling(build, turned(ride, cruise_deg), best, int(np.argmin(even)))
+    nose_up = (planned - best) if is_front_axle(build) else (best - planned)
+    return BestPinion(best, float(slope_deg(turned_in_side_view(pinion, nose_up))[0]))
 
 
 def _nearest_valley(wedges: Floats, residual: Floats) -> int:
