@@ -7,8 +7,10 @@ body is looked at again in finer steps, so that the number given is both safe an
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from geometry.frames import Floats, Points
 from geometry.quantity import SidePoint
@@ -50,53 +52,78 @@ def shaft_outline(first: Points, last: Points, tube_mm: float, swing_mm: float, 
     return np.stack(upper + lower, axis=1)
 
 
-def least_gap(corners_mm: Floats, travel_mm: Floats, obstacle: tuple[SidePoint, ...]) -> Gap:
+@dataclass(frozen=True)
+class Body:
+    """A moving outline: its corners (n, c, 2) at each position (n,) of the travel, ascending; one if it stands still.
+
+    What several obstacles are held against is worked out once.
+    """
+
+    corners_mm: Floats
+    travel_mm: Floats
+
+    @cached_property
+    def shapes(self) -> NDArray[np.object_]:
+        """The outlines as polygons, (n,)."""
+        return _polygons(self.corners_mm)
+
+    @cached_property
+    def moves(self) -> Floats:
+        """How each corner moves to the next position, (n-1, c, 2)."""
+        return np.diff(self.corners_mm, axis=0)
+
+    @cached_property
+    def steps(self) -> Floats:
+        """How far the farthest corner moves to the next position, (n-1,)."""
+        return np.asarray(np.hypot(self.moves[..., 0], self.moves[..., 1]).max(axis=1))
+
+    @cached_property
+    def bow(self) -> float:
+        """How far a corner's path bows from its chord at the most: an eighth of its second difference."""
+        bows = np.diff(self.moves, axis=0)
+        return float(np.hypot(bows[..., 0], bows[..., 1]).max()) / 8.0 if len(bows) else 0.0
+
+
+def least_gap(body: Body, obstacle: tuple[SidePoint, ...]) -> Gap:
     """Least gap between a moving outline and a fixed one over the travel, safe to what lies between positions.
 
-    Parameters
-    ----------
-    corners_mm
-        (n, c, 2) corners of the moving outline at each position.
-    travel_mm
-        (n,) positions in ascending order; a single one stands for something that does not move.
-    obstacle
-        Corners of the fixed outline, in the same view.
-
-    Notes
-    -----
-    Between two positions every corner is taken along its chord; how far its true path bows from the chord, an eighth
-    of its second difference, is taken off the gap, as is half a fine step.
+    Between two positions every corner is taken along its chord; how far its true path bows from the chord is taken
+    off the gap, as is half a fine step. `obstacle` holds the corners of the fixed outline, in the same view.
     """
     import shapely
 
-    outline = shapely.Polygon(obstacle)
+    outline, travel_mm = shapely.Polygon(obstacle), body.travel_mm
     fixed = outline if outline.is_valid else shapely.make_valid(outline)
-
-    def distance(corners: Floats) -> Floats:
-        # Outlines whose corners fall together divide by nought inside, and still come out right.
-        with np.errstate(divide="ignore", invalid="ignore"):
-            return np.asarray(shapely.distance(shapely.polygons(corners), fixed), np.float64)
-
-    gaps = distance(corners_mm)
+    gaps = _distances(body.shapes, fixed)
     if len(travel_mm) == 1:
         return Gap(float(gaps[0]), float(travel_mm[0]), gaps)
-    moves = np.diff(corners_mm, axis=0)
-    steps = np.hypot(moves[..., 0], moves[..., 1]).max(axis=1)
-    bows = np.diff(moves, axis=0)
-    bow = float(np.hypot(bows[..., 0], bows[..., 1]).max()) / 8.0 if len(bows) else 0.0
+    steps, bow = body.steps, body.bow
     between = np.minimum(gaps[:-1], gaps[1:]) - steps / 2.0 - bow
     # Only where the bound falls below the least gap seen can a lesser one hide; those are looked into all at once.
     doubtful = np.flatnonzero(between < gaps.min())
     if not len(doubtful):  # it does not move
         return Gap(float(gaps.min()), float(travel_mm[np.argmin(gaps)]), gaps)
-    cuts = int(np.clip(_MOST_BODIES // len(doubtful), 1, FINE_STEPS))
+    cuts = min(max(_MOST_BODIES // len(doubtful), 1), FINE_STEPS)
     shares = np.linspace(0.0, 1.0, cuts + 1)[:, None, None]
-    fine = distance(
-        (corners_mm[doubtful][:, None] + shares * moves[doubtful][:, None]).reshape(-1, *corners_mm.shape[1:])
-    )
-    fine = fine.reshape(len(doubtful), cuts + 1)
-    safe = np.minimum(fine[:, :-1], fine[:, 1:]) - (steps[doubtful] / cuts / 2.0)[:, None] - bow
+    fine = body.corners_mm[doubtful][:, None] + shares * body.moves[doubtful][:, None]
+    near = _distances(_polygons(fine.reshape(-1, *fine.shape[2:])), fixed).reshape(len(doubtful), cuts + 1)
+    safe = np.minimum(near[:, :-1], near[:, 1:]) - (steps[doubtful] / cuts / 2.0)[:, None] - bow
     row, cut = divmod(int(np.argmin(safe)), cuts)
     index = doubtful[row]
     where = travel_mm[index] + cut / cuts * (travel_mm[index + 1] - travel_mm[index])
     return Gap(float(safe[row, cut]), float(where), gaps)
+
+
+def _polygons(corners: Floats) -> NDArray[np.object_]:
+    import shapely
+
+    shapes: NDArray[np.object_] = shapely.polygons(corners)
+    return shapes
+
+
+def _distances(shapes: NDArray[np.object_], fixed: object) -> Floats:
+    import shapely
+
+    # Outlines whose corners fall together divide by nought inside, and still come out right.
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.asarray(shapely.distance(shapes, fixed), np.float64)

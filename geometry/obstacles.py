@@ -4,11 +4,11 @@ The shaft's sections are swept over the travel in both views. The powertrain doe
 counts in side view where its dimensions were entered, since a guessed outline can judge nothing.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
-from geometry.clearance import YOKE_SHARE, Gap, least_gap, shaft_outline
+from geometry.clearance import YOKE_SHARE, Body, Gap, least_gap, shaft_outline
 from geometry.document import Build
 from geometry.frames import Floats, Points
 from geometry.outline import engine_outline_mm, gearbox_outline_mm
@@ -40,55 +40,50 @@ def obstacle_gaps(
     centres = planned.joint_centres_mm if travel is None else travel.trials.pose.joint_centres_mm
     if centres is not None and not np.isfinite(centres).all():
         centres = None
+    seen = {view: _shaft(centres, positions, tubes, view) for view in {obstacle.view for obstacle in build.obstacles}}
+    still = _powertrain(build, planned)
     return tuple(
-        _nearest([_shaft(centres, positions, tubes, view, shape), *_powertrain(build, planned, view, shape)])
-        for view, shape in ((obstacle.view, obstacle.outline_mm) for obstacle in build.obstacles)
+        _nearest(seen[obstacle.view], still if obstacle.view == "side" else [], obstacle.outline_mm)
+        for obstacle in build.obstacles
     )
 
 
-def _nearest(found: list[BodyGap | None]) -> BodyGap | None:
+Named = tuple[str, Body]
+
+
+def _nearest(shaft: list[Named] | None, still: list[Named], shape: tuple[SidePoint, ...]) -> BodyGap | None:
     """The body that comes nearest, with the least gap of all bodies along the travel; None without a shaft."""
-    if found[0] is None:
+    if shaft is None:
         return None
-    known = [gap for gap in found if gap is not None]
-    along = found[0].along_mm
-    for gap in known:
+    gaps = [(name, least_gap(body, shape)) for name, body in (*shaft, *still)]
+    along = gaps[0][1].along_mm
+    for _, gap in gaps[1:]:
         # What does not move with the axle has one gap for the whole travel.
         along = np.minimum(along, gap.along_mm)
-    nearest = min(known, key=lambda gap: gap.least_mm)
-    return replace(nearest, along_mm=along)
+    name, nearest = min(gaps, key=lambda one: one[1].least_mm)
+    return BodyGap(nearest.least_mm, nearest.at_travel_mm, along, name)
 
 
-def _shaft(
-    centres: Points | None, positions: Floats, tubes: tuple[Tube | None, ...], view: str, shape: tuple[SidePoint, ...]
-) -> BodyGap | None:
+def _shaft(centres: Points | None, positions: Floats, tubes: tuple[Tube | None, ...], view: str) -> list[Named] | None:
+    """The shaft's sections in a view, over the travel; None where their places or tubes are not known."""
     if centres is None:
         return None
-    nearest: BodyGap | None = None
+    bodies = []
     for index, tube in enumerate(tubes):
         diameter = None if tube is None else tube.outer_diameter_mm
         if diameter is None:
             return None
-        body = shaft_outline(centres[index], centres[index + 1], diameter, YOKE_SHARE * diameter, VIEWS[view])
-        gap = least_gap(body, positions, shape)
+        outline = shaft_outline(centres[index], centres[index + 1], diameter, YOKE_SHARE * diameter, VIEWS[view])
         name = "the shaft" if len(tubes) == 1 else f"the {('front', 'rear')[index]} shaft section"
-        if nearest is None:
-            nearest = BodyGap(gap.least_mm, gap.at_travel_mm, gap.along_mm, name)
-        else:
-            along = np.minimum(gap.along_mm, nearest.along_mm)
-            worst = BodyGap(gap.least_mm, gap.at_travel_mm, along, name) if gap.least_mm < nearest.least_mm else nearest
-            nearest = replace(worst, along_mm=along)
-    return nearest
+        bodies.append((name, Body(outline, positions)))
+    return bodies
 
 
-def _powertrain(build: Build, planned: Pose, view: str, shape: tuple[SidePoint, ...]) -> list[BodyGap | None]:
-    # Entered dimensions run from the bell housing to a joint at the rear, so they cannot be hung on a front output.
-    if view != "side" or build.powertrain is None or is_front_axle(build):
+def _powertrain(build: Build, planned: Pose) -> list[Named]:
+    """Gearbox and engine in side view, where their dimensions were entered."""
+    # Those run from the bell housing to a joint at the rear, so they cannot be hung on a front output.
+    if build.powertrain is None or is_front_axle(build):
         return []
-    gaps: list[BodyGap | None] = []
-    for outline, name in ((gearbox_outline_mm, "the gearbox"), (engine_outline_mm, "the engine")):
-        corners = outline(build.powertrain, planned, entered_only=True)
-        if corners is not None:
-            gap = least_gap(corners[None], np.zeros(1), shape)
-            gaps.append(BodyGap(gap.least_mm, 0.0, gap.along_mm, name))
-    return gaps
+    named = (("the gearbox", gearbox_outline_mm), ("the engine", engine_outline_mm))
+    outlines = [(name, outline(build.powertrain, planned, entered_only=True)) for name, outline in named]
+    return [(name, Body(corners[None], np.zeros(1))) for name, corners in outlines if corners is not None]

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from scipy.spatial.transform import Rotation
 
 from geometry import edited
-from geometry.clearance import YOKE_SHARE, least_gap, shaft_outline
+from geometry.clearance import YOKE_SHARE, Body, least_gap, shaft_outline
 from geometry.facts import gather
 from geometry.pose import carried, placed
 from geometry.ride import ride, sweep
@@ -27,7 +27,7 @@ def box(left, low, right, high):
 
 
 def gap_to(corners, outline):
-    return least_gap(corners, np.zeros(1), outline)
+    return least_gap(Body(corners, np.zeros(1)), outline)
 
 
 # --- by hand --------------------------------------------------------------------------------------------------------
@@ -113,7 +113,7 @@ def swinging(travel, reach):
 )
 def test_least_gap_is_never_more_than_brute_force_and_not_much_less(outline, reach, count):
     travel = np.linspace(-120.0, 120.0, count)
-    found = least_gap(swinging(travel, reach), travel, tuple(outline))
+    found = least_gap(Body(swinging(travel, reach), travel), tuple(outline))
     fixed = shapely.make_valid(shapely.Polygon(outline))
     dense = np.linspace(-120.0, 120.0, 20 * count)
     brute = shapely.distance(shapely.make_valid(shapely.polygons(swinging(dense, reach))), fixed)
@@ -128,8 +128,8 @@ def test_least_gap_is_never_more_than_brute_force_and_not_much_less(outline, rea
 def test_the_place_of_the_least_gap_is_where_it_comes_nearest():
     travel = np.linspace(-120.0, 120.0, 201)
     above, below = box(1800.0, 600.0, 2000.0, 700.0), box(1800.0, 100.0, 2000.0, 200.0)
-    assert least_gap(swinging(travel, 800.0), travel, above).at_travel_mm == pytest.approx(120.0, abs=1.3)
-    assert least_gap(swinging(travel, 800.0), travel, below).at_travel_mm == pytest.approx(-120.0, abs=1.3)
+    assert least_gap(Body(swinging(travel, 800.0), travel), above).at_travel_mm == pytest.approx(120.0, abs=1.3)
+    assert least_gap(Body(swinging(travel, 800.0), travel), below).at_travel_mm == pytest.approx(-120.0, abs=1.3)
 
 
 def test_a_body_passing_through_between_two_positions_is_not_missed():
@@ -137,7 +137,7 @@ def test_a_body_passing_through_between_two_positions_is_not_missed():
     corners = np.concatenate((level(first=(1000.0, 0.0, 300.0), last=(2000.0, 0.0, 300.0)), level(
         first=(1000.0, 0.0, 700.0), last=(2000.0, 0.0, 700.0)
     )))  # fmt: skip
-    found = least_gap(corners, np.array([0.0, 400.0]), box(1400.0, 499.0, 1600.0, 501.0))
+    found = least_gap(Body(corners, np.array([0.0, 400.0])), box(1400.0, 499.0, 1600.0, 501.0))
     assert found.along_mm.tolist() == [159.0, 159.0]
     assert found.least_mm <= 0.0
 
@@ -147,7 +147,7 @@ def test_the_one_step_that_strikes_is_found_among_many_that_come_near():
     heights = np.concatenate((np.full(40, 543.0), [640.0, 360.0]))
     first = np.column_stack((np.full(42, 1000.0), np.zeros(42), heights))
     corners = shaft_outline(first, first + np.array([1000.0, 0.0, 0.0]), TUBE, SWING, SIDE)
-    found = least_gap(corners, np.arange(42.0), box(1490.0, 490.0, 1510.0, 500.0))
+    found = least_gap(Body(corners, np.arange(42.0)), box(1490.0, 490.0, 1510.0, 500.0))
     assert found.along_mm[:40] == pytest.approx(3.0)
     assert found.least_mm <= 0.0
     assert 40.0 <= found.at_travel_mm <= 41.0
@@ -163,7 +163,7 @@ def test_the_bow_of_the_path_between_two_positions_counts():
     wall = box(yoke + 10.0, 430.0, yoke + 50.0, 490.0)
     dense = swinging(np.linspace(-120.0, 120.0, 4001), 400.0)
     brute = shapely.distance(shapely.polygons(dense), shapely.Polygon(wall)).min()
-    assert least_gap(swinging(travel, 400.0), travel, wall).least_mm <= brute
+    assert least_gap(Body(swinging(travel, 400.0), travel), wall).least_mm <= brute
 
 
 def test_a_body_that_grazes_everywhere_stays_safe_when_not_every_step_is_looked_into():
@@ -172,7 +172,7 @@ def test_a_body_that_grazes_everywhere_stays_safe_when_not_every_step_is_looked_
     last = np.column_stack((2000.0 + 0.0 * travel, 0.0 * travel, 500.0 + travel))
     corners = shaft_outline(last - [1000.0, 0.0, 0.0], last, TUBE, SWING, SIDE)
     wall = box(2100.0, -2000.0, 2200.0, 3000.0)
-    found = least_gap(corners, travel, wall)
+    found = least_gap(Body(corners, travel), wall)
     assert 44.0 - 240.0 / 399.0 / 2.0 - 1e-9 <= found.least_mm <= 44.0
 
 
