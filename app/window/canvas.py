@@ -238,7 +238,7 @@ class SketchCanvas(QWidget):
         camera = self._camera
         if camera is None or (camera.width, camera.height) != (width, height):
             fresh = fitted(scene, width, height)
-            camera = _resized(camera, fresh) if self._own_view else fresh
+            camera = _resized(camera, fresh) if self._own_view or self._held else fresh
         self._camera = camera
         self._grid = grid_of(camera, inches=scene.inches)
         self._stage.draw_page(camera, self._grid, theme, self.devicePixelRatioF())

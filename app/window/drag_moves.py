@@ -85,7 +85,7 @@ def dragged(handle: Handle, start: Numbers, to: Pair, by: Steps) -> Numbers:
         moved = (float(back[0]), float(back[2]))
     else:
         # The height stays as the tape read it, so all of the way along the floor is made in the frame's own axis.
-        moved = (way[0] if handle.corner is not None else way[0] / cos(radians(handle.turned_deg)), way[1])
+        moved = (way[0] / cos(radians(handle.turned_deg)), way[1])
     return tuple(_snapped(one, far, by.length_mm) for one, far in zip(start, moved, strict=True))
 
 

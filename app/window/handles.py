@@ -71,7 +71,7 @@ def handles_of(build: Build, at: Ride, picture: Picture) -> tuple[Handle, ...]:
         *_spring(build, floor),
         *_links(build, floor, at, picture),
         *_brackets(build),
-        *_obstacles(build, picture),
+        *_obstacles(build, floor, picture),
     ]
     order = {"side": 0, "top": 1}
     return tuple(sorted(found, key=lambda one: order[one.view]))
@@ -167,13 +167,15 @@ def _brackets(build: Build) -> Iterator[Handle]:
             yield Handle(key, view, (point[0], point[across]), path, title, part, (0, across))
 
 
-def _obstacles(build: Build, picture: Picture) -> Iterator[Handle]:
+def _obstacles(build: Build, floor: Floor, picture: Picture) -> Iterator[Handle]:
     for number, (one, outline) in enumerate(zip(build.obstacles, picture.obstacles_mm, strict=True)):
         path = f"obstacles.{number}.outline_mm"
         title = f"{one.name or 'obstacle'}, corner"
+        turned = floor.tilt_deg if one.view == "side" else 0.0  # a view from above is taken as it was measured
         for corner, point in enumerate(outline):
             key = f"{one.view} obstacle {number} corner {corner}"
-            yield Handle(key, one.view, point, path, f"{title} {corner + 1}", "obstacles", corner=corner)
+            name = f"{title} {corner + 1}"
+            yield Handle(key, one.view, point, path, name, "obstacles", turned_deg=turned, corner=corner)
 
 
 def _in_both(name: str, point: Triple, path: str, part: Part, turned_deg: float) -> Iterator[Handle]:
