@@ -57,10 +57,18 @@ class FindingModel(QAbstractListModel):
         return self._display
 
     def show_findings(self, findings: tuple[Finding, ...], display: Display) -> None:
-        """Show other findings."""
-        self.beginResetModel()
+        """Show other findings; where they are the same ones with other values, only the rows that changed."""
+        before = self._findings
+        if [(one.id, one.part) for one in before] != [(one.id, one.part) for one in findings]:
+            self.beginResetModel()
+            self._findings, self._display = findings, display
+            self.endResetModel()
+            return
+        anew = display != self._display
         self._findings, self._display = findings, display
-        self.endResetModel()
+        for row, (old, new) in enumerate(zip(before, findings, strict=True)):
+            if anew or old != new:
+                self.dataChanged.emit(self.index(row), self.index(row))
 
     def row_of(self, key: tuple[str, str] | None) -> int:
         """Row of a finding by (id, part), or −1."""

@@ -73,12 +73,16 @@ class SetpointTable(QWidget):
 
     def show_points(self, points: SetPoints, display: Display) -> None:
         """Show other set-points."""
-        self.rows = setpoint_rows(points, display) if points.pinion_slope_deg is not None else []
+        before, self.rows = self.rows, setpoint_rows(points, display) if points.pinion_slope_deg is not None else []
+        if self.rows == before:
+            return
         self._empty.setVisible(not self.rows)
         while len(self._cells) < len(self.rows):
             self._cells.append(self._cell(len(self._cells)))
         for number, (name, value) in enumerate(self._cells):
             known = number < len(self.rows)
+            if known and number < len(before) and self.rows[number] == before[number]:
+                continue
             name.setVisible(known)
             value.setVisible(known)
             if known:
