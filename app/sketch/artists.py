@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final, get_args
+from typing import TYPE_CHECKING, Any, Final, get_args
 
 import numpy as np
 from matplotlib.patches import PathPatch
@@ -77,6 +77,8 @@ class Strokes:
         self._figure = figure
         self.axes: dict[View, Axes] = {}
         self.patches: dict[tuple[View, Role, Layer], PathPatch] = {}
+        self._renderer: RendererBase | None = None
+        self._noted: dict[tuple[View, Role, Layer], _Note] = {}
         for view in VIEWS:
             axes = figure.add_axes((0.0, 0.0, 1.0, 1.0), label=f"{view} view")
             axes.set_axis_off()
@@ -95,6 +97,7 @@ class Strokes:
 
     def paint(self, theme: Theme, words: float = 1.0) -> None:
         """Take a theme's colours; line widths go with the size of the words."""
+        self._noted.clear()
         share = 0.35 + 0.65 * words
         for (_, role, _), patch in self.patches.items():
             pen = pens(theme)[role]
@@ -105,6 +108,7 @@ class Strokes:
 
     def look(self, camera: Camera, place: tuple[float, float, float, float] = (0.0, 0.0, 1.0, 1.0)) -> None:
         """Put both axes where the camera has its boxes; `place` is the page's bounds in the figure."""
+        self._noted.clear()
         left, bottom, width, height = place
         for view, axes in self.axes.items():
             box = camera.box(view)
@@ -136,10 +140,41 @@ class Strokes:
                 patch.set_path(compound_path(group))
 
     def draw(self, renderer: RendererBase, layer: Layer) -> None:
-        """Draw one layer's artists, in their order, onto a renderer."""
-        for (_, _, own), patch in self.patches.items():
-            if own == layer and patch.get_visible():
-                patch.draw(renderer)
+        """Draw one layer's artists, in their order, onto a renderer.
+
+        What an artist works out before each drawing (pen, clip, transform) changes only with the theme and the view,
+        so it is noted at the first one; from then on a drawing is the renderer's own work alone.
+        """
+        if self._renderer is not renderer:
+            self._renderer = renderer
+            self._noted.clear()
+        for key, patch in self.patches.items():
+            if key[2] != layer or not patch.get_visible():
+                continue
+            noted = self._noted.get(key)
+            if noted is None:
+                note = self._noted[key] = _Note(renderer)
+                patch.draw(note)  # type: ignore[arg-type]  # it serves as the renderer that it stands for
+            else:
+                renderer.draw_path(noted.pen, patch.get_path(), noted.affine, noted.face)
+
+
+class _Note:
+    """Stands for a renderer while one artist is drawn, and notes with what."""
+
+    def __init__(self, renderer: RendererBase) -> None:
+        self._renderer = renderer
+        self.pen: Any = None
+        self.affine: Any = None
+        self.face: Any = None
+
+    def draw_path(self, pen: Any, path: Any, affine: Any, face: Any = None) -> None:
+        """Draw, and note pen, transform and fill."""
+        self.pen, self.affine, self.face = pen, affine, face
+        self._renderer.draw_path(pen, path, affine, face)
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._renderer, name)
 
 
 def compound_path(strokes: Iterable[Stroke]) -> Path:

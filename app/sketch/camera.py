@@ -169,6 +169,13 @@ def fitted(scene: Scene, width: float, height: float, *, words: float = 1.0) -> 
     )  # fmt: skip
 
 
+def resized(old: Camera | None, fresh: Camera) -> Camera:
+    """Page of a new size that keeps a chosen view: its left edge, middles and scale."""
+    if old is None or old.numbered != fresh.numbered:
+        return fresh
+    return replace(fresh, scale=old.scale, station_mm=old.station_mm, height_mm=old.height_mm, side_mm=old.side_mm)
+
+
 def _scale(extents: Extents, broad: float, tall: float) -> tuple[float, tuple[float, float]]:
     """Greatest scale that fits, giving up a little of it for the wished-for parts."""
     options = [

@@ -73,9 +73,7 @@ def scene(
     """
     picture = solution.picture
     if to_scale(picture):
-        made = _measured(build, solution, posed, ends, travel_room=travel_room and extents is None)
-        if extents is not None:
-            made = replace(made, extents=extents)
+        made = _measured(build, solution, posed, ends, extents, travel_room=travel_room)
     elif any((picture.output_direction, picture.pinion_direction, picture.section_directions)):
         made = _schematic(build, solution)
     else:
@@ -128,7 +126,15 @@ def _side_chain(build: Build, picture: Picture) -> Chain | None:
     return _chain("side", build, picture, centres) if len(centres) > 1 else None
 
 
-def _measured(build: Build, whole: Solution, posed: Posed | None, ends: Sequence[End], *, travel_room: bool) -> Scene:
+def _measured(
+    build: Build,
+    whole: Solution,
+    posed: Posed | None,
+    ends: Sequence[End],
+    extents: Extents | None,
+    *,
+    travel_room: bool,
+) -> Scene:
     solution = whole if posed is None else posed.solution
     picture = solution.picture
     away = posed is not None and posed.moved
@@ -149,7 +155,7 @@ def _measured(build: Build, whole: Solution, posed: Posed | None, ends: Sequence
     labels += obstacle_labels(build, strokes, {label.key for label in flags})
     travel = whole.travel if travel_room else None
     reach = (travel.axle_mm[0], travel.axle_mm[-1]) if travel is not None else (0.0, 0.0)
-    extents = measured_extents(build, whole.picture, strokes, reach)
+    extents = extents or measured_extents(build, whole.picture, strokes, reach)
     for end in ends:
         strokes += ghost_strokes(build, end, _side_chain(build, end.picture), _side_chain(build, whole.picture))
         labels += ghost_labels(build, end)

@@ -225,7 +225,7 @@ class SketchCanvas(QWidget):
 
     def _draw_page(self, scene: Scene) -> None:
         """Draw everything anew: another size, theme or view."""
-        from app.sketch.camera import fitted
+        from app.sketch.camera import fitted, resized
         from app.sketch.grid import grid_of
         from app.window.canvas_stage import Stage
         from app.window.canvas_words import WordPainter
@@ -238,7 +238,7 @@ class SketchCanvas(QWidget):
         camera = self._camera
         if camera is None or (camera.width, camera.height) != (width, height):
             fresh = fitted(scene, width, height)
-            camera = _resized(camera, fresh) if self._own_view or self._held else fresh
+            camera = resized(camera, fresh) if self._own_view or self._held else fresh
         self._camera = camera
         self._grid = grid_of(camera, inches=scene.inches)
         self._stage.draw_page(camera, self._grid, theme, self.devicePixelRatioF())
@@ -400,12 +400,3 @@ class SketchCanvas(QWidget):
                 return "", callout.label.part, obstacle_of(callout.label.key)
         under = stroke_at(self._scene, self._camera, x, y)
         return None if under is None or under.part is None else ("", under.part, obstacle_of(under.key))
-
-
-def _resized(old: Camera | None, fresh: Camera) -> Camera:
-    """Page of a new size that keeps a chosen view: its left edge, middles and scale."""
-    from dataclasses import replace
-
-    if old is None or old.numbered != fresh.numbered:
-        return fresh
-    return replace(fresh, scale=old.scale, station_mm=old.station_mm, height_mm=old.height_mm, side_mm=old.side_mm)

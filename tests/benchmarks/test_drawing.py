@@ -1,0 +1,160 @@
+"""From a step of the hand to finished pixels in the whole window, against a full draw of the same picture.
+
+The window holds every pane, the drawing in it is 1400 by 900 pixels, the build is the busiest sample. A step is over
+when the drawing has been painted again. A full draw is `FigureCanvasAgg.draw` of the same picture with all artists and
+words, made once, of which nothing but the drawing is timed; both are taken in turn, so that a slow minute hits both.
+"""
+
+import statistics
+import time
+from collections.abc import Iterator
+
+import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+from PySide6.QtCore import QSettings
+from PySide6.QtWidgets import QApplication
+
+from app.sketch.ends import ends_of
+from app.sketch.figure import draw_sketch
+from app.window.main_window import MainWindow
+from app.window.travel_scale import TravelScale
+from geometry import Build
+from geometry.facts import gather
+
+WIDE, HIGH = 1400, 900
+INCH_PX = 96.0
+STEPS = 150
+
+
+@pytest.fixture(scope="module")
+def window(busiest_path, tmp_path_factory) -> Iterator[MainWindow]:
+    QSettings.setPath(
+        QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(tmp_path_factory.mktemp("settings"))
+    )  # fmt: skip
+    application = QApplication.instance() or QApplication([])
+    made = MainWindow(Build.model_validate_json(busiest_path.read_text(encoding="utf-8")))
+    made.drawing.load()
+    made.resize(WIDE, HIGH)
+    made.show()
+    application.processEvents()
+    canvas = made.drawing.canvas
+    made.resize(made.width() + WIDE - canvas.width(), made.height() + HIGH - canvas.height())
+    application.processEvents()
+    made.resize(made.width() + WIDE - canvas.width(), made.height() + HIGH - canvas.height())
+    application.processEvents()
+    assert (canvas.width(), canvas.height()) == (WIDE, HIGH)
+    yield made
+    made.document.cancel_gesture()
+    made.document.stack.setClean()
+    made.close()
+    made.deleteLater()
+    application.processEvents()
+
+
+@pytest.fixture(scope="module")
+def full_draw(window):
+    """Time of one full draw of the picture as it stands at first, ms."""
+    build, solution = window.document.build, window.document.solution
+    figure = Figure(figsize=(WIDE / INCH_PX, HIGH / INCH_PX), dpi=INCH_PX)
+    agg = FigureCanvasAgg(figure)
+    draw_sketch(figure, build, solution, ends=ends_of(gather(build), solution))
+    agg.draw()
+
+    def timed() -> float:
+        start = time.perf_counter()
+        agg.draw()
+        return (time.perf_counter() - start) * 1e3
+
+    return timed
+
+
+def pixels(window: MainWindow, blits: int) -> None:
+    """Let the event loop run until the step has been drawn, and put it on the screen."""
+    canvas = window.drawing.canvas
+    for _ in range(100):
+        QApplication.processEvents()
+        if canvas.blits != blits:
+            break
+    assert canvas.blits != blits
+    canvas.repaint()
+
+
+def steps_of(window: MainWindow, step, full_draw, *, every: int = 10) -> tuple[list[float], list[float]]:
+    """Times of steps to finished pixels, and of full draws between them, ms."""
+    taken, full = [], []
+    for number in range(STEPS + 10):
+        blits = window.drawing.canvas.blits
+        start = time.perf_counter()
+        step(number)
+        pixels(window, blits)
+        taken.append((time.perf_counter() - start) * 1e3)
+        if number % every == 0:
+            full.append(full_draw())
+    return taken[10:], full
+
+
+def p95(values: list[float]) -> float:
+    return statistics.quantiles(values, n=20)[-1]
+
+
+def place(number: int) -> tuple[float, float, float]:
+    """A path of the hand round the joint, some 20 mm long, never twice the same place running."""
+    return 1633.0 + (number * 7) % 23, -30.0, 646.0 + (number * 5) % 19
+
+
+def put(record, what: str, taken: list[float], full: list[float], *, least: float | None) -> None:
+    record(f"{what}, median", statistics.median(taken), "ms", most=16.0)
+    record(f"{what}, 95th percentile", p95(taken), "ms", most=33.0)
+    if least is not None:
+        record(
+            f"{what}, against a full draw", statistics.median(taken), "ms", most=least, least=True,
+            floor=statistics.median(full), floor_name="FigureCanvasAgg.draw of the same picture",
+        )  # fmt: skip
+
+
+def test_drag_step(window, full_draw, record):
+    document, canvas = window.document, window.drawing.canvas
+    draws = canvas.full_draws
+    document.begin_gesture("moving the joint")
+    taken, full = steps_of(
+        window, lambda number: document.drag({"powertrain.output_joint_mm": place(number)}), full_draw
+    )
+    document.end_gesture()
+    assert document.stack.count() == 1
+    assert canvas.full_draws == draws
+    put(record, "drag step to finished pixels", taken, full, least=10.0)
+
+
+def test_edit(window, full_draw, record):
+    document, canvas = window.document, window.drawing.canvas
+    draws = canvas.full_draws
+    taken, full = steps_of(
+        window,
+        lambda number: document.apply({"powertrain.output_joint_mm": place(number)}, "joint"),
+        full_draw,
+    )
+    assert canvas.full_draws == draws
+    put(record, "typed edit, wholly solved, to finished pixels", taken, full, least=None)
+
+
+def test_travel_slider(window, full_draw, record):
+    scale: TravelScale = window.drawing.travel.bar.scale
+    taken, full = steps_of(window, lambda number: scale.moved.emit(10.0 + (number * 7) % 31), full_draw)
+    window.drawing.travel.state.to_ride_height()
+    put(record, "step of the travel slider to finished pixels", taken, full, least=None)
+
+
+def test_zoom(window, record):
+    canvas = window.drawing.canvas
+    taken = []
+    for number in range(60):
+        camera = canvas.page.camera
+        start = time.perf_counter()
+        canvas.look(camera.zoomed(1.15 if number % 2 else 1.0 / 1.15, 700.0, 300.0))
+        canvas.repaint()
+        taken.append((time.perf_counter() - start) * 1e3)
+    canvas.fit()
+    canvas.repaint()
+    record("zoom step to finished pixels, median", statistics.median(taken), "ms", most=33.0)
+    record("zoom step to finished pixels, 95th percentile", p95(taken), "ms", most=50.0)
