@@ -115,6 +115,7 @@ class Document(QObject):
         self._drag_timer = self._timer(lambda: self._take_drag(shown=True))
         self._follow_timer = self._timer(self._follow)
         self._followed = QElapsedTimer()
+        self._restless = False
 
     @property
     def build(self) -> Build:
@@ -140,6 +141,11 @@ class Document(QObject):
     def dragging(self) -> bool:
         """Whether a drag is under way."""
         return self._gesture is not None
+
+    @property
+    def restless(self) -> bool:
+        """Whether what now follows follows a hand that has not come to rest, so that another move comes at once."""
+        return self._gesture is not None and self._restless
 
     @property
     def path(self) -> Path | None:
@@ -260,7 +266,8 @@ class Document(QObject):
         if there is None:  # nothing is to be shown of it but the whole answer
             self._follow()
             return
-        self._follow_timer.start(_REST_MS if self._followed.elapsed() < _FOLLOW_MS else 0)
+        self._restless = self._followed.elapsed() >= _FOLLOW_MS
+        self._follow_timer.start(0 if self._restless else _REST_MS)
         self.glimpsed.emit()
 
     def _follow(self) -> None:
@@ -283,6 +290,7 @@ class Document(QObject):
         self._drag_timer.stop()
         self._follow_timer.stop()
         self._gesture = self._dragged = None
+        self._restless = False
         self.let_go.emit()
 
     def _push(self, after: Answered, text: str, gesture: int) -> None:

@@ -326,7 +326,9 @@ class DragTool(QObject):
     def _refuse(self, error: ValidationError) -> None:
         if self._grip is not None:
             self._grip.asked = self._grip.good
-        self.told.emit(sentence_for(error, self._document.build.display))
+        # A field would want correcting; here nothing is left wrong, so the line ends before that advice.
+        sentence = sentence_for(error, self._document.build.display)
+        self.told.emit(sentence.removesuffix("Correct it or empty the field.").rstrip())
 
     def _forget(self) -> None:
         self._idle.stop()

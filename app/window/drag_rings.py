@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -100,8 +99,8 @@ class Rings:
         if scene is None or page is None:
             return np.empty((0, 2))
         lines = [page.camera.to_px(one.view, one.points) for one in scene.strokes if one.role == "shaft"]
-        share = np.linspace(0.0, 1.0, 16)[:, None]
-        parts = [(a + share * (b - a)) for line in lines for a, b in pairwise(line)]
+        share = np.linspace(0.0, 1.0, 16)[:, None, None]
+        parts = [(line[:-1] + share * (line[1:] - line[:-1])).reshape(-1, 2) for line in lines]
         return np.concatenate(parts) if parts else np.empty((0, 2))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
-from PySide6.QtCore import QObject, Qt
+from PySide6.QtCore import QObject, Qt, QTimer
 
 from app.sketch.palette import Theme
 from app.window.document import Document
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from app.window.canvas_outline_layer import OutlineLayer
 
 Corners = tuple[tuple[float, float], ...]
+_REST_MS = 40
 
 
 class TravelDesk(QObject):
@@ -34,6 +35,10 @@ class TravelDesk(QObject):
         self._canvas: SketchCanvas | None = None
         self._layer: OutlineLayer | None = None
         self._ends: tuple[End, ...] | None = None
+        self._resting = QTimer(self)
+        self._resting.setSingleShot(True)
+        self._resting.setInterval(_REST_MS)
+        self._resting.timeout.connect(self._show)
         self.state = TravelState(document, self)
         self.bar = TravelBar(document, self.state)
         self.curves = CurvesPane(document, self.state)
@@ -95,17 +100,22 @@ class TravelDesk(QObject):
 
     def _rebuild(self) -> None:
         self._ends = None
-        self._show()
+        if self._document.restless and self._canvas is not None:
+            self._resting.start()  # the next move draws it
+        else:
+            self._show()
         self._fold()
 
     def _glimpse(self) -> None:
         """Show what lies under the hand."""
+        self._resting.stop()
         glimpse = self._document.glimpse
         if self._canvas is not None and glimpse is not None and self.state.at_rest:
             self._canvas.show_glimpse(glimpse.build, glimpse.solution)
 
     def _let_go(self) -> None:
         """Bring the ends back, which stand aside during a drag, and let the view fit what was made."""
+        self._resting.stop()
         if self._canvas is not None:
             self._canvas.let_go()
             self._show()
