@@ -133,6 +133,8 @@ class Camera:
 
 
 _ROOM_ROWS = 6.0  # rows of words over the side view
+_FEW_ROWS = 3.5  # the same where there is room at the sides
+_WIDE_SHARE = 0.7  # of the page's width; a drawing that takes less leaves room at its sides
 _WISH_COST = 0.87  # the part of the scale that may be given up for what is only wished for
 
 
@@ -154,8 +156,13 @@ def fitted(scene: Scene, width: float, height: float, *, words: float = 1.0) -> 
             _middle(extents.heights), 0.0, words, numbered=False,
         )  # fmt: skip
     tall = max(height - head - gap - foot, 60.0)
-    room = _ROOM_ROWS * SIZES_PT["label"] * POINT_PX * words
+    row = SIZES_PT["label"] * POINT_PX * words
+    # On a low, wide page words find room beside the drawing; only elsewhere do they want much of it above.
+    room = _FEW_ROWS * row
     scale, sides = _scale(extents, broad, max(tall - room, 0.5 * tall))
+    if _span(extents.stations) * scale > _WIDE_SHARE * broad:
+        room = _ROOM_ROWS * row
+        scale, sides = _scale(extents, broad, max(tall - room, 0.5 * tall))
     stations = extents.wish_stations if _span(extents.wish_stations) * scale <= broad + 1.0 else extents.stations
     spare = tall - scale * (_span(extents.heights) + _span(sides))
     # Words need the room over the side view more than the top view needs air; both get some.
