@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final, Literal
 
+from app.sketch.camera import Rect
 from geometry.solution import Verdict
 
 PaperName = Literal["letter", "a4"]
@@ -66,26 +67,6 @@ PAPERS: Final = MappingProxyType({
     "a4": Paper("a4", 210.0 / 25.4 * 72.0, 297.0 / 25.4 * 72.0, 30.0, 32.0, 28.0),  # ISO 216
 })  # fmt: skip
 """Margins are wider than the unprintable edge of a common laser printer, about 12 pt."""
-
-
-@dataclass(frozen=True, slots=True)
-class Rect:
-    """Upright box, y down."""
-
-    left: float
-    top: float
-    right: float
-    bottom: float
-
-    @property
-    def width(self) -> float:
-        """Extent across."""
-        return self.right - self.left
-
-    @property
-    def height(self) -> float:
-        """Extent down."""
-        return self.bottom - self.top
 
 
 @dataclass(frozen=True, slots=True)

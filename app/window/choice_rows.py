@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QFocusEvent, QPainter, QPaintEvent, QPalette, QPolygonF, QWheelEvent
@@ -45,16 +45,18 @@ class Chooser(QComboBox):
         self._on_focus()
 
 
-class ChoiceRow(EntryRow):
-    """One word of a few."""
+class _BoxRow(EntryRow):
+    """An entry with a box of words beside its title."""
 
-    def __init__(self, entry: Entry, hands: Hands, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, entry: Entry, words: Sequence[tuple[str | bool, str]], hands: Hands, parent: QWidget | None = None
+    ) -> None:
         super().__init__(entry, hands, parent)
         self.box = Chooser(lambda: hands.focused(entry))
         self.box.setAccessibleName(entry.title)
-        for choice in entry.choices:
-            self.box.addItem(choice_words(choice), choice)
-        self.box.activated.connect(self._chosen)
+        for value, text in words:
+            self.box.addItem(text, value)
+        self.box.activated.connect(lambda index: self._chosen(self.box.itemData(index)))
         self.box.setFixedWidth(CHOICE_WIDTH)
         self.grid.addWidget(self.title, 0, 0)
         self.grid.addWidget(self.box, 0, 1)
@@ -67,16 +69,24 @@ class ChoiceRow(EntryRow):
 
     def show_build(self, build: Build) -> None:
         """Show the choice; where the section is not there yet, what it would begin with, which is the first word."""
-        value = value_at(build, self.entry.path)
-        self.box.setCurrentIndex(max(0, self.box.findData(value)))
+        self.box.setCurrentIndex(max(0, self.box.findData(value_at(build, self.entry.path))))
 
-    def _chosen(self, index: int) -> None:
-        choice = self.box.itemData(index)
-        sentence = self._hands.take({self.entry.path: choice}, step_text(self.entry.title, choice_words(choice)))
+    def _chosen(self, value: str | bool) -> None:  # noqa: FBT001  (a value of the document, not a switch)
+        raise NotImplementedError
+
+
+class ChoiceRow(_BoxRow):
+    """One word of a few."""
+
+    def __init__(self, entry: Entry, hands: Hands, parent: QWidget | None = None) -> None:
+        super().__init__(entry, [(choice, choice_words(choice)) for choice in entry.choices], hands, parent)
+
+    def _chosen(self, value: str | bool) -> None:  # noqa: FBT001  (a value of the document, not a switch)
+        sentence = self._hands.take({self.entry.path: value}, step_text(self.entry.title, choice_words(value)))
         self.complain(sentence or "")
 
 
-class KindRow(EntryRow):
+class KindRow(_BoxRow):
     """What kind a section is of: leaf springs or links, one piece or two. Changing it is one step of the history."""
 
     def __init__(
@@ -87,24 +97,8 @@ class KindRow(EntryRow):
         change: Callable[[str], None],
         parent: QWidget | None = None,
     ) -> None:
-        super().__init__(entry, hands, parent)
+        super().__init__(entry, list(kinds.items()), hands, parent)
         self._change = change
-        self.box = Chooser(lambda: hands.focused(entry))
-        self.box.setAccessibleName(entry.title)
-        for kind, words in kinds.items():
-            self.box.addItem(words, kind)
-        self.box.activated.connect(lambda index: self._change(str(self.box.itemData(index))))
-        self.box.setFixedWidth(CHOICE_WIDTH)
-        self.grid.addWidget(self.title, 0, 0)
-        self.grid.addWidget(self.box, 0, 1)
-        self.grid.addWidget(self.complaint, 1, 0, 1, 2)
-        self.title.setBuddy(self.box)
 
-    def editors(self) -> list[QWidget]:
-        """Return the box."""
-        return [self.box]
-
-    def show_build(self, build: Build) -> None:
-        """Show the kind; the first one where the section is not there yet."""
-        value = value_at(build, self.entry.path)
-        self.box.setCurrentIndex(max(0, self.box.findData(value)))
+    def _chosen(self, value: str | bool) -> None:  # noqa: FBT001  (a value of the document, not a switch)
+        self._change(str(value))

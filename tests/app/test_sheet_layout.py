@@ -16,8 +16,9 @@ from app.sheet.entries import entries, keyed
 from app.sheet.flow import Span, cleaned, fitted, paragraph, width_of
 from app.sheet.ladder import Rung, first_fit, rungs
 from app.sheet.layout import Sheet, content_of, laid_out
-from app.sheet.page import PAPERS, Mark, PaperName, Rect, Rule, Square, Words
+from app.sheet.page import PAPERS, Mark, PaperName, Rule, Square, Words
 from app.sheet.ways import Ways
+from app.sketch.camera import Rect
 from app.units import INCHES, MILLIMETRES
 from geometry import Build, Solution, edited, solve
 from geometry.solution import Finding, Remedy, Verdict
