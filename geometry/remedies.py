@@ -21,6 +21,7 @@ Judged = Callable[[ChainMotion, int], float | None]
 
 STOCK_DIAMETERS_IN = (2.0, 2.5, 2.75, 3.0, 3.5, 4.0, 4.5, 5.0, 6.0)
 """Outside diameters of shaft tube kept by stockists, inches: common practice."""
+_STOCK_MM = tuple(round(size * MM_PER_INCH, 6) for size in STOCK_DIAMETERS_IN)
 TAIL_MOST_DEG = LIMITS["tail_down"].clear
 """No remedy hangs the tail lower than is usual."""
 
@@ -107,7 +108,9 @@ def _phase(facts: Facts, limit_id: str, judged: Judged, before: float) -> Remedy
     if after is None or abs(after) >= 0.75 * before or phases[row] == phases_of(facts.build)[-1]:
         return None
     entry = "shaft.rear_phase_deg" if isinstance(facts.build.shaft, TwoPieceShaft) else "shaft.phase_deg"
-    says = f"Have the shaft built with its rear yoke turned {degrees(float(phases[row]), 0)} from in line: {_then(limit_id, after)}."
+    phase = float(phases[row])
+    turned = "in line with" if phase == 0.0 else f"turned {degrees(phase, 0)} from"
+    says = f"Have the shaft built with its rear yoke {turned} the front one: {_then(limit_id, after)}."
     return Remedy(says, {entry: float(phases[row])}, after, LIMITS[limit_id].judge(abs(after)))
 
 
@@ -196,13 +199,12 @@ def stronger_tubes(facts: Facts, torque_nm: float) -> list[Remedy]:
 
 
 def _stock_mm(least_mm: float) -> float | None:
-    return next((size * MM_PER_INCH for size in STOCK_DIAMETERS_IN if size * MM_PER_INCH >= least_mm), None)
+    return next((size for size in _STOCK_MM if size >= least_mm), None)
 
 
 def _passing(tube: TubeFacts, wall_mm: float, torque_nm: float) -> tuple[float | None, float]:
     """Smallest stock diameter whose shear passes, and that shear; None where none does."""
-    for size in STOCK_DIAMETERS_IN:
-        outer = size * MM_PER_INCH
+    for outer in _STOCK_MM:
         after = shear_stress_mpa(tube_section(outer, min(wall_mm, outer / 2.0)), torque_nm)
         if outer > 2.0 * wall_mm and LIMITS["tube_shear"].judge(after, tube.shear_yield_mpa) == "clear":
             return outer, after

@@ -40,6 +40,8 @@ def whirl(facts: Facts) -> list[Finding]:
             else f", of which only {rpm(row.clear * critical)} may be used: it may whirl and break."
         )
         remedies = larger_tubes(facts, highest / row.clear, highest) if verdict != "clear" else []
+        if verdict != "clear" and len(facts.tubes) == 1:
+            says += " Two shorter sections with a support bearing are the other way out."
         findings.append(
             found(
                 row.id,
