@@ -12,7 +12,7 @@ from collections.abc import Iterator
 import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
-from PySide6.QtCore import QSettings
+from PySide6.QtCore import QEvent, QObject, QSettings
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
@@ -70,18 +70,37 @@ def full_draw(window):
     return timed
 
 
-def pixels(window: MainWindow, blits: int) -> None:
-    """Let the event loop run until the step has been drawn, and put it on the screen."""
+class Paints(QObject):
+    """Counts how often the drawing has been painted."""
+
+    def __init__(self, canvas: QObject) -> None:
+        super().__init__(canvas)
+        self.count = 0
+        canvas.installEventFilter(self)
+
+    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:
+        self.count += event.type() == QEvent.Type.Paint
+        return False
+
+
+@pytest.fixture(scope="module")
+def paints(window) -> Paints:
+    return Paints(window.drawing.canvas)
+
+
+def pixels(window: MainWindow, paints: Paints, blits: int, painted: int) -> None:
+    """Let the event loop run until the step has been drawn and then painted."""
     canvas = window.drawing.canvas
     for _ in range(100):
         QApplication.processEvents()
-        if canvas.blits != blits:
-            break
-    assert canvas.blits != blits
-    canvas.repaint()
+        if canvas.blits != blits and paints.count != painted:
+            return
+    raise AssertionError("the step was never painted")
 
 
-def steps_of(window: MainWindow, step, full_draw, *, every: int = 25) -> tuple[list[float], list[float]]:
+def steps_of(
+    window: MainWindow, paints: Paints, step, full_draw, *, every: int = 25
+) -> tuple[list[float], list[float]]:
     """Times of steps to finished pixels, and of full draws between them, ms.
 
     After the full draws the event loop runs empty, as after any rest of the hand, and one step warms the caches up.
@@ -91,10 +110,10 @@ def steps_of(window: MainWindow, step, full_draw, *, every: int = 25) -> tuple[l
         if number % every == 0:
             full += [full_draw() for _ in range(3)]
             QTest.qWait(60)
-        blits = window.drawing.canvas.blits
+        blits, painted = window.drawing.canvas.blits, paints.count
         start = time.perf_counter()
         step(number)
-        pixels(window, blits)
+        pixels(window, paints, blits, painted)
         if number % every:
             taken.append((time.perf_counter() - start) * 1e3)
     return taken, full
@@ -119,12 +138,12 @@ def put(record, what: str, taken: list[float], full: list[float], *, least: floa
         )  # fmt: skip
 
 
-def test_drag_step(window, full_draw, record):
+def test_drag_step(window, paints, full_draw, record):
     document, canvas = window.document, window.drawing.canvas
     draws = canvas.full_draws
     document.begin_gesture("moving the joint")
     taken, full = steps_of(
-        window, lambda number: document.drag({"powertrain.output_joint_mm": place(number)}), full_draw
+        window, paints, lambda number: document.drag({"powertrain.output_joint_mm": place(number)}), full_draw
     )
     document.end_gesture()
     assert document.stack.count() == 1
@@ -132,11 +151,12 @@ def test_drag_step(window, full_draw, record):
     put(record, "drag step to finished pixels", taken, full, least=10.0)
 
 
-def test_edit(window, full_draw, record):
+def test_edit(window, paints, full_draw, record):
     document, canvas = window.document, window.drawing.canvas
     draws = canvas.full_draws
     taken, full = steps_of(
         window,
+        paints,
         lambda number: document.apply({"powertrain.output_joint_mm": place(number)}, "joint"),
         full_draw,
     )
@@ -144,9 +164,9 @@ def test_edit(window, full_draw, record):
     put(record, "typed edit, wholly solved, to finished pixels", taken, full, least=None)
 
 
-def test_travel_slider(window, full_draw, record):
+def test_travel_slider(window, paints, full_draw, record):
     scale: TravelScale = window.drawing.travel.bar.scale
-    taken, full = steps_of(window, lambda number: scale.moved.emit(10.0 + (number * 7) % 31), full_draw)
+    taken, full = steps_of(window, paints, lambda number: scale.moved.emit(10.0 + (number * 7) % 31), full_draw)
     window.drawing.travel.state.to_ride_height()
     put(record, "step of the travel slider to finished pixels", taken, full, least=None)
 
