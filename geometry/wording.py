@@ -12,11 +12,15 @@ MM_PER_INCH = 25.4
 NM_PER_POUND_FOOT = 1.3558179483314004
 """Exact: 0.3048 m × 0.45359237 kg × 9.80665 m/s²."""
 MINUS = "−"
+_OFF_THE_HALF = 1.0 + 1e-12
 
 
 def number(value: float, decimals: int = 0) -> str:
-    """Write a number with grouped thousands and a true minus sign; a rounded nought carries no sign."""
-    text = f"{value:,.{decimals}f}"
+    """Write a number with grouped thousands and a true minus sign; a rounded nought carries no sign.
+
+    A half goes away from nought, as a person rounds it: 8.25 reads 8.3 though its neighbour in binary is below.
+    """
+    text = f"{value * _OFF_THE_HALF:,.{decimals}f}"
     if text.startswith("-"):
         text = text[1:] if not text.strip("-0.,") else MINUS + text[1:]
     return text

@@ -15,7 +15,7 @@ INCH = Display(length="inch", torque="pound_foot")
 
 @pytest.mark.parametrize(
     ("value", "decimals", "text"),
-    [(1115.7, 0, "1,116"), (-3.25, 1, "−3.2"), (-0.04, 1, "0.0"), (0.0, 0, "0"), (-1234.5, 1, "−1,234.5")],
+    [(1115.7, 0, "1,116"), (-3.25, 1, "−3.3"), (-0.04, 1, "0.0"), (0.0, 0, "0"), (-1234.5, 1, "−1,234.5")],
 )
 def test_numbers(value: float, decimals: int, text: str) -> None:
     assert number(value, decimals) == text
@@ -55,3 +55,9 @@ def test_lists() -> None:
     assert listed(["a"]) == "a"
     assert listed(["a", "b"]) == "a and b"
     assert listed(["a", "b", "c"]) == "a, b and c"
+
+
+@pytest.mark.parametrize(("value", "words"), [(8.25, "8.3°"), (4.35, "4.4°"), (-8.25, "−8.3°"), (8.249, "8.2°")])
+def test_a_half_is_rounded_as_a_person_does(value: float, words: str) -> None:
+    """And as the callouts and tables beside the sentence do."""
+    assert degrees(value) == words
