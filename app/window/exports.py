@@ -101,11 +101,13 @@ def preview_sheet(document: Document, window: QWidget) -> None:
     """Show the sheet as it would be printed."""
     from PySide6.QtPrintSupport import QPrintPreviewDialog
 
-    preview = QPrintPreviewDialog(printer_for(document), window)
+    printer = printer_for(document)  # the dialog does not keep it alive
+    preview = QPrintPreviewDialog(printer, window)
     preview.setWindowTitle("Build sheet as it prints")
     preview.paintRequested.connect(lambda printer: paint_on(printer, document))
     preview.resize(900, 1000)
     preview.exec()
+    preview.deleteLater()
 
 
 def paint_on(printer: QPrinter, document: Document) -> None:

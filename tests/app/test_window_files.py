@@ -1,5 +1,6 @@
 """Files and accidents in the real window: nothing is lost unasked, and nothing vanishes silently."""
 
+import gc
 import sys
 import threading
 from collections.abc import Iterator
@@ -7,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QSettings, QTimer
+from PySide6.QtPrintSupport import QPrinter, QPrintPreviewDialog
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
@@ -327,7 +329,6 @@ def test_the_drawing_is_written_where_it_was_asked_for(
 
 def test_the_sheet_is_written_and_printed(window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     from pypdf import PdfReader
-    from PySide6.QtPrintSupport import QPrinter
 
     from app.window import exports
 
@@ -347,6 +348,32 @@ def test_the_sheet_is_written_and_printed(window: MainWindow, tmp_path: Path, mo
     del printer
     [page] = PdfReader(printed).pages
     assert float(page.mediabox.width) == pytest.approx(612.0, abs=1.0)
+
+
+def test_the_preview_keeps_its_printer(window: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The dialog only borrows the printer; gone too early it would take the program with it."""
+    from app.window import exports
+
+    window.filing.open_sample(RANCH)
+    painted: list[str] = []
+    paint = exports.paint_on
+
+    def painting(printer: QPrinter, document: Document) -> None:
+        paint(printer, document)
+        painted.append(printer.docName())
+
+    def shown(dialog: QPrintPreviewDialog) -> int:
+        gc.collect()
+        dialog.open()
+        qtbot.waitUntil(lambda: bool(painted))
+        assert dialog.printer().docName() == window.document.name
+        dialog.close()
+        return 0
+
+    monkeypatch.setattr(exports, "paint_on", painting)
+    monkeypatch.setattr(QPrintPreviewDialog, "exec", shown)
+    window.preview()
+    assert set(painted) == {window.document.name}
 
 
 def test_the_program_opens_a_window_and_ends_with_it(window: MainWindow) -> None:
