@@ -14,7 +14,7 @@ from geometry.shaft import critical_speed_rpm, diameter_for_critical_mm, shear_s
 from geometry.solution import Remedy
 from geometry.trials import WEDGES_DEG, Options, Trials, least_row, options, shims_mm, with_rises, with_wedges
 from geometry.vehicle import Display
-from geometry.wording import MM_PER_INCH, degrees, half_degrees, length, number, shim
+from geometry.wording import MM_PER_INCH, degrees, half_degrees, length, number, shim, stress
 
 Judged = Callable[[ChainMotion, int], float | None]
 """Value of a finding in one row of a motion, for example the residual in rad/s²."""
@@ -192,7 +192,7 @@ def stronger_tubes(facts: Facts, torque_nm: float) -> list[Remedy]:
                 return []
             changes[f"{tube.entry}.outer_diameter_mm"] = outer
             says.append(
-                f"{_of(tube)}{length(outer, facts.build.display, 1)} tube of the same wall, shear {number(after)} MPa"
+                f"{_of(tube)}{length(outer, facts.build.display, 1)} tube of the same wall, shear {stress(after, facts.build.display)}"
             )
         stresses.append((after / tube.shear_yield_mpa, after))
     return [Remedy(f"Order {'; '.join(says)}.", changes, max(stresses)[1], "clear")] if changes else []

@@ -11,6 +11,8 @@ MM_PER_INCH = 25.4
 """Exact by definition (international yard and pound, 1959)."""
 NM_PER_POUND_FOOT = 1.3558179483314004
 """Exact: 0.3048 m × 0.45359237 kg × 9.80665 m/s²."""
+MPA_PER_PSI = 4.4482216152605 / 25.4**2
+"""A pound-force, exact, over a square inch."""
 MINUS = "−"
 _OFF_THE_HALF = 1.0 + 1e-12
 
@@ -61,6 +63,12 @@ def torque(value_nm: float, display: Display) -> str:
     """Write a torque in the person's unit with the other behind it."""
     metric, imperial = f"{number(value_nm)} N·m", f"{number(value_nm / NM_PER_POUND_FOOT)} lb·ft"
     return f"{imperial} ({metric})" if display.torque == "pound_foot" else f"{metric} ({imperial})"
+
+
+def stress(value_mpa: float, display: Display) -> str:
+    """Write a stress in the unit that goes with the person's lengths, the other one behind it."""
+    metric, imperial = f"{number(value_mpa)} MPa", f"{number(value_mpa / MPA_PER_PSI)} psi"
+    return f"{imperial} ({metric})" if display.length == "inch" else f"{metric} ({imperial})"
 
 
 def rpm(value: float) -> str:

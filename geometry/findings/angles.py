@@ -263,7 +263,7 @@ def joint_reach(facts: Facts) -> list[Finding]:
         says = f"The {name} joint runs at {degrees(value)} of its {degrees(joint.max_angle_deg)} {where}: {degrees(left)} to spare."
         if verdict == "hold":
             says = f"The {name} joint would bind {where}: {degrees(value)}, and it turns only {degrees(joint.max_angle_deg)}."
-        if worst is None and verdict == "clear" and facts.planned.pose.joint_centres_mm is not None:
+        if worst is None and verdict == "clear":
             verdict = "unknown"
             says += " Over the travel it is not known: enter springs or links and their travel."
         findings.append(

@@ -116,10 +116,10 @@ def gauge_resolution(facts: Facts) -> list[Finding]:
     residual, omega2 = facts.residual(), facts.speeds.omega2
     entry = "gauge.angle_uncertainty_deg"
     if residual is None or omega2 is None or facts.doubtful is None:
-        says = f"From your gauge and tape the difference between the joint angles is known within {degrees(band, 2)}."
+        known = f"The difference between the joint angles is known within {degrees(band, 2)}."
         if difference < band:
-            says += f" The {degrees(difference, 2)} found is less: do not chase it further with this gauge."
-        return [found(row.id, "readings", "clear", says, entry, value=difference, limit=band)]
+            known += f" The {degrees(difference, 2)} found is less: do not chase it further with this gauge."
+        return [missing(row.id, "readings", wants.for_cruise(facts.build), extra=known, entry=entry)]
     limit = LIMITS["pinion_residual"]
     known = limit.judge(residual)
     possible = [limit.judge(float(value)) for value in facts.doubtful.residual * omega2]

@@ -13,7 +13,7 @@ from geometry.ride import Leaf, travel_wants
 from geometry.solution import Finding, Verdict
 from geometry.travel import beside_axle
 from geometry.uncertainty import COVERAGE, tape_mm
-from geometry.wording import degrees, length, number, rpm, torque
+from geometry.wording import degrees, length, listed, number, rpm, torque
 
 
 def suspension_fits(facts: Facts) -> list[Finding]:
@@ -207,7 +207,7 @@ def _launch(facts: Facts, turn_deg: float) -> Finding:
     says = f"Launch torque of {torque(facts.speeds.torque_nm or 0.0, facts.build.display)} raises the {_nose(facts)} by {degrees(turn_deg)}"
     motion = None if facts.launching is None else facts.launching.motion
     if motion is not None:
-        angles = " and ".join(degrees(float(angle)) for angle in motion.operating_deg[:, 0])
+        angles = listed([degrees(float(angle)) for angle in motion.operating_deg[:, 0]])
         says += f", joint angles {angles}"
     says += "." if verdict == "clear" else "; the springs wrap up and may hop: a torque bar takes that up."
     return found(

@@ -12,6 +12,7 @@ from geometry.pose import joints_of
 from geometry.remedies import larger_tubes, stronger_tubes
 from geometry.solution import Finding
 from geometry.wording import degrees, number, rpm, torque
+from geometry.wording import stress as pressure
 
 
 def whirl(facts: Facts) -> list[Finding]:
@@ -91,7 +92,7 @@ def shear(facts: Facts) -> list[Finding]:
     stress = tube.shear_mpa or 0.0
     verdict = row.judge(stress, shear_yield)
     usual = "" if tube.tube is not None and tube.tube.yield_mpa is not None else " (a usual value for the material)"
-    says = f"{torque(load, facts.build.display)} puts {number(stress)} MPa of shear into the tube, which yields at {number(shear_yield)} MPa in shear{usual}."
+    says = f"{torque(load, facts.build.display)} puts a shear of {pressure(stress, facts.build.display)} into the tube, which yields at {pressure(shear_yield, facts.build.display)}{usual}."
     remedies = stronger_tubes(facts, load) if verdict != "clear" else []
     return [
         found(

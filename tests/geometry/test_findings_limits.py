@@ -303,10 +303,11 @@ def test_the_gauge_can_or_cannot_tell() -> None:
     assert finding.value == pytest.approx(1.96 * (2.0 / 3.0) ** 0.5)  # the ends are parallel: the stick drops out
 
 
-def test_without_a_speed_the_gauge_is_held_to_the_difference() -> None:
+def test_without_a_speed_what_the_gauge_can_tell_is_not_known() -> None:
     build = edited(Build(), lines(0.0, 7.0, 0.1) | {"gauge.angle_uncertainty_deg": 0.2})
     finding = the_finding(build, "gauge_resolution", "readings")
-    assert finding.verdict == "clear"
+    assert finding.verdict == "unknown"
+    assert "the cruising speed" in finding.says
     assert "do not chase it" in finding.says
     wide = edited(build, {"axle.pinion_slope_deg": 3.0})
     assert "do not chase it" not in the_finding(wide, "gauge_resolution", "readings").says

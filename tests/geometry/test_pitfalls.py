@@ -135,7 +135,7 @@ def test_parallel_ends_do_not_feel_the_shafts_reading() -> None:
     build = edited(Build(), HURRY | {"gauge.angle_uncertainty_deg": 0.1})
     assert cancellation_deg(build, None, taped=False, sides=(1.0, 1.0)) == pytest.approx(half, rel=0.05)
     finding = next(one for one in solve(build).findings if one.id == "gauge_resolution")
-    assert finding.limit == pytest.approx(half, rel=0.05)
+    assert f"within {half:.2f}°" in finding.says
 
 
 def test_uncertainty_of_a_centre_joint_is_the_tapes_alone(two_piece: Build) -> None:

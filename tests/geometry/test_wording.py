@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 
 from geometry.vehicle import Display
-from geometry.wording import degrees, half_degrees, length, listed, number, rpm, shim, sixteenths, torque
+from geometry.wording import degrees, half_degrees, length, listed, number, rpm, shim, sixteenths, stress, torque
 
 METRIC = Display(length="millimetre", torque="newton_metre")
 INCH = Display(length="inch", torque="pound_foot")
@@ -61,3 +61,9 @@ def test_lists() -> None:
 def test_a_half_is_rounded_as_a_person_does(value: float, words: str) -> None:
     """And as the callouts and tables beside the sentence do."""
     assert degrees(value) == words
+
+
+def test_stress_in_both_units() -> None:
+    """1 psi is 6,894.757 Pa (NIST SP 811, B.8, from memory)."""
+    assert stress(6.894757, Display(length="inch")) == "1,000 psi (7 MPa)"
+    assert stress(68.94757, Display(length="millimetre")) == "69 MPa (10,000 psi)"
