@@ -114,16 +114,6 @@ class PdfRenderer(RendererBase):
             f"<{self.fonts[name].encoded(s)}> Tj ET Q",
         ]
 
-    def draw_image(self, gc: GraphicsContextBase, x: float, y: float, im: Any, transform: Any = None) -> None:
-        """Refuse a picture.
-
-        Raises
-        ------
-        NotImplementedError
-            Always: what is printed is drawn in lines.
-        """
-        raise NotImplementedError("the sheet is drawn in lines; it has no pictures")
-
     def _pen(self, gc: GraphicsContextBase, line: float) -> None:
         dashed: Any = gc.get_dashes()
         offset, dashes = dashed

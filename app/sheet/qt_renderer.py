@@ -112,16 +112,6 @@ class QtRenderer(RendererBase):
         painter.drawText(QPointF(0.0, 0.0), s)
         painter.restore()
 
-    def draw_image(self, gc: GraphicsContextBase, x: float, y: float, im: Any, transform: Any = None) -> None:
-        """Refuse a picture.
-
-        Raises
-        ------
-        NotImplementedError
-            Always: what is printed is drawn in lines.
-        """
-        raise NotImplementedError("the sheet is drawn in lines; it has no pictures")
-
     def _pen(self, gc: GraphicsContextBase, width: float) -> QPen:
         pen = QPen(_colour(gc.get_rgb(), None), width)
         pen.setCapStyle(_CAPS[gc.get_capstyle()])

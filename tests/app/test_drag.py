@@ -1,6 +1,6 @@
 """Dragging in the drawing, by mouse and keyboard: one step each, taken back by Escape, and no work done twice."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -17,7 +17,6 @@ from app.window.drag import BACK_TO_REST, DragTool
 from app.window.handles import Handle
 from app.window.main_window import MainWindow
 from geometry import Build, solve, value_at
-from tests.app.test_window_looking import let_go
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"
 LEFT, NONE = Qt.MouseButton.LeftButton, Qt.MouseButton.NoButton
@@ -94,28 +93,36 @@ def own_settings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(recovery, "recovery_folder", lambda: tmp_path / "recovery")
 
 
-@pytest.fixture
-def hand(qtbot: QtBot) -> Iterator[Hand]:
-    made = Hand("ranch_truck_swap", qtbot)
-    yield made
-    made.document.cancel_gesture()
-    let_go(made.window)
+Taking = Callable[[str], Hand]
 
 
 @pytest.fixture
-def on_links(qtbot: QtBot) -> Iterator[Hand]:
-    made = Hand("transfer_case_double_joint", qtbot)
-    yield made
-    made.document.cancel_gesture()
-    let_go(made.window)
+def taking(qtbot: QtBot, let_go: Callable[[MainWindow], None]) -> Iterator[Taking]:
+    """Open a sample in a window and lay a hand on it; the windows are let go at the end."""
+    hands: list[Hand] = []
+
+    def take(sample: str) -> Hand:
+        hands.append(Hand(sample, qtbot))
+        return hands[-1]
+
+    yield take
+    for hand in hands:
+        let_go(hand.window)
 
 
 @pytest.fixture
-def two_piece(qtbot: QtBot) -> Iterator[Hand]:
-    made = Hand("long_van_two_piece", qtbot)
-    yield made
-    made.document.cancel_gesture()
-    let_go(made.window)
+def hand(taking: Taking) -> Hand:
+    return taking("ranch_truck_swap")
+
+
+@pytest.fixture
+def on_links(taking: Taking) -> Hand:
+    return taking("transfer_case_double_joint")
+
+
+@pytest.fixture
+def two_piece(taking: Taking) -> Hand:
+    return taking("long_van_two_piece")
 
 
 def check_drag(hand: Hand, key: str, path: str, dx: int = 24, dy: int = -18) -> None:

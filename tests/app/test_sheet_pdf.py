@@ -143,7 +143,7 @@ def test_lines_curves_fills_and_clips_stand_in_the_page_as_they_are_in_the_figur
 
 def test_pictures_are_refused_and_mathematics_is_drawn_as_outlines() -> None:
     renderer = PdfRenderer(72.0, 72.0)
-    with pytest.raises(NotImplementedError, match="no pictures"):
+    with pytest.raises(NotImplementedError):
         renderer.draw_image(renderer.new_gc(), 0.0, 0.0, np.zeros((2, 2, 4), np.uint8))
     figure = Figure(figsize=(2.0, 1.0))
     figure.text(0.1, 0.4, r"$\alpha_1$", fontsize=24)

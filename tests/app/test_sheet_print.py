@@ -152,6 +152,6 @@ def test_pictures_are_refused() -> None:
     image = white(10, 10)
     painter = QPainter(image)
     renderer = QtRenderer(painter, 10, 10, 72.0)
-    with pytest.raises(NotImplementedError, match="no pictures"):
+    with pytest.raises(NotImplementedError):
         renderer.draw_image(renderer.new_gc(), 0.0, 0.0, np.zeros((2, 2, 4), np.uint8))
     painter.end()

@@ -1,14 +1,14 @@
 """Editing in the real window: one edit changes everything at once, is one step of the history, and is never lost."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from PySide6.QtCore import QCoreApplication, QEvent, QSettings, Qt
+from PySide6.QtCore import QSettings, Qt
 from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
@@ -30,17 +30,10 @@ HURRY = {
 }
 
 
-def let_go(window: MainWindow) -> None:
-    """Close a window unasked at the end of a test and delete it there and then, so that none outlives its test."""
-    window.measurements.forget()
-    window.document.stack.setClean()
-    window.close()
-    window.deleteLater()
-    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
-
-
 @pytest.fixture
-def window(qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[MainWindow]:
+def window(
+    qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, let_go: Callable[[MainWindow], None]
+) -> Iterator[MainWindow]:
     """A window on an empty build, its settings and copies in a folder of their own, its drawing loaded."""
     QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(tmp_path))
     monkeypatch.setattr(recovery, "recovery_folder", lambda: tmp_path / "recovery")

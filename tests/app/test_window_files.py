@@ -3,11 +3,11 @@
 import gc
 import sys
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QCoreApplication, QEvent, QSettings, QTimer
+from PySide6.QtCore import QSettings, QTimer
 from PySide6.QtPrintSupport import QPrinter, QPrintPreviewDialog
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
@@ -23,17 +23,10 @@ from geometry import Build, edited, value_at
 RANCH = Path(__file__).parent.parent.parent / "sample_builds" / "ranch_truck_swap.json"
 
 
-def let_go(window: MainWindow) -> None:
-    """Close a window unasked at the end of a test and delete it there and then, so that none outlives its test."""
-    window.measurements.forget()
-    window.document.stack.setClean()
-    window.close()
-    window.deleteLater()
-    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
-
-
 @pytest.fixture
-def window(qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[MainWindow]:
+def window(
+    qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, let_go: Callable[[MainWindow], None]
+) -> Iterator[MainWindow]:
     """A window on an empty build, its settings and copies in a folder of their own; a question fails the test."""
     QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(tmp_path / "settings"))
     monkeypatch.setattr(recovery, "recovery_folder", lambda: tmp_path / "recovery")
@@ -298,7 +291,7 @@ def test_a_closed_window_leaves_no_copy(window: MainWindow, monkeypatch: pytest.
     assert not kept.exists()
 
 
-def test_sizes_and_theme_are_remembered(qtbot: QtBot, window: MainWindow) -> None:
+def test_sizes_and_theme_are_remembered(window: MainWindow, let_go: Callable[[MainWindow], None]) -> None:
     window.panes.setSizes([330, 640, 350])
     window.show_theme("dark")
     sizes = window.panes.sizes()

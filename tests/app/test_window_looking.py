@@ -1,10 +1,10 @@
 """Looking about in the real window: drawing, findings and measurements point at each other, by mouse and keyboard."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QCoreApplication, QEvent, QSettings, Qt
+from PySide6.QtCore import QSettings, Qt
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -24,17 +24,10 @@ from geometry.vehicle import Gauge, Powertrain, Readings, Vehicle
 RANCH = Path(__file__).parent.parent.parent / "sample_builds" / "ranch_truck_swap.json"
 
 
-def let_go(window: MainWindow) -> None:
-    """Close a window unasked at the end of a test and delete it there and then, so that none outlives its test."""
-    window.measurements.forget()
-    window.document.stack.setClean()
-    window.close()
-    window.deleteLater()
-    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
-
-
 @pytest.fixture
-def window(qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[MainWindow]:
+def window(
+    qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, let_go: Callable[[MainWindow], None]
+) -> Iterator[MainWindow]:
     """A window on a sample, its settings and copies in a folder of their own, its drawing loaded."""
     QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(tmp_path))
     monkeypatch.setattr(recovery, "recovery_folder", lambda: tmp_path / "recovery")
