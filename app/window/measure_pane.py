@@ -7,6 +7,7 @@ from typing import Final
 
 from pydantic import ValidationError
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QApplication, QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from app.sketch.palette import LIGHT, Theme
@@ -18,6 +19,7 @@ from app.window.section_box import SectionBox
 from app.window.sections import HEADINGS, HURRY, PARTS, SectionKey, contents, flat, part_of, section_of
 from app.window.selection import Selection
 
+_HELP_HEIGHT: Final = 92
 _NO_HELP: Final = "Put the cursor into a field: here stands where the gauge or the tape goes."
 
 
@@ -56,7 +58,7 @@ class MeasurePane(QWidget):
         self._help.setWordWrap(True)
         self._help.setAlignment(Qt.AlignmentFlag.AlignTop)
         self._help.setContentsMargins(26, 8, 12, 8)
-        self._help.setFixedHeight(92)
+        self._help.setFixedHeight(_HELP_HEIGHT)
         line = QFrame()
         line.setObjectName("line")
         outer = QVBoxLayout(self)
@@ -70,6 +72,14 @@ class MeasurePane(QWidget):
         selection.changed.connect(self._follow)
         self.boxes["hurry"].set_open(opened=True)
         self._show()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Give the help the lines that it takes at the new width."""
+        super().resizeEvent(event)
+        self._fit_help()
+
+    def _fit_help(self) -> None:
+        self._help.setFixedHeight(max(_HELP_HEIGHT, self._help.heightForWidth(self.width())))
 
     @property
     def help_text(self) -> str:
@@ -183,6 +193,7 @@ class MeasurePane(QWidget):
         self._last = entry.path
         self._opened_for = None  # where the person types stays open
         self._help.setText(f"{entry.title}: {entry.help}" if entry.help else entry.title)
+        self._fit_help()
         self._selection.choose(self, part=part_of(entry.path) or None, entry=entry.path)
 
     def _follow(self, origin: object) -> None:

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QSettings, Qt
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QApplication, QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.sketch.palette import THEMES, contrast
@@ -223,3 +223,14 @@ def test_the_wheel_does_not_change_a_choice(window: MainWindow) -> None:
     QApplication.sendEvent(box, event)
     assert window.document.build is before
     assert not event.isAccepted()
+
+
+def test_help_is_never_cut(window: MainWindow) -> None:
+    """Every entry's help fits the foot of the pane, however long it is and narrow the pane."""
+    pane = window.measurements
+    for path in ("axle.pinion_slope_deg", "shaft.phase_deg", "vehicle.wheelbase_mm"):
+        pane.bring_forward(path, focus=True)
+        QApplication.processEvents()
+        label = next(one for one in pane.findChildren(QLabel) if one.text() == pane.help_text)
+        assert len(label.text()) > 20
+        assert label.height() >= label.heightForWidth(label.width())
