@@ -8,13 +8,14 @@ stand still while what they belong to moves.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from app.sketch.camera import Rect
+from app.sketch.crossings import cut_boxes, cuts_box, line_crosses, lines_cross
 from app.sketch.occupancy import Occupancy
 from app.sketch.primitives import Floats
 
@@ -32,6 +33,7 @@ _SPARE_RANK, _SPARE_COST = 60, 150.0  # words from this rank on stand close by o
 _DIRECTION_COST, _SECOND_CHOICE = 46.0, 9.0
 _OTHER_ANCHOR_COST, _SHORTER_COST, _ANYWHERE_COST = 6.0, 90.0, 30.0
 _CROWDED_COST = 330.0  # beyond this, shorter words and far places are tried
+_FEW, _AT_ONCE = 6, 64  # candidates tried one by one before the rest of a batch, and the first batch
 _SOFT_COST, _SOFT_LEADER_COST, _HARD_LEADER_COST = 15.0, 0.4, 4.0
 
 
@@ -130,8 +132,7 @@ def _fill(items: list[Item], taken: Occupancy, placed: dict[str, Placed], *, at_
     for item in items:
         cost, found = _placed_near(item, taken, placed)
         if item.kept and cost > _CROWDED_COST:
-            anywhere = _placed_anywhere(item, taken, placed)
-            found = anywhere[1] if anywhere[0] < cost else found
+            found = _placed_anywhere(item, taken, placed, (cost, found))[1]
         if found is None and item.kept:
             if not at_any_price:
                 return item.key
@@ -143,22 +144,26 @@ def _fill(items: list[Item], taken: Occupancy, placed: dict[str, Placed], *, at_
 
 def _still_good(items: list[Item], taken: Occupancy, previous: Mapping[str, Placed]) -> dict[str, Placed]:
     """Those of the previous places that still serve, by rank."""
-    placed: dict[str, Placed] = {}
+    frame = taken.frame
+    kept: list[tuple[Item, Placed, float]] = []
     for item in items:
         before = previous.get(item.key)
         if before is None or before.size >= len(item.sizes) or before.anchor >= len(item.anchors):
             continue
         width, height = item.sizes[before.size]
-        frame = taken.frame
         left = min(before.left, frame.right - width)
-        if left < frame.left or before.top + height > frame.bottom or before.top < frame.top:
+        if left >= frame.left and before.top >= frame.top and before.top + height <= frame.bottom:
+            kept.append((item, before, left))
+    placed: dict[str, Placed] = {}
+    if not kept:
+        return placed
+    boxes = np.array([(left, before.top, *item.sizes[before.size]) for item, before, left in kept]).T
+    hard, soft = (cells.tolist() for cells in taken.covered(*boxes))
+    for (item, before, left), over_hard, over_soft in zip(kept, hard, soft, strict=True):
+        if over_hard or over_soft > before.covers + 6:
             continue
-        hard, soft = taken.covered(np.array([left]), np.array([before.top]), width, height)
-        if hard[0] or soft[0] > before.covers + 6:
-            continue
-        now = _made(item, before.size, before.anchor, left, before.top, before.first_length, int(soft[0]))
-        length = _length(now)
-        if length <= 1.7 * before.first_length + 45.0 and _fits(now, placed):
+        now = _made(item, before.size, before.anchor, left, before.top, before.first_length, over_soft)
+        if _length(now) <= 1.7 * before.first_length + 45.0 and _fits(now, placed):
             placed[item.key] = now
     return placed
 
@@ -180,25 +185,23 @@ def _placed_near(item: Item, taken: Occupancy, placed: dict[str, Placed]) -> Pri
         reach = gap + 0.5 * (np.abs(x) * width + np.abs(y) * height)
         left = (anchors[:, :1] + x * reach - 0.5 * width).ravel()
         top = (anchors[:, 1:] + y * reach - 0.5 * height).ravel()
-        found = _best(item, size, which, left, top, price + size * _SHORTER_COST, taken, placed)
-        if found[0] < best[0]:
-            best = found
+        best = _best(item, size, which, left, top, price + size * _SHORTER_COST, taken, placed, best)
         if best[0] < _CROWDED_COST:
             break
     return best
 
 
-def _placed_anywhere(item: Item, taken: Occupancy, placed: dict[str, Placed]) -> Priced:
-    """Cheapest place in the whole frame."""
-    best: Priced = (math.inf, None)
+def _placed_anywhere(item: Item, taken: Occupancy, placed: dict[str, Placed], best: Priced) -> Priced:
+    """Cheapest place in the whole frame, or the `best` so far."""
     for size in range(item.only, len(item.sizes)):
-        left, top = _everywhere(taken, *item.sizes[size])
+        width, height = item.sizes[size]
+        left, top = _everywhere(taken, width, height)
+        free = _beside(placed, left, top, width, height) & (taken.covered(left, top, width, height)[0] == 0)
+        left, top = left[free], top[free]
+        price = np.full(len(left), size * _SHORTER_COST + _ANYWHERE_COST)
         for anchor in range(min(len(item.anchors), 3)):
             which = np.full(len(left), anchor)
-            price = np.full(len(left), size * _SHORTER_COST + _ANYWHERE_COST)
-            found = _best(item, size, which, left, top, price, taken, placed)
-            if found[0] < best[0]:
-                best = found
+            best = _best(item, size, which, left, top, price, taken, placed, best)
         if best[0] < _CROWDED_COST:
             break
     return best
@@ -243,30 +246,75 @@ def _best(
     penalty: Floats,
     taken: Occupancy,
     placed: dict[str, Placed],
+    best: Priced,
 ) -> Priced:
-    """Cheapest of the candidates that is free; `which` is each one's anchor."""
+    """Cheapest of the candidates that is free, or the `best` so far; `which` is each one's anchor."""
     width, height = item.sizes[size]
     frame = taken.frame
-    inside = (left >= frame.left) & (top >= frame.top) & (left + width <= frame.right) & (top + height <= frame.bottom)
-    hard, soft = taken.covered(left, top, width, height)
-    free = np.nonzero(inside & (hard == 0) & _beside(placed, left, top, width, height))[0]
-    if not free.size:
-        return math.inf, None
-    left, top, soft, penalty, which = left[free], top[free], soft[free], penalty[free], which[free]
     starts = np.array(item.anchors)[which]
     ends = _leader_ends(starts, left, top, width, height)
     length = np.hypot(*(ends - starts).T)
-    over_hard, over_soft = taken.crossed(starts, ends)
-    cost = length + penalty + _SOFT_COST * soft
-    if item.leader:
-        cost = cost + (_HARD_LEADER_COST * over_hard + _SOFT_LEADER_COST * over_soft) * length
-    for i in np.argsort(cost, kind="stable").tolist():
-        if cost[i] > (_YIELD_COST if item.rank < _SPARE_RANK else _SPARE_COST) and not item.kept:
-            break
-        made = _made(item, size, int(which[i]), float(left[i]), float(top[i]), float(length[i]), int(soft[i]))
-        if _fits(made, placed):
-            return float(cost[i]), made
-    return math.inf, None
+    most = math.inf if item.kept else _YIELD_COST if item.rank < _SPARE_RANK else _SPARE_COST
+    # What lies under words and leader only adds to the cost, so what is too dear without it is looked at no further.
+    cost = length + penalty
+    inside = (left >= frame.left) & (top >= frame.top) & (left + width <= frame.right) & (top + height <= frame.bottom)
+    near = np.nonzero(inside & (cost < best[0]) & (cost <= most))[0]
+    near = near[_beside(placed, left[near], top[near], width, height)]
+    hard, soft = taken.covered(left[near], top[near], width, height)
+    free = hard == 0
+    near, soft = near[free], soft[free]
+    cost = cost[near] + _SOFT_COST * soft
+    order = np.argsort(cost, kind="stable")
+    near, soft, cost = near[order], soft[order], cost[order]
+    at, count = 0, _AT_ONCE
+    while at < len(near) and cost[at] < best[0] and cost[at] <= most:
+        some = near[at : at + count]
+        whole = cost[at : at + count]
+        if item.leader:
+            over_hard, over_soft = taken.crossed(starts[some], ends[some])
+            whole = whole + (_HARD_LEADER_COST * over_hard + _SOFT_LEADER_COST * over_soft) * length[some]
+        worth = np.nonzero((whole < best[0]) & (whole <= most))[0]
+        worth = worth[np.argsort(whole[worth], kind="stable")]
+        lines = np.column_stack((starts[some], ends[some]))
+        for i in _promising(worth, placed, left[some], top[some], width, height, lines, leader=item.leader):
+            one = some[i]
+            made = _made(
+                item, size, int(which[one]), float(left[one]), float(top[one]), float(length[one]), int(soft[at + i])
+            )  # fmt: skip
+            if _fits(made, placed):
+                best = float(whole[i]), made
+                break
+        at, count = at + count, 4 * count
+    return best
+
+
+def _promising(
+    order: Indices,
+    placed: Mapping[str, Placed],
+    left: Floats,
+    top: Floats,
+    width: float,
+    height: float,
+    lines: Floats,
+    *,
+    leader: bool,
+) -> Iterator[int]:
+    """Candidates in their order: the first few unseen, then all but those that `_fits` would refuse for a leader."""
+    yield from order[:_FEW].tolist()
+    order = order[_FEW:]
+    if not order.size:
+        return
+    g = _GAP_PX
+    left, top, lines = left[order], top[order], lines[order]
+    boxes = np.column_stack((left - g, top - g, left + width + g, top + height + g))
+    others = np.array([one.leader for one in placed.values() if one.leader is not None], np.float64).reshape(-1, 1, 4)
+    bad = cut_boxes(others, boxes).any(axis=0)
+    if leader:
+        grown = [(o.left - g, o.top - g, o.left + o.width + g, o.top + o.height + g) for o in placed.values()]
+        cut = cut_boxes(lines, np.array(grown, np.float64).reshape(-1, 1, 4)).any(axis=0)
+        drawn = np.hypot(*(lines[:, 2:] - lines[:, :2]).T) > _LEAST_LEADER_PX
+        bad |= drawn & (cut | lines_cross(lines, others).any(axis=0))
+    yield from order[~bad].tolist()
 
 
 def _beside(placed: Mapping[str, Placed], left: Floats, top: Floats, width: float, height: float) -> Mask:
@@ -340,39 +388,11 @@ def _fits(made: Placed, placed: Mapping[str, Placed]) -> bool:
         if left < o_right and right > other.left and top < o_bottom and bottom > other.top:
             return False
         theirs = other.leader
-        if theirs is not None and _cuts_box(theirs, left, top, right, bottom):
+        if theirs is not None and cuts_box(theirs, left, top, right, bottom):
             return False
         if leader is not None:
-            if _cuts_box(leader, other.left - g, other.top - g, o_right + g, o_bottom + g):
+            if cuts_box(leader, other.left - g, other.top - g, o_right + g, o_bottom + g):
                 return False
-            if theirs is not None and leaders_cross(leader, theirs):
+            if theirs is not None and line_crosses(leader, theirs):
                 return False
     return True
-
-
-def leaders_cross(one: tuple[float, float, float, float], other: tuple[float, float, float, float]) -> bool:
-    """Whether two straight leaders cut or touch each other."""
-    ax, ay, bx, by = one
-    cx, cy, dx, dy = other
-    if max(ax, bx) < min(cx, dx) or max(cx, dx) < min(ax, bx) or max(ay, by) < min(cy, dy) or max(cy, dy) < min(ay, by):
-        return False
-    d1 = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
-    d2 = (bx - ax) * (dy - ay) - (by - ay) * (dx - ax)
-    d3 = (dx - cx) * (ay - cy) - (dy - cy) * (ax - cx)
-    d4 = (dx - cx) * (by - cy) - (dy - cy) * (bx - cx)
-    return d1 * d2 <= 0.0 and d3 * d4 <= 0.0
-
-
-def _cuts_box(line: tuple[float, float, float, float], left: float, top: float, right: float, bottom: float) -> bool:
-    x0, y0, x1, y1 = line
-    if max(x0, x1) < left or min(x0, x1) > right or max(y0, y1) < top or min(y0, y1) > bottom:
-        return False
-    enter, leave = 0.0, 1.0
-    for start, way, low, high in ((x0, x1 - x0, left, right), (y0, y1 - y0, top, bottom)):
-        if way == 0.0:
-            if not low <= start <= high:
-                return False
-            continue
-        one, other = (low - start) / way, (high - start) / way
-        enter, leave = max(enter, min(one, other)), min(leave, max(one, other))
-    return enter <= leave

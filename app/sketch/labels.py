@@ -231,23 +231,21 @@ class _Stand:
 
 def flag_labels(build: Build, solution: Solution, strokes: list[Stroke], told: set[str]) -> list[Label]:
     """Flags, one a part with its worst findings, at the part in trouble; none for the parts `told` already."""
-    stands: dict[str, _Stand] = {}
+    drawn: dict[str, Stroke] = {}
     for stroke in strokes:
         if stroke.part is None or stroke.role in _NO_STAND:
             continue
-        stands.setdefault(stroke.part, _stand(stroke))
+        drawn.setdefault(stroke.part, stroke)
         number = obstacle_of(stroke.key)
         if number is not None:
-            stands[f"obstacles.{number}"] = _stand(stroke, f"obstacles.{number}")
+            drawn[f"obstacles.{number}"] = stroke
     grouped: dict[str, tuple[_Stand, list[Finding]]] = {}
     for part, findings in troubles(solution).items():
         if part in told:
             continue
         own = ".".join(findings[0].entry.split(".")[:2]) if part == "obstacles" else part  # at the worst one
-        stand = next(
-            (stands[name] for name in (own, part, *_STAND_INS.get(part, ())) if name in stands),
-            _Stand("side", (), (_UP,), part),
-        )
+        place = next((name for name in (own, part, *_STAND_INS.get(part, ())) if name in drawn), None)
+        stand = _Stand("side", (), (_UP,), part) if place is None else _stand(drawn[place], place)
         grouped.setdefault(stand.part, (stand, []))[1].extend(findings)
     labels = []
     for stand, findings in grouped.values():

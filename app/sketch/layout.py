@@ -136,7 +136,7 @@ def _items(labels: list[Label], camera: Camera, view: View, measure: Measure) ->
                 for row, high in zip(variant, heights, strict=True)
             ]
             sizes.append((max(widths) + 2.0, _ROW * sum(heights)))
-        anchors = [(x, y) for x, y in camera.to_px(view, np.array(label.anchors).reshape(-1, 2)).tolist()]
+        anchors = [camera.point_px(view, *at) for at in label.anchors]
         inside = [at for at in anchors if frame.holds(*at)]
         if label.anchors and not inside:
             if not label.kept:
@@ -187,9 +187,10 @@ def _segments(strokes: list[Stroke]) -> tuple[Floats, Floats]:
 def _callout(label: Label, placed: Placed, camera: Camera) -> Callout:
     words, shapes, findings = [], [], []
     on_page = False
-    if placed.leader is not None and label.anchors:
-        away = camera.to_px(label.view, np.array(label.anchors)) - np.array(placed.leader[:2])
-        on_page = bool((np.abs(away) < 0.5).all(axis=1).any())
+    if placed.leader is not None:
+        left, top = placed.leader[:2]
+        anchors = (camera.point_px(label.view, *at) for at in label.anchors)
+        on_page = any(abs(x - left) < 0.5 and abs(y - top) < 0.5 for x, y in anchors)
     top = placed.top
     for row in row_variants(label.rows)[placed.size]:
         px = row_px(row, letter_px(label, camera), camera)

@@ -66,8 +66,8 @@ class Occupancy:
             self._hard[top : bottom + 1, left : right + 1] = True
             self._sums = None
 
-    def covered(self, left: Floats, top: Floats, width: float, height: float) -> tuple[Cells, Cells]:
-        """Hard cells, and soft ones by their weight, under boxes of one size, (n,) each."""
+    def covered(self, left: Floats, top: Floats, width: float | Floats, height: float | Floats) -> tuple[Cells, Cells]:
+        """Hard cells, and soft ones by their weight, under boxes of one size or of a size each, (n,) each."""
         if self._sums is None:
             self._sums = (_integral(self._hard), _integral(self._soft))
         x0 = np.clip(((left - self.frame.left) / CELL_PX).astype(np.int64), 0, self._columns)

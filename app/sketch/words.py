@@ -195,6 +195,7 @@ def _first_missing(build: Build, wanted: tuple[tuple[str, str, str], ...]) -> st
     return ""
 
 
+@lru_cache(maxsize=512)  # most words say the same at the next step of a hand
 def row_variants(rows: tuple[Row, ...]) -> tuple[tuple[Row, ...], ...]:
     """Rows at full length, in shorter words where there are any, and the worst alone with the rest counted."""
     if not any(row.short for row in rows):

@@ -108,13 +108,13 @@ class DragTool(QObject):
     def held(self) -> Handle | None:
         """The handle that is in the hand, or else chosen for the keyboard, or else under the pointer."""
         key = self._grip.handle.key if self._grip is not None else self._chosen
-        chosen = next((one for one in self.handles if one.key == key), None)
+        chosen = next((one for one in self.handles if one.key == key), None) if key else None
         return chosen or self._hovered
 
     @property
     def chosen(self) -> Handle | None:
         """The handle that the arrows move."""
-        return next((one for one in self.handles if one.key == self._chosen), None)
+        return next((one for one in self.handles if one.key == self._chosen), None) if self._chosen else None
 
     @property
     def dragging(self) -> bool:

@@ -10,6 +10,7 @@ from shapely.geometry import LineString, Polygon, box
 
 from app.sketch.callouts import Item, Placed, place
 from app.sketch.camera import Rect, fitted
+from app.sketch.crossings import cut_boxes, cuts_box, line_crosses, lines_cross
 from app.sketch.figure import measure
 from app.sketch.layout import Callout, Page, laid_out
 from app.sketch.occupancy import Occupancy
@@ -210,3 +211,20 @@ def test_occupancy_counts_the_cells_under_a_box() -> None:
     _, over = taken.covered(np.array([60.0, 60.0]), np.array([90.0, 200.0]), 60.0, 20.0)
     # 60 px are 10 cells of 6 px, and the one that the right edge touches.
     assert over.tolist() == [3 * 11, 0]
+
+
+def test_many_lines_at_once_cut_what_each_of_them_cuts() -> None:
+    rng = np.random.default_rng(3)
+    lines = rng.integers(0, 12, (60, 4)).astype(
+        float
+    )  # on a coarse grid, so that many touch, stand upright or are points
+    corners = rng.integers(0, 12, (40, 2, 2)).astype(float)
+    boxes = np.concatenate((corners.min(axis=1), corners.max(axis=1)), axis=1)
+    crossed = lines_cross(lines[:, None], lines[None])
+    cut = cut_boxes(lines[:, None], boxes[None])
+    for i, line in enumerate(lines.tolist()):
+        assert crossed[i].tolist() == [line_crosses(tuple(line), tuple(other)) for other in lines.tolist()]
+        assert cut[i].tolist() == [cuts_box(tuple(line), *each) for each in boxes.tolist()]
+        for number, each in enumerate(corners):
+            upright = box(*each.min(axis=0), *each.max(axis=0))
+            assert cut[i, number] == LineString([line[:2], line[2:]]).intersects(upright)
