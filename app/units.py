@@ -273,11 +273,16 @@ def _shown_and_other(kind: Kind, display: DisplayChoice) -> list[Unit]:
     return [unit_named(kind, sign) for sign in (signs if metric else reversed(signs))]
 
 
-def _exact(value: float) -> Fraction:
+def _decimal(value: float) -> Decimal:
     """Value as the decimal that a person would know it by: 88.9 is 889/10 and not the double beside it."""
     if not math.isfinite(value):
         raise ValueError(f"{value} is not a number that can be shown; leave the value out while it is unknown")
-    return Fraction(repr(float(value)))
+    return Decimal(repr(float(value)))
+
+
+def _exact(value: float) -> Fraction:
+    """`_decimal` as a fraction."""
+    return Fraction(_decimal(value))
 
 
 def _rounded(amount: Fraction) -> int:
@@ -300,9 +305,22 @@ def _decimal_text(amount: Fraction, digits: int, rounding: str) -> str:
     return f"{quotient.normalize():f}" if quotient else "0"
 
 
-def _digits(amount: Fraction, places: int) -> str:
-    """Amount without its sign, with that many decimals and commas between thousands."""
-    whole, part = divmod(abs(_rounded(amount * 10**places)), 10**places)
+def _in_unit(value: float, unit: Unit) -> tuple[int, int]:
+    """Exact amount of a unit as two whole numbers, the second above zero: a fraction that is quicker to round."""
+    above, below = _decimal(value).as_integer_ratio()
+    return above * unit.factor.denominator, below * unit.factor.numerator
+
+
+def _rounded_size(amount: tuple[int, int], places: int) -> int:
+    """Size of an amount in units of its last decimal, a half rounded up."""
+    above, below = amount
+    size: int = (2 * abs(above) * 10**places + below) // (2 * below)
+    return size
+
+
+def _digits(size: int, places: int) -> str:
+    """What `_rounded_size` gives, with that many decimals and commas between thousands."""
+    whole, part = divmod(size, 10**places)
     return f"{whole:,}.{part:0{places}}" if places else f"{whole:,}"
 
 
@@ -310,19 +328,19 @@ def _worded(
     value: float, unit: Unit, *, uncertainty: float | None = None, signed: bool = False, places: int | None = None
 ) -> str:
     """Value in a given unit; see `show`."""
-    amount = _exact(value) / unit.factor
+    amount = _in_unit(value, unit)
     if places is None:
-        tenths = abs(_rounded(amount * 10**unit.places))
-        places = 0 if unit.whole_from is not None and tenths >= unit.whole_from * 10**unit.places else unit.places
+        size = _rounded_size(amount, unit.places)
+        places = 0 if unit.whole_from is not None and size >= unit.whole_from * 10**unit.places else unit.places
     margin = ""
     if uncertainty is not None:
-        spread = _exact(uncertainty) / unit.factor
-        if spread < 0:
+        spread = _in_unit(uncertainty, unit)
+        if spread[0] < 0:
             raise ValueError(f"an uncertainty of {uncertainty} is below zero; give its size")
-        while spread and not _rounded(spread * 10**places):
+        while spread[0] and not _rounded_size(spread, places):
             places += 1
-        margin = f" ± {_digits(spread, places)}"
-    seen = _rounded(amount * 10**places)
-    sign = MINUS if seen < 0 else "+" if seen > 0 and signed else ""
+        margin = f" ± {_digits(_rounded_size(spread, places), places)}"
+    seen = _rounded_size(amount, places)
+    sign = "" if not seen else MINUS if amount[0] < 0 else "+" if signed else ""
     gap = "" if unit.symbol in {"", "°"} else " "
-    return f"{sign}{_digits(amount, places)}{margin}{gap}{unit.symbol}"
+    return f"{sign}{_digits(seen, places)}{margin}{gap}{unit.symbol}"

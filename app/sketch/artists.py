@@ -4,21 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
+from itertools import zip_longest
 from typing import TYPE_CHECKING, Any, Final, get_args
 
 import numpy as np
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path
+from numpy.typing import NDArray
 
 from app.sketch.camera import POINT_PX, Camera
 from app.sketch.palette import Theme
-from app.sketch.primitives import VIEWS, Layer, Role, Stroke, View
+from app.sketch.primitives import VIEWS, Floats, Layer, Role, Stroke, View
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.backend_bases import RendererBase
     from matplotlib.figure import FigureBase
+    from matplotlib.transforms import Bbox
 
+Key = tuple[View, Role, Layer]
 ROLES: Final[tuple[Role, ...]] = get_args(Role)
 _DASH_DOT: Final = (0.0, (11.0, 3.0, 1.8, 3.0))
 _NOTHING: Final = Path(np.empty((0, 2)))
@@ -76,9 +81,12 @@ class Strokes:
     def __init__(self, figure: FigureBase, theme: Theme, *, blitted: bool = False) -> None:
         self._figure = figure
         self.axes: dict[View, Axes] = {}
-        self.patches: dict[tuple[View, Role, Layer], PathPatch] = {}
+        self.patches: dict[Key, PathPatch] = {}
         self._renderer: RendererBase | None = None
-        self._noted: dict[tuple[View, Role, Layer], _Note] = {}
+        self._noted: dict[Key, _Note] = {}
+        self._shown: dict[Key, list[Stroke]] = {}
+        self._anew: set[Key] = set()
+        self._bounds: dict[Key, tuple[float, float, float, float]] = {}
         for view in VIEWS:
             axes = figure.add_axes((0.0, 0.0, 1.0, 1.0), label=f"{view} view")
             axes.set_axis_off()
@@ -125,22 +133,37 @@ class Strokes:
             axes.set_xlim(x0, x1)
             axes.set_ylim(low, high)
 
-    def show(self, strokes: Iterable[Stroke], layers: tuple[Layer, ...] = ("static", "moving")) -> None:
-        """Give the artists of some layers these strokes' paths, and nothing where there are none."""
-        grouped: dict[tuple[View, Role, Layer], list[Stroke]] = {}
+    def show(
+        self, strokes: Iterable[Stroke], layers: tuple[Layer, ...] = ("static", "moving")
+    ) -> dict[View, list[Floats]]:
+        """Give the artists of some layers these strokes' paths, and nothing where there are none.
+
+        Returns the points of what is another than before, as it was and as it is, by the view that it lies in.
+        """
+        grouped: dict[Key, list[Stroke]] = {}
         for stroke in strokes:
             if stroke.layer in layers:
                 grouped.setdefault((stroke.view, stroke.role, stroke.layer), []).append(stroke)
+        changed: dict[View, list[Floats]] = {}
+        self._anew = set()
         for key, patch in self.patches.items():
             if key[2] not in layers:
                 continue
-            group = grouped.get(key)
-            patch.set_visible(group is not None)
-            if group is not None:
+            group, before = grouped.get(key, []), self._shown.get(key, [])
+            others = _others(before, group)
+            self._shown[key] = group
+            if not others:
+                continue
+            self._anew.add(key)
+            self._bounds.pop(key, None)
+            changed.setdefault(key[0], []).extend(others)
+            patch.set_visible(bool(group))
+            if group:
                 patch.set_path(compound_path(group))
+        return changed
 
-    def draw(self, renderer: RendererBase, layer: Layer) -> None:
-        """Draw one layer's artists, in their order, onto a renderer.
+    def draw(self, renderer: RendererBase, layer: Layer, within: Mapping[View, Window] | None = None) -> None:
+        """Draw one layer's artists, in their order, onto a renderer; through a window in each view where any are given.
 
         What an artist works out before each drawing (pen, clip, transform) changes only with the theme and the view,
         so it is noted at the first one; from then on a drawing is the renderer's own work alone.
@@ -151,45 +174,88 @@ class Strokes:
         for key, patch in self.patches.items():
             if key[2] != layer or not patch.get_visible():
                 continue
+            window = None if within is None else within.get(key[0])
+            if within is not None and (window is None or not self._seen_through(window, key)):
+                continue
             noted = self._noted.get(key)
             if noted is None:
-                note = self._noted[key] = _Note(renderer)
-                patch.draw(note)  # type: ignore[arg-type]  # it serves as the renderer that it stands for
-            else:
-                renderer.draw_path(noted.pen, patch.get_path(), noted.affine, noted.face)
+                noted = self._noted[key] = _Note(renderer)
+                patch.draw(noted)  # type: ignore[arg-type]  # it serves as the renderer that it stands for
+            noted.pen.set_clip_rectangle(noted.clip if window is None else window.clip)
+            renderer.draw_path(noted.pen, patch.get_path(), noted.affine, noted.face)
+
+    def _seen_through(self, window: Window, key: Key) -> bool:
+        if key in self._anew:
+            return True
+        bounds = self._bounds.get(key)
+        if bounds is None:
+            points = np.asarray(self.patches[key].get_path().vertices)
+            bounds = self._bounds[key] = (*points.min(axis=0).tolist(), *points.max(axis=0).tolist())
+        left, low, right, high = window.shown
+        return bounds[0] <= right and bounds[2] >= left and bounds[1] <= high and bounds[3] >= low
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """Part of a view that is drawn anew: in the renderer's pixels, and what may be seen in it, mm: from and to."""
+
+    clip: Bbox
+    shown: tuple[float, float, float, float]
 
 
 class _Note:
-    """Stands for a renderer while one artist is drawn, and notes with what."""
+    """Stands for a renderer while one artist would be drawn, and notes with what."""
 
     def __init__(self, renderer: RendererBase) -> None:
         self._renderer = renderer
         self.pen: Any = None
         self.affine: Any = None
         self.face: Any = None
+        self.clip: Any = None
 
     def draw_path(self, pen: Any, path: Any, affine: Any, face: Any = None) -> None:
-        """Draw, and note pen, transform and fill."""
-        self.pen, self.affine, self.face = pen, affine, face
-        self._renderer.draw_path(pen, path, affine, face)
+        """Note pen, transform and fill."""
+        del path
+        self.pen, self.affine, self.face, self.clip = pen, affine, face, pen.get_clip_rectangle()
 
     def __getattr__(self, name: str) -> Any:
         return getattr(self._renderer, name)
 
 
+def _others(before: list[Stroke], now: list[Stroke]) -> list[Floats]:
+    """Points of all strokes that are others than before, old and new; the same points are the same array."""
+    found = []
+    for one, other in zip_longest(before, now):
+        if one is not None and other is not None and one.points is other.points and one.closed == other.closed:
+            continue
+        found += [stroke.points for stroke in (one, other) if stroke is not None]
+    return found
+
+
 def compound_path(strokes: Iterable[Stroke]) -> Path:
     """One path through many strokes, with a pen-up between them."""
-    points, codes = [], []
+    points, shapes = [], []
     for stroke in strokes:
-        count = len(stroke.points)
-        code = np.full(count + stroke.closed, Path.LINETO, np.uint8)
-        code[0] = Path.MOVETO
         points.append(stroke.points)
         if stroke.closed:
             points.append(stroke.points[:1])
+        shapes.append((len(stroke.points), stroke.closed))
+    return Path(np.concatenate(points), _codes(tuple(shapes)))
+
+
+@lru_cache(maxsize=512)
+def _codes(shapes: tuple[tuple[int, bool], ...]) -> NDArray[np.uint8]:
+    """Pen's moves for strokes of so many points each, open or closed."""
+    codes = []
+    for count, closed in shapes:
+        code = np.full(count + closed, Path.LINETO, np.uint8)
+        code[0] = Path.MOVETO
+        if closed:
             code[-1] = Path.CLOSEPOLY
         codes.append(code)
-    return Path(np.concatenate(points), np.concatenate(codes))
+    made = np.concatenate(codes)
+    made.setflags(write=False)
+    return made
 
 
 def line_px(points: float) -> float:

@@ -236,9 +236,8 @@ def flag_labels(build: Build, solution: Solution, strokes: list[Stroke], told: s
         if stroke.part is None or stroke.role in _NO_STAND:
             continue
         drawn.setdefault(stroke.part, stroke)
-        number = obstacle_of(stroke.key)
-        if number is not None:
-            drawn[f"obstacles.{number}"] = stroke
+        if stroke.role == "obstacle":
+            drawn[f"obstacles.{obstacle_of(stroke.key)}"] = stroke
     grouped: dict[str, tuple[_Stand, list[Finding]]] = {}
     for part, findings in troubles(solution).items():
         if part in told:
@@ -273,7 +272,7 @@ def obstacle_labels(build: Build, strokes: list[Stroke], flags: set[str]) -> lis
     """Name of every obstacle that is drawn; one with a flag is named by that."""
     labels = []
     for stroke in strokes:
-        number = obstacle_of(stroke.key)
+        number = obstacle_of(stroke.key) if stroke.role == "obstacle" else None
         if number is None or f"flag obstacles.{number}" in flags:
             continue
         stand = _stand(stroke)

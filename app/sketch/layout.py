@@ -31,6 +31,7 @@ _NEVER_IN_THE_WAY = frozenset({"selected", "joint_mark", "grid"})
 _FIRM = frozenset({"outline", "spring", "pivot", "middle", "obstacle"})
 _LEAST_VIEW_ROWS = 5.0  # a lower view has no room for its caption beside the shaft
 _FRAME_PX = 5.0  # kept free along the edges of a view
+_REACH_PX = 4.0  # how far paper and dots reach beyond words and leaders
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +58,25 @@ class Callout:
     shapes: tuple[Shape, ...]
     findings: tuple[tuple[Rect, str, str], ...]
     on_page: bool
+
+    def reach(self) -> Rect:
+        """Box round all that is painted of it."""
+        box, leader = self.box, self.placed.leader
+        x0, y0, x1, y1 = leader or (box.left, box.top, box.right, box.bottom)
+        around = Rect(
+            min(box.left, x0, x1), min(box.top, y0, y1), max(box.right, x0, x1), max(box.bottom, y0, y1)
+        )  # fmt: skip
+        return around.inset(-_REACH_PX)
+
+    def looks_like(self, other: Callout) -> bool:
+        """Whether the same is painted of both."""
+        return (
+            self.placed == other.placed
+            and self.words == other.words
+            and self.shapes == other.shapes
+            and self.label.colour == other.label.colour
+            and self.on_page == other.on_page
+        )
 
     def grounds(self, measure: Measure) -> Iterator[tuple[float, float, float, float]]:
         """Paper to clear under each row of words: left, top, width, height; no wider than the row."""

@@ -40,16 +40,8 @@ class Theme:
 
     def colour(self, name: Colour) -> str:
         """Colour of words of that kind."""
-        colours: dict[Colour, str] = {
-            "ink": self.ink,
-            "muted": self.muted,
-            "accent": self.accent,
-            "clear": self.clear,
-            "caution": self.caution,
-            "hold": self.hold,
-            "unknown": self.unknown,
-        }
-        return colours[name]
+        colour: str = getattr(self, name)
+        return colour
 
 
 LIGHT: Final = Theme(

@@ -20,15 +20,20 @@ def _unit_circle(sides: int) -> Floats:
     return points
 
 
+@lru_cache(maxsize=1024)
 def polyline(*points: Pair) -> Floats:
-    """Points as an (n, 2) array."""
-    return np.array(points, np.float64).reshape(-1, 2)
+    """Points as an (n, 2) array, read only: the same array for the same points, so that what stood still is known."""
+    made = np.array(points, np.float64).reshape(-1, 2)
+    made.setflags(write=False)
+    return made
 
 
+@lru_cache(maxsize=256)
 def circle(centre: Pair, radius: float, sides: int = 32) -> Floats:
-    """Regular outline round a centre."""
-    points: Floats = radius * _unit_circle(sides) + np.array(centre)
-    return points
+    """Regular outline round a centre, as `polyline`."""
+    made: Floats = radius * _unit_circle(sides) + np.array(centre)
+    made.setflags(write=False)
+    return made
 
 
 def heading(start: Pair, end: Pair) -> tuple[Pair, float]:

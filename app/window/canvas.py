@@ -7,16 +7,16 @@ paints the words. matplotlib is imported with the first drawing, so that the win
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
-from PySide6.QtCore import QPoint, QPointF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent, QWheelEvent
+from PySide6.QtCore import QPoint, QPointF, QRect, QSize, Qt, Signal
+from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QRegion, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.sketch.palette import THEMES, ThemeName
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Mapping, Sequence
 
     from app.sketch.callouts import Placed
     from app.sketch.camera import Camera
@@ -39,6 +39,16 @@ _STEPS = {
     Qt.Key.Key_Down: (0.0, -60.0),
 }
 _SMALLEST_SHARE = 0.2  # of the page's width; a smaller subject has the page fitted anew
+
+
+class Overlay(Protocol):
+    """What paints over everything."""
+
+    def paint(self, painter: QPainter) -> None:
+        """Paint."""
+
+    def stale(self) -> QRegion:
+        """What it painted last and would paint now."""
 
 
 class SketchCanvas(QWidget):
@@ -77,7 +87,7 @@ class SketchCanvas(QWidget):
         self._press: QPoint | None = None
         self._dragged = False
         self._space = False
-        self.overlay: Callable[[QPainter], None] | None = None
+        self.overlay: Overlay | None = None
         self.setObjectName("sketch")
         self.setAccessibleName("Sketch of the driveline")
         self.setAccessibleDescription("Side view over top view. Nothing is drawn yet.")
@@ -210,10 +220,33 @@ class SketchCanvas(QWidget):
         if self._stale or self._stage is None or camera is None or self._drawn_as != (made.kind, made.inches):
             self._stale = True
         else:
-            self._stage.draw_scene(made)
+            before, changed = self._page, self._stage.draw_scene(made)
             self._place_words(made, camera, moving=moving)
             self.blits += 1
+            if moving and changed is not None and before is not None and self._page is not None:
+                self.update(self._touched(changed, before, self._page))
+                return
         self.update()
+
+    def _touched(self, strokes: Sequence[QRect], before: Page, now: Page) -> QRegion:
+        """What is to be painted again where only these boxes of the strokes are others than before."""
+        if before.fixed != now.fixed or before.quiet != now.quiet:
+            return QRegion(self.rect())
+        from app.window.canvas_words import pixels
+
+        region = QRegion()
+        for box in strokes:
+            region += box
+        new = {one.label.key: one for one in now.callouts}
+        for one in before.callouts:
+            other = new.get(one.label.key)
+            if other is not None and one.looks_like(other):
+                del new[one.label.key]
+            else:
+                region += pixels(one.reach())
+        for one in new.values():
+            region += pixels(one.reach())
+        return region if self.overlay is None else region + self.overlay.stale()
 
     def _serves(self, scene: Scene, camera: Camera) -> bool:
         """Whether the view still shows the subject at a fair size; one that the person chose is never taken away."""
@@ -270,9 +303,9 @@ class SketchCanvas(QWidget):
             painter.drawImage(QPointF(0.0, 0.0), self._stage.image)
             painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_SourceOver)
         if self._page is not None and self._words is not None:
-            self._words.paint(painter, self._page, THEMES[self._theme])
+            self._words.paint(painter, self._page, THEMES[self._theme], event.region())
         if self.overlay is not None:
-            self.overlay(painter)
+            self.overlay.paint(painter)
         painter.end()
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -2,12 +2,25 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from functools import lru_cache
 
-from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QFont, QFontDatabase, QFontMetricsF, QPainter, QPen, QPolygonF, QStaticText
+from PySide6.QtCore import QPointF, QRect, QRectF, Qt
+from PySide6.QtGui import (
+    QBrush,
+    QColor,
+    QFont,
+    QFontDatabase,
+    QFontMetricsF,
+    QPainter,
+    QPen,
+    QPolygonF,
+    QRegion,
+    QStaticText,
+)
 
+from app.sketch.camera import Rect
 from app.sketch.grid import Words
 from app.sketch.layout import Callout, Page, Shape
 from app.sketch.palette import Theme, verdict_shape
@@ -36,25 +49,30 @@ class WordPainter:
             width = self._widths[key] = self._metrics[size_px, bold].horizontalAdvance(text)
         return width
 
-    def paint(self, painter: QPainter, page: Page, theme: Theme) -> None:
-        """Paint all words of a page."""
-        paper = QColor(theme.paper)
-        for callout in page.callouts:
-            if callout.placed.clear:
-                for left, top, width, height in callout.grounds(self.measure):
-                    painter.fillRect(QRectF(left, top, width, height), paper)
-        for left, top, right, bottom in page.quiet:
-            painter.fillRect(QRectF(left, top, right - left, bottom - top), paper)
+    def paint(self, painter: QPainter, page: Page, theme: Theme, region: QRegion) -> None:
+        """Paint all words of a page that reach into a region of it."""
+        callouts = [one for one in page.callouts if region.intersects(pixels(one.reach()))]
+        self._grounds(painter, callouts, page, _colour(theme.paper))
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=True)
-        for callout in page.callouts:
+        for callout in callouts:
             self._leader(painter, callout, theme)
-        for callout in page.callouts:
+        for callout in callouts:
             for shape in callout.shapes:
                 _paint_shape(painter, shape, theme)
             for row in callout.words:
                 self._row(painter, row, theme)
         for row in page.fixed:
-            self._row(painter, row, theme)
+            if region.intersects(pixels(self._around(row))):
+                self._row(painter, row, theme)
+
+    def _grounds(self, painter: QPainter, callouts: list[Callout], page: Page, paper: QColor) -> None:
+        """Clear the paper under words."""
+        for callout in callouts:
+            if callout.placed.clear:
+                for left, top, width, height in callout.grounds(self.measure):
+                    painter.fillRect(QRectF(left, top, width, height), paper)
+        for left, top, right, bottom in page.quiet:
+            painter.fillRect(QRectF(left, top, right - left, bottom - top), paper)
 
     def write(self, painter: QPainter, text: str, x: float, baseline: float, size_px: float, colour: QColor) -> None:
         """Paint one row of words from its left end on its base line."""
@@ -71,7 +89,7 @@ class WordPainter:
     def _leader(self, painter: QPainter, callout: Callout, theme: Theme) -> None:
         if callout.placed.leader is None:
             return
-        colour = QColor(theme.colour(callout.label.colour))
+        colour = _colour(theme.colour(callout.label.colour))
         x0, y0, x1, y1 = callout.placed.leader
         painter.setPen(QPen(colour, 1.15))
         painter.drawLine(QPointF(x0, y0), QPointF(x1, y1))
@@ -95,8 +113,14 @@ class WordPainter:
         if row.align != "left":
             x -= self.measure(row.text, row.size_px, bold=row.bold) * (1.0 if row.align == "right" else 0.5)
         painter.setFont(font)
-        painter.setPen(QColor(theme.colour(row.colour)))
+        painter.setPen(_colour(theme.colour(row.colour)))
         painter.drawStaticText(QPointF(x, row.baseline - self._metrics[row.size_px, row.bold].ascent()), text)
+
+    def _around(self, row: Words) -> Rect:
+        """Box round a row, with room to spare."""
+        wide = self.measure(row.text, row.size_px, bold=row.bold) + row.size_px
+        left = row.x - wide if row.align == "right" else row.x - 0.5 * wide if row.align == "centre" else row.x
+        return Rect(left - row.size_px, row.baseline - 2.0 * row.size_px, left + wide, row.baseline + row.size_px)
 
     def _font(self, size_px: float, *, bold: bool) -> QFont:
         key = (size_px, bold)
@@ -111,8 +135,19 @@ class WordPainter:
         return font
 
 
+def pixels(box: Rect) -> QRect:
+    """Whole pixels round a box."""
+    left, top = math.floor(box.left), math.floor(box.top)
+    return QRect(left, top, math.ceil(box.right) - left, math.ceil(box.bottom) - top)
+
+
+@lru_cache(maxsize=64)
+def _colour(name: str) -> QColor:
+    return QColor(name)
+
+
 def _paint_shape(painter: QPainter, shape: Shape, theme: Theme) -> None:
-    colour = QColor(theme.colour(shape.verdict))
+    colour = _colour(theme.colour(shape.verdict))
     outline = verdict_shape(shape.verdict)
     filled = shape.verdict != "unknown"
     painter.setPen(Qt.PenStyle.NoPen if filled else QPen(colour, 1.4))

@@ -87,7 +87,7 @@ class DragTool(QObject):
         document.glimpsed.connect(self._accept)
         document.let_go.connect(self._forget)
         canvas.installEventFilter(self)
-        canvas.overlay = Rings(self, canvas).paint
+        canvas.overlay = Rings(self, canvas)
 
     # ---- what it knows
 

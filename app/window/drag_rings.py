@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPen
+from PySide6.QtCore import QPointF, QRect, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPen, QRegion
 
 from app.sketch.palette import THEMES
 
@@ -32,24 +32,23 @@ class Rings:
         self._tool = tool
         self._canvas = canvas
         self._stood = 0
+        self._painted = QRegion()
+        self._found: tuple[object, QRectF | None] = (None, None)
 
     def paint(self, painter: QPainter) -> None:
         """Paint what is selected, hovered or held."""
+        self._painted = self._reach()
         page, tool = self._canvas.page, self._tool
-        held, part = tool.held, tool.part
-        if page is None or (held is None and part is None):
+        held = tool.held
+        if page is None or (held is None and tool.part is None):
             return
         theme = THEMES[self._canvas.theme]
         accent, paper = QColor(theme.accent), QColor(theme.paper)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=True)
-        if part is not None and not tool.dragging:
-            painter.setPen(QPen(accent, 1.4))
-            painter.setBrush(paper)
-            for one in tool.handles:
-                box = page.camera.box(one.view)
-                at = page.camera.point_px(one.view, *one.at)
-                if one.part == part and box is not None and box.holds(*at):
-                    painter.drawEllipse(QPointF(*at), _SMALL_PX, _SMALL_PX)
+        painter.setPen(QPen(accent, 1.4))
+        painter.setBrush(paper)
+        for at in self._shown():
+            painter.drawEllipse(at, _SMALL_PX, _SMALL_PX)
         if held is None:
             return
         middle = QPointF(*page.camera.point_px(held.view, *held.at))
@@ -62,15 +61,53 @@ class Rings:
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(accent)
             painter.drawEllipse(middle, 3.0, 3.0)
-        if tool.says:
-            self._tell(painter, middle, tool.says)
+        box = self._words_box(middle, tool.says)
+        fonts = self._canvas.words
+        if box is not None and fonts is not None:
+            painter.fillRect(box, paper)
+            fonts.write(painter, tool.says, box.left() + 4.0, box.top() + 1.05 * _WORDS_PX, _WORDS_PX, accent)
 
-    def _tell(self, painter: QPainter, at: QPointF, text: str) -> None:
-        """Write beside the hand what it sets, where no other words stand; where it stood last, if that still serves."""
+    def stale(self) -> QRegion:
+        """What was painted last and would be painted now."""
+        return self._painted + self._reach()
+
+    def _reach(self) -> QRegion:
+        page, tool = self._canvas.page, self._tool
+        held = tool.held
+        region = QRegion()
+        if page is None or (held is None and tool.part is None):
+            return region
+        for at in self._shown():
+            region += _square(at, _SMALL_PX + 2.0)
+        if held is not None:
+            middle = QPointF(*page.camera.point_px(held.view, *held.at))
+            region += _square(middle, _RING_PX + 4.0)
+            box = self._words_box(middle, tool.says)
+            if box is not None:
+                region += box.toAlignedRect()
+        return region
+
+    def _shown(self) -> list[QPointF]:
+        """Middles of the small rings on the selected part, page pixels."""
+        page, tool = self._canvas.page, self._tool
+        part = tool.part
+        if page is None or part is None or tool.dragging:
+            return []
+        found = []
+        for one in tool.handles:
+            box = page.camera.box(one.view)
+            at = page.camera.point_px(one.view, *one.at)
+            if one.part == part and box is not None and box.holds(*at):
+                found.append(QPointF(*at))
+        return found
+
+    def _words_box(self, at: QPointF, text: str) -> QRectF | None:
+        """Room beside the hand for what it sets, where no other words stand; where it stood last, if that serves."""
         fonts, page = self._canvas.words, self._canvas.page
-        if fonts is None or page is None:
-            return
-        theme = THEMES[self._canvas.theme]
+        if not text or fonts is None or page is None:
+            return None
+        if self._found[0] == (page, at, text):
+            return self._found[1]
         wide, high = fonts.measure(text, _WORDS_PX, bold=False) + 8.0, 1.4 * _WORDS_PX
         places = [(x, y) for y in _UP_PX for x in (_ASIDE_PX, -_ASIDE_PX - wide, -0.5 * wide)]
         order = sorted(range(len(places)), key=lambda one: (one != self._stood, one))
@@ -87,11 +124,12 @@ class Rings:
             if not over.any() and all(_apart(one, left, top, wide, high) for one in boxes):
                 spot = (number, left, top)
                 break
-        if spot is None:
-            return
-        self._stood, left, top = spot
-        painter.fillRect(QRectF(left, top, wide, high), QColor(theme.paper))
-        fonts.write(painter, text, left + 4.0, top + 1.05 * _WORDS_PX, _WORDS_PX, QColor(theme.accent))
+        room = None
+        if spot is not None:
+            self._stood, left, top = spot
+            room = QRectF(left, top, wide, high)
+        self._found = ((page, at, text), room)
+        return room
 
     def _shaft_px(self) -> Floats:
         """Points along the shaft's lines in both views, page pixels."""
@@ -102,6 +140,10 @@ class Rings:
         share = np.linspace(0.0, 1.0, 16)[:, None, None]
         parts = [(line[:-1] + share * (line[1:] - line[:-1])).reshape(-1, 2) for line in lines]
         return np.concatenate(parts) if parts else np.empty((0, 2))
+
+
+def _square(middle: QPointF, half: float) -> QRect:
+    return QRectF(middle.x() - half, middle.y() - half, 2.0 * half, 2.0 * half).toAlignedRect()
 
 
 def _apart(box: Rect, left: float, top: float, wide: float, high: float) -> bool:

@@ -3,9 +3,10 @@
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
+import numpy as np
 import pytest
 from PySide6.QtCore import QEvent, QPoint, QPointF, QSettings, Qt
-from PySide6.QtGui import QColor, QMouseEvent
+from PySide6.QtGui import QColor, QImage, QMouseEvent
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
@@ -226,6 +227,53 @@ def test_a_hundred_moves_are_solved_a_hundred_times_at_most_and_draw_the_page_no
     assert hand.canvas.full_draws == full
     assert hand.canvas.blits > blits + 95  # every move was seen
     assert hand.document.stack.count() == 1
+
+
+def on_screen(hand: Hand) -> QImage:
+    """What the screen shows of the drawing, as it was painted bit by bit."""
+    QApplication.processEvents()  # one turn takes the move, the next paints it
+    QApplication.processEvents()
+    canvas, corner = hand.canvas, hand.canvas.mapTo(hand.window, QPoint(0, 0))
+    shown = hand.window.screen().grabWindow(
+        hand.window.winId(), corner.x(), corner.y(), canvas.width(), canvas.height()
+    )  # fmt: skip
+    return shown.toImage().convertToFormat(QImage.Format.Format_RGB32)
+
+
+def painted_whole(canvas: SketchCanvas) -> QImage:
+    return canvas.grab().toImage().convertToFormat(QImage.Format.Format_RGB32)
+
+
+def levels(image: QImage) -> np.ndarray[tuple[int, ...], np.dtype[np.int64]]:
+    """Levels of all colours of an image's pixels."""
+    return np.frombuffer(image.constBits(), np.uint8).reshape(image.height(), image.width(), 4).astype(np.int64)
+
+
+@pytest.mark.parametrize("key", ["side output joint", "top axle centre", "side obstacle 1 corner 1", "side rear mount"])
+def test_what_a_move_paints_anew_is_all_that_changed(qtbot: QtBot, hand: Hand, key: str) -> None:
+    hand.window.selection.choose(None, part="suspension")
+    at = hand.press(key)
+    for i in range(1, 9):
+        hand.move(at + QPoint(9 * i, (-7, 5)[i % 2] * i), ALT)
+        assert on_screen(hand) == painted_whole(hand.canvas)
+    glimpse, page, stage = hand.document.glimpse, hand.canvas.page, hand.canvas.stage
+    assert glimpse is not None
+    assert page is not None
+    assert stage is not None
+    fresh = SketchCanvas()
+    qtbot.addWidget(fresh)
+    fresh.resize(hand.canvas.size())
+    fresh.select_part("suspension")
+    fresh.show_glimpse(glimpse.build, glimpse.solution)
+    fresh.look(page.camera)
+    fresh.grab()
+    assert fresh.stage is not None
+    # Where a stroke runs over the edge of what is drawn anew, the renderer's rounding may differ by one level of 255.
+    off = np.abs(levels(stage.image) - levels(fresh.stage.image))
+    assert off.max() <= 1
+    assert np.count_nonzero(off.max(axis=2)) < 100
+    hand.release(at + QPoint(72, 40))
+    assert on_screen(hand) == painted_whole(hand.canvas)
 
 
 def test_moves_within_one_turn_of_the_event_loop_are_answered_once(hand: Hand, monkeypatch: pytest.MonkeyPatch) -> None:
