@@ -120,6 +120,26 @@ def carried(items: Iterable[Item], previous: Mapping[str, Placed]) -> dict[str, 
     return placed
 
 
+def stands_well(items: Iterable[Item], carried: Mapping[str, Placed], frame: Rect) -> bool:
+    """Whether carried words can be shown as they are: all are there, within the frame, near what they are about, and
+    clear of each other. What is drawn under them is not looked at.
+    """
+    placed: dict[str, Placed] = {}
+    for item in items:
+        one = carried.get(item.key)
+        if one is None or one.left < frame.left or one.top < frame.top:
+            return False
+        if one.box.right > frame.right or one.box.bottom > frame.bottom or _strays(one) or not _fits(one, placed):
+            return False
+        placed[item.key] = one
+    return True
+
+
+def _strays(one: Placed) -> bool:
+    """Whether a leader has grown too long for its words to stay where they are."""
+    return _length(one) > 1.7 * one.first_length + 45.0
+
+
 def _shortest(item: Item) -> Item:
     """Let an item that must be placed have its shortest words alone, under the same numbers."""
     if not item.kept:
@@ -163,7 +183,7 @@ def _still_good(items: list[Item], taken: Occupancy, previous: Mapping[str, Plac
         if over_hard or over_soft > before.covers + 6:
             continue
         now = _made(item, before.size, before.anchor, left, before.top, before.first_length, over_soft)
-        if _length(now) <= 1.7 * before.first_length + 45.0 and _fits(now, placed):
+        if not _strays(now) and _fits(now, placed):
             placed[item.key] = now
     return placed
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Literal, Protocol
 
 import numpy as np
 
-from app.sketch.callouts import Item, Placed, carried, place
+from app.sketch.callouts import Item, Placed, carried, place, stands_well
 from app.sketch.camera import POINT_PX, SIZES_PT, Camera, Rect
 from app.sketch.grid import Grid, Words, grid_of
 from app.sketch.occupancy import Occupancy
@@ -24,6 +24,7 @@ class Measure(Protocol):
         """Width in page pixels of words at a letter size in page pixels."""
 
 
+Carry = Literal["no", "where it fits", "always"]
 _ROW = 1.3  # of the letter size
 _SHAPE_ROOM = 1.15  # of the letter size, before words with a verdict's shape
 _NEVER_IN_THE_WAY = frozenset({"selected", "joint_mark", "grid"})
@@ -88,7 +89,9 @@ class Callout:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Page:
-    """All that is painted over the strokes, and the places to give to the next page as `previous`."""
+    """All that is painted over the strokes, the places to give to the next page as `previous`, the labels that found
+    none, and whether all stand where they stood before without a look at what is drawn under them.
+    """
 
     camera: Camera
     callouts: tuple[Callout, ...]
@@ -96,6 +99,8 @@ class Page:
     quiet: tuple[tuple[float, float, float, float], ...]
     grid: Grid
     places: Mapping[str, Placed]
+    left_out: frozenset[str]
+    carried: bool
 
 
 def laid_out(
@@ -105,16 +110,19 @@ def laid_out(
     *,
     grid: Grid | None = None,
     previous: Mapping[str, Placed] | None = None,
-    moving: bool = False,
+    carry: Carry = "no",
+    left_out: Collection[str] = (),
 ) -> Page:
     """Place every word of a scene on a page; a `grid` of the same camera saves making it anew.
 
-    While the scene is `moving` under a hand, words stand where they stood in `previous` and only their leaders follow.
+    Words that are carried stand where they stood in `previous` and only their leaders follow: always under a hand that
+    moves, or where this puts none over another and leaves none out but those that were `left_out` before.
     """
     grid = grid or grid_of(camera, inches=scene.inches)
     fixed, boxes = _fixed_words(scene, camera, measure)
     places: dict[str, Placed] = {}
     callouts: list[Callout] = []
+    wholly = True
     for view in VIEWS:
         frame = camera.box(view)
         labels = [label for label in scene.labels if label.view == view]
@@ -123,14 +131,16 @@ def laid_out(
         if frame.height < 3.0 * SIZES_PT["label"] * POINT_PX * camera.words:
             labels = [label for label in labels if label.kept]
         items = _items(labels, camera, view, measure)
-        if moving and previous:
-            found = carried(items, previous)
-        else:
+        found = carried(items, previous) if carry != "no" and previous else None
+        there = [item for item in items if item.kept or item.key not in left_out]
+        if found is None or (carry == "where it fits" and not stands_well(there, found, frame.inset(_FRAME_PX))):
+            wholly = False
             taken = _taken(scene, camera, view, [box for where, box in boxes if where == view], items)
             found = place(items, taken, previous)
         places |= found
         callouts += [_callout(label, found[label.key], camera) for label in labels if label.key in found]
-    return Page(camera, tuple(callouts), tuple(fixed) + grid.words, _quiet(boxes), grid, places)
+    left = frozenset(label.key for label in scene.labels if label.key not in places)
+    return Page(camera, tuple(callouts), tuple(fixed) + grid.words, _quiet(boxes), grid, places, left, wholly)
 
 
 def letter_px(label: Label, camera: Camera) -> float:

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from app.sketch.camera import Camera
     from app.sketch.ends import End
     from app.sketch.grid import Grid
-    from app.sketch.layout import Page
+    from app.sketch.layout import Carry, Page
     from app.sketch.primitives import Extents, Kind, Scene, View
     from app.sketch.scene import Posed
     from app.window.canvas_stage import Stage
@@ -54,8 +54,8 @@ class Overlay(Protocol):
 class SketchCanvas(QWidget):
     """Side view over top view of one solution.
 
-    `full_draws` counts drawings of the empty page, `blits` drawings of the moving strokes alone. `overlay` paints over
-    everything, last.
+    `full_draws` counts drawings of the empty page, `blits` drawings of the moving strokes alone, `layouts` how often
+    all words were placed. `overlay` paints over everything, last.
     """
 
     part_clicked = Signal(str)
@@ -66,6 +66,7 @@ class SketchCanvas(QWidget):
         super().__init__(parent)
         self.full_draws = 0
         self.blits = 0
+        self.layouts = 0
         self._theme: ThemeName = "light"
         self._shown: tuple[Build, Solution] | None = None
         self._posed: Posed | None = None
@@ -113,12 +114,25 @@ class SketchCanvas(QWidget):
         self._posed, self._ends = posed, ends
         self._edit()
 
+    def show_edit(
+        self, build: Build, solution: Solution, *, posed: Posed | None = None, ends: Sequence[End] = ()
+    ) -> None:
+        """Draw an edit at once, its words where they stood while they stand well there; `show_solution` is to follow.
+
+        `ends` are those that are known to be this build's.
+        """
+        if not self._held:
+            self._extents = None
+        self._shown = (build, solution)
+        self._posed, self._ends = posed, ends
+        self._edit(carry="where it fits")
+
     def show_glimpse(self, build: Build, solution: Solution) -> None:
         """Draw what lies under a hand that moves; view and words stand still until `let_go`, leaders follow."""
         self._held = True
         self._shown = (build, solution)
         self._posed, self._ends = None, ()
-        self._edit(moving=True)
+        self._edit(carry="always")
 
     def let_go(self) -> None:
         """The hand has let go: from the next solution on, the view fits it again."""
@@ -192,7 +206,7 @@ class SketchCanvas(QWidget):
 
     # ---- drawing
 
-    def _edit(self, *, moving: bool = False) -> None:
+    def _edit(self, *, carry: Carry = "no") -> None:
         """Draw an edit at once where the page is ready for it; otherwise with the next paint."""
         if self._shown is None:
             return
@@ -210,6 +224,7 @@ class SketchCanvas(QWidget):
             travel_room=True,
         )
         self._extents = made.extents
+        moving = carry == "always"
         if not moving:
             self.setAccessibleDescription(made.says)
         if self._camera is not None and not self._serves(made, self._camera):
@@ -221,7 +236,7 @@ class SketchCanvas(QWidget):
             self._stale = True
         else:
             before, changed = self._page, self._stage.draw_scene(made)
-            self._place_words(made, camera, moving=moving)
+            self._place_words(made, camera, carry=carry)
             self.blits += 1
             if moving and changed is not None and before is not None and self._page is not None:
                 self.update(self._touched(changed, before, self._page))
@@ -281,14 +296,21 @@ class SketchCanvas(QWidget):
         self.full_draws += 1
         self._stale = False
 
-    def _place_words(self, scene: Scene, camera: Camera, *, moving: bool = False) -> None:
+    def _place_words(self, scene: Scene, camera: Camera, *, carry: Carry = "no") -> None:
         from app.sketch.layout import laid_out
 
-        if self._words is not None:
-            self._page = laid_out(
-                scene, camera, self._words.measure, grid=self._grid, previous=self._places, moving=moving
-            )
-            self._places = self._page.places
+        if self._words is None:
+            return
+        before = self._page
+        page = self._page = laid_out(
+            scene, camera, self._words.measure, grid=self._grid, previous=self._places, carry=carry,
+            left_out=() if before is None else before.left_out,
+        )  # fmt: skip
+        self.layouts += not page.carried
+        if carry != "always":
+            # What is not there for a while, as the ends of the travel, comes back to where it stood.
+            gone = self._places.keys() - {label.key for label in scene.labels}
+            self._places = {**{key: self._places[key] for key in gone}, **page.places}
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Put the drawing and its words on the screen."""

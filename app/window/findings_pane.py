@@ -29,7 +29,7 @@ class FindingsPane(QWidget):
         self._selection = selection
         self._theme = LIGHT
         self._quiet = False
-        self._verdict_shown: tuple[str, str, str] | None = None
+        self._verdict_shown: tuple[str, str] | None = None
         self.mark = VerdictMark(26)
         self.word = QLabel()
         self.word.setFont(sized(self.font(), HEADLINE_PT, bold=True))
@@ -125,16 +125,16 @@ class FindingsPane(QWidget):
 
     def _show_verdict(self) -> None:
         solution = self._document.solution
-        shown = (solution.verdict, solution.says, self._theme.name)
-        if shown == self._verdict_shown:
-            return
-        self._verdict_shown = shown
-        self.mark.show_verdict(solution.verdict, self._theme)
-        self.word.setText(VERDICT_WORDS[solution.verdict])
-        colour = self._theme.colour(solution.verdict)
-        self.word.setStyleSheet(f"color: {colour}; font-size: {HEADLINE_PT}pt; font-weight: bold")
-        self.says.setText(solution.says)
-        self.word.setAccessibleName(f"Verdict: {VERDICT_WORDS[solution.verdict]}. {solution.says}")
+        shown = (solution.verdict, self._theme.name)
+        if shown != self._verdict_shown:
+            self._verdict_shown = shown
+            self.mark.show_verdict(solution.verdict, self._theme)
+            self.word.setText(VERDICT_WORDS[solution.verdict])
+            colour = self._theme.colour(solution.verdict)
+            self.word.setStyleSheet(f"color: {colour}; font-size: {HEADLINE_PT}pt; font-weight: bold")
+        if self.says.text() != solution.says:
+            self.says.setText(solution.says)
+            self.word.setAccessibleName(f"Verdict: {VERDICT_WORDS[solution.verdict]}. {solution.says}")
 
     def _chosen(self, index: QModelIndex) -> None:
         del index

@@ -13,7 +13,7 @@ from app.window.entries import Entry, Group
 from app.window.heading_button import HeadingButton
 from app.window.page_row import PageRow
 from app.window.rows import GUTTER, EntryRow, Hands
-from app.window.sections import KINDS, LISTS, Heading, contents, flat, kind_of, switched
+from app.window.sections import KINDS, LISTS, Heading, contents, flat, kind_of, sections_behind, switched
 from app.window.typed_rows import NumberRow, PointRow, RatiosRow, TextRow
 from geometry.document import Build, value_at
 
@@ -28,6 +28,8 @@ class SectionBox(QWidget):
         self.heading = heading
         self._hands = hands
         self._build = Build()
+        self._counted = False
+        self._sections = ("display", *sections_behind(heading.key))
         self._theme = LIGHT
         self._wanted: Mapping[str, str] = {}
         self._made_for: object = None
@@ -70,7 +72,11 @@ class SectionBox(QWidget):
 
     def show_build(self, build: Build, wanted: Mapping[str, str]) -> None:
         """Bring heading and rows up to date; `wanted` gives the findings that want an entry, by its path."""
+        before, same_wants = self._build, self._counted and wanted == self._wanted
         self._build, self._wanted = build, wanted
+        if same_wants and all(getattr(before, name) is getattr(build, name) for name in self._sections):
+            return
+        self._counted = True
         entries = flat(contents(build, self.heading.key))
         counted = [entry for entry in entries if entry.optional and entry.kind in {"number", "point", "ratios"}]
         filled = sum(value_at(build, entry.path) is not None for entry in counted)

@@ -140,6 +140,14 @@ def contents(build: Build, key: SectionKey) -> tuple[Entry | Group, ...]:
     return (*read_off, *entries_of(model, key))
 
 
+def sections_behind(key: SectionKey) -> tuple[str, ...]:
+    """Sections of the build from which a section of the form is made."""
+    if key == "title":
+        return ("title", "notes")
+    shown = {entry.path.partition(".")[0] for entry in flat(contents(Build(), key))}
+    return tuple(sorted({key, *shown} & set(Build.model_fields)))
+
+
 def _item(model: type[Section], key: str, number: int, word: str) -> Group:
     path = f"{key}.{number}"
     entries = tuple(entry for entry in entries_of(model, path) if isinstance(entry, Entry))

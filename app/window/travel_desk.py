@@ -13,6 +13,7 @@ from app.window.selection import Selection
 from app.window.travel_bar import TravelBar
 from app.window.travel_curves import CurvesPane
 from app.window.travel_state import TravelState
+from geometry.document import Build
 from geometry.picture import Floor
 
 if TYPE_CHECKING:
@@ -21,8 +22,11 @@ if TYPE_CHECKING:
     from app.window.canvas import SketchCanvas
     from app.window.canvas_outline_layer import OutlineLayer
 
+_NO_PART = frozenset({"format", "title", "notes", "display", "gauge", "obstacles"})
+"""Sections without a part in where the axle goes."""
 Corners = tuple[tuple[float, float], ...]
 _REST_MS = 40
+_SETTLE_MS = 15  # an edit is on the screen before the rest of it is worked out
 
 
 class TravelDesk(QObject):
@@ -35,9 +39,9 @@ class TravelDesk(QObject):
         self._canvas: SketchCanvas | None = None
         self._layer: OutlineLayer | None = None
         self._ends: tuple[End, ...] | None = None
+        self._ended: Build | None = None
         self._resting = QTimer(self)
         self._resting.setSingleShot(True)
-        self._resting.setInterval(_REST_MS)
         self._resting.timeout.connect(self._show)
         self.state = TravelState(document, self)
         self.bar = TravelBar(document, self.state)
@@ -50,7 +54,7 @@ class TravelDesk(QObject):
         self.bar.ends_wanted.connect(lambda _on: self._show_ends())
         self.bar.curves_wanted.connect(lambda _on: self._fold())
         self.bar.obstacle_wanted.connect(self.draw_obstacle)
-        document.opened.connect(self._leave_layer)
+        document.opened.connect(self._open)
         self._fold()
 
     def attach(self, canvas: SketchCanvas) -> None:
@@ -87,24 +91,53 @@ class TravelDesk(QObject):
 
     # ---- what the canvas shows
 
+    @property
+    def settled(self) -> bool:
+        """Whether everything of the document is on the drawing, in its last place."""
+        return not self._resting.isActive()
+
+    @property
+    def resting_ms(self) -> int:
+        """How long until the rest of an edit follows; −1 where all is settled."""
+        return self._resting.remainingTime()
+
     def _show(self) -> None:
+        self._resting.stop()
         if self._canvas is not None:
             document = self._document
             self._canvas.show_solution(
                 document.build, document.solution, posed=self._posed(), ends=self._ends_shown()
             )  # fmt: skip
 
+    def _show_first(self) -> None:
+        """Show an edit at once; the ends of its travel and better places for its words follow."""
+        if self._canvas is None:
+            return
+        document, known = self._document, self._ends is not None
+        self._canvas.show_edit(
+            document.build, document.solution, posed=self._posed(), ends=self._ends_shown() if known else ()
+        )  # fmt: skip
+        self._resting.start(_SETTLE_MS)
+
     def _move(self) -> None:
         if self._canvas is not None:
             self._canvas.show_pose(self._posed())
 
     def _rebuild(self) -> None:
-        self._ends = None
+        if self._ended is None or not _same_ends(self._ended, self._document.build):
+            self._ends = None
         if self._document.restless and self._canvas is not None:
-            self._resting.start()  # the next move draws it
-        else:
+            self._resting.start(_REST_MS)  # the next move draws it
+        elif self._document.dragging:
             self._show()
+        else:
+            self._show_first()
         self._fold()
+
+    def _open(self) -> None:
+        """Show another file whole."""
+        self._leave_layer()
+        self._show()
 
     def _glimpse(self) -> None:
         """Show what lies under the hand."""
@@ -143,6 +176,7 @@ class TravelDesk(QObject):
             from app.sketch.ends import ends_of
 
             self._ends = ends_of(self.state.facts, self._document.solution)
+            self._ended = self._document.build
         return self._ends
 
     # ---- obstacles
@@ -183,6 +217,11 @@ class TravelDesk(QObject):
     def _leave_layer(self) -> None:
         if self._layer is not None:
             self._layer.leave()
+
+
+def _same_ends(one: Build, other: Build) -> bool:
+    """Whether the axle's travel ends alike in both builds, of which one was made from the other by edits."""
+    return all(getattr(one, name) is getattr(other, name) for name in Build.model_fields if name not in _NO_PART)
 
 
 def obstacle_of_entry(entry: str | None) -> int | None:

@@ -46,6 +46,8 @@ class TravelScale(QSlider):
 
     def show_range(self, ends: tuple[float, float], display: Display) -> None:
         """Take full droop (negative) and full bump, mm, and the units of the scale."""
+        if (ends, display) == (self._ends, self._display):
+            return
         self._ends, self._display = ends, display
         with QSignalBlocker(self):
             self.setRange(round(ends[0] * _A_MM), round(ends[1] * _A_MM))
@@ -55,11 +57,12 @@ class TravelScale(QSlider):
 
     def show_travel(self, travel_mm: float) -> None:
         """Put the handle where the axle is."""
-        self._told = travel_mm
         with QSignalBlocker(self):
             self.setValue(round(travel_mm * _A_MM))
         self.setAccessibleDescription(place_words(travel_mm, self._display))
-        self.update()
+        if travel_mm != self._told:
+            self._told = travel_mm
+            self.update()
 
     def show_theme(self, theme: Theme) -> None:
         """Take another theme's colours."""
