@@ -259,7 +259,8 @@ def posed(
         return None
     else:
         rows = replace(facts.ride, axle_shift_mm=swept.shift_mm, axle_turn_deg=swept.turn_deg)
-    there = known_lines(tried(facts.build, turned(rows, turn)))
+    at_rest = travel_mm == 0.0 and torque == "none"
+    there = facts.planned if at_rest else known_lines(tried(facts.build, turned(rows, turn)))
     centres = there.pose.joint_centres_mm
     length, tubes = facts.length_mm, facts.tubes
     if centres is not None:
