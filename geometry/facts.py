@@ -136,7 +136,7 @@ class Facts:
     @cached_property
     def travel(self) -> TravelFacts | None:
         """Everything over the axle's travel, or None where that is not known."""
-        return travelled(self.build, self.at, self.ride)
+        return travelled(self.build, self.at, self.ride, self.measured.pose.joint_centres_mm)
 
     @property
     def travel_asked_mm(self) -> tuple[float, float]:

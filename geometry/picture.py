@@ -3,6 +3,8 @@
 The axle housing is schematic, hung on the measured centre and joint; engine and gearbox see `geometry.outline`.
 """
 
+from math import cos, isfinite, radians, sin
+
 import numpy as np
 
 from geometry import springs
@@ -28,24 +30,13 @@ class Floor:
     """
 
     def __init__(self, at: Ride) -> None:
-        self.tilt_deg = at.tilt_deg if np.isfinite(at.tilt_deg) else 0.0
+        self.tilt_deg = at.tilt_deg if isfinite(at.tilt_deg) else 0.0
         self.raised_mm = at.raised_mm
-        self.level = self.tilt_deg == 0.0 and self.raised_mm == 0.0
-
-    def points(self, points: Points) -> Points:
-        """Points (..., 3) over the floor."""
-        if self.level:
-            return points
-        over: Points = turned_in_side_view(points, self.tilt_deg) + np.array([0.0, 0.0, self.raised_mm])
-        return over
+        self._cos, self._sin = cos(radians(self.tilt_deg)), sin(radians(self.tilt_deg))
 
     def side(self, points: Floats) -> tuple[Pair, ...]:
         """Side-view points (m, 2) over the floor, as pairs."""
-        if self.level:
-            return tuple((x, z) for x, z in points.tolist())
-        flat = np.zeros((len(points), 3))
-        flat[:, [0, 2]] = points
-        return tuple((x, z) for x, _, z in self.points(flat).tolist())
+        return tuple([self._over(x, z) for x, z in points.tolist()])
 
     def side_in_frame(self, points: Floats) -> tuple[Pair, ...]:
         """Side-view points (m, 2) over the floor, as they are in the frame's axes: the inverse of `side`."""
@@ -55,13 +46,17 @@ class Floor:
 
     def direction(self, line: Directions) -> Triple:
         """One direction (3,) over the floor."""
-        x, y, z = turned_in_side_view(line, self.tilt_deg).tolist()
-        return (x, y, z)
+        x, y, z = line.tolist()
+        return (x * self._cos + z * self._sin, y, z * self._cos - x * self._sin)
 
     def point(self, point: Points) -> Triple:
         """One point (3,) over the floor."""
-        x, y, z = self.points(point).tolist()
+        x, y, z = point.tolist()
+        x, z = self._over(x, z)
         return (x, y, z)
+
+    def _over(self, x: float, z: float) -> Pair:
+        return x * self._cos + z * self._sin, z * self._cos - x * self._sin + self.raised_mm
 
 
 def picture(build: Build, at: Ride, pose: Pose, swept: Swept | None) -> Picture:

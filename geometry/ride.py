@@ -4,6 +4,7 @@ The measured axle position is the reference: springs and links only say how the 
 """
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -135,8 +136,7 @@ def sweep(at: Ride, travel_mm: Floats) -> Swept | None:
     path: AxlePath
     curvature = lower = upper = None
     if isinstance(at.mechanism, Leaf):
-        leaf = at.mechanism
-        path = springs.axle_sweep(leaf.spring, leaf.seat, leaf.seat_to_axle_mm, leaf.curvature, travel_mm)
+        path = _leaf_path(at.mechanism, travel_mm.tobytes())
         curvature = path.curvature
         base_x, base_z, base_turn = at.shift_mm[0], at.shift_mm[2], at.turn_deg
     elif isinstance(at.mechanism, FourBar):
@@ -152,6 +152,13 @@ def sweep(at: Ride, travel_mm: Floats) -> Swept | None:
     return Swept(
         travel_mm, np.column_stack((dx, dy, dz)), path.turn_deg + base_turn, reachable, curvature, lower, upper
     )  # fmt: skip
+
+
+@lru_cache(maxsize=8)  # most edits leave the spring and its stops as they were
+def _leaf_path(leaf: Leaf, travel_mm: bytes) -> springs.LeafAxlePath:
+    return springs.axle_sweep(
+        leaf.spring, leaf.seat, leaf.seat_to_axle_mm, leaf.curvature, np.frombuffer(travel_mm, np.float64)
+    )
 
 
 def row_of(swept: Swept, row: int) -> Swept:

@@ -144,6 +144,7 @@ def curvature_for_seat_height(spring: LeafSpring, seat_z_mm: ArrayLike) -> Float
     return _curvature_for_height(spring, 0.0, np.atleast_1d(np.asarray(seat_z_mm, np.float64)))
 
 
+@lru_cache(maxsize=32)
 def ride_curvature(spring: LeafSpring, seat: Seat, seat_to_axle_mm: float, axle_z_mm: float) -> float:
     """Curvature, 1/mm, at which the axle's centre lies at the measured height; NaN where the spring cannot do it.
 

@@ -18,7 +18,7 @@ from geometry.wording import MM_PER_INCH
 WEDGES_DEG = np.arange(-8.0, 8.01, 0.5)
 """Wedges as they are sold, in half degrees to about eight, nose down to nose up: common practice."""
 LEAST_ANGLE_DEG = 0.5
-COARSE_DEG = np.arange(-24.0, 24.25, 0.5)
+COARSE_DEG = np.arange(-24.0, 24.5, 1.0)
 """Wedges tried first when the pinion's best slope is looked for."""
 _FIVE = np.array([-2.0, -1.0, 0.0, 1.0, 2.0])
 _WITHIN_A_STEP = np.linspace(-1.0, 1.0, 33)
