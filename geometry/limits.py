@@ -90,6 +90,9 @@ LIMITS = {
     )
 }  # fmt: skip
 
+TAIL_MOST_DEG = LIMITS["tail_down"].clear
+"""No remedy hangs the tail lower than is usual."""
+
 SPEED_FOR_ANGLE = (
     (1500.0, 11.5), (2000.0, 8.7), (2500.0, 7.0), (3000.0, 5.8), (3500.0, 5.0), (4000.0, 4.2), (4500.0, 3.7), (5000.0, 3.2),
 )  # fmt: skip

@@ -209,13 +209,19 @@ def _measured(build: Build) -> tuple[Leaf | FourBar | None, float | None, tuple[
             f"The {'springs' if isinstance(suspension, LeafSuspension) else 'links'} as entered cannot be: {error}.",
         )
     offset = float(suspension.seat_to_axle_mm or 0.0)
-    curvature = springs.ride_curvature(leaf, suspension.seat, offset, z)
+    curvature, predicted = _seated(leaf, suspension.seat, offset, z)
     if not np.isfinite(curvature):
         return None, None, (), (
             "The spring as entered cannot hold the axle at its measured height: measure eyes, shackle and halves again."
         )  # fmt: skip
-    predicted = float(springs.axle_centre_mm(leaf, suspension.seat, offset, curvature)[0, 0])
     return Leaf(leaf, suspension.seat, offset, curvature), predicted, (), ""
+
+
+@lru_cache(maxsize=8)  # most edits leave the spring as it was
+def _seated(leaf: springs.LeafSpring, seat: springs.Seat, offset: float, axle_z_mm: float) -> tuple[float, float]:
+    """Curvature, 1/mm, that puts the axle at its measured height, and the station that the spring then gives it, mm."""
+    curvature = springs.ride_curvature(leaf, seat, offset, axle_z_mm)
+    return curvature, float(springs.axle_centre_mm(leaf, seat, offset, curvature)[0, 0])
 
 
 def _lateral(build: Build) -> tuple[lateral.LateralLink | None, str]:

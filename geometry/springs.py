@@ -18,9 +18,9 @@ Application of Leaf Springs*, for the circular-arc rule (from memory); the rest 
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from functools import lru_cache
-from math import cos, hypot, pi, sin, sqrt
+from math import cos, hypot, isfinite, pi, sin, sqrt
 from typing import Literal, TypeAlias
 
 import numpy as np
@@ -56,15 +56,13 @@ class LeafSpring:
     shackle_hangs: bool = True
 
     def __post_init__(self) -> None:
-        for field in fields(self)[:2]:
-            if not np.isfinite(getattr(self, field.name)).all():
-                raise ValueError(f"{field.name} must be finite numbers of millimetres; measure the bolt's centre again")
-        for field in fields(self)[2:5]:
-            value = getattr(self, field.name)
-            if not (np.isfinite(value) and value > 0.0):
-                raise ValueError(
-                    f"{field.name} must be a length of more than nil, but is {value:g} mm; measure it again"
-                )
+        for name in ("front_eye_mm", "shackle_pivot_mm"):
+            if not all(map(isfinite, getattr(self, name))):
+                raise ValueError(f"{name} must be finite numbers of millimetres; measure the bolt's centre again")
+        for name in ("shackle_length_mm", "front_half_mm", "rear_half_mm"):
+            value = getattr(self, name)
+            if not (isfinite(value) and value > 0.0):
+                raise ValueError(f"{name} must be a length of more than nil, but is {value:g} mm; measure it again")
         if self.front_eye_mm[0] == self.shackle_pivot_mm[0]:
             raise ValueError("shackle_pivot_mm must lie behind or ahead of front_eye_mm; measure both bolts again")
 
@@ -144,7 +142,6 @@ def curvature_for_seat_height(spring: LeafSpring, seat_z_mm: ArrayLike) -> Float
     return _curvature_for_height(spring, 0.0, np.atleast_1d(np.asarray(seat_z_mm, np.float64)))
 
 
-@lru_cache(maxsize=32)
 def ride_curvature(spring: LeafSpring, seat: Seat, seat_to_axle_mm: float, axle_z_mm: float) -> float:
     """Curvature, 1/mm, at which the axle's centre lies at the measured height; NaN where the spring cannot do it.
 

@@ -146,6 +146,37 @@ def with_rises(ride: Setting, rises_mm: Floats) -> Setting:
     return setting(wedge, shim, ride.axle_shift_mm[:1], float(ride.axle_turn_deg[0]), rises_mm)
 
 
+def flattened(
+    build: Build,
+    ride: Setting,
+    cruise_deg: float,
+    allowance: float,
+    shims: Options,
+    barred: NDArray[np.bool_],
+    wanted_deg: list[float],
+) -> dict[float, Options]:
+    """For each angle wanted of the output's joint, trials of every wedge with the smallest shim that gives it.
+
+    `barred` (n,) are the shims not to be taken. All wedges go through the mechanics in one call. An angle that no shim
+    gives is left out.
+    """
+    assert shims.motion is not None  # noqa: S101  the planned lines are known
+    angles = shims.motion.operating_deg[-1 if is_front_axle(build) else 0]
+    change = np.where(barred, np.inf, np.abs(shims.at.mount_shim_mm - ride.mount_shim_mm[0]))
+    chosen = {}
+    for wanted in wanted_deg:
+        far = np.where(angles <= wanted, change, np.inf)
+        row = int(np.argmin(far))
+        if np.isfinite(far[row]):
+            chosen[wanted] = float(shims.at.mount_shim_mm[row])
+    if not chosen:
+        return {}
+    each = sorted(set(chosen.values()))
+    tries = options(build, cruise_deg, allowance, *(with_wedges(ride, WEDGES_DEG, shim) for shim in each))
+    with_shim = dict(zip(each, tries, strict=True))
+    return {wanted: with_shim[shim] for wanted, shim in chosen.items()}
+
+
 def least_row(build: Build, trials: Options) -> int | None:
     """Row with the least residual among those whose needles roll, where any do; None where nothing can be judged."""
     if trials.motion is None or trials.score is None:
@@ -165,12 +196,15 @@ def phase_trials(build: Build, lines: Directions) -> tuple[Floats, ChainMotion] 
     """Whole degrees of the last section's phase, (n,), and the motion of the planned lines (k+1, 1, 3) with each.
 
     A pair cancels best where its relative phase is nil, so whole degrees around that are tried; on a longer chain all
-    are. None where a phase makes no difference, or there is no shaft to order.
+    are. None where a phase makes no difference, is the best already, or there is no shaft to order.
     """
     joints = joints_of(build)
     if build.shaft is None or any(joint.type != "cardan" for joint in joints[-2:]):
         return None
-    start = round(phases_of(build)[-1] - float(relative_phases(build, lines)[-1, 0]))
+    off = float(relative_phases(build, lines)[-1, 0])
+    if len(joints) == 2 and abs(off) < 0.5:
+        return None
+    start = round(phases_of(build)[-1] - off)
     around = np.arange(-3.0, 4.0) if len(joints) == 2 else np.arange(-90.0, 90.0)
     phases = (start + around + 90.0) % 180.0 - 90.0
     table = np.repeat(np.array(phases_of(build))[:, None], len(phases), axis=1)

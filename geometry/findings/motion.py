@@ -1,7 +1,5 @@
 """Findings on motion: how unevenly the pinion is driven, and how hard the shaft itself is jerked."""
 
-import numpy as np
-
 from geometry.facts import Facts
 from geometry.findings import wants
 from geometry.findings.make import found, missing, nearest_line
@@ -62,14 +60,9 @@ def shaft_inertia(facts: Facts) -> list[Finding]:
         word = "within what shafts and mounts take" if verdict == "clear" else "more than shafts and mounts take"
         says = f"{doing} at {rpm(facts.speeds.cruise_rpm or 0.0)}, the shaft itself is jerked by {number(value)} rad/s²: {word}."
         remedies = []
-        if verdict == "hold" and facts.speeds.omega2 is not None:
-            remedies = flattening(
-                facts,
-                limit_id,
-                float(np.degrees(np.sqrt(row.clear / facts.speeds.omega2))) * 0.997,
-                judged,
-                at_pinion=doing == "Coasting",
-            )
+        target = facts.angle_for_inertia_deg
+        if verdict == "hold" and target is not None:
+            remedies = flattening(facts, limit_id, target, judged, at_pinion=doing == "Coasting")
         findings.append(
             found(
                 limit_id,
