@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import accumulate
-from math import isfinite
+from math import degrees, isfinite, sqrt
 from typing import Literal, SupportsFloat
 
 import numpy as np
@@ -154,9 +154,8 @@ class Facts:
     @property
     def angle_for_inertia_deg(self) -> float | None:
         """Angle of one joint that jerks the shaft just less than is allowed at the cruising speed, degrees, or None."""
-        if self.speeds.omega2 is None:
-            return None
-        return float(np.degrees(np.sqrt(LIMITS["shaft_inertia_drive"].clear / self.speeds.omega2))) * 0.997
+        omega2, most = self.speeds.omega2, LIMITS["shaft_inertia_drive"].clear
+        return None if omega2 is None else 0.997 * degrees(sqrt(most / omega2))
 
     @cached_property
     def flatter(self) -> dict[float, Options]:

@@ -18,26 +18,6 @@ from geometry.frames import Directions, Floats, cross, dot, norm
 
 Homokinetic: TypeAlias = NDArray[np.bool_]
 
-_SAMPLES = 24
-"""Input angles over half a turn at which a chain's motion is worked out; its Fourier series gives all between them."""
-_PLACES = 64
-"""Input angles over half a turn at which that series is then looked at before its peaks are polished."""
-_GRID = np.arange(_SAMPLES) * (np.pi / _SAMPLES)
-_GRID_COS, _GRID_SIN = np.cos(_GRID), np.sin(_GRID)
-
-
-def _between_samples() -> Floats:
-    """Weights of the trigonometric interpolation from the samples to all places, (_SAMPLES, _PLACES)."""
-    apart = np.arange(_PLACES) * (np.pi / _PLACES) - _GRID[:, None]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        weights = np.sin(_SAMPLES * apart) / (_SAMPLES * np.tan(apart))
-    return np.where(np.abs(np.sin(apart)) < 1e-12, 1.0, weights)
-
-
-_WEIGHTS = _between_samples()
-_SEVEN = np.arange(-3, 4)
-_SEXTIC = np.ascontiguousarray(np.linalg.inv(np.vander(_SEVEN.astype(np.float64), 7, increasing=True)).T)
-"""Turns the values at seven even places, as rows, into the coefficients of the polynomial through them."""
 _STRAIGHT = 1e-12
 """Sine of an operating angle below which a joint counts as straight."""
 
@@ -108,11 +88,11 @@ def peak_accelerations(lines: Directions, homokinetic: Homokinetic, phase_deg: F
 
     Notes
     -----
-    One joint at angle b with input angle t from the joint's plane: tan(out) = tan(t)/cos(b). The motion is composed
-    joint by joint with its first two derivatives. The first body's peak is known in closed form; the acceleration of
-    every later one is sampled over half a turn (its period), its Fourier series is looked at between the samples, and
-    the highest and lowest point are polished with a polynomial through seven places, which leaves an error below 5e-8
-    of the chain's greatest peak up to angles of about 30 degrees; beyond, it grows quickly.
+    One joint at angle b takes the direction (cos t, sin t) of its input yoke, t from the joint's plane, to that of
+    (cos t cos b, sin t): tan(out) = tan(t)/cos(b) as a linear map. A section turns it on. So a whole chain is the
+    product of such maps, and a linear map of the plane is a turn, a stretch along two square axes, and a turn again:
+    a chain of any joints in any planes runs exactly like one joint whose cosine is the ratio of the map's two
+    stretches, and its peak is known in closed form like that joint's.
 
     Examples
     --------
@@ -127,12 +107,18 @@ def peak_accelerations(lines: Directions, homokinetic: Homokinetic, phase_deg: F
 def peaks_of(bend_rad: Floats, plane_turn_rad: Floats, homokinetic: Homokinetic, phase_deg: Floats) -> Floats:
     """Peak accelerations as in `peak_accelerations`, from what `bends` tells of the lines, (k, n) and (k-1, n)."""
     bend, turns = _driven(bend_rad, plane_turn_rad, homokinetic, phase_deg)
-    first = single_joint_peak(bend[:1])
-    if len(bend) == 1:
-        return first
-    cos_b = np.cos(bend)[:, :, None]
-    seen = _accelerations(cos_b, np.cos(turns)[:, :, None], np.sin(turns)[:, :, None])
-    return np.concatenate((first, [_highest(body @ _WEIGHTS) for body in seen]))
+    cos_b, cos_turn, sin_turn = np.cos(bend), np.cos(turns), np.sin(turns)
+    peaks = np.empty(bend.shape)
+    peaks[0] = single_joint_peak(bend[0])
+    xx, xy, yx, yy = cos_b[0], 0.0, 0.0, 1.0
+    for joint in range(1, len(bend)):
+        c, s, shrunk = cos_turn[joint - 1], sin_turn[joint - 1], cos_b[joint]
+        xx, xy, yx, yy = shrunk * (c * xx - s * yx), shrunk * (c * xy - s * yy), s * xx + c * yx, s * xy + c * yy
+        # Sum and difference of the map's greatest and least stretch, each free of cancellation.
+        both, apart = np.hypot(xx + yy, xy - yx), np.hypot(xx - yy, xy + yx)
+        greatest = both + apart
+        peaks[joint] = _peak(4.0 * both * apart / (greatest * greatest), (both - apart) / greatest)
+    return peaks
 
 
 def single_joint_peak(bend_rad: Floats) -> Floats:
@@ -143,13 +129,17 @@ def single_joint_peak(bend_rad: Floats) -> Floats:
     >>> round(float(single_joint_peak(np.radians(20.0))), 6)
     0.124966
     """
-    half = 0.5 * np.sin(bend_rad) ** 2
+    return _peak(np.sin(bend_rad) ** 2, np.cos(bend_rad))
+
+
+def _peak(sine_squared: Floats, cosine: Floats) -> Floats:
+    half = 0.5 * sine_squared
     rest = 1.0 - half
     # cos 2t, written so that it stays exact as the joint straightens.
-    cosine = 4.0 * half / (rest + np.sqrt(rest * rest + 8.0 * half * half))
-    sine = np.sqrt(np.maximum(1.0 - cosine * cosine, 0.0))
+    place = 4.0 * half / (rest + np.sqrt(rest * rest + 8.0 * half * half))
+    sine = np.sqrt(np.maximum(1.0 - place * place, 0.0))
     with np.errstate(divide="ignore", invalid="ignore"):  # square lines drive nothing: nan
-        peak: Floats = 2.0 * half * np.cos(bend_rad) * sine / (1.0 - half * (1.0 + cosine)) ** 2
+        peak: Floats = 2.0 * half * cosine * sine / (1.0 - half * (1.0 + place)) ** 2
     return peak
 
 
@@ -215,47 +205,3 @@ def _driven(bend: Floats, turn: Floats, homokinetic: Homokinetic, phase_deg: Flo
     quarter = np.where(homokinetic[:-1, None], 0.0, np.pi / 2.0)
     uneven = np.where(homokinetic[:, None], 0.0, bend) if homokinetic.any() else bend
     return uneven, quarter + phase_deg * (np.pi / 180.0) - turn
-
-
-def _accelerations(cos_b: Floats, cos_turn: Floats, sin_turn: Floats) -> list[Floats]:
-    """Second derivative of each body's angle behind the first one's, by the input angle at the samples, k-1 arrays.
-
-    From the joints' cosines (k, n, 1) and the sections' turns (k-1, n, 1); each (n, _SAMPLES). Behind a joint, with
-    the cosine c and sine s of its input angle and r = s² + c² cos²b: the rate is cos b/r, the second derivative
-    -2 sin²b s c cos b/r².
-    """
-    c, s, rate, gathered = _GRID_COS, _GRID_SIN, np.ones(()), np.zeros(())
-    bodies = []
-    for joint, bend in enumerate(cos_b):
-        even = bend * bend
-        over = 1.0 / (s * s + even * (c * c))
-        first = bend * over
-        second = (2.0 * even - 2.0) * first * over * (s * c)
-        if joint:
-            second = second * rate * rate + first * gathered
-            bodies.append(second)
-        if joint < len(cos_turn):
-            gathered, rate = second, first * rate
-            size = np.sqrt(over)
-            along, turn_c, turn_s = c * bend, cos_turn[joint], sin_turn[joint]
-            c, s = (along * turn_c - s * turn_s) * size, (s * turn_c + along * turn_s) * size
-    return bodies
-
-
-def _highest(values: Floats) -> Floats:
-    """Greatest size that each row of even values over one period reaches between them, (n, m) -> (n,)."""
-    n, places = values.shape
-    top = np.concatenate((values.argmax(axis=1), values.argmin(axis=1)))
-    rows = np.concatenate((np.arange(n), np.arange(n)))
-    near = values[rows[:, None], (top[:, None] + _SEVEN) % places]
-    near[n:] *= -1.0
-    a, b, c, d, e, f, g = (near @ _SEXTIC).T
-    # From the parabola's top one step of Newton's rule; where the row is level there is nothing to climb.
-    risen = c < 0.0
-    at = -0.5 * b / np.where(risen, c, -1.0)
-    bow = 2.0 * c + at * (6.0 * d + at * (12.0 * e + at * (20.0 * f + at * 30.0 * g)))
-    rise = b + at * (2.0 * c + at * (3.0 * d + at * (4.0 * e + at * (5.0 * f + at * 6.0 * g))))
-    at -= rise / np.where(bow < 0.0, bow, -1.0)
-    peak = np.where(risen, a + at * (b + at * (c + at * (d + at * (e + at * (f + at * g))))), a)
-    either: Floats = np.maximum(peak[:n], peak[n:])
-    return either

@@ -48,9 +48,9 @@ def _chosen(facts: Facts, choices: Options, judged: Judged, before: float, *, lo
     """Best row of the choices and what the finding's value then is; None where it does not help."""
     row = least_row(facts.build, choices)
     motion = choices.cruise if loaded else choices.motion
-    assert row is not None and motion is not None  # noqa: PT018, S101  the planned lines are known
-    after = judged(motion, row)
-    return None if after is None or abs(after) >= before else (row, after)
+    assert motion is not None  # noqa: S101  the planned lines are known
+    after = None if row is None else judged(motion, row)
+    return None if row is None or after is None or abs(after) >= before else (row, after)
 
 
 def _wedge(facts: Facts, limit_id: str, judged: Judged, before: float, *, loaded: bool) -> Remedy | None:

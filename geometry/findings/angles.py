@@ -307,7 +307,8 @@ def lubrication(facts: Facts) -> list[Finding]:
         row = LIMITS["tail_down"]
         verdict = row.judge(output)
         says = f"The powertrain's tail {'hangs' if output >= 0 else 'stands'} {degrees(abs(output))} {'down' if output >= 0 else 'up'}"
-        says += "; that is usual." if verdict == "clear" else "; check oil pick-up, fill levels and fan clearance."
+        usual = "that is usual" if output >= 0 else "it does not hang too low"
+        says += f"; {usual}." if verdict == "clear" else "; check oil pick-up, fill levels and fan clearance."
         remedies = raised_tail(facts) if verdict in {"caution", "hold"} else []
         findings.append(
             found(

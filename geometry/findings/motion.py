@@ -18,7 +18,7 @@ def pinion_residual(facts: Facts) -> list[Finding]:
         return [missing(row.id, "rear_joint", wants.for_lines(facts))]
     value = facts.residual()
     if value is None:
-        return [missing(row.id, _pinion_part(facts), wants.for_cruise(facts.build))]
+        return [missing(row.id, _pinion_part(facts), wants.for_motion(facts.build))]
     verdict = row.judge(value)
     says = f"At {rpm(facts.speeds.cruise_rpm or 0.0)} the pinion is jerked by {number(value)} rad/s² twice a turn"
     says += "; the joints cancel well enough." if verdict == "clear" else "; the joints do not cancel well enough."
@@ -54,7 +54,7 @@ def shaft_inertia(facts: Facts) -> list[Finding]:
         judged = _inertia_of(facts, doing)
         value = judged(motion, 0)
         if value is None:
-            findings.append(missing(limit_id, "shaft", wants.for_cruise(facts.build)))
+            findings.append(missing(limit_id, "shaft", wants.for_motion(facts.build)))
             continue
         verdict = row.judge(value)
         word = "within what shafts and mounts take" if verdict == "clear" else "more than shafts and mounts take"
