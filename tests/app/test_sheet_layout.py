@@ -17,6 +17,7 @@ from app.sheet.flow import Span, cleaned, fitted, paragraph, width_of
 from app.sheet.ladder import Rung, first_fit, rungs
 from app.sheet.layout import Sheet, content_of, laid_out
 from app.sheet.page import PAPERS, Mark, PaperName, Rule, Square, Words
+from app.sheet.setpoints import set_points
 from app.sheet.ways import Ways
 from app.sketch.camera import Rect
 from app.units import INCHES, MILLIMETRES
@@ -406,3 +407,16 @@ def test_every_letter_has_its_footnote_and_every_basis_its_letter(case: str, pap
         assert basis in " ".join(notes.split())
     for letter in used:
         assert f"[{letter}]" in notes
+
+
+@pytest.mark.parametrize("path", sorted(SAMPLES.glob("*.json")), ids=lambda path: path.stem)
+@pytest.mark.parametrize("wedge", [-2.0, 2.0])
+def test_the_wedge_is_said_to_move_the_nose_as_the_drawing_moves_it(path: Path, wedge: float) -> None:
+    before, after = (solve(sample(path, **{"plan.axle_shim_deg": size})) for size in (0.0, wedge))
+    noses = [solution.picture.pinion_joint_mm for solution in (before, after)]
+    if None in noses:
+        pytest.skip("three angles and a length place no nose")
+    stated = replace(after, setpoints=replace(after.setpoints, axle_shim_deg=wedge))
+    (row,) = [row for row in set_points(sample(path), stated) if row.label.startswith("Wedge")]
+    rises = noses[1][2] > noses[0][2]  # type: ignore[index]
+    assert row.note == ("raises the nose" if rises else "lowers the nose")
