@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import difflib
+import gc
 import os
 import sys
 from collections.abc import Callable, Mapping, Sequence
@@ -163,6 +164,7 @@ def _window(words: argparse.Namespace) -> int:
         read_build(path)  # a wrong file is said where the command was typed, before any window opens
     from app.window.main import run
 
+    gc.enable()  # `app.__main__` starts without it
     return run(words.build)
 
 

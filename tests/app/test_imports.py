@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parent.parent.parent
+BUSIEST = ROOT / "sample_builds" / "ranch_truck_swap.json"
 HEAVY = ("PySide6", "shiboken6", "matplotlib", "scipy", "PIL", "hypothesis")
 
 
@@ -37,6 +38,16 @@ def test_headless_commands_load_neither_qt_nor_drawing(words: list[str], in_a_hu
     found = loaded_by(code, *(str(in_a_hurry) if word == "BUILD" else word for word in words))
     assert "geometry" in found
     assert found.isdisjoint(HEAVY)
+
+
+def test_command_is_run_without_a_search_for_garbage() -> None:
+    """Counted by Python itself: not one collection from the first import to the last line, nor one on the way out."""
+    code = "import gc, sys\nfrom app.__main__ import run\n"
+    code += "sys.argv[1:] = ['solve', *sys.argv[1:]]\n"
+    code += "counted = lambda: [generation['collections'] for generation in gc.get_stats()]\n"
+    code += "gc.collect()\nbefore = counted()\nassert run() == 0\n"
+    code += "assert counted() == before\nassert gc.get_freeze_count() > 0"
+    assert "geometry" in loaded_by(code, str(BUSIEST))
 
 
 def test_geometry_loads_neither_app_nor_qt_nor_drawing() -> None:
