@@ -50,6 +50,16 @@ def test_command_is_run_without_a_search_for_garbage() -> None:
     assert "geometry" in loaded_by(code, str(BUSIEST))
 
 
+def test_process_keeps_what_was_asked_of_libraries_and_asks_for_the_rest() -> None:
+    code = (
+        "import os, sys\nos.environ['OPENBLAS_NUM_THREADS'] = '3'\nos.environ.pop('PYDANTIC_DISABLE_PLUGINS', None)\n"
+    )
+    code += "from app.__main__ import run\nassert 'numpy' not in sys.modules\nsys.argv[1:] = ['schema']\n"
+    code += "assert run() == 0\nassert os.environ['OPENBLAS_NUM_THREADS'] == '3'\n"
+    code += "assert os.environ['PYDANTIC_DISABLE_PLUGINS'] == '__all__'"
+    loaded_by(code)
+
+
 def test_geometry_loads_neither_app_nor_qt_nor_drawing() -> None:
     code = "import geometry, pkgutil, importlib\n"
     code += "for module in pkgutil.walk_packages(geometry.__path__, 'geometry.'): importlib.import_module(module.name)"
