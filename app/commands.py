@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import difflib
 import gc
 import os
 import sys
@@ -86,9 +85,11 @@ def _refuse_mistyped(words: Sequence[str]) -> None:
     """Say which command was probably meant by a first word that is neither command nor file."""
     if not words or words[0].startswith("-") or Path(words[0]).exists():
         return
-    meant = difflib.get_close_matches(words[0], COMMANDS, n=1, cutoff=0.6)
+    from app.complaints import nearest
+
+    meant = nearest(words[0], list(COMMANDS))
     if meant or len(words) > 1:
-        hint = f"did you mean {meant[0]}?" if meant else f"the commands are {', '.join(COMMANDS)}."
+        hint = f"did you mean {meant}?" if meant else f"the commands are {', '.join(COMMANDS)}."
         raise WordsTrouble(f"{words[0]} is neither a command nor a file; {hint} See {_PROGRAM} --help")
 
 

@@ -6,7 +6,6 @@ The words are taken from the document's own JSON Schema (titles, ranges, units),
 
 from __future__ import annotations
 
-import difflib
 import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
@@ -94,6 +93,8 @@ def one_line(text: str) -> str:
     >>> one_line("a\nb")
     'a\\nb'
     """
+    if text.isprintable():
+        return text
     return "".join(letter if letter.isprintable() else repr(letter)[1:-1] for letter in text)
 
 
@@ -103,6 +104,8 @@ def nearest(word: str, known: Sequence[str]) -> str | None:
     >>> nearest("pinion_slop_deg", ["pinion_slope_deg", "pinion_plan_deg"])
     'pinion_slope_deg'
     """
+    import difflib
+
     found = difflib.get_close_matches(word[:200], known, n=1, cutoff=0.6)
     return found[0] if found else None
 

@@ -282,7 +282,7 @@ def _exact(value: float) -> Fraction:
 
 def _rounded(amount: Fraction) -> int:
     """Nearest whole number, a half away from zero, as people round."""
-    nearest = math.floor(abs(amount) + Fraction(1, 2))
+    nearest = (2 * abs(amount.numerator) + amount.denominator) // (2 * amount.denominator)
     return -nearest if amount < 0 else nearest
 
 

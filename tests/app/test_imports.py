@@ -40,6 +40,13 @@ def test_headless_commands_load_neither_qt_nor_drawing(words: list[str], in_a_hu
     assert found.isdisjoint(HEAVY)
 
 
+def test_solve_loads_nothing_that_only_other_commands_or_a_complaint_need() -> None:
+    code = "import sys\nfrom app.commands import main\nassert main(['solve', sys.argv[1]]) == 0\n"
+    code += "ours = {name for name in sys.modules if name.startswith('app.')}\n"
+    code += "assert ours == {'app.' + word for word in 'cautions commands complaints files report units'.split()}, ours"
+    assert loaded_by(code, str(BUSIEST)).isdisjoint({"difflib", "shlex"})
+
+
 def test_command_is_run_without_a_search_for_garbage() -> None:
     """Counted by Python itself: not one collection from the first import to the last line, nor one on the way out."""
     code = "import gc, sys\nfrom app.__main__ import run\n"
