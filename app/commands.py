@@ -7,9 +7,8 @@ import gc
 import os
 import sys
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Final, Literal, NoReturn, TextIO
+from typing import TYPE_CHECKING, Final, Literal, NamedTuple, NoReturn, TextIO
 
 if TYPE_CHECKING:
     from geometry import Build, Solution
@@ -31,8 +30,7 @@ class _Words(argparse.ArgumentParser):
         raise WordsTrouble(f"{message}; see {self.prog} --help")
 
 
-@dataclass(frozen=True, slots=True)
-class Command:
+class Command(NamedTuple):
     """One word of the command line: its line of help, the words after it, and what it does."""
 
     help: str

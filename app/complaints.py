@@ -8,9 +8,8 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 from pydantic import ValidationError
 
@@ -24,8 +23,7 @@ _LONGEST_VALUE: Final = 40  # characters of a wrong value that are shown; a line
 _SIGNS: Final = {"deg": "°"}
 
 
-@dataclass(frozen=True, slots=True)
-class Complaint:
+class Complaint(NamedTuple):
     """One entry that cannot stay as it is.
 
     `path` is dotted as in `edited` and `value_at`, with list items by number; it is empty for the document as a whole.
@@ -44,8 +42,7 @@ class Complaint:
         return one_line(f"{self.path} ({self.title}): {self.what}" if self.title else f"{self.path}: {self.what}")
 
 
-@dataclass(frozen=True, slots=True)
-class _Place:
+class _Place(NamedTuple):
     """Where in the document an error lies: steps without the tags of alternatives, and the schema found there."""
 
     steps: tuple[str | int, ...]
