@@ -6,10 +6,9 @@ build (the table over speed, a share of a critical speed) is held here as the sh
 """
 
 from bisect import bisect_right
-from dataclasses import dataclass
 from enum import StrEnum
 from math import isfinite
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from geometry.solution import Verdict
 
@@ -23,8 +22,7 @@ class Basis(StrEnum):
     OWN_ENTRY = "your own entry"
 
 
-@dataclass(frozen=True, slots=True)
-class Limit:
+class Limit(NamedTuple):
     """One row of the table."""
 
     id: str

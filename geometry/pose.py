@@ -20,9 +20,9 @@ _NO_SHIFT = np.zeros((1, 3))
 class Setting:
     """What may differ from row to row, each (n,) or (n, 3).
 
-    `axle_shim_deg` raises the pinion's nose, whichever way it points; `mount_shim_mm` lifts the powertrain's tail; `axle_shift_mm` and
-    `axle_turn_deg` are how the suspension has moved the axle and turned it (positive: the pinion's slope grows);
-    `bearing_rise_mm` lifts a two-piece shaft's support bearing.
+    `axle_shim_deg` raises the pinion's nose, whichever way it points; `mount_shim_mm` lifts the powertrain's tail;
+    `axle_shift_mm` and `axle_turn_deg` are how the suspension has moved the axle and turned it (positive: the pinion's
+    slope grows); `bearing_rise_mm` lifts a two-piece shaft's support bearing.
     """
 
     axle_shim_deg: Floats

@@ -3,9 +3,8 @@
 The measured axle position is the reference: springs and links only say how the axle moves from there.
 """
 
-from dataclasses import dataclass, field
 from functools import lru_cache
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -41,8 +40,7 @@ _TRAVEL_WANTS: tuple[Want, ...] = (
 AXLE_WANT: Want = ("axle.centre_mm", "the axle centre")
 
 
-@dataclass(frozen=True, slots=True)
-class Leaf:
+class Leaf(NamedTuple):
     """Leaf springs at ride height: the spring, where the axle hangs on it, and its curvature there, 1/mm."""
 
     spring: springs.LeafSpring
@@ -51,8 +49,7 @@ class Leaf:
     curvature: float
 
 
-@dataclass(frozen=True, slots=True)
-class FourBar:
+class FourBar(NamedTuple):
     """Links, the axle centre they were measured with, and how far above that ride height now is, mm."""
 
     links: links.Links
@@ -60,8 +57,7 @@ class FourBar:
     rise_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class Ride:
+class Ride(NamedTuple):
     """The axle at ride height after the lift, in the frame's axes.
 
     `shift_mm` (3,) and `turn_deg` are how the lift moved it, nan where it cannot; `trouble` says why in a sentence;
@@ -84,8 +80,7 @@ class Ride:
     link: lateral.LateralLink | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Swept:
+class Swept(NamedTuple):
     """The axle over its travel: displacement from where it was measured (n, 3), turn (n,), and what is reached."""
 
     travel_mm: Floats
@@ -93,8 +88,8 @@ class Swept:
     turn_deg: Floats
     reachable: np.ndarray[tuple[int], np.dtype[np.bool_]]
     curvature: Floats | None = None
-    lower_axle_mm: Floats | None = field(default=None)
-    upper_axle_mm: Floats | None = field(default=None)
+    lower_axle_mm: Floats | None = None
+    upper_axle_mm: Floats | None = None
 
 
 def ride(build: Build) -> Ride:

@@ -21,7 +21,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from math import cos, hypot, isfinite, pi, sin, sqrt
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -67,8 +67,7 @@ class LeafSpring:
             raise ValueError("shackle_pivot_mm must lie behind or ahead of front_eye_mm; measure both bolts again")
 
 
-@dataclass(frozen=True, slots=True)
-class LeafPosture:
+class LeafPosture(NamedTuple):
     """Where a leaf spring lies, one row for each curvature; NaN where `reachable` is False.
 
     `seat_mm` and `rear_eye_mm` (the shackled eye) are (n, 2); `seat_slope_deg` is positive when the seat's rear end is

@@ -1,6 +1,6 @@
 """The driveline over the axle's travel, droop to bump: one sweep, everything as arrays."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -15,8 +15,7 @@ POSITIONS = 201
 """Positions from full droop to full bump; ride height is always one of them."""
 
 
-@dataclass(frozen=True, slots=True)
-class TravelFacts:
+class TravelFacts(NamedTuple):
     """One row for each reachable position, droop first; `ride_row` is ride height.
 
     `length_mm` is (k-1, n), `slip_left_mm` and `engaged_mm` (n,) or None. `cut_bump_mm` and `cut_droop_mm` say at what

@@ -5,6 +5,7 @@ everything else as planned. All rows go through the same mechanics in one call.
 """
 
 from dataclasses import dataclass, fields
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -213,8 +214,7 @@ def phase_trials(build: Build, lines: Directions) -> tuple[Floats, ChainMotion] 
     return (phases, motion) if np.isfinite(motion.residual).all() else None
 
 
-@dataclass(frozen=True, slots=True)
-class BestPinion:
+class BestPinion(NamedTuple):
     """Where the pinion wants to be: the exact wedge, and the pinion slope in the frame that it gives, degrees."""
 
     wedge_deg: float

@@ -7,7 +7,7 @@ from typing import Final
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
-from app.sheet.setpoints import set_points
+from app.setpoints import set_points
 from geometry.document import Build
 from geometry.solution import Solution
 
@@ -19,8 +19,9 @@ def setpoint_rows(build: Build, solution: Solution) -> list[tuple[str, str]]:
     rows = []
     for one in set_points(build, solution):
         if one.value and not one.spare:
-            way = one.note.rpartition(") ")[2]  # what stands in brackets is the other unit, which the sheet has room for
-            rows.append((f"{one.label}, {way}" if way and not way.startswith("(") else one.label, one.value))
+            label = one.label.removesuffix(" slope")
+            way = one.note.rpartition(") ")[2]  # the other unit stands in brackets: the sheet has room for it
+            rows.append((f"{label}, {way}" if way and not way.startswith("(") else label, one.value))
     return rows
 
 
