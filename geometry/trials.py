@@ -5,6 +5,7 @@ everything else as planned. All rows go through the same mechanics in one call.
 """
 
 from dataclasses import dataclass, fields
+from math import floor
 from typing import NamedTuple
 
 import numpy as np
@@ -179,12 +180,28 @@ def flattened(
 
 
 def least_row(build: Build, trials: Options) -> int | None:
-    """Row with the least residual among those whose needles roll, where any do; None where nothing can be judged."""
-    if trials.motion is None or trials.score is None:
+    """Row with the least residual among those whose needles roll, where any do; None where nothing can be judged.
+
+    Needles have to roll standing and at cruise. One single-cross joint at the pinion, opposite even ones, is left with
+    the nose low where that can be, because torque raises it.
+    """
+    if trials.motion is None or trials.cruise is None or trials.score is None:
         return None
-    rolling = needles_roll(build, trials.motion)
-    score = np.where(rolling, trials.score, np.inf) if rolling.any() else trials.score
+    rolling = needles_roll(build, trials.motion) & needles_roll(build, trials.cruise)
+    low = rolling & nose_low(trials.cruise)
+    rows = low if low.any() else rolling
+    score = np.where(rows, trials.score, np.inf) if rows.any() else trials.score
     return int(np.argmin(score)) if np.isfinite(score).any() else None
+
+
+def nose_low(motion: ChainMotion) -> NDArray[np.bool_]:
+    """Rows in which one single-cross joint at the pinion, opposite even ones, has the nose below the shaft's line.
+
+    All rows of any other chain. The chain runs toward the pinion, so its line falls less than the shaft's.
+    """
+    if motion.even[-1] or not motion.even[:-1].all():
+        return np.ones(motion.lines.shape[1], np.bool_)
+    return np.asarray(slope_deg(motion.lines[-1]) < slope_deg(motion.lines[-2]))
 
 
 def needles_roll(build: Build, motion: ChainMotion) -> NDArray[np.bool_]:
@@ -215,10 +232,14 @@ def phase_trials(build: Build, lines: Directions) -> tuple[Floats, ChainMotion] 
 
 
 class BestPinion(NamedTuple):
-    """Where the pinion wants to be: the exact wedge, and the pinion slope in the frame that it gives, degrees."""
+    """Where the pinion wants to be: the exact wedge, the pinion slope in the frame that it gives, and what to fit.
+
+    All degrees; `fitted_deg` is the wedge in half degrees, which keeps the needles of one single-cross joint rolling.
+    """
 
     wedge_deg: float
     slope_deg: float
+    fitted_deg: float
 
 
 def best_pinion(
@@ -239,10 +260,12 @@ def best_pinion(
     best = planned
     if not even.all():
         best = _lowest(COARSE_DEG, coarse.residual, _nearest_valley(COARSE_DEG, coarse.residual))
+    fitted = round(best * 2.0) / 2.0 + 0.0
     if even.sum() == len(even) - 1:
-        best = _rolling(build, turned(ride, cruise_deg), best, int(np.argmin(even)))
+        best = _rolling(build, ride, cruise_deg, best, int(np.argmin(even)))
+        fitted = floor(best * 2.0 + 1e-6) / 2.0 + 0.0
     nose_up = (planned - best) if is_front_axle(build) else (best - planned)
-    return BestPinion(best, float(slope_deg(turned_in_side_view(pinion, nose_up))[0]))
+    return BestPinion(best, float(slope_deg(turned_in_side_view(pinion, nose_up))[0]), fitted)
 
 
 def _nearest_valley(wedges: Floats, residual: Floats) -> int:
@@ -252,15 +275,22 @@ def _nearest_valley(wedges: Floats, residual: Floats) -> int:
     return int(valleys[np.argmin(np.abs(wedges[valleys]))]) if valleys.size else int(np.argmin(residual))
 
 
-def _rolling(build: Build, ride: Setting, wedge: float, joint: int) -> float:
-    """Wedge at which the one single-cross joint has its half degree, nose lower than where it runs straight."""
-    steps = wedge - np.linspace(0.0, 1.0, 41) * LEAST_ANGLE_DEG * 2.0
-    motion = tried(build, with_wedges(ride, steps)).motion
+def _rolling(build: Build, ride: Setting, cruise_deg: float, wedge: float, joint: int) -> float:
+    """Wedge at which the one single-cross joint has its half degree standing and at cruise, its nose low of straight.
+
+    The wedge given where it has that already, or where none gives it.
+    """
+    reach = 2.0 * (LEAST_ANGLE_DEG + abs(cruise_deg))
+    steps = np.append(wedge, wedge + reach * np.linspace(1.0, -1.0, 161))
+    standing = with_wedges(ride, steps)
+    motion = tried(build, stacked(standing, turned(standing, cruise_deg))).motion
     assert motion is not None  # noqa: S101  the caller had lines, so these have
-    angles = motion.operating_deg[joint]
-    if angles[0] >= LEAST_ANGLE_DEG or angles[-1] < LEAST_ANGLE_DEG:
+    least = np.minimum(*motion.operating_deg[joint].reshape(2, -1))
+    signed = np.where(nose_low(motion), motion.operating_deg[joint], -motion.operating_deg[joint])
+    spare = np.minimum(*signed.reshape(2, -1))[1:] - LEAST_ANGLE_DEG
+    if least[0] >= LEAST_ANGLE_DEG or spare[-1] < 0.0 or spare[0] > 0.0:
         return wedge
-    return float(np.interp(LEAST_ANGLE_DEG, angles, steps))
+    return float(np.interp(0.0, spare, steps[1:]))
 
 
 def _lowest(wedges: Floats, residual: Floats, lowest: int) -> float:

@@ -417,7 +417,8 @@ WITH_A_NOSE = [path for path in sorted(SAMPLES.glob("*.json")) if path.stem != "
 def test_the_wedge_is_said_to_move_the_nose_as_the_drawing_moves_it(path: Path, wedge: float) -> None:
     before, after = (solve(sample(path, **{"plan.axle_shim_deg": size})) for size in (0.0, wedge))
     was, now = before.picture.pinion_joint_mm, after.picture.pinion_joint_mm
-    assert was is not None and now is not None
+    assert was is not None
+    assert now is not None
     stated = replace(after, setpoints=replace(after.setpoints, axle_shim_deg=wedge))
     (row,) = [row for row in set_points(sample(path), stated) if row.label.startswith("Wedge")]
     assert row.note == ("raises the nose" if now[2] > was[2] else "lowers the nose")
