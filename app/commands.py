@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import argparse
-import difflib
+import gc
 import os
 import sys
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Final, Literal, NoReturn, TextIO
+from typing import TYPE_CHECKING, Final, Literal, NamedTuple, NoReturn, TextIO
 
 if TYPE_CHECKING:
     from geometry import Build, Solution
@@ -31,8 +30,7 @@ class _Words(argparse.ArgumentParser):
         raise WordsTrouble(f"{message}; see {self.prog} --help")
 
 
-@dataclass(frozen=True, slots=True)
-class Command:
+class Command(NamedTuple):
     """One word of the command line: its line of help, the words after it, and what it does."""
 
     help: str
@@ -85,9 +83,11 @@ def _refuse_mistyped(words: Sequence[str]) -> None:
     """Say which command was probably meant by a first word that is neither command nor file."""
     if not words or words[0].startswith("-") or Path(words[0]).exists():
         return
-    meant = difflib.get_close_matches(words[0], COMMANDS, n=1, cutoff=0.6)
+    from app.complaints import nearest
+
+    meant = nearest(words[0], list(COMMANDS))
     if meant or len(words) > 1:
-        hint = f"did you mean {meant[0]}?" if meant else f"the commands are {', '.join(COMMANDS)}."
+        hint = f"did you mean {meant}?" if meant else f"the commands are {', '.join(COMMANDS)}."
         raise WordsTrouble(f"{words[0]} is neither a command nor a file; {hint} See {_PROGRAM} --help")
 
 
@@ -163,6 +163,7 @@ def _window(words: argparse.Namespace) -> int:
         read_build(path)  # a wrong file is said where the command was typed, before any window opens
     from app.window.main import run
 
+    gc.enable()  # `app.__main__` starts without it
     return run(words.build)
 
 

@@ -6,12 +6,10 @@ The words are taken from the document's own JSON Schema (titles, ranges, units),
 
 from __future__ import annotations
 
-import difflib
 import json
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 from pydantic import ValidationError
 
@@ -25,8 +23,7 @@ _LONGEST_VALUE: Final = 40  # characters of a wrong value that are shown; a line
 _SIGNS: Final = {"deg": "°"}
 
 
-@dataclass(frozen=True, slots=True)
-class Complaint:
+class Complaint(NamedTuple):
     """One entry that cannot stay as it is.
 
     `path` is dotted as in `edited` and `value_at`, with list items by number; it is empty for the document as a whole.
@@ -45,8 +42,7 @@ class Complaint:
         return one_line(f"{self.path} ({self.title}): {self.what}" if self.title else f"{self.path}: {self.what}")
 
 
-@dataclass(frozen=True, slots=True)
-class _Place:
+class _Place(NamedTuple):
     """Where in the document an error lies: steps without the tags of alternatives, and the schema found there."""
 
     steps: tuple[str | int, ...]
@@ -94,6 +90,8 @@ def one_line(text: str) -> str:
     >>> one_line("a\nb")
     'a\\nb'
     """
+    if text.isprintable():
+        return text
     return "".join(letter if letter.isprintable() else repr(letter)[1:-1] for letter in text)
 
 
@@ -103,6 +101,8 @@ def nearest(word: str, known: Sequence[str]) -> str | None:
     >>> nearest("pinion_slop_deg", ["pinion_slope_deg", "pinion_plan_deg"])
     'pinion_slope_deg'
     """
+    import difflib
+
     found = difflib.get_close_matches(word[:200], known, n=1, cutoff=0.6)
     return found[0] if found else None
 

@@ -287,5 +287,7 @@ def _table(title: str, rows: Sequence[tuple[str, str]]) -> list[str]:
 
 
 def _wrapped(text: str, first: str = "", later: str | None = None) -> list[str]:
+    if len(first) + len(text) <= WIDTH:  # as most do; to have it wrapped takes thirty times as long
+        return [(first + text).rstrip()]
     following = first if later is None else later
-    return textwrap.wrap(text, WIDTH, initial_indent=first, subsequent_indent=following) or [first.rstrip()]
+    return textwrap.wrap(text, WIDTH, initial_indent=first, subsequent_indent=following)

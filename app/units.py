@@ -11,7 +11,7 @@ import math
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, ROUND_UP, Context, Decimal
 from fractions import Fraction
-from typing import Final, Literal, Protocol, get_args
+from typing import Final, Literal, NamedTuple, Protocol, get_args
 
 Kind = Literal["mm", "deg", "kg", "N·m", "km/h", "rpm", "N/mm", "MPa", "h", "ratio", "rad/s²", "N·m/deg"]
 KINDS: Final[tuple[Kind, ...]] = get_args(Kind)
@@ -47,8 +47,7 @@ INCHES: Final = Display("inch", "pound_foot")
 MILLIMETRES: Final = Display("millimetre", "newton_metre")
 
 
-@dataclass(frozen=True, slots=True)
-class Unit:
+class Unit(NamedTuple):
     """One way of writing a kind: its sign, its size in the stored unit, and how many digits serve a person.
 
     `factor` is how many stored units one of this unit is, exactly. A value is shown with `places` decimals, and as a
@@ -287,7 +286,7 @@ def _exact(value: float) -> Fraction:
 
 def _rounded(amount: Fraction) -> int:
     """Nearest whole number, a half away from zero, as people round."""
-    nearest = math.floor(abs(amount) + Fraction(1, 2))
+    nearest = (2 * abs(amount.numerator) + amount.denominator) // (2 * amount.denominator)
     return -nearest if amount < 0 else nearest
 
 

@@ -8,7 +8,7 @@ at its stop; `Run.solve` then inverts it for a whole array of heights.
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -59,8 +59,7 @@ class AxlePath:
         return float(missed[np.abs(missed).argmin()]) if missed.size else None
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
+class Run(NamedTuple):
     """A stretch of the parameter over which the height runs one way: `sense` +1 upward with the parameter, -1 downward.
 
     `parameter` (m,) ascends; `height_mm` (m,) holds the curve there, and `start_mm` at the posture it was found from.

@@ -77,7 +77,7 @@ class Plan(Section):
     )
     axle_shim_deg: float | None = angle(
         "Wedge at the perches",
-        "Angle of the wedge between spring and perch. Positive raises a rear axle's pinion nose.",
+        "Angle of the wedge between spring and perch. Positive raises the pinion's nose.",
         most=30.0,
     )
     mount_shim_mm: float | None = quantity(

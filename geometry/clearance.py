@@ -1,9 +1,9 @@
 """Gaps between what moves and what is in the way, by shapely, never larger than they truly are.
 
 The shaft's body in side or top view is each section's outline: the tube at its true diameter, wider at the yokes. Its
-gap to an obstacle is taken at every position of the travel and then lessened by half of the farthest that any corner
-of the body moves to the next position: no place in between can come nearer than that. Around the least of them the
-body is looked at again in finer steps, so that the number given is both safe and sharp.
+gap to an obstacle is taken at every position of the travel. From one position to the next it cannot fall faster than
+the body's farthest corner moves, which bounds what may lie between. Wherever that could be less than the least gap seen
+the body is looked at again in finer steps, so that the number given is both safe and sharp.
 """
 
 from dataclasses import dataclass
@@ -17,9 +17,12 @@ from geometry.quantity import SidePoint
 
 YOKE_SHARE = 1.4
 """Swing of the yokes over the tube's diameter where the build does not give it: common practice, no source."""
-FINE_STEPS = 16
+SHARP_MM = 0.04
+"""How much of a gap may be given away for safety, where the body's way from one position to the next allows it."""
 _MOST_BODIES = 96
 """How many bodies are looked at between positions, shared out over the steps in doubt."""
+_FROM_LAST = np.array((0.0,) * 3 + (1.0,) * 6 + (0.0,) * 3)
+"""Which of an outline's corners are told from the last joint rather than from the first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,19 +40,20 @@ def shaft_outline(first: Points, last: Points, tube_mm: float, swing_mm: float, 
     `view` names the two coordinates drawn: (0, 2) side, (0, 1) top. The yokes reach half a swing past the joint's
     centre and taper into the tube over the next swing.
     """
-    a, b = first[:, view], last[:, view]
-    along = b - a
-    reach = np.hypot(along[:, 0], along[:, 1])[:, None]
-    along = along / np.where(reach > 0.0, reach, 1.0)
-    across = np.column_stack((-along[:, 1], along[:, 0]))
+    x, y = first[:, view[0], None], first[:, view[1], None]
+    along_x, along_y = last[:, view[0], None] - x, last[:, view[1], None] - y
+    reach = np.sqrt(along_x * along_x + along_y * along_y)
+    size = np.where(reach > 0.0, reach, 1.0)
+    along_x, along_y = along_x / size, along_y / size
     half_yoke, half_tube = swing_mm / 2.0, min(tube_mm, swing_mm) / 2.0
     # Distance along the section from each joint, and half width there; short sections let the two yokes meet.
-    stations = ((-0.5 * swing_mm, half_yoke), (0.6 * swing_mm, half_yoke), (1.0 * swing_mm, half_tube))
-    upper = [a + along * at + across * wide for at, wide in stations]
-    upper += [b - along * at + across * wide for at, wide in reversed(stations)]
-    lower = [b - along * at - across * wide for at, wide in stations]
-    lower += [a + along * at - across * wide for at, wide in reversed(stations)]
-    return np.stack(upper + lower, axis=1)
+    stations, widths = swing_mm * np.array((-0.5, 0.6, 1.0)), np.array((half_yoke, half_yoke, half_tube))
+    at = np.concatenate((stations, -stations[::-1], -stations, stations[::-1])) + reach * _FROM_LAST
+    wide = np.concatenate((widths, widths[::-1], -widths, -widths[::-1]))
+    corners = np.empty((len(x), len(wide), 2))
+    corners[..., 0] = x + along_x * at - along_y * wide
+    corners[..., 1] = y + along_y * at + along_x * wide
+    return corners
 
 
 @dataclass(frozen=True)
@@ -70,48 +74,58 @@ class Body:
     @cached_property
     def moves(self) -> Floats:
         """How each corner moves to the next position, (n-1, c, 2)."""
-        return np.diff(self.corners_mm, axis=0)
+        return self.corners_mm[1:] - self.corners_mm[:-1]
 
     @cached_property
     def steps(self) -> Floats:
         """How far the farthest corner moves to the next position, (n-1,)."""
-        return np.asarray(np.hypot(self.moves[..., 0], self.moves[..., 1]).max(axis=1))
+        return _farthest(self.moves)
 
     @cached_property
     def bow(self) -> float:
         """How far a corner's path bows from its chord at the most: an eighth of its second difference."""
-        bows = np.diff(self.moves, axis=0)
-        return float(np.hypot(bows[..., 0], bows[..., 1]).max()) / 8.0 if len(bows) else 0.0
+        return float(_farthest(self.moves[1:] - self.moves[:-1]).max(initial=0.0)) / 8.0
 
 
 def least_gap(body: Body, obstacle: tuple[SidePoint, ...]) -> Gap:
     """Least gap between a moving outline and a fixed one over the travel, safe to what lies between positions.
 
     Between two positions every corner is taken along its chord; how far its true path bows from the chord is taken
-    off the gap, as is half a fine step. `obstacle` holds the corners of the fixed outline, in the same view.
+    off the gap, as is what may lie between two fine steps. `obstacle` holds the corners of the fixed outline, in the
+    same view.
     """
     import shapely
 
-    outline, travel_mm = shapely.Polygon(obstacle), body.travel_mm
+    outline, travel_mm = shapely.polygons(np.array(obstacle)), body.travel_mm
     fixed = outline if outline.is_valid else shapely.make_valid(outline)
     gaps = _distances(body.shapes, fixed)
     if len(travel_mm) == 1:
         return Gap(float(gaps[0]), float(travel_mm[0]), gaps)
     steps, bow = body.steps, body.bow
-    between = np.minimum(gaps[:-1], gaps[1:]) - steps / 2.0 - bow
+    # On the way from one gap to the next each can fall by a millimetre for every one that the body moves.
+    between = (gaps[:-1] + gaps[1:] - steps) / 2.0 - bow
     # Only where the bound falls below the least gap seen can a lesser one hide; those are looked into all at once.
     doubtful = np.flatnonzero(between < gaps.min())
     if not len(doubtful):  # it does not move
         return Gap(float(gaps.min()), float(travel_mm[np.argmin(gaps)]), gaps)
-    cuts = min(max(_MOST_BODIES // len(doubtful), 1), FINE_STEPS)
-    shares = np.linspace(0.0, 1.0, cuts + 1)[:, None, None]
-    fine = body.corners_mm[doubtful][:, None] + shares * body.moves[doubtful][:, None]
-    near = _distances(_polygons(fine.reshape(-1, *fine.shape[2:])), fixed).reshape(len(doubtful), cuts + 1)
-    safe = np.minimum(near[:, :-1], near[:, 1:]) - (steps[doubtful] / cuts / 2.0)[:, None] - bow
+    cuts = min(int(np.ceil(steps[doubtful].max() / (2.0 * SHARP_MM))), max(_MOST_BODIES // len(doubtful), 1))
+    near = np.empty((len(doubtful), cuts + 1))
+    near[:, 0], near[:, -1] = gaps[doubtful], gaps[doubtful + 1]
+    if cuts > 1:
+        shares = np.arange(1, cuts)[:, None, None] / cuts
+        fine = body.corners_mm[doubtful][:, None] + shares * body.moves[doubtful][:, None]
+        near[:, 1:-1] = _distances(_polygons(fine.reshape(-1, *fine.shape[2:])), fixed).reshape(len(doubtful), -1)
+    safe = (near[:, :-1] + near[:, 1:] - steps[doubtful, None] / cuts) / 2.0 - bow
     row, cut = divmod(int(np.argmin(safe)), cuts)
     index = doubtful[row]
     where = travel_mm[index] + cut / cuts * (travel_mm[index + 1] - travel_mm[index])
     return Gap(float(safe[row, cut]), float(where), gaps)
+
+
+def _farthest(ways: Floats) -> Floats:
+    """Length of the longest of the c ways in each row, (n, c, 2) -> (n,)."""
+    farthest: Floats = np.sqrt((ways[..., 0] ** 2 + ways[..., 1] ** 2).max(axis=1))
+    return farthest
 
 
 def _polygons(corners: Floats) -> NDArray[np.object_]:

@@ -1,16 +1,18 @@
 """Everything the findings, the set-points and the answer are made from, worked out once for a build."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Literal
+from itertools import accumulate
+from math import degrees, isfinite, sqrt
+from typing import Literal, SupportsFloat
 
 import numpy as np
-from numpy.typing import ArrayLike
 
 from geometry.document import Build
 from geometry.frames import Floats, norm, side_slope_deg, slope_deg
 from geometry.joints import operating_angle_deg
-from geometry.limits import LIMITS
+from geometry.limits import LIMITS, TAIL_MOST_DEG, allowed_angle_deg
 from geometry.loads import Speeds, speeds_of
 from geometry.motion import ChainMotion
 from geometry.obstacles import BodyGap, obstacle_gaps
@@ -37,6 +39,7 @@ from geometry.trials import (
     Options,
     Trials,
     best_pinion,
+    flattened,
     known_lines,
     options,
     phase_trials,
@@ -49,8 +52,7 @@ from geometry.uncertainty import cancellation_deg
 from geometry.windup import WindupFacts, windup
 
 DOUBT = np.linspace(-1.0, 1.0, 9)
-DOUBTFUL = slice(4, 4 + len(DOUBT))
-"""Places in the band that gauge and tape leave open, and the rows they take."""
+"""Places in the band that gauge and tape leave open."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,10 +81,9 @@ class TubeFacts:
 class Facts:
     """The build with all that was worked out about it at ride height; what only some findings want is worked out late.
 
-    `measured` is the vehicle as it was measured, `planned` the same after the plan, `cruising` and `launching` the
-    plan with the axle wound up by torque; one row each. `coarse` is the motion at cruise with the wedges tried first,
-    `doubtful` the motion with the pinion off by places in the band, `band_deg` either way, that gauge and tape leave
-    open for the difference of the joint angles.
+    `planned` is the vehicle after the plan, one row. `band_deg` is what gauge and tape leave open, either way, for the
+    difference of the joint angles. `tries` holds the vehicle as measured, under torque and with other wedges, all
+    worked out in one call; `places` says which rows are which.
     """
 
     build: Build
@@ -90,16 +91,39 @@ class Facts:
     ride: Setting
     speeds: Speeds
     windup: WindupFacts | None
-    measured: Trials
     planned: Trials
-    cruising: Trials | None
-    launching: Trials | None
-    coarse: ChainMotion | None
-    doubtful: ChainMotion | None
+    tries: Trials
+    places: Mapping[str, slice]
     band_deg: float | None
     tubes: tuple[TubeFacts, ...]
     length_mm: float | None
     taped: bool
+
+    @cached_property
+    def measured(self) -> Trials:
+        """The vehicle as it was measured, one row."""
+        return known_lines(self.tries.rows(self.places["measured"]))
+
+    @cached_property
+    def cruising(self) -> Trials | None:
+        """The plan with the axle wound up by cruise torque, one row; None where that is not known."""
+        return known_lines(self.tries.rows(self.places["cruising"])) if "cruising" in self.places else None
+
+    @cached_property
+    def launching(self) -> Trials | None:
+        """The plan with the axle wound up by launch torque, one row; None where that is not known."""
+        return known_lines(self.tries.rows(self.places["launching"])) if "launching" in self.places else None
+
+    @cached_property
+    def coarse(self) -> ChainMotion | None:
+        """The motion at cruise with each of `COARSE_DEG` wedges; None without all lines."""
+        return None if self.tries.motion is None else self.tries.motion.rows(self.places["coarse"])
+
+    @cached_property
+    def doubtful(self) -> ChainMotion | None:
+        """The motion with the pinion off by each of `DOUBT` times the band; None where that is not known."""
+        motion = self.tries.motion
+        return None if motion is None or "doubtful" not in self.places else motion.rows(self.places["doubtful"])
 
     @property
     def tilt_deg(self) -> float:
@@ -122,6 +146,30 @@ class Facts:
         """Trials of every mount shim."""
         return self.choices[1]
 
+    @property
+    def angle_for_life_deg(self) -> float | None:
+        """Operating angle that suits the cruising speed, degrees, or None."""
+        return None if self.speeds.cruise_rpm is None else allowed_angle_deg(self.speeds.cruise_rpm)
+
+    @property
+    def angle_for_inertia_deg(self) -> float | None:
+        """Angle of one joint that jerks the shaft just less than is allowed at the cruising speed, degrees, or None."""
+        omega2, most = self.speeds.omega2, LIMITS["shaft_inertia_drive"].clear
+        return None if omega2 is None else 0.997 * degrees(sqrt(most / omega2))
+
+    @cached_property
+    def flatter(self) -> dict[float, Options]:
+        """For each angle that may be wanted of the output's joint, trials of every wedge with the shim that gives it.
+
+        An angle that no shim gives, or none whose tail does not hang too low, is left out.
+        """
+        assert self.shims.pose.output is not None  # noqa: S101  the planned lines are known
+        hangs = slope_deg(self.shims.pose.output) + self.tilt_deg > TAIL_MOST_DEG
+        wanted = [angle for angle in (self.angle_for_life_deg, self.angle_for_inertia_deg) if angle is not None]
+        # At rest the pinion stands lower by what torque will raise it, so its joint runs that much steeper.
+        wanted += [angle - self.cruise_deg for angle in wanted]
+        return flattened(self.build, self.ride, self.cruise_deg, self.allowance, self.shims, hangs, wanted)
+
     @cached_property
     def phases(self) -> tuple[Floats, ChainMotion] | None:
         """Trials of the last section's phase, and the motion with each; None where it makes no difference."""
@@ -136,7 +184,7 @@ class Facts:
     @cached_property
     def travel(self) -> TravelFacts | None:
         """Everything over the axle's travel, or None where that is not known."""
-        return travelled(self.build, self.at, self.ride)
+        return travelled(self.build, self.at, self.ride, self.measured.pose.joint_centres_mm)
 
     @property
     def travel_asked_mm(self) -> tuple[float, float]:
@@ -179,10 +227,10 @@ class Facts:
         return finite(per_omega2 * self.speeds.omega2)
 
 
-def finite(value: ArrayLike) -> float | None:
+def finite(value: SupportsFloat) -> float | None:
     """Return a plain number from a number or an array of none dimensions, or None for nan and infinities."""
-    number = float(np.asarray(value))
-    return number if np.isfinite(number) else None
+    number = float(value)
+    return number if isfinite(number) else None
 
 
 def gather(build: Build) -> Facts:
@@ -196,20 +244,18 @@ def gather(build: Build) -> Facts:
     wound = windup(build, at, speeds)
     cruise, launch = (None, None) if wound is None else (wound.cruise_deg, wound.launch_deg)
     band = _band(build, planned)
-    rows = tried(
-        build,
-        stacked(
-            setting(), planned, turned(planned, cruise or 0.0), turned(planned, launch or 0.0),
-            with_wedges(planned, wedge + DOUBT * (band or 0.0)),
-            with_wedges(turned(planned, cruise or 0.0), COARSE_DEG),
-        ),
-    )  # fmt: skip
-    measured, standing, cruising, launching = (known_lines(rows.rows(slice(row, row + 1))) for row in range(4))
-    doubtful, coarse = (
-        (None, None)
-        if rows.motion is None
-        else (rows.motion.rows(DOUBTFUL), rows.motion.rows(slice(DOUBTFUL.stop, None)))
-    )
+    rows = {"measured": setting(), "planned": planned}
+    if cruise is not None:
+        rows["cruising"] = turned(planned, cruise)
+    if launch is not None:
+        rows["launching"] = turned(planned, launch)
+    if band is not None:
+        rows["doubtful"] = with_wedges(planned, wedge + DOUBT * band)
+    rows["coarse"] = with_wedges(turned(planned, cruise or 0.0), COARSE_DEG)
+    ends = [0, *accumulate(some.rows for some in rows.values())]
+    places = {name: slice(*ends[number : number + 2]) for number, name in enumerate(rows)}
+    tries = tried(build, stacked(*rows.values()))
+    standing = known_lines(tries.rows(places["planned"]))
     centres = standing.pose.joint_centres_mm
     lengths = None if centres is None else norm(centres[1:, 0] - centres[:-1, 0])
     # The tape was laid before the lift: what it read is not the length after.
@@ -218,9 +264,8 @@ def gather(build: Build) -> Facts:
         build, None if lengths is None else [finite(value) or None for value in lengths], read, speeds.torque_nm
     )
     return Facts(
-        build, at, planned, speeds, wound, measured, standing,
-        None if cruise is None else cruising, None if launch is None else launching,
-        coarse, None if band is None else doubtful, band, tubes, tubes[-1].length_mm, lengths is not None,
+        build, at, planned, speeds, wound, standing, tries, places,
+        band, tubes, tubes[-1].length_mm, lengths is not None,
     )  # fmt: skip
 
 

@@ -18,12 +18,6 @@ from geometry.frames import Directions, Floats, cross, dot, norm
 
 Homokinetic: TypeAlias = NDArray[np.bool_]
 
-_SAMPLES = 36
-"""Input angles over half a turn at which a chain's motion is looked at before the peak is polished."""
-_GRID = np.arange(_SAMPLES) * (np.pi / _SAMPLES)
-_STEP = np.pi / _SAMPLES
-_GRID_COS, _GRID_SIN = np.cos(_GRID), np.sin(_GRID)
-_NEAR = _STEP / 16.0 * np.array([-1.0, 0.0, 1.0])
 _STRAIGHT = 1e-12
 """Sine of an operating angle below which a joint counts as straight."""
 
@@ -65,7 +59,12 @@ def relative_phase_deg(lines: Directions, phase_deg: Floats) -> Floats:
 
     Degrees, brought to -90 … 90: yokes turned by half a turn are the same yokes. Nil is where a pair cancels best.
     """
-    offset = phase_deg - np.degrees(_plane_turns(lines))
+    return out_of_phase_deg(bends(lines)[1], phase_deg)
+
+
+def out_of_phase_deg(plane_turn_rad: Floats, phase_deg: Floats) -> Floats:
+    """Relative phase as in `relative_phase_deg`, from the angles between the joint planes, both (k-1, n)."""
+    offset = phase_deg - np.degrees(plane_turn_rad)
     return (offset + 90.0) % 180.0 - 90.0
 
 
@@ -89,10 +88,11 @@ def peak_accelerations(lines: Directions, homokinetic: Homokinetic, phase_deg: F
 
     Notes
     -----
-    One joint at angle b with input angle t from the joint's plane: tan(out) = tan(t)/cos(b). The motion is composed
-    joint by joint with its first two derivatives. The first body's peak is known in closed form; the acceleration of
-    every later one is looked at over half a turn (its period), and its highest and lowest point are polished with a
-    parabola, which leaves an error below 1e-7 of it up to angles of about 30 degrees; beyond, it grows quickly.
+    One joint at angle b takes the direction (cos t, sin t) of its input yoke, t from the joint's plane, to that of
+    (cos t cos b, sin t): tan(out) = tan(t)/cos(b) as a linear map. A section turns it on. So a whole chain is the
+    product of such maps, and a linear map of the plane is a turn, a stretch along two square axes, and a turn again:
+    a chain of any joints in any planes runs exactly like one joint whose cosine is the ratio of the map's two
+    stretches, and its peak is known in closed form like that joint's.
 
     Examples
     --------
@@ -101,28 +101,23 @@ def peak_accelerations(lines: Directions, homokinetic: Homokinetic, phase_deg: F
     >>> round(float(peak_accelerations(lines, np.array([False]), np.empty((0, 1)))[0, 0]) * (2500 * np.pi / 30) ** 2, 1)
     1115.7
     """
-    joints, n = lines.shape[0] - 1, lines.shape[1]
-    bend, turns = _bends_and_turns(lines, homokinetic, phase_deg)
-    peaks = np.empty((joints, n))
+    return peaks_of(*bends(lines), homokinetic, phase_deg)
+
+
+def peaks_of(bend_rad: Floats, plane_turn_rad: Floats, homokinetic: Homokinetic, phase_deg: Floats) -> Floats:
+    """Peak accelerations as in `peak_accelerations`, from what `bends` tells of the lines, (k, n) and (k-1, n)."""
+    bend, turns = _driven(bend_rad, plane_turn_rad, homokinetic, phase_deg)
+    cos_b, cos_turn, sin_turn = np.cos(bend), np.cos(turns), np.sin(turns)
+    peaks = np.empty(bend.shape)
     peaks[0] = single_joint_peak(bend[0])
-    if joints == 1:
-        return peaks
-    cos_b, cos_turn, sin_turn = np.cos(bend)[:, :, None], np.cos(turns)[:, :, None], np.sin(turns)[:, :, None]
-    seen = _accelerations(cos_b, cos_turn, sin_turn, _GRID_COS, _GRID_SIN)
-    for joint in range(1, joints):
-        both = np.concatenate((seen[joint], -seen[joint]))
-        top = np.argmax(both, axis=1)
-        near = (_GRID[top] + _STEP * _vertex(both, top))[:, None] + _NEAR
-        first, last = slice(0, joint + 1), slice(0, joint)
-        sharp = _accelerations(
-            np.concatenate((cos_b[first], cos_b[first]), axis=1),
-            np.concatenate((cos_turn[last], cos_turn[last]), axis=1),
-            np.concatenate((sin_turn[last], sin_turn[last]), axis=1),
-            np.cos(near),
-            np.sin(near),
-        )[joint]
-        sharp[n:] *= -1.0
-        peaks[joint] = np.max(_parabola_top(sharp).reshape(2, n), axis=0)
+    xx, xy, yx, yy = cos_b[0], 0.0, 0.0, 1.0
+    for joint in range(1, len(bend)):
+        c, s, shrunk = cos_turn[joint - 1], sin_turn[joint - 1], cos_b[joint]
+        xx, xy, yx, yy = shrunk * (c * xx - s * yx), shrunk * (c * xy - s * yy), s * xx + c * yx, s * xy + c * yy
+        # Sum and difference of the map's greatest and least stretch, each free of cancellation.
+        both, apart = np.hypot(xx + yy, xy - yx), np.hypot(xx - yy, xy + yx)
+        greatest = both + apart
+        peaks[joint] = _peak(4.0 * both * apart / (greatest * greatest), (both - apart) / greatest)
     return peaks
 
 
@@ -134,13 +129,17 @@ def single_joint_peak(bend_rad: Floats) -> Floats:
     >>> round(float(single_joint_peak(np.radians(20.0))), 6)
     0.124966
     """
-    half = 0.5 * np.sin(bend_rad) ** 2
+    return _peak(np.sin(bend_rad) ** 2, np.cos(bend_rad))
+
+
+def _peak(sine_squared: Floats, cosine: Floats) -> Floats:
+    half = 0.5 * sine_squared
     rest = 1.0 - half
     # cos 2t, written so that it stays exact as the joint straightens.
-    cosine = 4.0 * half / (rest + np.sqrt(rest * rest + 8.0 * half * half))
-    sine = np.sqrt(np.maximum(1.0 - cosine * cosine, 0.0))
+    place = 4.0 * half / (rest + np.sqrt(rest * rest + 8.0 * half * half))
+    sine = np.sqrt(np.maximum(1.0 - place * place, 0.0))
     with np.errstate(divide="ignore", invalid="ignore"):  # square lines drive nothing: nan
-        peak: Floats = 2.0 * half * np.cos(bend_rad) * sine / (1.0 - half * (1.0 + cosine)) ** 2
+        peak: Floats = 2.0 * half * cosine * sine / (1.0 - half * (1.0 + place)) ** 2
     return peak
 
 
@@ -167,7 +166,7 @@ def transmitted_angle(lines: Directions, homokinetic: Homokinetic, phase_deg: Fl
     >>> round(float(np.degrees(out[0, 0])), 3)  # tan(out) = tan(45 deg)/cos(60 deg)
     63.435
     """
-    bend, turns = _bends_and_turns(lines, homokinetic, phase_deg)
+    bend, turns = _driven(*bends(lines), homokinetic, phase_deg)
     angle = np.broadcast_to(input_angle, (lines.shape[1], input_angle.shape[0]))
     for joint in range(bend.shape[0]):
         swing = np.sin(2.0 * angle) * (1.0 - np.cos(bend[joint]))[:, None]
@@ -179,16 +178,15 @@ def transmitted_angle(lines: Directions, homokinetic: Homokinetic, phase_deg: Fl
     return angle
 
 
-def _plane_turns(lines: Directions) -> Floats:
-    """Angle from each joint's plane to the next one's, rad, (k+1, n, 3) -> (k-1, n).
+def bends(lines: Directions) -> tuple[Floats, Floats]:
+    """Operating angles, and the angle from each joint's plane to the next one's, rad, (k+1, n, 3) -> (k, n), (k-1, n).
 
-    Right-hand about the section between the two joints.
+    The second right-hand about the section between the two joints; the same whichever end the chain is driven from,
+    but for half turns, which leave a yoke where it is.
     """
     normals = cross(lines[:-1], lines[1:])
-    return _turns_between(lines, normals, norm(normals))
-
-
-def _turns_between(lines: Directions, normals: Directions, size: Floats) -> Floats:
+    size = norm(normals)
+    bend: Floats = np.arctan2(size, dot(lines[:-1], lines[1:]))
     straight = size < _STRAIGHT
     if straight.any():
         # A straight joint has no plane of its own; any plane through its line will do, as long as it serves throughout.
@@ -196,57 +194,14 @@ def _turns_between(lines: Directions, normals: Directions, size: Floats) -> Floa
         spare = np.where(np.abs(along[..., 1:2]) < 0.9, np.array([0.0, 1.0, 0.0]), np.array([0.0, 0.0, 1.0]))
         normals = np.where(straight[..., None], spare - dot(spare, along)[..., None] * along, normals)
     turn: Floats = np.arctan2(dot(cross(normals[:-1], normals[1:]), lines[1:-1]), dot(normals[:-1], normals[1:]))
-    return turn
+    return bend, turn
 
 
-def _bends_and_turns(lines: Directions, homokinetic: Homokinetic, phase_deg: Floats) -> tuple[Floats, Floats]:
+def _driven(bend: Floats, turn: Floats, homokinetic: Homokinetic, phase_deg: Floats) -> tuple[Floats, Floats]:
     """Angle at each joint (nil where it runs evenly) and how far each section turns the motion on to its next joint's.
 
     (k, n) and (k-1, n), rad. A Cardan joint's far yoke stands square to its near one, hence the quarter turn.
     """
-    normals = cross(lines[:-1], lines[1:])
-    size = norm(normals)
-    bend = np.where(homokinetic[:, None], 0.0, np.arctan2(size, dot(lines[:-1], lines[1:])))
     quarter = np.where(homokinetic[:-1, None], 0.0, np.pi / 2.0)
-    return bend, quarter + phase_deg * (np.pi / 180.0) - _turns_between(lines, normals, size)
-
-
-def _accelerations(cos_b: Floats, cos_turn: Floats, sin_turn: Floats, c: Floats, s: Floats) -> list[Floats]:
-    """Second derivative of each body's angle by the input angle, k arrays (n, m).
-
-    From the joints' cosines (k, n, 1), the sections' turns (k-1, n, 1) and the cosine and sine of the input angles,
-    (m,) or (n, m).
-    """
-    rate = np.ones(())
-    gathered = np.zeros(())
-    bodies = []
-    for joint in range(len(cos_b)):
-        bend = cos_b[joint]
-        cc = c * bend
-        squared = cc * cc + s * s
-        first = bend / squared
-        second = (-2.0 * (1.0 - bend * bend)) * first * s * c / squared
-        gathered = second * rate * rate + first * gathered
-        rate = first * rate
-        bodies.append(gathered)
-        if joint < len(cos_turn):
-            size = np.sqrt(squared)
-            turn_c, turn_s = cos_turn[joint], sin_turn[joint]
-            c, s = (cc * turn_c - s * turn_s) / size, (s * turn_c + cc * turn_s) / size
-    return bodies
-
-
-def _vertex(values: Floats, top: NDArray[np.intp]) -> Floats:
-    """Where the parabola through the highest sample and its neighbours peaks, in steps, (n, m), (n,) -> (n,)."""
-    rows = np.arange(len(values))
-    left, here, right = values[rows, top - 1], values[rows, top], values[rows, (top + 1) % _SAMPLES]
-    bow = left - 2.0 * here + right
-    return np.where(bow < 0.0, 0.5 * (left - right) / np.where(bow < 0.0, bow, 1.0), 0.0)
-
-
-def _parabola_top(three: Floats) -> Floats:
-    """Height of the parabola through three even samples at its peak, (n, 3) -> (n,)."""
-    left, here, right = three[:, 0], three[:, 1], three[:, 2]
-    bow = left - 2.0 * here + right
-    safe = np.where(bow < 0.0, bow, -1.0)
-    return np.where(bow < 0.0, here - (right - left) ** 2 / (8.0 * safe), here)
+    uneven = np.where(homokinetic[:, None], 0.0, bend) if homokinetic.any() else bend
+    return uneven, quarter + phase_deg * (np.pi / 180.0) - turn

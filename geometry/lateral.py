@@ -1,6 +1,7 @@
 """The lateral link: how far it draws the axle sideways over the travel."""
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -36,8 +37,7 @@ class LateralLink:
         return float(np.linalg.norm(np.subtract(self.axle_point_mm, self.frame_point_mm)))
 
 
-@dataclass(frozen=True, slots=True)
-class SideShift:
+class SideShift(NamedTuple):
     """Sideways displacement of the axle, (n,): `shift_mm` to the vehicle's right, NaN where `reachable` is False."""
 
     shift_mm: Floats

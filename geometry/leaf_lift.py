@@ -6,15 +6,15 @@ the frame's axes go up with the vehicle; a lift of nil changes nothing.
 Source: plane geometry on the closed form of `geometry.springs`.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 import numpy as np
 
 from geometry.springs import LeafSpring, Seat, axle_above_seat_mm, axle_centre_mm, axle_sweep, posture
 
 
-@dataclass(frozen=True, slots=True)
-class Lift:
+class Lift(NamedTuple):
     """What a lift does to the axle in the frame's axes, and the spring to go on with; NaN where it cannot be reached.
 
     `dx_mm` rearward, `dz_mm` up (a lift brings the axle down), `turn_deg` positive when the pinion's nose rises; then

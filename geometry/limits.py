@@ -6,10 +6,9 @@ build (the table over speed, a share of a critical speed) is held here as the sh
 """
 
 from bisect import bisect_right
-from dataclasses import dataclass
 from enum import StrEnum
 from math import isfinite
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from geometry.solution import Verdict
 
@@ -23,8 +22,7 @@ class Basis(StrEnum):
     OWN_ENTRY = "your own entry"
 
 
-@dataclass(frozen=True, slots=True)
-class Limit:
+class Limit(NamedTuple):
     """One row of the table."""
 
     id: str
@@ -89,6 +87,9 @@ LIMITS = {
         Limit("gauge_resolution", "What the gauge can tell", 1.0, NEVER, "deg", "most", Basis.OWN_ENTRY, "your gauge and tape uncertainty, combined by the linear law of JCGM 100"),
     )
 }  # fmt: skip
+
+TAIL_MOST_DEG = LIMITS["tail_down"].clear
+"""No remedy hangs the tail lower than is usual."""
 
 SPEED_FOR_ANGLE = (
     (1500.0, 11.5), (2000.0, 8.7), (2500.0, 7.0), (3000.0, 5.8), (3500.0, 5.0), (4000.0, 4.2), (4500.0, 3.7), (5000.0, 3.2),

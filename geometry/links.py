@@ -9,7 +9,7 @@ Fieldhouse, *Automotive Chassis Engineering*, 3.11.
 
 from dataclasses import dataclass
 from math import acos, atan2, copysign, hypot, pi, remainder
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -89,8 +89,7 @@ class LinkAxlePath(AxlePath):
     upper_axle_mm: Floats
 
 
-@dataclass(frozen=True, slots=True)
-class _Pose:
+class _Pose(NamedTuple):
     """Lower axle bolt b, upper axle bolt d, axle centre c, direction b to d, derivative of c's height, each (n,)."""
 
     bx: Floats

@@ -4,7 +4,7 @@ Sources: Gillespie, *Fundamentals of Vehicle Dynamics*, for torque through the g
 machines textbooks for the couples at a joint. Joint life: the handbook law below, from memory.
 """
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -108,8 +108,7 @@ def relative_life(operating_deg: ArrayLike) -> Floats:
     return np.asarray(RATED_ANGLE_DEG / np.maximum(operating_deg, RATED_ANGLE_DEG))
 
 
-@dataclass(frozen=True, slots=True)
-class Speeds:
+class Speeds(NamedTuple):
     """Shaft speeds and torques, or None where the build does not give them."""
 
     cruise_rpm: float | None

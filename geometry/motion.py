@@ -7,7 +7,7 @@ import numpy as np
 
 from geometry.document import Build
 from geometry.frames import Directions, Floats
-from geometry.joints import Homokinetic, operating_angle_deg, peak_accelerations, relative_phase_deg, single_joint_peak
+from geometry.joints import Homokinetic, bends, out_of_phase_deg, peaks_of, relative_phase_deg, single_joint_peak
 from geometry.pose import is_front_axle, joints_of, phases_of
 
 
@@ -25,9 +25,13 @@ class ChainMotion:
     rearward: bool
 
     @cached_property
+    def _bends(self) -> tuple[Floats, Floats]:
+        return bends(self.lines)
+
+    @cached_property
     def operating_deg(self) -> Floats:
         """Operating angles, (k, n), front to rear, degrees."""
-        angles = operating_angle_deg(self.lines[:-1], self.lines[1:])
+        angles: Floats = np.degrees(self._bends[0])
         return angles if self.rearward else angles[::-1]
 
     @property
@@ -44,30 +48,28 @@ class ChainMotion:
     @cached_property
     def coast(self) -> Floats:
         """Peak acceleration of the shaft's sections with the pinion turning evenly, (k-1, n), front to rear."""
-        last = len(self.even) - 1
-        if last == 1:  # one section: what is seen of it from the pinion is one joint's own motion
-            bend = np.radians(operating_angle_deg(self.lines[1:2], self.lines[2:3]))
-            return np.zeros_like(bend) if self.even[1] else single_joint_peak(bend)
+        bend, turn = self._bends
+        if len(bend) == 2:  # one section: what is seen of it from the pinion is one joint's own motion
+            return np.zeros_like(bend[1:]) if self.even[1] else single_joint_peak(bend[1:])
         # Seen from the pinion, the sections come first; the output's own motion is not wanted.
-        back = peak_accelerations(-self.lines[:0:-1], self.even[:0:-1], self.phase_deg[:0:-1])
-        return back[::-1] if self.rearward else back[:last]
+        back = peaks_of(bend[:0:-1], turn[:0:-1], self.even[:0:-1], self.phase_deg[:0:-1])
+        return back[::-1] if self.rearward else back
 
     @cached_property
     def _driven(self) -> Floats:
-        return peak_accelerations(self.lines, self.even, self.phase_deg)
+        return peaks_of(*self._bends, self.even, self.phase_deg)
 
     @cached_property
     def relative_phase_deg(self) -> Floats:
         """Phase of each section less the angle between its joints' planes, (k-1, n), from output to pinion, degrees."""
-        return relative_phase_deg(self.lines, self.phase_deg)
+        return out_of_phase_deg(self._bends[1], self.phase_deg)
 
     def rows(self, rows: slice) -> "ChainMotion":
         """Return some rows."""
         some = ChainMotion(self.lines[:, rows], self.even, self.phase_deg[:, rows], self.rearward)
         # Worked out for all rows at once, the first time any of them is asked for.
         some.__dict__["_driven"] = self._driven[:, rows]
-        some.__dict__["operating_deg"] = self.operating_deg[:, rows]
-        some.__dict__["relative_phase_deg"] = self.relative_phase_deg[:, rows]
+        some.__dict__["_bends"] = tuple(part[:, rows] for part in self._bends)
         return some
 
 

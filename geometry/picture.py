@@ -3,6 +3,9 @@
 The axle housing is schematic, hung on the measured centre and joint; engine and gearbox see `geometry.outline`.
 """
 
+from functools import lru_cache
+from math import cos, isfinite, radians, sin
+
 import numpy as np
 
 from geometry import springs
@@ -28,24 +31,13 @@ class Floor:
     """
 
     def __init__(self, at: Ride) -> None:
-        self.tilt_deg = at.tilt_deg if np.isfinite(at.tilt_deg) else 0.0
+        self.tilt_deg = at.tilt_deg if isfinite(at.tilt_deg) else 0.0
         self.raised_mm = at.raised_mm
-        self.level = self.tilt_deg == 0.0 and self.raised_mm == 0.0
-
-    def points(self, points: Points) -> Points:
-        """Points (..., 3) over the floor."""
-        if self.level:
-            return points
-        over: Points = turned_in_side_view(points, self.tilt_deg) + np.array([0.0, 0.0, self.raised_mm])
-        return over
+        self._cos, self._sin = cos(radians(self.tilt_deg)), sin(radians(self.tilt_deg))
 
     def side(self, points: Floats) -> tuple[Pair, ...]:
         """Side-view points (m, 2) over the floor, as pairs."""
-        if self.level:
-            return tuple((x, z) for x, z in points.tolist())
-        flat = np.zeros((len(points), 3))
-        flat[:, [0, 2]] = points
-        return tuple((x, z) for x, _, z in self.points(flat).tolist())
+        return tuple([self._over(x, z) for x, z in points.tolist()])
 
     def side_in_frame(self, points: Floats) -> tuple[Pair, ...]:
         """Side-view points (m, 2) over the floor, as they are in the frame's axes: the inverse of `side`."""
@@ -55,13 +47,17 @@ class Floor:
 
     def direction(self, line: Directions) -> Triple:
         """One direction (3,) over the floor."""
-        x, y, z = turned_in_side_view(line, self.tilt_deg).tolist()
-        return (x, y, z)
+        x, y, z = line.tolist()
+        return (x * self._cos + z * self._sin, y, z * self._cos - x * self._sin)
 
     def point(self, point: Points) -> Triple:
         """One point (3,) over the floor."""
-        x, y, z = self.points(point).tolist()
+        x, y, z = point.tolist()
+        x, z = self._over(x, z)
         return (x, y, z)
+
+    def _over(self, x: float, z: float) -> Pair:
+        return x * self._cos + z * self._sin, z * self._cos - x * self._sin + self.raised_mm
 
 
 def picture(build: Build, at: Ride, pose: Pose, swept: Swept | None) -> Picture:
@@ -80,6 +76,7 @@ def picture(build: Build, at: Ride, pose: Pose, swept: Swept | None) -> Picture:
     mounts = (None, None) if powertrain is None else (powertrain.front_mount_mm, powertrain.rear_mount_mm)
     axle_centre = None if axle is None else floor.point(axle)
     front_hub, rear_hub = _hubs(build, axle_centre)
+    leaf = _leaf(at, floor, swept)
     return Picture(
         output_joint_mm=None if output_joint is None else floor.point(output_joint),
         pinion_joint_mm=None if pinion_joint is None else floor.point(pinion_joint),
@@ -94,9 +91,9 @@ def picture(build: Build, at: Ride, pose: Pose, swept: Swept | None) -> Picture:
         powertrain_outline_mm=() if gearbox is None else floor.side(gearbox),
         engine_outline_mm=() if engine is None else floor.side(engine),
         housing_outline_mm=_housing(build, floor, axle, pinion_joint),
-        spring_mm=_leaf(at, floor, swept),
-        spring_eyes_mm=_eyes(build, at, floor, swept),
-        shackle_mm=_shackle(at, floor, swept),
+        spring_mm=leaf,
+        spring_eyes_mm=_eyes(build, floor, leaf),
+        shackle_mm=_shackle(at, floor, leaf),
         links_mm=_links(build, at, floor, swept),
         frame_rail_mm=_rail(build, floor),
         front_hub_mm=front_hub,
@@ -132,34 +129,32 @@ def _housing(build: Build, floor: Floor, centre: Floats | None, joint: Floats | 
 
 
 def _leaf(at: Ride, floor: Floor, swept: Swept | None) -> tuple[Pair, ...]:
-    curvature = _curvature(at, swept)
-    if not isinstance(at.mechanism, Leaf) or curvature is None:
-        return ()
-    return floor.side(springs.leaf_curve(at.mechanism.spring, curvature, LEAF_POINTS)[0])
-
-
-def _curvature(at: Ride, swept: Swept | None) -> Floats | None:
+    """The main leaf from its fixed eye to its shackled one."""
     if not isinstance(at.mechanism, Leaf):
-        return None
-    return np.array([at.mechanism.curvature]) if swept is None or swept.curvature is None else swept.curvature[:1]
-
-
-def _shackle(at: Ride, floor: Floor, swept: Swept | None) -> tuple[Pair, ...]:
-    curvature = _curvature(at, swept)
-    if not isinstance(at.mechanism, Leaf) or curvature is None:
         return ()
-    spring = at.mechanism.spring
-    return floor.side(np.vstack((spring.shackle_pivot_mm, springs.posture(spring, curvature).rear_eye_mm[:1])))
+    curvature = at.mechanism.curvature if swept is None or swept.curvature is None else float(swept.curvature[0])
+    return floor.side(_leaf_curve(at.mechanism.spring, curvature))
 
 
-def _eyes(build: Build, at: Ride, floor: Floor, swept: Swept | None) -> tuple[Pair, ...]:
+@lru_cache(maxsize=8)  # most edits leave the spring as it was
+def _leaf_curve(spring: springs.LeafSpring, curvature: float) -> Floats:
+    curve: Floats = springs.leaf_curve(spring, curvature, LEAF_POINTS)[0]
+    return curve
+
+
+def _shackle(at: Ride, floor: Floor, leaf: tuple[Pair, ...]) -> tuple[Pair, ...]:
+    if not leaf or not isinstance(at.mechanism, Leaf):
+        return ()
+    return (*floor.side(np.array([at.mechanism.spring.shackle_pivot_mm])), leaf[-1])
+
+
+def _eyes(build: Build, floor: Floor, leaf: tuple[Pair, ...]) -> tuple[Pair, ...]:
     """Fixed eye and shackled eye where the spring is known, else those frame points that are entered."""
     spring = build.suspension
+    if leaf:
+        return leaf[0], leaf[-1]
     if not isinstance(spring, LeafSuspension):
         return ()
-    shackle = _shackle(at, floor, swept)
-    if shackle and spring.front_eye_mm is not None:
-        return (*floor.side(np.array([spring.front_eye_mm])), shackle[1])
     points = [point for point in (spring.front_eye_mm, spring.shackle_pivot_mm) if point is not None]
     return floor.side(np.array(points)) if points else ()
 

@@ -20,9 +20,9 @@ _NO_SHIFT = np.zeros((1, 3))
 class Setting:
     """What may differ from row to row, each (n,) or (n, 3).
 
-    `axle_shim_deg` raises a rear axle's pinion nose; `mount_shim_mm` lifts the powertrain's tail; `axle_shift_mm` and
-    `axle_turn_deg` are how the suspension has moved the axle and turned it (positive: the pinion's slope grows);
-    `bearing_rise_mm` lifts a two-piece shaft's support bearing.
+    `axle_shim_deg` raises the pinion's nose, whichever way it points; `mount_shim_mm` lifts the powertrain's tail;
+    `axle_shift_mm` and `axle_turn_deg` are how the suspension has moved the axle and turned it (positive: the pinion's
+    slope grows); `bearing_rise_mm` lifts a two-piece shaft's support bearing.
     """
 
     axle_shim_deg: Floats
@@ -102,6 +102,8 @@ def mount_shim_turn_deg(powertrain: Powertrain, shim_mm: Floats) -> Floats:
     sin f' = sin f + t/r, with r and f the distance and elevation from front to rear mount in side view. nan for a
     shim where the mounts are not known, or where it is longer than they can turn.
     """
+    if not shim_mm.any():
+        return np.zeros(shim_mm.shape)
     front, rear = powertrain.front_mount_mm, powertrain.rear_mount_mm
     if front is None or rear is None:
         return np.where(shim_mm == 0.0, 0.0, np.nan)
@@ -169,12 +171,16 @@ def _powertrain(powertrain: Powertrain | None, at: Setting) -> tuple[Directions 
     if powertrain is None:
         return None, None
     turn = mount_shim_turn_deg(powertrain, at.mount_shim_mm)
+    still = not turn.any()
     line = None
     if powertrain.slope_deg is not None:
-        line = turned_in_side_view(line_of(powertrain.slope_deg, powertrain.plan_deg or 0.0), -turn)
+        line = np.broadcast_to(line_of(powertrain.slope_deg, powertrain.plan_deg or 0.0), (at.rows, 3))
+        line = line if still else turned_in_side_view(line, -turn)
     joint = None
     if powertrain.output_joint_mm is not None:
         joint = np.broadcast_to(np.array(powertrain.output_joint_mm), (at.rows, 3))
+        if still:
+            return line, joint
         if powertrain.front_mount_mm is not None:
             hinge = np.array([powertrain.front_mount_mm[0], 0.0, powertrain.front_mount_mm[1]])
             joint = hinge + turned_in_side_view(joint - hinge, -turn)

@@ -6,13 +6,13 @@ import numpy as np
 
 from geometry.facts import Facts, TubeFacts, finite
 from geometry.frames import Floats, slope_deg
-from geometry.limits import LIMITS
+from geometry.limits import LIMITS, TAIL_MOST_DEG
 from geometry.motion import ChainMotion
 from geometry.pose import phases_of
 from geometry.running_gear import TwoPieceShaft
 from geometry.shaft import critical_speed_rpm, diameter_for_critical_mm, shear_stress_mpa, tube_section
 from geometry.solution import Remedy
-from geometry.trials import WEDGES_DEG, Options, Trials, least_row, options, shims_mm, with_rises, with_wedges
+from geometry.trials import Options, Trials, least_row, options, shims_mm, with_rises
 from geometry.vehicle import Display
 from geometry.wording import MM_PER_INCH, degrees, half_degrees, length, number, shim, stress
 
@@ -22,8 +22,6 @@ Judged = Callable[[ChainMotion, int], float | None]
 STOCK_DIAMETERS_IN = (2.0, 2.5, 2.75, 3.0, 3.5, 4.0, 4.5, 5.0, 6.0)
 """Outside diameters of shaft tube kept by stockists, inches: common practice."""
 _STOCK_MM = tuple(round(size * MM_PER_INCH, 6) for size in STOCK_DIAMETERS_IN)
-TAIL_MOST_DEG = LIMITS["tail_down"].clear
-"""No remedy hangs the tail lower than is usual."""
 
 
 def cancelling(facts: Facts, limit_id: str, judged: Judged, *, loaded: bool = False) -> list[Remedy]:
@@ -50,9 +48,9 @@ def _chosen(facts: Facts, choices: Options, judged: Judged, before: float, *, lo
     """Best row of the choices and what the finding's value then is; None where it does not help."""
     row = least_row(facts.build, choices)
     motion = choices.cruise if loaded else choices.motion
-    assert row is not None and motion is not None  # noqa: PT018, S101  the planned lines are known
-    after = judged(motion, row)
-    return None if after is None or abs(after) >= before else (row, after)
+    assert motion is not None  # noqa: S101  the planned lines are known
+    after = None if row is None else judged(motion, row)
+    return None if row is None or after is None or abs(after) >= before else (row, after)
 
 
 def _wedge(facts: Facts, limit_id: str, judged: Judged, before: float, *, loaded: bool) -> Remedy | None:
@@ -115,24 +113,15 @@ def _phase(facts: Facts, limit_id: str, judged: Judged, before: float) -> Remedy
 
 
 def flattening(facts: Facts, limit_id: str, target_deg: float, judged: Judged, *, at_pinion: bool) -> list[Remedy]:
-    """Bring the first joint's angle down to a target by lowering the tail, and match the pinion with a wedge.
+    """Bring the output's joint down to an angle by a mount shim, and match the pinion with a wedge.
 
-    The smallest shim, either way, whose front joint meets the target and whose tail does not hang too low, is taken
-    from those that can be cut; then the wedge whose residual is least with it. None where no shim does it.
+    `target_deg` is one of the angles that `Facts.flatter` looks for; of the wedges the one whose residual is least is
+    taken. None where no shim does it.
     """
-    shims = facts.shims
-    assert shims.motion is not None and shims.pose.output is not None  # noqa: PT018, S101  the planned lines are known
-    tail = slope_deg(shims.pose.output) + facts.tilt_deg
-    end = 0 if not _axle_ahead(facts) else -1
-    # At rest the pinion stands lower by what torque will raise it, so its joint runs that much steeper.
-    target = target_deg - (facts.cruise_deg if at_pinion else 0.0)
-    good = (shims.motion.operating_deg[end] <= target) & (tail <= TAIL_MOST_DEG)
-    if not good.any():
+    wedges = facts.flatter.get(target_deg - (facts.cruise_deg if at_pinion else 0.0))
+    if wedges is None:
         return []
-    change = np.abs(shims.at.mount_shim_mm - facts.ride.mount_shim_mm[0])
-    row = int(np.argmin(np.where(good, change, np.inf)))
-    thick = float(shims.at.mount_shim_mm[row])
-    (wedges,) = options(facts.build, facts.cruise_deg, facts.allowance, with_wedges(facts.ride, WEDGES_DEG, thick))
+    thick = float(wedges.at.mount_shim_mm[0])
     best = least_row(facts.build, wedges)
     assert best is not None and wedges.motion is not None and wedges.pose.output is not None  # noqa: PT018, S101  likewise
     after = judged(wedges.motion, best)

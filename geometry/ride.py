@@ -3,8 +3,8 @@
 The measured axle position is the reference: springs and links only say how the axle moves from there.
 """
 
-from dataclasses import dataclass, field
-from typing import Any
+from functools import lru_cache
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -40,8 +40,7 @@ _TRAVEL_WANTS: tuple[Want, ...] = (
 AXLE_WANT: Want = ("axle.centre_mm", "the axle centre")
 
 
-@dataclass(frozen=True, slots=True)
-class Leaf:
+class Leaf(NamedTuple):
     """Leaf springs at ride height: the spring, where the axle hangs on it, and its curvature there, 1/mm."""
 
     spring: springs.LeafSpring
@@ -50,8 +49,7 @@ class Leaf:
     curvature: float
 
 
-@dataclass(frozen=True, slots=True)
-class FourBar:
+class FourBar(NamedTuple):
     """Links, the axle centre they were measured with, and how far above that ride height now is, mm."""
 
     links: links.Links
@@ -59,8 +57,7 @@ class FourBar:
     rise_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class Ride:
+class Ride(NamedTuple):
     """The axle at ride height after the lift, in the frame's axes.
 
     `shift_mm` (3,) and `turn_deg` are how the lift moved it, nan where it cannot; `trouble` says why in a sentence;
@@ -83,8 +80,7 @@ class Ride:
     link: lateral.LateralLink | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Swept:
+class Swept(NamedTuple):
     """The axle over its travel: displacement from where it was measured (n, 3), turn (n,), and what is reached."""
 
     travel_mm: Floats
@@ -92,8 +88,8 @@ class Swept:
     turn_deg: Floats
     reachable: np.ndarray[tuple[int], np.dtype[np.bool_]]
     curvature: Floats | None = None
-    lower_axle_mm: Floats | None = field(default=None)
-    upper_axle_mm: Floats | None = field(default=None)
+    lower_axle_mm: Floats | None = None
+    upper_axle_mm: Floats | None = None
 
 
 def ride(build: Build) -> Ride:
@@ -135,8 +131,7 @@ def sweep(at: Ride, travel_mm: Floats) -> Swept | None:
     path: AxlePath
     curvature = lower = upper = None
     if isinstance(at.mechanism, Leaf):
-        leaf = at.mechanism
-        path = springs.axle_sweep(leaf.spring, leaf.seat, leaf.seat_to_axle_mm, leaf.curvature, travel_mm)
+        path = _leaf_path(at.mechanism, travel_mm.tobytes())
         curvature = path.curvature
         base_x, base_z, base_turn = at.shift_mm[0], at.shift_mm[2], at.turn_deg
     elif isinstance(at.mechanism, FourBar):
@@ -152,6 +147,13 @@ def sweep(at: Ride, travel_mm: Floats) -> Swept | None:
     return Swept(
         travel_mm, np.column_stack((dx, dy, dz)), path.turn_deg + base_turn, reachable, curvature, lower, upper
     )  # fmt: skip
+
+
+@lru_cache(maxsize=8)  # most edits leave the spring and its stops as they were
+def _leaf_path(leaf: Leaf, travel_mm: bytes) -> springs.LeafAxlePath:
+    return springs.axle_sweep(
+        leaf.spring, leaf.seat, leaf.seat_to_axle_mm, leaf.curvature, np.frombuffer(travel_mm, np.float64)
+    )
 
 
 def row_of(swept: Swept, row: int) -> Swept:
@@ -202,13 +204,19 @@ def _measured(build: Build) -> tuple[Leaf | FourBar | None, float | None, tuple[
             f"The {'springs' if isinstance(suspension, LeafSuspension) else 'links'} as entered cannot be: {error}.",
         )
     offset = float(suspension.seat_to_axle_mm or 0.0)
-    curvature = springs.ride_curvature(leaf, suspension.seat, offset, z)
+    curvature, predicted = _seated(leaf, suspension.seat, offset, z)
     if not np.isfinite(curvature):
         return None, None, (), (
             "The spring as entered cannot hold the axle at its measured height: measure eyes, shackle and halves again."
         )  # fmt: skip
-    predicted = float(springs.axle_centre_mm(leaf, suspension.seat, offset, curvature)[0, 0])
     return Leaf(leaf, suspension.seat, offset, curvature), predicted, (), ""
+
+
+@lru_cache(maxsize=8)  # most edits leave the spring as it was
+def _seated(leaf: springs.LeafSpring, seat: springs.Seat, offset: float, axle_z_mm: float) -> tuple[float, float]:
+    """Curvature, 1/mm, that puts the axle at its measured height, and the station that the spring then gives it, mm."""
+    curvature = springs.ride_curvature(leaf, seat, offset, axle_z_mm)
+    return curvature, float(springs.axle_centre_mm(leaf, seat, offset, curvature)[0, 0])
 
 
 def _lateral(build: Build) -> tuple[lateral.LateralLink | None, str]:

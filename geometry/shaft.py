@@ -4,7 +4,7 @@ Sources: any vibration text for the beam (Thomson, *Theory of Vibration with App
 ends); any strength-of-materials text for torsion of a circular tube. Materials: see each row of `MATERIALS`.
 """
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -12,8 +12,7 @@ from numpy.typing import ArrayLike
 from geometry.frames import Floats
 
 
-@dataclass(frozen=True)
-class Material:
+class Material(NamedTuple):
     """What a tube is made of; every row says where its numbers come from."""
 
     name: str
@@ -40,8 +39,7 @@ SHEAR_OF_YIELD = 1.0 / 3.0**0.5
 """Yield in shear over yield in tension, by distortion energy (any machine-design text)."""
 
 
-@dataclass(frozen=True)
-class TubeSection:
+class TubeSection(NamedTuple):
     """Section constants of a round tube: area mm², second moment mm⁴, polar moment mm⁴, outer radius mm."""
 
     area_mm2: float

@@ -259,7 +259,8 @@ def posed(
         return None
     else:
         rows = replace(facts.ride, axle_shift_mm=swept.shift_mm, axle_turn_deg=swept.turn_deg)
-    there = known_lines(tried(facts.build, turned(rows, turn)))
+    at_rest = travel_mm == 0.0 and torque == "none"
+    there = facts.planned if at_rest else known_lines(tried(facts.build, turned(rows, turn)))
     centres = there.pose.joint_centres_mm
     length, tubes = facts.length_mm, facts.tubes
     if centres is not None:
@@ -281,7 +282,7 @@ def _setpoints(facts: Facts) -> SetPoints:
     build = facts.build
     output, shaft, _ = slopes_on_tyres(facts)
     pinion = None if facts.best is None else finite(facts.best.slope_deg + facts.tilt_deg)
-    wedge = None if facts.best is None else round(facts.best.wedge_deg * 2.0) / 2.0 + 0.0
+    wedge = None if facts.best is None else facts.best.fitted_deg
     seat = None if build.readings is None else build.readings.seat_slope_deg
     slip = None if build.shaft is None or build.shaft.slip is None else build.shaft.slip.engaged_mm
     longer = length_change(facts)

@@ -18,10 +18,10 @@ Application of Leaf Springs*, for the circular-arc rule (from memory); the rest 
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from functools import lru_cache
-from math import cos, hypot, pi, sin, sqrt
-from typing import Literal, TypeAlias
+from math import cos, hypot, isfinite, pi, sin, sqrt
+from typing import Literal, NamedTuple, TypeAlias
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -56,21 +56,18 @@ class LeafSpring:
     shackle_hangs: bool = True
 
     def __post_init__(self) -> None:
-        for field in fields(self)[:2]:
-            if not np.isfinite(getattr(self, field.name)).all():
-                raise ValueError(f"{field.name} must be finite numbers of millimetres; measure the bolt's centre again")
-        for field in fields(self)[2:5]:
-            value = getattr(self, field.name)
-            if not (np.isfinite(value) and value > 0.0):
-                raise ValueError(
-                    f"{field.name} must be a length of more than nil, but is {value:g} mm; measure it again"
-                )
+        for name in ("front_eye_mm", "shackle_pivot_mm"):
+            if not all(map(isfinite, getattr(self, name))):
+                raise ValueError(f"{name} must be finite numbers of millimetres; measure the bolt's centre again")
+        for name in ("shackle_length_mm", "front_half_mm", "rear_half_mm"):
+            value = getattr(self, name)
+            if not (isfinite(value) and value > 0.0):
+                raise ValueError(f"{name} must be a length of more than nil, but is {value:g} mm; measure it again")
         if self.front_eye_mm[0] == self.shackle_pivot_mm[0]:
             raise ValueError("shackle_pivot_mm must lie behind or ahead of front_eye_mm; measure both bolts again")
 
 
-@dataclass(frozen=True, slots=True)
-class LeafPosture:
+class LeafPosture(NamedTuple):
     """Where a leaf spring lies, one row for each curvature; NaN where `reachable` is False.
 
     `seat_mm` and `rear_eye_mm` (the shackled eye) are (n, 2); `seat_slope_deg` is positive when the seat's rear end is

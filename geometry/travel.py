@@ -1,13 +1,13 @@
 """The driveline over the axle's travel, droop to bump: one sweep, everything as arrays."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
 from geometry.document import Build, value_at
-from geometry.frames import Floats, norm
+from geometry.frames import Floats, Points, norm
 from geometry.motion import lines_sections
-from geometry.pose import Setting, carried, is_front_axle, setting
+from geometry.pose import Setting, carried, is_front_axle
 from geometry.ride import Ride, Swept, some_rows, sweep, travel_wants
 from geometry.trials import Trials, tried
 
@@ -15,8 +15,7 @@ POSITIONS = 201
 """Positions from full droop to full bump; ride height is always one of them."""
 
 
-@dataclass(frozen=True, slots=True)
-class TravelFacts:
+class TravelFacts(NamedTuple):
     """One row for each reachable position, droop first; `ride_row` is ride height.
 
     `length_mm` is (k-1, n), `slip_left_mm` and `engaged_mm` (n,) or None. `cut_bump_mm` and `cut_droop_mm` say at what
@@ -65,8 +64,11 @@ def travel_positions_mm(low: float, high: float) -> Floats:
     return np.concatenate((down, np.linspace(0.0, high, POSITIONS - below)[1:]))
 
 
-def travelled(build: Build, at: Ride, ride: Setting) -> TravelFacts | None:
-    """Move the planned build through its travel; None where travel limits or the suspension are not known."""
+def travelled(build: Build, at: Ride, ride: Setting, measured_mm: Points | None) -> TravelFacts | None:
+    """Move the planned build through its travel; None where travel limits or the suspension are not known.
+
+    `measured_mm` holds the joint centres as measured, (k, 1, 3), from which the slip's change counts.
+    """
     limits = travel_range_mm(build, at)
     if limits is None:
         return None
@@ -80,7 +82,7 @@ def travelled(build: Build, at: Ride, ride: Setting) -> TravelFacts | None:
     trials = tried(build, carried(ride, swept.shift_mm, swept.turn_deg))
     centres = trials.pose.joint_centres_mm
     lengths = None if centres is None or not np.isfinite(centres).all() else norm(centres[1:] - centres[:-1])
-    left, engaged = _slip(build, lengths)
+    left, engaged = _slip(build, lengths, measured_mm)
     row = int(np.argmin(np.abs(swept.travel_mm)))
     return TravelFacts(swept, trials, row, lengths, left, engaged, cut_bump, cut_droop)
 
@@ -107,7 +109,7 @@ def _reached(swept: Swept) -> tuple[slice | None, float | None, float | None]:
     )
 
 
-def _slip(build: Build, lengths: Floats | None) -> tuple[Floats | None, Floats | None]:
+def _slip(build: Build, lengths: Floats | None, measured: Points | None) -> tuple[Floats | None, Floats | None]:
     """Slip left before the spline bottoms, and spline still engaged, (n,), mm.
 
     The engagement entered is the measured vehicle's, so its length as measured is what the change counts from.
@@ -115,7 +117,6 @@ def _slip(build: Build, lengths: Floats | None) -> tuple[Floats | None, Floats |
     slip = None if build.shaft is None else build.shaft.slip
     if slip is None or lengths is None or slip.engaged_mm is None:
         return None, None
-    measured = tried(build, setting()).pose.joint_centres_mm
     assert measured is not None  # noqa: S101  the travel had lengths, so the measured build has
     beside = beside_axle(build)
     engaged = slip.engaged_mm - (lengths[beside] - norm(measured[beside + 1, 0] - measured[beside, 0]))

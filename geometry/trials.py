@@ -5,6 +5,8 @@ everything else as planned. All rows go through the same mechanics in one call.
 """
 
 from dataclasses import dataclass, fields
+from math import floor
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,7 +20,7 @@ from geometry.wording import MM_PER_INCH
 WEDGES_DEG = np.arange(-8.0, 8.01, 0.5)
 """Wedges as they are sold, in half degrees to about eight, nose down to nose up: common practice."""
 LEAST_ANGLE_DEG = 0.5
-COARSE_DEG = np.arange(-24.0, 24.25, 0.5)
+COARSE_DEG = np.arange(-24.0, 24.5, 1.0)
 """Wedges tried first when the pinion's best slope is looked for."""
 _FIVE = np.array([-2.0, -1.0, 0.0, 1.0, 2.0])
 _WITHIN_A_STEP = np.linspace(-1.0, 1.0, 33)
@@ -146,13 +148,60 @@ def with_rises(ride: Setting, rises_mm: Floats) -> Setting:
     return setting(wedge, shim, ride.axle_shift_mm[:1], float(ride.axle_turn_deg[0]), rises_mm)
 
 
+def flattened(
+    build: Build,
+    ride: Setting,
+    cruise_deg: float,
+    allowance: float,
+    shims: Options,
+    barred: NDArray[np.bool_],
+    wanted_deg: list[float],
+) -> dict[float, Options]:
+    """For each angle wanted of the output's joint, trials of every wedge with the smallest shim that gives it.
+
+    `barred` (n,) are the shims not to be taken. All wedges go through the mechanics in one call. An angle that no shim
+    gives is left out.
+    """
+    assert shims.motion is not None  # noqa: S101  the planned lines are known
+    angles = shims.motion.operating_deg[-1 if is_front_axle(build) else 0]
+    change = np.where(barred, np.inf, np.abs(shims.at.mount_shim_mm - ride.mount_shim_mm[0]))
+    chosen = {}
+    for wanted in wanted_deg:
+        far = np.where(angles <= wanted, change, np.inf)
+        row = int(np.argmin(far))
+        if np.isfinite(far[row]):
+            chosen[wanted] = float(shims.at.mount_shim_mm[row])
+    if not chosen:
+        return {}
+    each = sorted(set(chosen.values()))
+    tries = options(build, cruise_deg, allowance, *(with_wedges(ride, WEDGES_DEG, shim) for shim in each))
+    with_shim = dict(zip(each, tries, strict=True))
+    return {wanted: with_shim[shim] for wanted, shim in chosen.items()}
+
+
 def least_row(build: Build, trials: Options) -> int | None:
-    """Row with the least residual among those whose needles roll, where any do; None where nothing can be judged."""
-    if trials.motion is None or trials.score is None:
+    """Row with the least residual among those whose needles roll, where any do; None where nothing can be judged.
+
+    Needles have to roll standing and at cruise. One single-cross joint at the pinion, opposite even ones, is left with
+    the nose low where that can be, because torque raises it.
+    """
+    if trials.motion is None or trials.cruise is None or trials.score is None:
         return None
-    rolling = needles_roll(build, trials.motion)
-    score = np.where(rolling, trials.score, np.inf) if rolling.any() else trials.score
+    rolling = needles_roll(build, trials.motion) & needles_roll(build, trials.cruise)
+    low = rolling & nose_low(trials.cruise)
+    rows = low if low.any() else rolling
+    score = np.where(rows, trials.score, np.inf) if rows.any() else trials.score
     return int(np.argmin(score)) if np.isfinite(score).any() else None
+
+
+def nose_low(motion: ChainMotion) -> NDArray[np.bool_]:
+    """Rows in which one single-cross joint at the pinion, opposite even ones, has the nose below the shaft's line.
+
+    All rows of any other chain. The chain runs toward the pinion, so its line falls less than the shaft's.
+    """
+    if motion.even[-1] or not motion.even[:-1].all():
+        return np.ones(motion.lines.shape[1], np.bool_)
+    return np.asarray(slope_deg(motion.lines[-1]) < slope_deg(motion.lines[-2]))
 
 
 def needles_roll(build: Build, motion: ChainMotion) -> NDArray[np.bool_]:
@@ -165,12 +214,15 @@ def phase_trials(build: Build, lines: Directions) -> tuple[Floats, ChainMotion] 
     """Whole degrees of the last section's phase, (n,), and the motion of the planned lines (k+1, 1, 3) with each.
 
     A pair cancels best where its relative phase is nil, so whole degrees around that are tried; on a longer chain all
-    are. None where a phase makes no difference, or there is no shaft to order.
+    are. None where a phase makes no difference, is the best already, or there is no shaft to order.
     """
     joints = joints_of(build)
     if build.shaft is None or any(joint.type != "cardan" for joint in joints[-2:]):
         return None
-    start = round(phases_of(build)[-1] - float(relative_phases(build, lines)[-1, 0]))
+    off = float(relative_phases(build, lines)[-1, 0])
+    if len(joints) == 2 and abs(off) < 0.5:
+        return None
+    start = round(phases_of(build)[-1] - off)
     around = np.arange(-3.0, 4.0) if len(joints) == 2 else np.arange(-90.0, 90.0)
     phases = (start + around + 90.0) % 180.0 - 90.0
     table = np.repeat(np.array(phases_of(build))[:, None], len(phases), axis=1)
@@ -179,12 +231,15 @@ def phase_trials(build: Build, lines: Directions) -> tuple[Floats, ChainMotion] 
     return (phases, motion) if np.isfinite(motion.residual).all() else None
 
 
-@dataclass(frozen=True, slots=True)
-class BestPinion:
-    """Where the pinion wants to be: the exact wedge, and the pinion slope in the frame that it gives, degrees."""
+class BestPinion(NamedTuple):
+    """Where the pinion wants to be: the exact wedge, the pinion slope in the frame that it gives, and what to fit.
+
+    All degrees; `fitted_deg` is the wedge in half degrees, which keeps the needles of one single-cross joint rolling.
+    """
 
     wedge_deg: float
     slope_deg: float
+    fitted_deg: float
 
 
 def best_pinion(
@@ -205,10 +260,12 @@ def best_pinion(
     best = planned
     if not even.all():
         best = _lowest(COARSE_DEG, coarse.residual, _nearest_valley(COARSE_DEG, coarse.residual))
+    fitted = round(best * 2.0) / 2.0 + 0.0
     if even.sum() == len(even) - 1:
-        best = _rolling(build, turned(ride, cruise_deg), best, int(np.argmin(even)))
+        best = _rolling(build, ride, cruise_deg, best, int(np.argmin(even)))
+        fitted = floor(best * 2.0 + 1e-6) / 2.0 + 0.0
     nose_up = (planned - best) if is_front_axle(build) else (best - planned)
-    return BestPinion(best, float(slope_deg(turned_in_side_view(pinion, nose_up))[0]))
+    return BestPinion(best, float(slope_deg(turned_in_side_view(pinion, nose_up))[0]), fitted)
 
 
 def _nearest_valley(wedges: Floats, residual: Floats) -> int:
@@ -218,15 +275,22 @@ def _nearest_valley(wedges: Floats, residual: Floats) -> int:
     return int(valleys[np.argmin(np.abs(wedges[valleys]))]) if valleys.size else int(np.argmin(residual))
 
 
-def _rolling(build: Build, ride: Setting, wedge: float, joint: int) -> float:
-    """Wedge at which the one single-cross joint has its half degree, nose lower than where it runs straight."""
-    steps = wedge - np.linspace(0.0, 1.0, 41) * LEAST_ANGLE_DEG * 2.0
-    motion = tried(build, with_wedges(ride, steps)).motion
+def _rolling(build: Build, ride: Setting, cruise_deg: float, wedge: float, joint: int) -> float:
+    """Wedge at which the one single-cross joint has its half degree standing and at cruise, its nose low of straight.
+
+    The wedge given where it has that already, or where none gives it.
+    """
+    reach = 2.0 * (LEAST_ANGLE_DEG + abs(cruise_deg))
+    steps = np.append(wedge, wedge + reach * np.linspace(1.0, -1.0, 161))
+    standing = with_wedges(ride, steps)
+    motion = tried(build, stacked(standing, turned(standing, cruise_deg))).motion
     assert motion is not None  # noqa: S101  the caller had lines, so these have
-    angles = motion.operating_deg[joint]
-    if angles[0] >= LEAST_ANGLE_DEG or angles[-1] < LEAST_ANGLE_DEG:
+    least = np.minimum(*motion.operating_deg[joint].reshape(2, -1))
+    signed = np.where(nose_low(motion), motion.operating_deg[joint], -motion.operating_deg[joint])
+    spare = np.minimum(*signed.reshape(2, -1))[1:] - LEAST_ANGLE_DEG
+    if least[0] >= LEAST_ANGLE_DEG or spare[-1] < 0.0 or spare[0] > 0.0:
         return wedge
-    return float(np.interp(LEAST_ANGLE_DEG, angles, steps))
+    return float(np.interp(0.0, spare, steps[1:]))
 
 
 def _lowest(wedges: Floats, residual: Floats, lowest: int) -> float:

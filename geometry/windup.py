@@ -6,7 +6,7 @@ points, so every line through it grows in slope. Two leaf springs act together; 
 Source: Gillespie, *Fundamentals of Vehicle Dynamics* (from memory), and beam theory for the springs' stiffness.
 """
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -17,8 +17,7 @@ from geometry.running_gear import LeafSuspension
 from geometry.springs import windup_stiffness_nm_per_rad
 
 
-@dataclass(frozen=True, slots=True)
-class WindupFacts:
+class WindupFacts(NamedTuple):
     """Stiffness of both springs, N·m/deg (None for links: rigid), and the turn at cruise and at launch, degrees."""
 
     stiffness_nm_per_deg: float | None

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from datetime import date
 
 from app.cautions import CAUTIONS
+from app.setpoints import SetPoint
 from app.sheet.checks import CHECKS
 from app.sheet.flow import INK, LEADING, MUTED, Span, baseline_of, fitted, paragraph, tied, width_of, words_at
 from app.sheet.order import Row
 from app.sheet.page import EMPTY, Block, Item, Mark, Rule, Square, spaced, stacked
-from app.sheet.setpoints import SetPoint
 from app.sketch.palette import LIGHT, VERDICT_WORDS
 from geometry.solution import Verdict
 

@@ -11,13 +11,13 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final
 
+from app.setpoints import SetPoint, set_points
 from app.sheet import blocks, findings
 from app.sheet.entries import Entry, Letters, entries
 from app.sheet.flow import cleaned
 from app.sheet.ladder import Rung, first_fit, rungs
 from app.sheet.order import Row, shaft_order
 from app.sheet.page import EMPTY, GUTTER, PAPERS, Block, Item, Paper, PaperName, stacked
-from app.sheet.setpoints import SetPoint, set_points
 from app.sketch.camera import Rect
 from geometry.document import Build
 from geometry.solution import Solution, Verdict

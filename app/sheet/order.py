@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Final
 
-from app.sheet.setpoints import both_lengths, wanted
+from app.setpoints import both_lengths, wanted
 from app.units import both, show
 from geometry.document import Build, value_at
 from geometry.running_gear import TwoPieceShaft

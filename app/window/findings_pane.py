@@ -120,7 +120,7 @@ class FindingsPane(QWidget):
         self.list.choose(wanted)
         self._quiet = False
         self.detail.show_finding(self.list.chosen, display)
-        self.setpoints.show_points(self._document.solution.setpoints, display)
+        self.setpoints.show_points(self._document.build, self._document.solution)
         self._show_verdict()
 
     def _show_verdict(self) -> None:

@@ -7,47 +7,22 @@ from typing import Final
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
-from app.units import show, show_tape
-from geometry.solution import SetPoints
-from geometry.vehicle import Display
+from app.setpoints import set_points
+from geometry.document import Build
+from geometry.solution import Solution
 
 _ACROSS: Final = 2
 
 
-def setpoint_rows(points: SetPoints, display: Display) -> list[tuple[str, str]]:
-    """What to set and to what, in the order of the work; only what is known.
-
-    Slopes are what a gauge reads with the vehicle on its tyres, lengths what a tape reads.
-    """
-    rows: list[tuple[str, str | None]] = [
-        ("output", _degrees(points.output_slope_deg, display)),
-        ("pinion, best", _degrees(points.pinion_slope_deg, display)),
-        ("wedge at the perches", _wedge(points.axle_shim_deg, display)),
-        ("rear mount shim", _shim(points.mount_shim_mm, display)),
-        ("spring seat to pinion", _degrees(points.perch_to_pinion_deg, display)),
-        ("shaft", _degrees(points.shaft_slope_deg, display)),
-        ("joint to joint", None if points.shaft_length_mm is None else show(points.shaft_length_mm, "mm", display)),
-        ("slip engaged", None if points.slip_engaged_mm is None else show_tape(points.slip_engaged_mm, display)),
-    ]
-    return [(name, value) for name, value in rows if value is not None]
-
-
-def _degrees(value: float | None, display: Display) -> str | None:
-    return None if value is None else show(value, "deg", display)
-
-
-def _wedge(value: float | None, display: Display) -> str | None:
-    if value is None:
-        return None
-    if value == 0.0:
-        return "none"
-    return f"{show(abs(value), 'deg', display)} nose {'up' if value > 0.0 else 'down'}"
-
-
-def _shim(value: float | None, display: Display) -> str | None:
-    if value is None:
-        return None
-    return "none" if value == 0.0 else show_tape(value, display)
+def setpoint_rows(build: Build, solution: Solution) -> list[tuple[str, str]]:
+    """What to set, which way, and to what, as on the sheet and in the order of the work; only what is known."""
+    rows = []
+    for one in set_points(build, solution):
+        if one.value and not one.spare:
+            label = one.label.removesuffix(" slope")
+            way = one.note.rpartition(") ")[2]  # the other unit stands in brackets: the sheet has room for it
+            rows.append((f"{label}, {way}" if way and not way.startswith("(") else label, one.value))
+    return rows
 
 
 class SetpointTable(QWidget):
@@ -71,9 +46,10 @@ class SetpointTable(QWidget):
         self._cells: list[tuple[QLabel, QLabel]] = []
         self.rows: list[tuple[str, str]] = []
 
-    def show_points(self, points: SetPoints, display: Display) -> None:
+    def show_points(self, build: Build, solution: Solution) -> None:
         """Show other set-points."""
-        before, self.rows = self.rows, setpoint_rows(points, display) if points.pinion_slope_deg is not None else []
+        known = solution.setpoints.pinion_slope_deg is not None
+        before, self.rows = self.rows, setpoint_rows(build, solution) if known else []
         if self.rows == before:
             return
         self._empty.setVisible(not self.rows)
@@ -95,6 +71,8 @@ class SetpointTable(QWidget):
         name, value = QLabel(), QLabel()
         name.setObjectName("under")
         name.setIndent(0)
+        name.setWordWrap(True)
+        name.setAlignment(Qt.AlignmentFlag.AlignTop)
         value.setObjectName("number")
         value.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self._grid.addWidget(value, 2 + 2 * line, column)

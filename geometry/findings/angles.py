@@ -6,7 +6,7 @@ from geometry.facts import Facts, finite, shaft_side_slope_deg, slopes_on_tyres
 from geometry.findings import wants
 from geometry.findings.make import found, missing, nearest_line
 from geometry.findings.travel import worst_reach
-from geometry.limits import LIMITS, allowed_angle_deg, allowed_rpm
+from geometry.limits import LIMITS, allowed_rpm
 from geometry.motion import ChainMotion, homokinetic_of
 from geometry.pose import is_front_axle, joints_of
 from geometry.remedies import (
@@ -165,13 +165,13 @@ def angle_for_speed(facts: Facts) -> list[Finding]:
             continue
         each = value / 2.0 if joint.type == "double_cardan" else value
         good_for = float(allowed_rpm(each))
-        if speed is None:
+        allowed = facts.angle_for_life_deg
+        if speed is None or allowed is None:
             extra = (
                 f"The {name} joint at {degrees(value)} is good for shaft speeds up to about {rpm(round(good_for, -1))}."
             )
             findings.append(missing(row.id, JOINT_PART[name], wants.for_cruise(facts.build), extra=extra))
             continue
-        allowed = allowed_angle_deg(speed)
         verdict = row.judge(each, allowed)
         half = ", half of it in each cross" if joint.type == "double_cardan" else ""
         word = "suits" if verdict == "clear" else "is more than suits"
@@ -307,7 +307,8 @@ def lubrication(facts: Facts) -> list[Finding]:
         row = LIMITS["tail_down"]
         verdict = row.judge(output)
         says = f"The powertrain's tail {'hangs' if output >= 0 else 'stands'} {degrees(abs(output))} {'down' if output >= 0 else 'up'}"
-        says += "; that is usual." if verdict == "clear" else "; check oil pick-up, fill levels and fan clearance."
+        usual = "that is usual" if output >= 0 else "it does not hang too low"
+        says += f"; {usual}." if verdict == "clear" else "; check oil pick-up, fill levels and fan clearance."
         remedies = raised_tail(facts) if verdict in {"caution", "hold"} else []
         findings.append(
             found(

@@ -1,7 +1,5 @@
 """Findings on motion: how unevenly the pinion is driven, and how hard the shaft itself is jerked."""
 
-import numpy as np
-
 from geometry.facts import Facts
 from geometry.findings import wants
 from geometry.findings.make import found, missing, nearest_line
@@ -20,7 +18,7 @@ def pinion_residual(facts: Facts) -> list[Finding]:
         return [missing(row.id, "rear_joint", wants.for_lines(facts))]
     value = facts.residual()
     if value is None:
-        return [missing(row.id, _pinion_part(facts), wants.for_cruise(facts.build))]
+        return [missing(row.id, _pinion_part(facts), wants.for_motion(facts.build))]
     verdict = row.judge(value)
     says = f"At {rpm(facts.speeds.cruise_rpm or 0.0)} the pinion is jerked by {number(value)} rad/s² twice a turn"
     says += "; the joints cancel well enough." if verdict == "clear" else "; the joints do not cancel well enough."
@@ -56,20 +54,15 @@ def shaft_inertia(facts: Facts) -> list[Finding]:
         judged = _inertia_of(facts, doing)
         value = judged(motion, 0)
         if value is None:
-            findings.append(missing(limit_id, "shaft", wants.for_cruise(facts.build)))
+            findings.append(missing(limit_id, "shaft", wants.for_motion(facts.build)))
             continue
         verdict = row.judge(value)
         word = "within what shafts and mounts take" if verdict == "clear" else "more than shafts and mounts take"
         says = f"{doing} at {rpm(facts.speeds.cruise_rpm or 0.0)}, the shaft itself is jerked by {number(value)} rad/s²: {word}."
         remedies = []
-        if verdict == "hold" and facts.speeds.omega2 is not None:
-            remedies = flattening(
-                facts,
-                limit_id,
-                float(np.degrees(np.sqrt(row.clear / facts.speeds.omega2))) * 0.997,
-                judged,
-                at_pinion=doing == "Coasting",
-            )
+        target = facts.angle_for_inertia_deg
+        if verdict == "hold" and target is not None:
+            remedies = flattening(facts, limit_id, target, judged, at_pinion=doing == "Coasting")
         findings.append(
             found(
                 limit_id,

@@ -119,7 +119,7 @@ def gauge_resolution(facts: Facts) -> list[Finding]:
         known = f"The difference between the joint angles is known within {degrees(band, 2)}."
         if difference < band:
             known += f" The {degrees(difference, 2)} found is less: do not chase it further with this gauge."
-        return [missing(row.id, "readings", wants.for_cruise(facts.build), extra=known, entry=entry)]
+        return [missing(row.id, "readings", wants.for_motion(facts.build), extra=known, entry=entry)]
     limit = LIMITS["pinion_residual"]
     known = limit.judge(residual)
     possible = [limit.judge(float(value)) for value in facts.doubtful.residual * omega2]

@@ -75,6 +75,12 @@ def for_cruise(build: Build) -> list[Want]:
     )
 
 
+def for_motion(build: Build) -> list[Want]:
+    """What an acceleration at cruise still wants, with all lines known; never nothing."""
+    square = ("powertrain.slope_deg", "the slopes again, as a joint stands at a right angle, where it cannot turn")
+    return for_cruise(build) or [square]
+
+
 def for_highest_speed(build: Build) -> list[Want]:
     """What the shaft's highest speed still wants: engine speed and gears will do."""
     return _absent(

@@ -252,25 +252,33 @@ class Rig:
         return self.torques[2] * self.axle["ratio"] / self.stiffness if isinstance(self.way, Leaf) else 0.0
 
     def best_pinion(self):
-        """Pinion slope at rest with which the residual at cruise is least, or its single joint has half a degree."""
+        """Pinion slope at rest with which the residual at cruise is least.
+
+        A single joint opposite an even one has half a degree at least, at rest and at cruise, its nose low of straight.
+        """
         shift, turn = self.moved(0.0)
         sense = -1.0 if self.ahead else 1.0  # a wedge that raises the nose: of a front axle it lowers the slope
 
-        def lines(wedge):
-            return self.lines(shift, turn + sense * wedge + self.cruise_turn)
+        def lines(wedge, wound=self.cruise_turn):
+            return self.lines(shift, turn + sense * wedge + wound)
 
         if any(self.even):
             single = self.even.index(False)
+            states = []
+            for wound in (0.0, self.cruise_turn):
 
-            def angle(wedge):
-                chain = lines(wedge)
-                return between(chain[single], chain[single + 1])
+                def angle(wedge, wound=wound):
+                    chain = lines(wedge, wound)
+                    return between(chain[single], chain[single + 1])
 
-            straight = minimize_scalar(angle, bounds=(-20.0, 20.0), method="bounded").x
-            least = angle(straight)
-            wedge = straight
-            if least < 0.5:
-                wedge = brentq(lambda wedge: angle(wedge) - 0.5, straight - 3.0, straight)
+                straight = minimize_scalar(angle, bounds=(-20.0, 20.0), method="bounded").x
+                rolls = angle(straight) >= 0.5
+                low = straight if rolls else brentq(lambda w, a=angle: a(w) - 0.5, straight - 3.0, straight)
+                states.append((low, straight))
+            # Straight at cruise where that rolls in both states, else as high as both states allow.
+            wedge = states[1][1]
+            if min(between(*lines(wedge, wound)[single : single + 2]) for wound in (0.0, self.cruise_turn)) < 0.5:
+                wedge = min(low for low, _ in states)
         else:
             tries = np.arange(-12.0, 12.1, 0.25)
             values = np.array([self.residual(lines(wedge)) for wedge in tries])

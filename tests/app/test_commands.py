@@ -1,5 +1,6 @@
 """The command line: what each word does, exit codes, and one clear line for what is wrong."""
 
+import gc
 import io
 import json
 import sys
@@ -264,6 +265,19 @@ def test_with_a_screen_the_window_opens(
     assert main([str(in_a_hurry)]) == 0
     assert main([]) == 0
     assert drawn == [{"window": in_a_hurry}, {"window": None}]
+
+
+def test_window_that_stays_open_searches_for_garbage(
+    in_a_hurry: Path, drawn: list[dict[str, Any]], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("app.screen.trouble_with_window", lambda: None)
+    gc.disable()  # as `python -m app` begins
+    try:
+        assert main([str(in_a_hurry)]) == 0
+        assert gc.isenabled()
+    finally:
+        gc.enable()
+    assert drawn == [{"window": in_a_hurry}]
 
 
 def test_wrong_file_is_said_before_a_window_opens(

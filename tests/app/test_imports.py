@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parent.parent.parent
+BUSIEST = ROOT / "sample_builds" / "ranch_truck_swap.json"
 HEAVY = ("PySide6", "shiboken6", "matplotlib", "scipy", "PIL", "hypothesis")
 
 
@@ -37,6 +38,33 @@ def test_headless_commands_load_neither_qt_nor_drawing(words: list[str], in_a_hu
     found = loaded_by(code, *(str(in_a_hurry) if word == "BUILD" else word for word in words))
     assert "geometry" in found
     assert found.isdisjoint(HEAVY)
+
+
+def test_solve_loads_nothing_that_only_other_commands_or_a_complaint_need() -> None:
+    code = "import sys\nfrom app.commands import main\nassert main(['solve', sys.argv[1]]) == 0\n"
+    code += "ours = {name for name in sys.modules if name.startswith('app.')}\n"
+    code += "assert ours == {'app.' + word for word in 'cautions commands complaints files report units'.split()}, ours"
+    assert loaded_by(code, str(BUSIEST)).isdisjoint({"difflib", "shlex"})
+
+
+def test_command_is_run_without_a_search_for_garbage() -> None:
+    """Counted by Python itself: not one collection from the first import to the last line, nor one on the way out."""
+    code = "import gc, sys\nfrom app.__main__ import run\n"
+    code += "sys.argv[1:] = ['solve', *sys.argv[1:]]\n"
+    code += "counted = lambda: [generation['collections'] for generation in gc.get_stats()]\n"
+    code += "gc.collect()\nbefore = counted()\nassert run() == 0\n"
+    code += "assert counted() == before\nassert gc.get_freeze_count() > 0"
+    assert "geometry" in loaded_by(code, str(BUSIEST))
+
+
+def test_process_keeps_what_was_asked_of_libraries_and_asks_for_the_rest() -> None:
+    code = (
+        "import os, sys\nos.environ['OPENBLAS_NUM_THREADS'] = '3'\nos.environ.pop('PYDANTIC_DISABLE_PLUGINS', None)\n"
+    )
+    code += "from app.__main__ import run\nassert 'numpy' not in sys.modules\nsys.argv[1:] = ['schema']\n"
+    code += "assert run() == 0\nassert os.environ['OPENBLAS_NUM_THREADS'] == '3'\n"
+    code += "assert os.environ['PYDANTIC_DISABLE_PLUGINS'] == '__all__'"
+    loaded_by(code)
 
 
 def test_geometry_loads_neither_app_nor_qt_nor_drawing() -> None:

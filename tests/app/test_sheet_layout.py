@@ -10,6 +10,7 @@ import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.text import Text
 
+from app.setpoints import set_points
 from app.sheet import build_figure
 from app.sheet.amounts import amount_words
 from app.sheet.entries import entries, keyed
@@ -406,3 +407,18 @@ def test_every_letter_has_its_footnote_and_every_basis_its_letter(case: str, pap
         assert basis in " ".join(notes.split())
     for letter in used:
         assert f"[{letter}]" in notes
+
+
+WITH_A_NOSE = [path for path in sorted(SAMPLES.glob("*.json")) if path.stem != "three_angles_and_a_length"]
+
+
+@pytest.mark.parametrize("path", WITH_A_NOSE, ids=lambda path: path.stem)
+@pytest.mark.parametrize("wedge", [-2.0, 2.0])
+def test_the_wedge_is_said_to_move_the_nose_as_the_drawing_moves_it(path: Path, wedge: float) -> None:
+    before, after = (solve(sample(path, **{"plan.axle_shim_deg": size})) for size in (0.0, wedge))
+    was, now = before.picture.pinion_joint_mm, after.picture.pinion_joint_mm
+    assert was is not None
+    assert now is not None
+    stated = replace(after, setpoints=replace(after.setpoints, axle_shim_deg=wedge))
+    (row,) = [row for row in set_points(sample(path), stated) if row.label.startswith("Wedge")]
+    assert row.note == ("raises the nose" if now[2] > was[2] else "lowers the nose")

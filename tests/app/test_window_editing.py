@@ -194,10 +194,10 @@ def test_units_are_a_step_of_the_history(qtbot: QtBot, window: MainWindow) -> No
     window.document.open(edited(Build(), HURRY), None)
     edit = line(window, "readings.shaft_length_mm")
     assert edit.text() == "60.00"
-    assert "60.00 in" in dict(window.findings.setpoints.rows)["joint to joint"]
+    assert "60.00 in" in dict(window.findings.setpoints.rows)["Joint to joint"]
     window.menus.millimetres.trigger()
     assert edit.text() == "1,524"
-    assert dict(window.findings.setpoints.rows)["joint to joint"] == "1,524 mm"
+    assert dict(window.findings.setpoints.rows)["Joint to joint"] == "1,524 mm"
     assert window.menus.millimetres.isChecked()
     window.undo()
     assert edit.text() == "60.00"

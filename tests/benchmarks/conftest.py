@@ -65,8 +65,14 @@ def busiest_path() -> Path:
 
 @pytest.fixture(scope="session")
 def in_turn() -> Callable[..., list[float]]:
-    """Median wall times of whole processes, seconds, run in turn so that a slow minute hits them all."""
-    environment = {**os.environ, "QT_QPA_PLATFORM": "offscreen", "PYTHONPATH": str(ROOT)}
+    """Median wall times of whole processes, seconds, run in turn so that a slow minute hits them all.
+
+    Python may keep what it compiled, as it does for a person: a test run that forbids it would compile the program anew
+    at every start, but never the libraries of the floor, which were compiled when they were installed. The floors too
+    are spared numpy's threads, which idle in a loop at first: on a busy machine they make a floor half as slow again.
+    """
+    environment = {**os.environ, "QT_QPA_PLATFORM": "offscreen", "PYTHONPATH": str(ROOT), "OPENBLAS_NUM_THREADS": "1"}
+    environment.pop("PYTHONDONTWRITEBYTECODE", None)
 
     def measure(*commands: list[str], runs: int) -> list[float]:
         times: list[list[float]] = [[] for _ in commands]
@@ -74,7 +80,7 @@ def in_turn() -> Callable[..., list[float]]:
             for command, found in zip(commands, times, strict=True):
                 start = time.perf_counter()
                 subprocess.run([sys.executable, *command], env=environment, cwd=ROOT, check=True, capture_output=True)
-                if run:  # the first fills the disk's cache
+                if run:  # the first fills the disk's cache and Python's
                     found.append(time.perf_counter() - start)
         return [statistics.median(found) for found in times]
 

@@ -92,6 +92,21 @@ def test_motion_is_that_of_pins_in_space(seed: int) -> None:
         assert peaks == pytest.approx([peak_of(body) for body in bodies], rel=PEAK_TOLERANCE, abs=NOISE)
 
 
+@settings(max_examples=20)
+@given(seed=st.integers(0, 2**32 - 1))
+def test_a_chain_runs_like_one_joint(seed: int) -> None:
+    """Its least and greatest speed are each other's reciprocals, as one joint's are, and tell that joint's angle."""
+    draw = np.random.default_rng(seed)
+    for _ in range(ROOM_OF_EACH):
+        lines, even, phase = arrangement(draw)
+        swing = np.fft.rfft((body_angles(lines, even, phase, TURN)[-1] - TURN)[:-1])
+        swing[-1] = 0.0
+        speed = 1.0 + 32.0 * np.fft.irfft(2.0j * np.arange(len(swing)) * swing, 32 * SAMPLES)
+        assert speed.min() * speed.max() == pytest.approx(1.0, abs=1e-6)
+        peak = peak_accelerations(lines[:, None, :], even, phase[:, None])[-1, 0]
+        assert peak == pytest.approx(float(single_joint_peak(np.arccos(min(speed.min(), 1.0)))), abs=1e-6)
+
+
 @given(
     first=st.floats(0.5, 20.0),
     slope=st.floats(-15.0, 15.0),

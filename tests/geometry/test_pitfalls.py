@@ -39,7 +39,14 @@ def finding(answer: Solution, name: str, part: str) -> Finding:
 
 def test_a_joint_at_a_right_angle() -> None:
     """single_joint_peak divides nought by nought."""
-    answer_to(HURRY | {"powertrain.slope_deg": -60.0, "readings.shaft_slope_deg": 30.0})
+    square = HURRY | {"powertrain.slope_deg": -60.0, "readings.shaft_slope_deg": 30.0}
+    answer_to(square)
+    # With speed, gauge and tape known nothing else is missing, and yet no acceleration can be given.
+    gauge = {"gauge.angle_uncertainty_deg": 0.1, "gauge.tape_uncertainty_mm": 1.0}
+    answer = solve(edited(Build(), square | at_cruise(2500.0) | gauge))
+    says = {finding.id: finding.says for finding in answer.findings if finding.verdict == "unknown"}
+    for unknown in ("pinion_residual", "shaft_inertia_drive", "gauge_resolution"):
+        assert "a joint stands at a right angle" in says[unknown]
 
 
 @pytest.mark.parametrize(

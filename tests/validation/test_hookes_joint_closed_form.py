@@ -5,6 +5,8 @@ cos 2t = (−A + sqrt(A² + 8 B²))/(2 B). The values typed below were worked fr
 peak over omega² to six decimals; non-uniformity 1/cos b − cos b = tan b sin b.
 """
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 import sympy as sp
@@ -14,8 +16,8 @@ from geometry.joints import peak_accelerations, ratio_limits
 
 PEAK_TOLERANCE = 5e-7
 """Half of the last digit of the tabulated peaks."""
-POLISHED = 1e-7
-"""What a parabola through three samples a third of a degree apart leaves of the peak, relative, up to 30°."""
+ROUNDING = 1e-12
+"""Relative."""
 SINGLE, NO_PHASE = np.array([False]), np.empty((0, 1))
 
 
@@ -40,7 +42,16 @@ def test_peak_agrees_with_symbolic_differentiation(angle_deg: float) -> None:
     rest = 1 - half
     place = sp.acos((-rest + sp.sqrt(rest**2 + 8 * half**2)) / (2 * half)) / 2
     exact = abs(float(sp.diff(slope, t).subs(t, place).evalf(30)))
-    assert peak(angle_deg) == pytest.approx(exact, rel=POLISHED)
+    assert peak(angle_deg) == pytest.approx(exact, rel=ROUNDING)
+
+
+@pytest.mark.parametrize("slopes", [(0.0, 7.3, -1.5), (0.0, 20.0, -13.0), (3.0, 4.0, 33.0)])
+def test_two_joints_in_one_plane_run_like_one(slopes: tuple[float, float, float]) -> None:
+    """tan(out) = tan(in) cos b1/cos b2, or its inverse: the textbooks' rule for yokes in line."""
+    b1, b2 = sorted(abs(after - before) for before, after in pairwise(slopes))
+    alike = np.degrees(np.arccos(np.cos(np.radians(b2)) / np.cos(np.radians(b1))))
+    peaks = peak_accelerations(direction(np.array(slopes)[:, None]), np.array([False, False]), np.zeros((1, 1)))
+    assert peaks[-1, 0] == pytest.approx(peak(alike), rel=1e-9)
 
 
 @pytest.mark.parametrize(("angle_deg", "printed", "digit"), [(3.0, 0.0027428, 5e-8), (10.0, 0.030619, 5e-7)])

@@ -41,7 +41,7 @@ def set_points(build: Build, solution: Solution) -> tuple[SetPoint, ...]:
     rows = [
         _slope(build, "Output slope", points.output_slope_deg, "tail down", "tail up", _OUTPUT),
         _slope(build, "Pinion slope", points.pinion_slope_deg, up, down, lines),
-        _wedge(build, points.axle_shim_deg, lines, ahead=ahead),
+        _wedge(build, points.axle_shim_deg, lines),
         _shim(build, points.mount_shim_mm),
         _seat(build, points.perch_to_pinion_deg, lines, ahead=ahead),
         _slope(build, "Shaft slope", points.shaft_slope_deg, "down to the rear", "up to the rear", _stick(build)),
@@ -90,14 +90,14 @@ def _seat(build: Build, seat_deg: float | None, lines: tuple[str, ...], *, ahead
     return SetPoint(label, value, note)
 
 
-def _wedge(build: Build, wedge_deg: float | None, wants: tuple[str, ...], *, ahead: bool) -> SetPoint:
+def _wedge(build: Build, wedge_deg: float | None, wants: tuple[str, ...]) -> SetPoint:
+    """A wedge of more than nothing raises the nose, whichever way the pinion points."""
     if wedge_deg is None:
         return SetPoint("Wedge, each perch", "", wants=wanted(build, wants))
     if wedge_deg == 0.0:
         return SetPoint("Wedge, each perch", "none")
-    raises = (wedge_deg > 0.0) != ahead
     size = show(abs(wedge_deg), "deg", build.display, places=0 if float(wedge_deg).is_integer() else 1)
-    return SetPoint("Wedge, each perch", size, "raises the nose" if raises else "lowers the nose")
+    return SetPoint("Wedge, each perch", size, "raises the nose" if wedge_deg > 0.0 else "lowers the nose")
 
 
 def _shim(build: Build, shim_mm: float | None) -> SetPoint:
