@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import sys
-from dataclasses import fields, replace
+from dataclasses import dataclass, fields, replace
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from app.sketch.primitives import Floats, Scene, Stroke, View
 
 _INCH_PX = 96.0
+_KEPT = 2  # the page with the ends of the travel and without them
 _HALF_PEN_PX = 8.0  # the widest pen reaches no farther from its line
 _SWAPPED: Final = sys.byteorder == "little"
 """Whether red and blue change places on the way through the renderer.
@@ -33,6 +34,14 @@ It writes red, green, blue, nothing; Qt keeps its windows in whole words, which 
 nothing. Drawn with the two colours changed over, the image is copied to the screen instead of converted.
 """
 _FORMAT: Final = QImage.Format.Format_RGB32 if _SWAPPED else QImage.Format.Format_RGBX8888
+
+
+@dataclass(frozen=True, slots=True)
+class _Still:
+    """The page with what seldom changes on it."""
+
+    strokes: tuple[Stroke, ...]
+    pixels: Any
 
 
 class Stage:
@@ -47,8 +56,7 @@ class Stage:
         self._ratio = 1.0
         self._pixels: Any = None
         self._empty: Any = None
-        self._still: Any = None
-        self._still_strokes: tuple[Stroke, ...] = ()
+        self._stills: list[_Still] = []
 
     def draw_page(self, camera: Camera, grid: Grid, theme: Theme, ratio: float) -> None:
         """Draw the empty page; `ratio` is how many device pixels a page pixel has."""
@@ -66,7 +74,7 @@ class Stage:
         buffer = self._agg.buffer_rgba()
         self._pixels = np.asarray(buffer)
         self._empty = self._pixels.copy()
-        self._still = None
+        self._stills = []
         tall, broad = buffer.shape[:2]
         self.image = QImage(buffer, broad, tall, 4 * broad, _FORMAT)
         self.image.setDevicePixelRatio(ratio)
@@ -78,22 +86,30 @@ class Stage:
         Returns the boxes of the page that look different, page pixels; None where it may be all of it.
         """
         renderer = self._agg.get_renderer()
-        still = tuple(one for one in scene.strokes if one.layer == "static")
-        if self._still is not None and _same(still, self._still_strokes):
+        strokes = tuple(one for one in scene.strokes if one.layer == "static")
+        if self._stills and _same(strokes, self._stills[0].strokes):
             windows = self._windows(self.strokes.show(scene.strokes, ("moving",)))
             for window in windows.values():
                 part = self._slices(window)
-                self._pixels[part] = self._still[part]
+                self._pixels[part] = self._stills[0].pixels[part]
             self.strokes.draw(renderer, "moving", windows)
             return tuple(self._box(window) for window in windows.values())
-        self._pixels[:] = self._empty
-        self.strokes.show(still, ("static",))
-        self.strokes.draw(renderer, "static")
-        self._still = self._pixels.copy()
-        self._still_strokes = still
+        self._take_still(strokes)
         self.strokes.show(scene.strokes, ("moving",))
         self.strokes.draw(renderer, "moving")
         return None
+
+    def _take_still(self, strokes: tuple[Stroke, ...]) -> None:
+        """Put what seldom changes on the page; as it was before the last change, it is still there."""
+        known = next((one for one in self._stills if _same(strokes, one.strokes)), None)
+        if known is not None:
+            self._pixels[:] = known.pixels
+        else:
+            self._pixels[:] = self._empty
+            self.strokes.show(strokes, ("static",))
+            self.strokes.draw(self._agg.get_renderer(), "static")
+            known = _Still(strokes, self._pixels.copy())
+        self._stills = [known, *(one for one in self._stills if one is not known)][:_KEPT]
 
     def _windows(self, changed: Mapping[View, list[Floats]]) -> dict[View, Window]:
         """The part of each view in which something is another than before, in whole device pixels."""

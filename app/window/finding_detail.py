@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass, field
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
@@ -13,11 +14,23 @@ from app.window.finding_list import part_words, value_words
 from geometry.solution import Finding, Remedy
 from geometry.vehicle import Display
 
+_KEPT = 3
+
+
+@dataclass(frozen=True, slots=True)
+class _Page:
+    """Widgets of one finding: labels from the top down, and the buttons that apply."""
+
+    widget: QWidget
+    labels: list[QLabel]
+    buttons: list[QPushButton] = field(default_factory=list)
+
 
 class FindingDetail(QScrollArea):
     """The selected finding; `applied` hands on the remedy whose button was pressed, `asked` the entry to go to.
 
-    A finding that only says other numbers than before gets its words replaced; its widgets stay.
+    A finding that only says other numbers than before gets its words replaced; its widgets stay. The pages of the last
+    few findings are kept, as an edit often puts one of two on top of the list.
     """
 
     applied = Signal(object)
@@ -29,11 +42,19 @@ class FindingDetail(QScrollArea):
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.buttons: list[QPushButton] = []
         self._shown: tuple[Finding | None, Display] | None = None
-        self._shape: object = None
-        self._labels: list[QLabel] = []
         self._remedies: list[Remedy] = []
+        self._pages: dict[object, _Page] = {}
+        self._page: _Page | None = None
+        holder = QWidget()
+        self._column = QVBoxLayout(holder)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self.setWidget(holder)
+
+    @property
+    def buttons(self) -> list[QPushButton]:
+        """Buttons that apply a remedy, first to last."""
+        return [] if self._page is None else self._page.buttons
 
     def show_finding(self, finding: Finding | None, display: Display) -> None:
         """Show another finding, or what the list is for where there is none."""
@@ -42,35 +63,50 @@ class FindingDetail(QScrollArea):
         self._shown = (finding, display)
         self._remedies = [] if finding is None or finding.remedy is None else [finding.remedy, *finding.alternatives]
         words = _sentences(finding, self._remedies, display)
-        shape = _shape_of(finding, self._remedies)
-        if shape != self._shape:
-            self._shape = shape
-            self._make(finding, words)
-        for label, text in zip(self._labels, words, strict=True):
+        page = self._turn_to(_shape_of(finding, self._remedies), finding, words)
+        for label, text in zip(page.labels, words, strict=True):
             if label.text() != text:
                 _say(label, text)
         usable = [one for one in self._remedies if one.changes]
-        for button, remedy in zip(self.buttons, usable, strict=True):
+        for button, remedy in zip(page.buttons, usable, strict=True):
             button.setAccessibleName(f"Apply: {remedy.says}")
         if finding is not None and finding.value is not None:
-            self._labels[1].setAccessibleName(f"{VERDICT_WORDS[finding.verdict]}: {words[1]}")
+            page.labels[1].setAccessibleName(f"{VERDICT_WORDS[finding.verdict]}: {words[1]}")
 
-    def _make(self, finding: Finding | None, words: list[str]) -> None:
-        page = QWidget()
-        column = QVBoxLayout(page)
+    def _turn_to(self, shape: object, finding: Finding | None, words: list[str]) -> _Page:
+        """Show the page of that shape, from its top; a new one where none is kept."""
+        before, page = self._page, self._pages.pop(shape, None)
+        if page is None:
+            page = self._make(finding, words)
+        self._pages[shape] = self._page = page  # the last in the row is the one that was shown last
+        if page is not before:
+            if before is not None:
+                before.widget.hide()
+            page.widget.show()
+            self.verticalScrollBar().setValue(0)
+        if len(self._pages) > _KEPT:
+            oldest = self._pages.pop(next(iter(self._pages)))
+            self._column.removeWidget(oldest.widget)
+            oldest.widget.deleteLater()
+        return page
+
+    def _make(self, finding: Finding | None, words: list[str]) -> _Page:
+        names = ["muted"] if finding is None else _names(finding, self._remedies)
+        page = _Page(QWidget(), [_words(text, name) for text, name in zip(words, names, strict=True)])
+        column = QVBoxLayout(page.widget)
         column.setContentsMargins(14, 10, 12, 12)
         column.setSpacing(8)
-        self.buttons = []
-        names = ["muted"] if finding is None else _names(finding, self._remedies)
-        self._labels = [_words(text, name) for text, name in zip(words, names, strict=True)]
-        labels = iter(self._labels)
+        labels = iter(page.labels)
         column.addWidget(next(labels))
         if finding is not None:
-            self._fill(column, finding, labels)
+            self._fill(column, finding, labels, page.buttons)
         column.addStretch(1)
-        self.setWidget(page)
+        self._column.addWidget(page.widget)
+        return page
 
-    def _fill(self, column: QVBoxLayout, finding: Finding, labels: Iterator[QLabel]) -> None:
+    def _fill(
+        self, column: QVBoxLayout, finding: Finding, labels: Iterator[QLabel], buttons: list[QPushButton]
+    ) -> None:
         if finding.value is not None:
             line = QHBoxLayout()
             line.addWidget(next(labels))
@@ -79,7 +115,7 @@ class FindingDetail(QScrollArea):
         for number, remedy in enumerate(self._remedies):
             column.addWidget(next(labels))
             if remedy.changes:
-                self._add_button(column, number, next(labels))
+                buttons.append(self._add_button(column, number, next(labels)))
         if finding.entry:
             go = QPushButton("Go to its measurement" if finding.verdict != "unknown" else "Go and enter it")
             go.setObjectName("quiet")
@@ -91,18 +127,18 @@ class FindingDetail(QScrollArea):
             column.addLayout(line)
         column.addWidget(next(labels))
 
-    def _add_button(self, column: QVBoxLayout, number: int, then: QLabel) -> None:
+    def _add_button(self, column: QVBoxLayout, number: int, then: QLabel) -> QPushButton:
         first = number == 0
         button = QPushButton("&Apply" if first else "Apply this one")
         button.setObjectName("apply" if first else "other")
         button.setToolTip("Put it into the plan; undo takes it back.")
         button.clicked.connect(lambda: self.applied.emit(self._remedies[number]))
-        self.buttons.append(button)
         line = QHBoxLayout()
         line.addWidget(button)
         line.addWidget(then)
         line.addStretch(1)
         column.addLayout(line)
+        return button
 
 
 def _shape_of(finding: Finding | None, remedies: list[Remedy]) -> object:
