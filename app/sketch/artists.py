@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import zip_longest
@@ -162,7 +162,15 @@ class Strokes:
                 patch.set_path(compound_path(group))
         return changed
 
-    def draw(self, renderer: RendererBase, layer: Layer, within: Mapping[View, Window] | None = None) -> None:
+    def draw(
+        self,
+        renderer: RendererBase,
+        layer: Layer,
+        within: Mapping[View, Window] | None = None,
+        *,
+        only: Container[Role] = ROLES,
+        but: Container[Role] = (),
+    ) -> None:
         """Draw one layer's artists, in their order, onto a renderer; through a window in each view where any are given.
 
         What an artist works out before each drawing (pen, clip, transform) changes only with the theme and the view,
@@ -172,7 +180,7 @@ class Strokes:
             self._renderer = renderer
             self._noted.clear()
         for key, patch in self.patches.items():
-            if key[2] != layer or not patch.get_visible():
+            if key[2] != layer or not patch.get_visible() or key[1] not in only or key[1] in but:
                 continue
             window = None if within is None else within.get(key[0])
             if within is not None and (window is None or not self._seen_through(window, key)):

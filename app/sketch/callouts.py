@@ -218,10 +218,11 @@ def _placed_anywhere(item: Item, taken: Occupancy, placed: dict[str, Placed], be
         left, top = _everywhere(taken, width, height)
         free = _beside(placed, left, top, width, height) & (taken.covered(left, top, width, height)[0] == 0)
         left, top = left[free], top[free]
+        anchors = min(len(item.anchors), 3)
+        which = np.repeat(np.arange(anchors), len(left))
+        left, top = np.tile(left, anchors), np.tile(top, anchors)
         price = np.full(len(left), size * _SHORTER_COST + _ANYWHERE_COST)
-        for anchor in range(min(len(item.anchors), 3)):
-            which = np.full(len(left), anchor)
-            best = _best(item, size, which, left, top, price, taken, placed, best)
+        best = _best(item, size, which, left, top, price, taken, placed, best)
         if best[0] < _CROWDED_COST:
             break
     return best

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from app.sketch.primitives import Label, Row, Stroke
+from app.sketch.primitives import Label, Row, Scene, Stroke
 from app.sketch.shaft_view import Chain, shaft_strokes
 from app.sketch.shapes import circle, polyline
 from app.sketch.words import place_words
@@ -15,6 +15,7 @@ from geometry.pose import is_front_axle
 from geometry.solution import Picture, Solution
 from geometry.solve import posed
 
+_KEY = "end "  # begins the keys of their labels
 _AT_LEAST_MM = 1.0  # a joint that moves less stands still
 
 
@@ -94,7 +95,15 @@ def ghost_labels(build: Build, end: End) -> list[Label]:
     anchors = tuple((x + way * radius * math.sin(turn), z + up * radius * math.cos(turn)) for turn in turns)
     towards = ((0.0, up), (0.6 * way, up), (-0.6 * way, up), (way, 0.2 * up))
     words = f"full {place_words(end.travel_mm, build.display).rpartition(' ')[2]} {_size(end, build)}"
-    return [Label(f"end {_name(end)}", "side", (Row(words),), anchors, towards, "axis", "muted", rank=60)]
+    return [Label(f"{_KEY}{_name(end)}", "side", (Row(words),), anchors, towards, "axis", "muted", rank=60)]
+
+
+def with_ends_of(made: Scene, other: Scene) -> Scene:
+    """A scene with the ends of another one, to place words beside them before its own are known."""
+    strokes = (one for one in other.strokes if one.role == "ghost")
+    labels = (one for one in other.labels if one.key.startswith(_KEY))
+    own = any(one.role == "ghost" for one in made.strokes)
+    return made if own else replace(made, strokes=(*made.strokes, *strokes), labels=(*made.labels, *labels))
 
 
 def _size(end: End, build: Build) -> str:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
-from typing import Literal, Protocol
+from typing import Protocol
 
 import numpy as np
 
@@ -24,7 +24,6 @@ class Measure(Protocol):
         """Width in page pixels of words at a letter size in page pixels."""
 
 
-Carry = Literal["no", "where it fits", "always"]
 _ROW = 1.3  # of the letter size
 _SHAPE_ROOM = 1.15  # of the letter size, before words with a verdict's shape
 _NEVER_IN_THE_WAY = frozenset({"selected", "joint_mark", "grid"})
@@ -89,8 +88,8 @@ class Callout:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Page:
-    """All that is painted over the strokes, the places to give to the next page as `previous`, the labels that found
-    none, and whether all stand where they stood before without a look at what is drawn under them.
+    """All that is painted over the strokes, the places to give to the next page as `previous`, and the labels that
+    found none.
     """
 
     camera: Camera
@@ -100,7 +99,10 @@ class Page:
     grid: Grid
     places: Mapping[str, Placed]
     left_out: frozenset[str]
-    carried: bool
+
+
+Find = Callable[[View, list[Item], list[Rect]], dict[str, Placed] | None]
+"""Places for the words of a view round the boxes of its captions, by their keys; or None to give the page up."""
 
 
 def laid_out(
@@ -110,19 +112,49 @@ def laid_out(
     *,
     grid: Grid | None = None,
     previous: Mapping[str, Placed] | None = None,
-    carry: Carry = "no",
-    left_out: Collection[str] = (),
 ) -> Page:
-    """Place every word of a scene on a page; a `grid` of the same camera saves making it anew.
+    """Place every word of a scene on a page; a `grid` of the same camera saves making it anew."""
 
-    Words that are carried stand where they stood in `previous` and only their leaders follow: always under a hand that
-    moves, or where this puts none over another and leaves none out but those that were `left_out` before.
+    def find(view: View, items: list[Item], boxes: list[Rect]) -> dict[str, Placed]:
+        return place(items, _taken(scene, camera, view, boxes, items), previous)
+
+    page = _page(scene, camera, measure, grid, find)
+    assert page is not None  # noqa: S101  a page that places its words anew is never given up
+    return page
+
+
+def carried_over(
+    scene: Scene,
+    camera: Camera,
+    measure: Measure,
+    previous: Mapping[str, Placed],
+    *,
+    grid: Grid | None = None,
+    left_out: Collection[str] | None = None,
+) -> Page | None:
+    """Page whose words stand where they stood in `previous` while their leaders follow; new ones wait for `laid_out`.
+
+    Where it is given which labels were `left_out` before, None if another one would be left out too, or if words would
+    stand badly.
     """
+
+    def find(view: View, items: list[Item], boxes: list[Rect]) -> dict[str, Placed] | None:
+        del boxes
+        found = carried(items, previous)
+        if left_out is None:
+            return found
+        wanted = [item for item in items if item.kept or item.key not in left_out]
+        frame = (camera.box(view) or camera.side).inset(_FRAME_PX)
+        return found if stands_well(wanted, found, frame) else None
+
+    return _page(scene, camera, measure, grid, find)
+
+
+def _page(scene: Scene, camera: Camera, measure: Measure, grid: Grid | None, find: Find) -> Page | None:
     grid = grid or grid_of(camera, inches=scene.inches)
     fixed, boxes = _fixed_words(scene, camera, measure)
     places: dict[str, Placed] = {}
     callouts: list[Callout] = []
-    wholly = True
     for view in VIEWS:
         frame = camera.box(view)
         labels = [label for label in scene.labels if label.view == view]
@@ -131,16 +163,13 @@ def laid_out(
         if frame.height < 3.0 * SIZES_PT["label"] * POINT_PX * camera.words:
             labels = [label for label in labels if label.kept]
         items = _items(labels, camera, view, measure)
-        found = carried(items, previous) if carry != "no" and previous else None
-        there = [item for item in items if item.kept or item.key not in left_out]
-        if found is None or (carry == "where it fits" and not stands_well(there, found, frame.inset(_FRAME_PX))):
-            wholly = False
-            taken = _taken(scene, camera, view, [box for where, box in boxes if where == view], items)
-            found = place(items, taken, previous)
+        found = find(view, items, [box for where, box in boxes if where == view])
+        if found is None:
+            return None
         places |= found
         callouts += [_callout(label, found[label.key], camera) for label in labels if label.key in found]
-    left = frozenset(label.key for label in scene.labels if label.key not in places)
-    return Page(camera, tuple(callouts), tuple(fixed) + grid.words, _quiet(boxes), grid, places, left, wholly)
+    left_out = frozenset(label.key for label in scene.labels if label.key not in places)
+    return Page(camera, tuple(callouts), tuple(fixed) + grid.words, _quiet(boxes), grid, places, left_out)
 
 
 def letter_px(label: Label, camera: Camera) -> float:

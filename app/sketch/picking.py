@@ -7,9 +7,13 @@ from typing import Final
 import numpy as np
 
 from app.sketch.camera import Camera
+from app.sketch.layout import Page
 from app.sketch.primitives import Floats, Scene, Stroke
+from app.sketch.side_view import obstacle_of
 from geometry.solution import Part
 
+Target = tuple[str, str, int | None]
+"""Finding (or nothing), part, and number of the obstacle."""
 _ORDER: Final[tuple[Part, ...]] = (
     "front_joint", "rear_joint", "centre_joint", "bearing", "perches", "shocks", "torque_bars", "lateral_link", "shaft",
     "suspension", "axle", "obstacles", "powertrain", "vehicle",
@@ -67,3 +71,15 @@ def _inside(closed: Floats, at: Floats) -> bool:
     rise = np.where(y2 == y, 1.0, y2 - y)
     crossings = spans & (at[0] < x + (at[1] - y) * (x2 - x) / rise)
     return bool(crossings.sum() % 2)
+
+
+def target_at(scene: Scene, page: Page, camera: Camera, x: float, y: float) -> Target | None:
+    """What is under a page pixel; words and flags go before strokes."""
+    for callout in page.callouts:
+        for box, finding, part in callout.findings:
+            if box.holds(x, y):
+                return finding, part, None
+        if callout.box.holds(x, y) and callout.label.part:
+            return "", callout.label.part, obstacle_of(callout.label.key)
+    under = stroke_at(scene, camera, x, y)
+    return None if under is None or under.part is None else ("", under.part, obstacle_of(under.key))

@@ -7,10 +7,11 @@ paints the words. matplotlib is imported with the first drawing, so that the win
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Protocol
+from dataclasses import replace
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QPoint, QPointF, QRect, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QRegion, QResizeEvent, QWheelEvent
+from PySide6.QtCore import QPoint, QPointF, QSize, Qt, Signal
+from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.sketch.palette import THEMES, ThemeName
@@ -22,10 +23,12 @@ if TYPE_CHECKING:
     from app.sketch.camera import Camera
     from app.sketch.ends import End
     from app.sketch.grid import Grid
-    from app.sketch.layout import Carry, Page
+    from app.sketch.layout import Page
+    from app.sketch.picking import Target
     from app.sketch.primitives import Extents, Kind, Scene, View
     from app.sketch.scene import Posed
     from app.window.canvas_stage import Stage
+    from app.window.canvas_touched import Overlay
     from app.window.canvas_words import WordPainter
     from geometry.document import Build
     from geometry.solution import Part, Solution
@@ -39,16 +42,6 @@ _STEPS = {
     Qt.Key.Key_Down: (0.0, -60.0),
 }
 _SMALLEST_SHARE = 0.2  # of the page's width; a smaller subject has the page fitted anew
-
-
-class Overlay(Protocol):
-    """What paints over everything."""
-
-    def paint(self, painter: QPainter) -> None:
-        """Paint."""
-
-    def stale(self) -> QRegion:
-        """What it painted last and would paint now."""
 
 
 class SketchCanvas(QWidget):
@@ -75,6 +68,7 @@ class SketchCanvas(QWidget):
         self._selected: Part | None = None
         self._obstacle: int | None = None
         self._scene: Scene | None = None
+        self._lasting: Scene | None = None
         self._camera: Camera | None = None
         self._drawn_as: tuple[Kind, bool] | None = None
         self._own_view = False
@@ -116,23 +110,36 @@ class SketchCanvas(QWidget):
 
     def show_edit(
         self, build: Build, solution: Solution, *, posed: Posed | None = None, ends: Sequence[End] = ()
-    ) -> None:
-        """Draw an edit at once, its words where they stood while they stand well there; `show_solution` is to follow.
+    ) -> bool:
+        """Draw an edit at once, with its words where they stood as long as they stand well there; `show_solution` is to
+        follow when there is time.
 
-        `ends` are those that are known to be this build's.
+        `ends` are those that are known to be this build's. False, and nothing is drawn, where the page is to be drawn
+        anew.
         """
         if not self._held:
             self._extents = None
         self._shown = (build, solution)
         self._posed, self._ends = posed, ends
-        self._edit(carry="where it fits")
+        made, camera = self._make_scene(), self._camera
+        if made is None or camera is None or not self._ready(made):
+            return False
+        self.setAccessibleDescription(made.says)
+        page = self._carried(made, strict=True)
+        self._draw_edit(made, self._with_room(made, camera) if page is None else page)
+        return True
 
     def show_glimpse(self, build: Build, solution: Solution) -> None:
         """Draw what lies under a hand that moves; view and words stand still until `let_go`, leaders follow."""
         self._held = True
         self._shown = (build, solution)
         self._posed, self._ends = None, ()
-        self._edit(carry="always")
+        made = self._make_scene()
+        page = self._carried(made, strict=False) if made is not None and self._ready(made) else None
+        if made is not None and page is not None:
+            self._draw_edit(made, page)
+        else:
+            self._edit()
 
     def let_go(self) -> None:
         """The hand has let go: from the next solution on, the view fits it again."""
@@ -206,10 +213,23 @@ class SketchCanvas(QWidget):
 
     # ---- drawing
 
-    def _edit(self, *, carry: Carry = "no") -> None:
+    def _edit(self) -> None:
         """Draw an edit at once where the page is ready for it; otherwise with the next paint."""
-        if self._shown is None:
+        made = self._make_scene()
+        if made is None:
             return
+        self.setAccessibleDescription(made.says)
+        self._lasting = made
+        if self._ready(made) and self._camera is not None:
+            self._draw_edit(made, self._laid_out(made, self._camera))
+        else:
+            self._stale = True
+            self.update()
+
+    def _make_scene(self) -> Scene | None:
+        """The scene of what is shown; a view that no longer serves it is given up."""
+        if self._shown is None:
+            return None
         from app.sketch.scene import scene
 
         build, solution = self._shown
@@ -224,44 +244,31 @@ class SketchCanvas(QWidget):
             travel_room=True,
         )
         self._extents = made.extents
-        moving = carry == "always"
-        if not moving:
-            self.setAccessibleDescription(made.says)
         if self._camera is not None and not self._serves(made, self._camera):
             self._own_view = False
             self._camera = None
             self._places = {}
-        camera = self._camera
-        if self._stale or self._stage is None or camera is None or self._drawn_as != (made.kind, made.inches):
-            self._stale = True
+        return made
+
+    def _ready(self, scene: Scene) -> bool:
+        """Whether the page is drawn, and as this scene wants it."""
+        drawn = not self._stale and self._stage is not None and self._camera is not None
+        return drawn and self._drawn_as == (scene.kind, scene.inches)
+
+    def _draw_edit(self, scene: Scene, page: Page) -> None:
+        """Draw the moving strokes alone, and have painted what is another than before."""
+        from app.window.canvas_touched import touched
+
+        if self._stage is None:
+            return
+        before, self._page = self._page, page
+        changed = self._stage.draw_scene(scene)
+        self.blits += 1
+        region = None if changed is None or before is None else touched(changed, before, page)
+        if region is None:
+            self.update()
         else:
-            before, changed = self._page, self._stage.draw_scene(made)
-            self._place_words(made, camera, carry=carry)
-            self.blits += 1
-            if moving and changed is not None and before is not None and self._page is not None:
-                self.update(self._touched(changed, before, self._page))
-                return
-        self.update()
-
-    def _touched(self, strokes: Sequence[QRect], before: Page, now: Page) -> QRegion:
-        """What is to be painted again where only these boxes of the strokes are others than before."""
-        if before.fixed != now.fixed or before.quiet != now.quiet:
-            return QRegion(self.rect())
-        from app.window.canvas_words import pixels
-
-        region = QRegion()
-        for box in strokes:
-            region += box
-        new = {one.label.key: one for one in now.callouts}
-        for one in before.callouts:
-            other = new.get(one.label.key)
-            if other is not None and one.looks_like(other):
-                del new[one.label.key]
-            else:
-                region += pixels(one.reach())
-        for one in new.values():
-            region += pixels(one.reach())
-        return region if self.overlay is None else region + self.overlay.stale()
+            self.update(region if self.overlay is None else region + self.overlay.stale())
 
     def _serves(self, scene: Scene, camera: Camera) -> bool:
         """Whether the view still shows the subject at a fair size; one that the person chose is never taken away."""
@@ -276,12 +283,10 @@ class SketchCanvas(QWidget):
         from app.sketch.camera import fitted, resized
         from app.sketch.grid import grid_of
         from app.window.canvas_stage import Stage
-        from app.window.canvas_words import WordPainter
 
         theme = THEMES[self._theme]
         if self._stage is None:
             self._stage = Stage(theme)
-            self._words = WordPainter()
         width, height = max(self.width(), 2), max(self.height(), 2)
         camera = self._camera
         if camera is None or (camera.width, camera.height) != (width, height):
@@ -291,26 +296,52 @@ class SketchCanvas(QWidget):
         self._grid = grid_of(camera, inches=scene.inches)
         self._stage.draw_page(camera, self._grid, theme, self.devicePixelRatioF())
         self._stage.draw_scene(scene)
-        self._place_words(scene, camera)
+        self._page = self._laid_out(scene, camera)
         self._drawn_as = (scene.kind, scene.inches)
         self.full_draws += 1
         self._stale = False
 
-    def _place_words(self, scene: Scene, camera: Camera, *, carry: Carry = "no") -> None:
+    def _laid_out(self, scene: Scene, camera: Camera) -> Page:
+        """The page with its words in their best places, or where they stood while that is good."""
         from app.sketch.layout import laid_out
 
-        if self._words is None:
-            return
-        before = self._page
-        page = self._page = laid_out(
-            scene, camera, self._words.measure, grid=self._grid, previous=self._places, carry=carry,
-            left_out=() if before is None else before.left_out,
+        page = laid_out(scene, camera, self._fonts().measure, grid=self._grid, previous=self._places)
+        self.layouts += 1
+        # What is not there for a while, as the ends of the travel, comes back to where it stood.
+        gone = self._places.keys() - {label.key for label in scene.labels}
+        self._places = {**{key: self._places[key] for key in gone}, **page.places}
+        return page
+
+    def _with_room(self, scene: Scene, camera: Camera) -> Page:
+        """The page of an edit with its words in their best places beside the ends of the travel, which are to follow
+        about where they were.
+        """
+        from app.sketch.ends import with_ends_of
+
+        if self._lasting is None:
+            return self._laid_out(scene, camera)
+        page = self._laid_out(with_ends_of(scene, self._lasting), camera)
+        shown = {label.key for label in scene.labels}
+        return replace(page, callouts=tuple(one for one in page.callouts if one.label.key in shown))
+
+    def _carried(self, scene: Scene, *, strict: bool) -> Page | None:
+        """The page with its words where they stood; where that is `strict`, None if they would stand badly."""
+        from app.sketch.layout import carried_over
+
+        before, camera = self._page, self._camera
+        if before is None or camera is None or not self._places:
+            return None
+        return carried_over(
+            scene, camera, self._fonts().measure, self._places, grid=self._grid,
+            left_out=before.left_out if strict else None,
         )  # fmt: skip
-        self.layouts += not page.carried
-        if carry != "always":
-            # What is not there for a while, as the ends of the travel, comes back to where it stood.
-            gone = self._places.keys() - {label.key for label in scene.labels}
-            self._places = {**{key: self._places[key] for key in gone}, **page.places}
+
+    def _fonts(self) -> WordPainter:
+        from app.window.canvas_words import WordPainter
+
+        if self._words is None:
+            self._words = WordPainter()
+        return self._words
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Put the drawing and its words on the screen."""
@@ -439,19 +470,9 @@ class SketchCanvas(QWidget):
         over = self._target(at) is not None
         self.setCursor(Qt.CursorShape.PointingHandCursor if over else Qt.CursorShape.ArrowCursor)
 
-    def _target(self, at: QPoint) -> tuple[str, str, int | None] | None:
-        """Finding (or nothing), part, and number of the obstacle under the pointer."""
-        from app.sketch.picking import stroke_at
-        from app.sketch.side_view import obstacle_of
+    def _target(self, at: QPoint) -> Target | None:
+        from app.sketch.picking import target_at
 
         if self._scene is None or self._camera is None or self._page is None:
             return None
-        x, y = float(at.x()), float(at.y())
-        for callout in self._page.callouts:
-            for box, finding, part in callout.findings:
-                if box.holds(x, y):
-                    return finding, part, None
-            if callout.box.holds(x, y) and callout.label.part:
-                return "", callout.label.part, obstacle_of(callout.label.key)
-        under = stroke_at(self._scene, self._camera, x, y)
-        return None if under is None or under.part is None else ("", under.part, obstacle_of(under.key))
+        return target_at(self._scene, self._page, self._camera, float(at.x()), float(at.y()))

@@ -25,7 +25,6 @@ if TYPE_CHECKING:
     from app.sketch.primitives import Floats, Scene, Stroke, View
 
 _INCH_PX = 96.0
-_KEPT = 2  # the page with the ends of the travel and without them
 _HALF_PEN_PX = 8.0  # the widest pen reaches no farther from its line
 _SWAPPED: Final = sys.byteorder == "little"
 """Whether red and blue change places on the way through the renderer.
@@ -56,7 +55,8 @@ class Stage:
         self._ratio = 1.0
         self._pixels: Any = None
         self._empty: Any = None
-        self._stills: list[_Still] = []
+        self._plain: _Still | None = None
+        self._still: _Still | None = None
 
     def draw_page(self, camera: Camera, grid: Grid, theme: Theme, ratio: float) -> None:
         """Draw the empty page; `ratio` is how many device pixels a page pixel has."""
@@ -74,7 +74,7 @@ class Stage:
         buffer = self._agg.buffer_rgba()
         self._pixels = np.asarray(buffer)
         self._empty = self._pixels.copy()
-        self._stills = []
+        self._plain = self._still = None
         tall, broad = buffer.shape[:2]
         self.image = QImage(buffer, broad, tall, 4 * broad, _FORMAT)
         self.image.setDevicePixelRatio(ratio)
@@ -87,11 +87,12 @@ class Stage:
         """
         renderer = self._agg.get_renderer()
         strokes = tuple(one for one in scene.strokes if one.layer == "static")
-        if self._stills and _same(strokes, self._stills[0].strokes):
+        still = self._still
+        if still is not None and _same(strokes, still.strokes):
             windows = self._windows(self.strokes.show(scene.strokes, ("moving",)))
             for window in windows.values():
                 part = self._slices(window)
-                self._pixels[part] = self._stills[0].pixels[part]
+                self._pixels[part] = still.pixels[part]
             self.strokes.draw(renderer, "moving", windows)
             return tuple(self._box(window) for window in windows.values())
         self._take_still(strokes)
@@ -100,16 +101,20 @@ class Stage:
         return None
 
     def _take_still(self, strokes: tuple[Stroke, ...]) -> None:
-        """Put what seldom changes on the page; as it was before the last change, it is still there."""
-        known = next((one for one in self._stills if _same(strokes, one.strokes)), None)
-        if known is not None:
-            self._pixels[:] = known.pixels
-        else:
+        """Put what seldom changes on the page, and over it the ends of the travel, which come and go."""
+        renderer = self._agg.get_renderer()
+        lasting = tuple(one for one in strokes if one.role != "ghost")
+        self.strokes.show(strokes, ("static",))
+        if self._plain is None or not _same(lasting, self._plain.strokes):
             self._pixels[:] = self._empty
-            self.strokes.show(strokes, ("static",))
-            self.strokes.draw(self._agg.get_renderer(), "static")
-            known = _Still(strokes, self._pixels.copy())
-        self._stills = [known, *(one for one in self._stills if one is not known)][:_KEPT]
+            self.strokes.draw(renderer, "static", but=("ghost",))
+            self._plain = _Still(lasting, self._pixels.copy())
+        else:
+            self._pixels[:] = self._plain.pixels
+        self._still = self._plain
+        if len(lasting) < len(strokes):
+            self.strokes.draw(renderer, "static", only=("ghost",))
+            self._still = _Still(strokes, self._pixels.copy())
 
     def _windows(self, changed: Mapping[View, list[Floats]]) -> dict[View, Window]:
         """The part of each view in which something is another than before, in whole device pixels."""

@@ -110,14 +110,15 @@ class TravelDesk(QObject):
             )  # fmt: skip
 
     def _show_first(self) -> None:
-        """Show an edit at once; the ends of its travel and better places for its words follow."""
+        """Show an edit at once; the ends of its travel and better places for its words follow, or come at once too."""
         if self._canvas is None:
             return
-        document, known = self._document, self._ends is not None
-        self._canvas.show_edit(
-            document.build, document.solution, posed=self._posed(), ends=self._ends_shown() if known else ()
-        )  # fmt: skip
-        self._resting.start(_SETTLE_MS)
+        document = self._document
+        known = self._ends_shown() if self._ends is not None else ()
+        if self._canvas.show_edit(document.build, document.solution, posed=self._posed(), ends=known):
+            self._resting.start(_SETTLE_MS)
+        else:
+            self._show()
 
     def _move(self) -> None:
         if self._canvas is not None:

@@ -115,6 +115,21 @@ def test_edits_close_upon_each_other_settle_once(qtbot: QtBot, window: MainWindo
     assert (canvas.blits, canvas.layouts) == (blits + 6, layouts + 1)
 
 
+@pytest.mark.parametrize("changes", [FAR, GROWN], ids=["far", "grown"])
+def test_words_that_would_stand_badly_are_placed_anew_at_once_and_then_stay(
+    qtbot: QtBot, window: MainWindow, changes: dict[str, object]
+) -> None:
+    canvas = canvas_of(window)
+    blits, layouts = canvas.blits, canvas.layouts
+    window.document.apply(changes, "edit")
+    assert (canvas.blits, canvas.layouts) == (blits + 1, layouts + 1)
+    first = {one.label.key: one.box for one in page_of(canvas).callouts}
+    settle(qtbot, window)
+    after = {one.label.key: one.box for one in page_of(canvas).callouts}
+    assert ghosts(canvas) > 0
+    assert first.items() <= after.items()
+
+
 @pytest.mark.parametrize("changes", [NEAR, FAR, GROWN], ids=["near", "far", "grown"])
 def test_the_first_frame_already_says_the_new_values(
     qtbot: QtBot, window: MainWindow, changes: dict[str, object]
