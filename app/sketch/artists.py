@@ -87,12 +87,12 @@ class Strokes:
         self._shown: dict[Key, list[Stroke]] = {}
         self._anew: set[Key] = set()
         self._bounds: dict[Key, tuple[float, float, float, float]] = {}
+        layers: tuple[Layer, ...] = ("static", "moving")
         for view in VIEWS:
             axes = figure.add_axes((0.0, 0.0, 1.0, 1.0), label=f"{view} view")
             axes.set_axis_off()
             axes.set_autoscale_on(False)
             self.axes[view] = axes
-            layers: tuple[Layer, ...] = ("static", "moving")
             for order, role in enumerate(ROLES):
                 for layer in layers:
                     patch = PathPatch(
@@ -101,6 +101,9 @@ class Strokes:
                     patch.set_visible(False)
                     axes.add_patch(patch)
                     self.patches[view, role, layer] = patch
+        self._of_layer = {
+            layer: {key: patch for key, patch in self.patches.items() if key[2] == layer} for layer in layers
+        }
         self.paint(theme)
 
     def paint(self, theme: Theme, words: float = 1.0) -> None:
@@ -146,10 +149,10 @@ class Strokes:
                 grouped.setdefault((stroke.view, stroke.role, stroke.layer), []).append(stroke)
         changed: dict[View, list[Floats]] = {}
         self._anew = set()
-        for key, patch in self.patches.items():
-            if key[2] not in layers:
-                continue
+        for key, patch in ((key, patch) for layer in layers for key, patch in self._of_layer[layer].items()):
             group, before = grouped.get(key, []), self._shown.get(key, [])
+            if not group and not before:
+                continue
             others = _others(before, group)
             self._shown[key] = group
             if not others:
@@ -179,8 +182,8 @@ class Strokes:
         if self._renderer is not renderer:
             self._renderer = renderer
             self._noted.clear()
-        for key, patch in self.patches.items():
-            if key[2] != layer or not patch.get_visible() or key[1] not in only or key[1] in but:
+        for key, patch in self._of_layer[layer].items():
+            if not self._shown.get(key) or key[1] not in only or key[1] in but:
                 continue
             window = None if within is None else within.get(key[0])
             if within is not None and (window is None or not self._seen_through(window, key)):

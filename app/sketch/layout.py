@@ -30,6 +30,7 @@ _NEVER_IN_THE_WAY = frozenset({"selected", "joint_mark", "grid"})
 # Words rather lie over a thin line than over these.
 _FIRM = frozenset({"outline", "spring", "pivot", "middle", "obstacle"})
 _LEAST_VIEW_ROWS = 5.0  # a lower view has no room for its caption beside the shaft
+_UNMEASURED = (0.0, 0.0)
 _FRAME_PX = 5.0  # kept free along the edges of a view
 _REACH_PX = 4.0  # how far paper and dots reach beyond words and leaders
 
@@ -118,7 +119,7 @@ def laid_out(
     def find(view: View, items: list[Item], boxes: list[Rect]) -> dict[str, Placed]:
         return place(items, _taken(scene, camera, view, boxes, items), previous)
 
-    page = _page(scene, camera, measure, grid, find)
+    page = _page(scene, camera, measure, grid, find, {})
     assert page is not None  # noqa: S101  a page that places its words anew is never given up
     return page
 
@@ -147,10 +148,12 @@ def carried_over(
         frame = (camera.box(view) or camera.side).inset(_FRAME_PX)
         return found if stands_well(wanted, found, frame) else None
 
-    return _page(scene, camera, measure, grid, find)
+    return _page(scene, camera, measure, grid, find, previous)
 
 
-def _page(scene: Scene, camera: Camera, measure: Measure, grid: Grid | None, find: Find) -> Page | None:
+def _page(
+    scene: Scene, camera: Camera, measure: Measure, grid: Grid | None, find: Find, stood: Mapping[str, Placed]
+) -> Page | None:
     grid = grid or grid_of(camera, inches=scene.inches)
     fixed, boxes = _fixed_words(scene, camera, measure)
     places: dict[str, Placed] = {}
@@ -162,7 +165,7 @@ def _page(scene: Scene, camera: Camera, measure: Measure, grid: Grid | None, fin
             continue
         if frame.height < 3.0 * SIZES_PT["label"] * POINT_PX * camera.words:
             labels = [label for label in labels if label.kept]
-        items = _items(labels, camera, view, measure)
+        items = _items(labels, camera, view, measure, stood)
         found = find(view, items, [box for where, box in boxes if where == view])
         if found is None:
             return None
@@ -182,13 +185,20 @@ def row_px(row: Row, label_px: float, camera: Camera) -> float:
     return min(label_px, SIZES_PT["label"] * POINT_PX * camera.words) if row.small else label_px
 
 
-def _items(labels: list[Label], camera: Camera, view: View, measure: Measure) -> list[Item]:
+def _items(
+    labels: list[Label], camera: Camera, view: View, measure: Measure, stood: Mapping[str, Placed]
+) -> list[Item]:
+    """What there is to place; of words that `stood` somewhere only the size that they had is measured."""
     items = []
     frame = (camera.box(view) or camera.side).inset(_FRAME_PX)
     for label in labels:
         px = letter_px(label, camera)
         sizes = []
-        for variant in row_variants(label.rows):
+        before = stood.get(label.key)
+        for number, variant in enumerate(row_variants(label.rows)):
+            if before is not None and number != before.size:
+                sizes.append(_UNMEASURED)
+                continue
             heights = [row_px(row, px, camera) for row in variant]
             widths = [
                 measure(row.text, high, bold=label.bold) + (_SHAPE_ROOM * high if row.verdict else 0.0)

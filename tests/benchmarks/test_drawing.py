@@ -12,7 +12,8 @@ from collections.abc import Iterator
 import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
-from PySide6.QtCore import QEvent, QObject, QSettings
+from PySide6.QtCore import QEvent, QObject, QPointF, QSettings, Qt
+from PySide6.QtGui import QMouseEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
@@ -188,7 +189,7 @@ def test_edit(window, paints, full_draw, record):
         full_draw,
     )
     assert canvas.full_draws == draws
-    put(record, "typed edit close upon another, wholly solved, to finished pixels", taken, full, least=None)
+    put(record, "typed edit close upon the one before, to finished pixels", taken, full, least=None)
 
 
 def test_edit_left_alone(window, paints, record):
@@ -223,3 +224,26 @@ def test_zoom(window, record):
     canvas.repaint()
     record("zoom step to finished pixels, median", statistics.median(taken), "ms", most=33.0)
     record("zoom step to finished pixels, 95th percentile", p95(taken), "ms", most=50.0)
+
+
+def test_drag_by_mouse(window, paints, full_draw, record):
+    """A drag from the mouse's own events on, with the ring and the words at the hand."""
+    canvas, tool = window.drawing.canvas, window.drawing.drag
+    handle = next(one for one in tool.handles if one.key == "side output joint")
+    start = QPointF(*canvas.page.camera.point_px(handle.view, *handle.at))
+
+    def send(kind: QEvent.Type, at: QPointF, button: Qt.MouseButton) -> None:
+        held = Qt.MouseButton.NoButton if kind == QEvent.Type.MouseButtonRelease else Qt.MouseButton.LeftButton
+        free = Qt.KeyboardModifier.AltModifier  # snaps to nothing, so that every move is another place
+        QApplication.sendEvent(canvas, QMouseEvent(kind, at, canvas.mapToGlobal(at), button, held, free))
+
+    def move(number: int) -> None:
+        by = QPointF(6.0 + (number * 7) % 23, -6.0 - (number * 5) % 19)
+        send(QEvent.Type.MouseMove, start + by, Qt.MouseButton.NoButton)
+
+    send(QEvent.Type.MouseButtonPress, start, Qt.MouseButton.LeftButton)
+    taken, full = steps_of(window, paints, move, full_draw)
+    assert tool.dragging
+    send(QEvent.Type.MouseButtonRelease, start + QPointF(9.0, -9.0), Qt.MouseButton.LeftButton)
+    put(record, "drag step by the mouse, with ring and words at the hand", taken, full, least=None)
+    window.document.undo()
