@@ -249,13 +249,19 @@ def levels(image: QImage) -> np.ndarray[tuple[int, ...], np.dtype[np.int64]]:
     return np.frombuffer(image.constBits(), np.uint8).reshape(image.height(), image.width(), 4).astype(np.int64)
 
 
+def assert_same_picture(one: QImage, other: QImage) -> None:
+    """A smoothed line that runs over the edge of what is painted anew may differ by two levels of 255."""
+    assert one.size() == other.size()
+    assert np.abs(levels(one) - levels(other)).max() <= 2
+
+
 @pytest.mark.parametrize("key", ["side output joint", "top axle centre", "side obstacle 1 corner 1", "side rear mount"])
 def test_what_a_move_paints_anew_is_all_that_changed(qtbot: QtBot, hand: Hand, key: str) -> None:
     hand.window.selection.choose(None, part="suspension")
     at = hand.press(key)
     for i in range(1, 9):
         hand.move(at + QPoint(9 * i, (-7, 5)[i % 2] * i), ALT)
-        assert on_screen(hand) == painted_whole(hand.canvas)
+        assert_same_picture(on_screen(hand), painted_whole(hand.canvas))
     glimpse, page, stage = hand.document.glimpse, hand.canvas.page, hand.canvas.stage
     assert glimpse is not None
     assert page is not None
@@ -273,7 +279,7 @@ def test_what_a_move_paints_anew_is_all_that_changed(qtbot: QtBot, hand: Hand, k
     assert off.max() <= 1
     assert np.count_nonzero(off.max(axis=2)) < 100
     hand.release(at + QPoint(72, 40))
-    assert on_screen(hand) == painted_whole(hand.canvas)
+    assert_same_picture(on_screen(hand), painted_whole(hand.canvas))
 
 
 def test_moves_within_one_turn_of_the_event_loop_are_answered_once(hand: Hand, monkeypatch: pytest.MonkeyPatch) -> None:
