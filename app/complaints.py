@@ -157,7 +157,7 @@ def _place(loc: Sequence[str | int]) -> _Place:
         steps.append(step)
         if isinstance(step, int):
             inner = _item(node, step)
-            title = f"{title} {step + 1}" if "properties" in _plain(inner) else f"{title}, item {step + 1}"
+            title += f" {step + 1}" if "properties" in _plain(inner) else f", {_item_words(node, inner, step, steps)}"
             free = free and "properties" not in _plain(inner)
         else:
             inner = node.get("properties", {}).get(step, {})
@@ -167,6 +167,16 @@ def _place(loc: Sequence[str | int]) -> _Place:
             free = "default" in inner
         node = inner
     return _Place(tuple(steps), title, _plain(node), unit, free)
+
+
+def _item_words(node: Schema, item: Schema, number: int, steps: Sequence[str | int]) -> str:
+    """What an item of a list is called: a direction of a point, a corner of an outline, or else by its number."""
+    numbers = len(node.get("prefixItems", ()))
+    if numbers == 3:
+        return ("back", "right", "up")[number]
+    if numbers == 2:
+        return ("back", "up or right" if isinstance(steps[-2], int) else "up")[number]
+    return f"{'corner' if 'prefixItems' in _plain(item) else 'item'} {number + 1}"
 
 
 def _plain(node: Schema) -> Schema:

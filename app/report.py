@@ -8,8 +8,10 @@ from typing import Final
 
 from app.cautions import CAUTIONS
 from app.complaints import one_line, title_of
+from app.setpoints import set_points
 from app.units import Kind, both, show, show_tape
 from geometry.document import Build, value_at
+from geometry.pose import is_front_axle
 from geometry.solution import Finding, Remedy, Solution, Verdict
 from geometry.vehicle import Display
 
@@ -160,26 +162,29 @@ class _Page:
         if windup is None:
             return []
         wants = (*_SPRING, "axle.ratio", *_TORQUE)
+        # Torque lifts the front of the housing, which on a front axle is not where the pinion is.
+        nose = "Nose dips" if is_front_axle(self.build) else "Nose rises"
         rows = [
             ("Stiffness, both springs", self._both(windup.stiffness_nm_per_deg, "N·m/deg", _SPRING)),
-            ("Nose rises at cruise", self._text(windup.cruise_deg, "deg", wants)),
-            ("Nose rises at launch", self._text(windup.launch_deg, "deg", wants)),
+            (f"{nose} at cruise", self._text(windup.cruise_deg, "deg", wants)),
+            (f"{nose} at launch", self._text(windup.launch_deg, "deg", wants)),
         ]
         return _table("Wind-up of the axle under torque", rows)
 
     def setpoints(self) -> list[str]:
         points = self.solution.setpoints
-        wedge = (
-            "none" if points.axle_shim_deg == 0 else self._text(points.axle_shim_deg, "deg", self.lines, signed=True)
-        )
-        shim = "none" if points.mount_shim_mm == 0 else self._tape(points.mount_shim_mm, ("plan.mount_shim_mm",))
+        ways = {one.label: f"{one.value} {one.note}".rstrip() for one in set_points(self.build, self.solution)}
+
+        def way(label: str, value: float | None, wants: Sequence[str]) -> str:
+            return self._unknown(wants) if value is None else ways[label]
+
         rows = [
-            ("Output slope", self._text(points.output_slope_deg, "deg", self.output)),
-            ("Pinion slope", self._text(points.pinion_slope_deg, "deg", self.lines)),
-            ("Wedge at the perches", wedge),
-            ("Perch seat to pinion", self._text(points.perch_to_pinion_deg, "deg", (_SEAT, *self.lines))),
-            ("Shim under the rear mount", shim),
-            ("Shaft slope", self._text(points.shaft_slope_deg, "deg", self.stick)),
+            ("Output slope", way("Output slope", points.output_slope_deg, self.output)),
+            ("Pinion slope", way("Pinion slope", points.pinion_slope_deg, self.lines)),
+            ("Wedge at each perch", way("Wedge, each perch", points.axle_shim_deg, self.lines)),
+            ("Perch seat to pinion", way("Seat to pinion", points.perch_to_pinion_deg, (_SEAT, *self.lines))),
+            ("Shim under the rear mount", way("Rear mount shim", points.mount_shim_mm, ("plan.mount_shim_mm",))),
+            ("Shaft slope", way("Shaft slope", points.shaft_slope_deg, self.stick)),
             ("Shaft length, joint to joint", self._tape(points.shaft_length_mm, self.ends)),
             ("Spline engaged", self._tape(points.slip_engaged_mm, _SLIP[:1])),
         ]

@@ -6,8 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from app.complaints import title_of
-from app.sketch.words import leaning
-from app.units import INCHES, MILLIMETRES, show, show_tape
+from app.units import INCHES, MILLIMETRES, leaning, show, show_tape
 from geometry.document import Build, value_at
 from geometry.pose import is_front_axle
 from geometry.solution import Solution

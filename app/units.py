@@ -343,3 +343,14 @@ def _worded(
     sign = "" if not seen else MINUS if amount[0] < 0 else "+" if signed else ""
     gap = "" if unit.symbol in {"", "°"} else " "
     return f"{sign}{_digits(seen, places)}{margin}{gap}{unit.symbol}"
+
+
+LEVEL_DEG: Final = 0.05
+"""What rounds to nought at one decimal has no way to lean."""
+
+
+def leaning(slope_deg: float, *, down: str, up: str) -> str:
+    """Size of a slope and the way it leans: `down` where the rear end is lower, `up` where it is higher, or level."""
+    if abs(slope_deg) < LEVEL_DEG:
+        return "0.0° level"
+    return f"{abs(slope_deg):.1f}° {down if slope_deg > 0.0 else up}"

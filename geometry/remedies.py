@@ -21,6 +21,8 @@ Judged = Callable[[ChainMotion, int], float | None]
 
 STOCK_DIAMETERS_IN = (2.0, 2.5, 2.75, 3.0, 3.5, 4.0, 4.5, 5.0, 6.0)
 """Outside diameters of shaft tube kept by stockists, inches: common practice."""
+_OUTCOMES = {"ends_parallel": "joint angles {} apart", "straight_end": "single joint at {}"}
+"""How a value is told where the title of its limit, which says what is wanted, does not fit before it."""
 _STOCK_MM = tuple(round(size * MM_PER_INCH, 6) for size in STOCK_DIAMETERS_IN)
 
 
@@ -298,8 +300,8 @@ def shim_words(facts: Facts, thick_mm: float) -> str:
 
 def _then(limit_id: str, after: float) -> str:
     row = LIMITS[limit_id]
-    value: Floats | float = abs(after)
-    return f"{row.title[0].lower()}{row.title[1:]} {degrees(float(value), 2) if row.unit == 'deg' else f'{number(float(value))} {row.unit}'}"
+    value = degrees(abs(after), 2) if row.unit == "deg" else f"{number(abs(after))} {row.unit}"
+    return _OUTCOMES.get(limit_id, f"{row.title[0].lower()}{row.title[1:]} {{}}").format(value)
 
 
 def _capital(text: str) -> str:

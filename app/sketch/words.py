@@ -8,25 +8,17 @@ from typing import Literal
 
 from app.sketch.palette import VERDICT_WORDS
 from app.sketch.primitives import Row
-from app.units import as_kind, show
+from app.units import LEVEL_DEG, as_kind, leaning, show
 from geometry.document import Build
 from geometry.solution import Finding, JointState, Solution, Verdict
 from geometry.vehicle import Display
 
 Torque = Literal["none", "cruise", "launch"]
-_LEVEL_DEG = 0.05  # what rounds to nought at one decimal has no way to lean
 _WORST_FIRST: dict[Verdict, int] = {"hold": 0, "caution": 1, "unknown": 2, "clear": 3}
 ANGLE_FINDINGS = frozenset({"operating_angle_most", "operating_angle_least", "joint_bind"})
 """Findings whose verdict colours the operating angle itself."""
 MOST_ROWS = 2
 """How many findings one part's flag tells at most; the rest are counted."""
-
-
-def leaning(slope_deg: float, *, down: str, up: str) -> str:
-    """Size of a slope and the way it leans: `down` where the rear end is lower, `up` where it is higher, or level."""
-    if abs(slope_deg) < _LEVEL_DEG:
-        return "0.0° level"
-    return f"{abs(slope_deg):.1f}° {down if slope_deg > 0.0 else up}"
 
 
 def output_words(slope_deg: float) -> str:
@@ -45,7 +37,7 @@ def shaft_words(name: str, slope_deg: float | None, length_mm: float | None, dis
     """Callout of a shaft section, e.g. shaft 10.5° · 51.00 in."""
     parts = []
     if slope_deg is not None:
-        parts.append(f"{abs(slope_deg):.1f}°" + (" up to the rear" if slope_deg < -_LEVEL_DEG else ""))
+        parts.append(f"{abs(slope_deg):.1f}°" + (" up to the rear" if slope_deg < -LEVEL_DEG else ""))
     if length_mm is not None:
         parts.append(show(length_mm, "mm", display))
     return f"{name} {' · '.join(parts)}" if parts else name
@@ -69,7 +61,7 @@ def state_words(travel_mm: float, torque: Torque, display: Display) -> str:
 
 def frame_words(slope_deg: float) -> str:
     """Callout of the frame rail, e.g. frame rail 0.0°."""
-    if abs(slope_deg) < _LEVEL_DEG:
+    if abs(slope_deg) < LEVEL_DEG:
         return "frame rail 0.0°"
     return f"frame rail {leaning(slope_deg, down='tail down', up='nose down')}"
 

@@ -38,6 +38,7 @@ class SetpointTable(QWidget):
             self._grid.setColumnStretch(column, 1)
         self._heading = QLabel("Set before tacking")
         self._heading.setObjectName("heading")
+        self._heading.setContentsMargins(0, 0, 0, 4)
         self._grid.addWidget(self._heading, 0, 0, 1, _ACROSS)
         self._empty = QLabel("The numbers appear once the slopes of output, shaft and pinion are in.")
         self._empty.setObjectName("muted")

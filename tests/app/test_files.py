@@ -47,7 +47,7 @@ WRONG: dict[str, tuple[str | bytes, tuple[str, ...]]] = {
     "too small": ('{"axle": {"ratio": -3}}', ("axle.ratio (Axle ratio)", "more than 0.5 and at most 30", "this is -3")),
     "too far": (
         '{"axle": {"centre_mm": [2946, 0, 1e6]}}',
-        ("axle.centre_mm.2 (Axle centre, item 3)", "from -20000 to 20000 mm"),
+        ("axle.centre_mm.2 (Axle centre, up)", "from -20000 to 20000 mm"),
     ),
     "too steep": ('{"axle": {"pinion_slope_deg": 90}}', ("axle.pinion_slope_deg (Pinion slope)", "from -60 to 60°")),
     "two numbers for a point": ('{"axle": {"centre_mm": [2946, 0]}}', ("axle.centre_mm (Axle centre)", "3 numbers")),

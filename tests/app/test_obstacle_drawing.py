@@ -4,42 +4,14 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QPoint, QSettings, Qt
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtCore import QSettings, Qt
 from pytestqt.qtbot import QtBot
 
-from app.window.canvas import SketchCanvas
-from app.window.document import Document
-from app.window.selection import Selection
-from app.window.travel_desk import TravelDesk, obstacle_of_entry
-from geometry import Build, edited
+from app.window.travel_desk import obstacle_of_entry
+from geometry import edited
+from tests.app.desk import Desk, sample
 
-SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"
 LEFT = Qt.MouseButton.LeftButton
-
-
-def sample(name: str) -> Build:
-    return Build.model_validate_json((SAMPLES / f"{name}.json").read_bytes())
-
-
-class Desk(QWidget):
-    def __init__(self, build: Build) -> None:
-        super().__init__()
-        self.document = Document(build, parent=self)
-        self.selection = Selection(self)
-        self.canvas = SketchCanvas()
-        self.desk = TravelDesk(self.document, self.selection, self)
-        column = QVBoxLayout(self)
-        for widget in (self.canvas, self.desk.bar, self.desk.curves):
-            column.addWidget(widget)
-        self.desk.attach(self.canvas)
-        self.resize(1300, 1000)
-        self.grab()
-
-    def pixel(self, view: str, x: float, y: float) -> QPoint:
-        assert self.canvas.page is not None
-        across, down = self.canvas.page.camera.to_px(view, np.array([[x, y]]))[0].tolist()  # type: ignore[arg-type]
-        return QPoint(round(across), round(down))
 
 
 @pytest.fixture

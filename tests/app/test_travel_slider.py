@@ -6,42 +6,17 @@ import numpy as np
 import pytest
 from PySide6.QtCore import QPoint, QPointF, QSettings, Qt
 from PySide6.QtGui import QColor
-from PySide6.QtWidgets import QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.sketch.words import place_words, state_words
 from app.window.canvas import SketchCanvas
-from app.window.document import Document
-from app.window.selection import Selection
-from app.window.travel_desk import TravelDesk
 from geometry import Build, edited, solve
 from geometry.solve import moved
 from geometry.vehicle import Display
+from tests.app.desk import SAMPLES, Desk, sample
 
-SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"
 INCHES, MILLIMETRES = Display(), Display(length="millimetre", torque="newton_metre")
 TRAVELLING = sorted(path.stem for path in SAMPLES.glob("*.json") if path.stem != "three_angles_and_a_length")
-
-
-def sample(name: str) -> Build:
-    return Build.model_validate_json((SAMPLES / f"{name}.json").read_bytes())
-
-
-class Desk(QWidget):
-    """Bar, canvas and curves of one build, without the rest of the window."""
-
-    def __init__(self, build: Build) -> None:
-        super().__init__()
-        self.document = Document(build, parent=self)
-        self.selection = Selection(self)
-        self.canvas = SketchCanvas()
-        self.desk = TravelDesk(self.document, self.selection, self)
-        column = QVBoxLayout(self)
-        for widget in (self.canvas, self.desk.bar, self.desk.curves):
-            column.addWidget(widget)
-        self.desk.attach(self.canvas)
-        self.resize(1300, 1000)
-        self.grab()
 
 
 @pytest.fixture(autouse=True)

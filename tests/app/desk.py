@@ -1,0 +1,43 @@
+"""Bar, canvas and curves of one build, without the rest of the window."""
+
+from pathlib import Path
+
+import numpy as np
+from PySide6.QtCore import QPoint
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from app.window.canvas import SketchCanvas
+from app.window.document import Document
+from app.window.selection import Selection
+from app.window.travel_desk import TravelDesk
+from geometry import Build
+
+SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"
+
+
+def sample(name: str) -> Build:
+    """A sample build by its file's name."""
+    return Build.model_validate_json((SAMPLES / f"{name}.json").read_bytes())
+
+
+class Desk(QWidget):
+    """The drawing with its travel, shown and painted once."""
+
+    def __init__(self, build: Build) -> None:
+        super().__init__()
+        self.document = Document(build, parent=self)
+        self.selection = Selection(self)
+        self.canvas = SketchCanvas()
+        self.desk = TravelDesk(self.document, self.selection, self)
+        column = QVBoxLayout(self)
+        for widget in (self.canvas, self.desk.bar, self.desk.curves):
+            column.addWidget(widget)
+        self.desk.attach(self.canvas)
+        self.resize(1300, 1000)
+        self.grab()
+
+    def pixel(self, view: str, x: float, y: float) -> QPoint:
+        """Where a place of a view, mm, is on the page."""
+        assert self.canvas.page is not None
+        across, down = self.canvas.page.camera.to_px(view, np.array([[x, y]]))[0].tolist()  # type: ignore[arg-type]
+        return QPoint(round(across), round(down))
