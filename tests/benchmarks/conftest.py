@@ -36,18 +36,21 @@ ROWS: list[Row] = []
 
 @pytest.fixture
 def record() -> Callable[..., None]:
-    """Put a line into the table; `most` is what is asked of the ratio (or, without a floor, of the value)."""
+    """Put a line into the table; `most` is what is asked of the ratio (or, without a floor, of the value), if anything."""
 
     def put(
         what: str,
         value: float,
         unit: str,
         *,
-        most: float,
+        most: float | None = None,
         floor: float | None = None,
         floor_name: str = "",
         least: bool = False,
     ) -> None:
+        if most is None:  # told beside a figure that is asked for
+            ROWS.append(Row(what, value, unit, floor, floor_name, "", True))
+            return
         measured = value if floor is None else (floor / value if least else value / floor)
         met = measured >= most if least else measured <= most
         of = f" {unit}" if floor is None else " × faster" if least else " × floor"
@@ -97,5 +100,6 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
         floor = ""
         if row.floor is not None:
             floor = f"   {row.floor_name} {row.floor:,.3f} {row.unit}, ratio {row.value / row.floor:.2f}"
-        word = "met " if row.met else "OPEN"
-        terminalreporter.write_line(f"{word}  {row.what}: {row.value:,.3f} {row.unit}{floor}   asked: {row.asked}")
+        word = "    " if not row.asked else "met " if row.met else "OPEN"
+        asked = f"   asked: {row.asked}" if row.asked else ""
+        terminalreporter.write_line(f"{word}  {row.what}: {row.value:,.3f} {row.unit}{floor}{asked}")
