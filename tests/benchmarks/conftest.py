@@ -36,7 +36,7 @@ ROWS: list[Row] = []
 
 @pytest.fixture
 def record() -> Callable[..., None]:
-    """Put a line into the table; `most` is what is asked of the ratio (or, without a floor, of the value), if anything."""
+    """Put a line into the table; `most` is what is asked, if anything: of the ratio, or of the value without a floor."""
 
     def put(
         what: str,
