@@ -36,7 +36,7 @@ ROWS: list[Row] = []
 
 @pytest.fixture
 def record() -> Callable[..., None]:
-    """Put a line into the table; `most` is what is asked, if anything: of the ratio, or of the value without a floor."""
+    """Put one into the table; `most` is what is asked, if anything, of the ratio, or without a floor of the value."""
 
     def put(
         what: str,
