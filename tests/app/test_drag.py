@@ -231,8 +231,11 @@ def test_a_hundred_moves_are_solved_a_hundred_times_at_most_and_draw_the_page_no
 
 def on_screen(hand: Hand) -> QImage:
     """What the screen shows of the drawing, as it was painted bit by bit."""
-    QApplication.processEvents()  # one turn takes the move, the next paints it
-    QApplication.processEvents()
+    drawn = -1
+    while drawn != hand.canvas.blits:  # what one turn of the event loop draws the next one paints
+        drawn = hand.canvas.blits
+        QApplication.processEvents()
+        QApplication.processEvents()
     canvas, corner = hand.canvas, hand.canvas.mapTo(hand.window, QPoint(0, 0))
     shown = hand.window.screen().grabWindow(
         hand.window.winId(), corner.x(), corner.y(), canvas.width(), canvas.height()
@@ -256,7 +259,11 @@ def assert_same_picture(one: QImage, other: QImage) -> None:
 
 
 @pytest.mark.parametrize("key", ["side output joint", "top axle centre", "side obstacle 1 corner 1", "side rear mount"])
-def test_what_a_move_paints_anew_is_all_that_changed(qtbot: QtBot, hand: Hand, key: str) -> None:
+def test_what_a_move_paints_anew_is_all_that_changed(
+    qtbot: QtBot, hand: Hand, key: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for wait in ("_REST_MS", "_FOLLOW_MS"):  # however slow the machine, the hand does not rest
+        monkeypatch.setattr(document_module, wait, 600_000)
     hand.window.selection.choose(None, part="suspension")
     at = hand.press(key)
     for i in range(1, 9):
