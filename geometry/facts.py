@@ -1,9 +1,7 @@
 """Everything the findings, the set-points and the answer are made from, worked out once for a build."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import accumulate
 from math import degrees, isfinite, sqrt
 from typing import Literal, SupportsFloat
 
@@ -16,7 +14,7 @@ from geometry.limits import LIMITS, TAIL_MOST_DEG, allowed_angle_deg
 from geometry.loads import Speeds, speeds_of
 from geometry.motion import ChainMotion
 from geometry.obstacles import BodyGap, obstacle_gaps
-from geometry.pose import Setting, joints_of, placed, setting, stacked, turned
+from geometry.pose import Pose, Setting, joints_of, setting, stacked, turned
 from geometry.ride import Ride
 from geometry.ride import ride as lifted_ride
 from geometry.running_gear import Tube, TwoPieceShaft
@@ -82,8 +80,7 @@ class Facts:
     """The build with all that was worked out about it at ride height; what only some findings want is worked out late.
 
     `planned` is the vehicle after the plan, one row. `band_deg` is what gauge and tape leave open, either way, for the
-    difference of the joint angles. `tries` holds the vehicle as measured, under torque and with other wedges, all
-    worked out in one call; `places` says which rows are which.
+    difference of the joint angles.
     """
 
     build: Build
@@ -92,38 +89,53 @@ class Facts:
     speeds: Speeds
     windup: WindupFacts | None
     planned: Trials
-    tries: Trials
-    places: Mapping[str, slice]
     band_deg: float | None
     tubes: tuple[TubeFacts, ...]
     length_mm: float | None
     taped: bool
 
     @cached_property
+    def _tries(self) -> dict[str, Trials]:
+        """The vehicle as measured, under torque, within the band and with coarse wedges, worked out in one call."""
+        wedge, wound = float(self.ride.axle_shim_deg[0]), self.windup
+        cruise, launch = (None, None) if wound is None else (wound.cruise_deg, wound.launch_deg)
+        rows = {"measured": setting(), "coarse": with_wedges(turned(self.ride, cruise or 0.0), COARSE_DEG)}
+        if cruise is not None:
+            rows["cruising"] = turned(self.ride, cruise)
+        if launch is not None:
+            rows["launching"] = turned(self.ride, launch)
+        if self.band_deg is not None:
+            rows["doubtful"] = with_wedges(self.ride, wedge + DOUBT * self.band_deg)
+        tries, first, made = tried(self.build, stacked(*rows.values())), 0, {}
+        for name, some in rows.items():
+            made[name] = tries.rows(slice(first, first + some.rows))
+            first += some.rows
+        return made
+
+    @cached_property
     def measured(self) -> Trials:
         """The vehicle as it was measured, one row."""
-        return known_lines(self.tries.rows(self.places["measured"]))
+        return known_lines(self._tries["measured"])
 
     @cached_property
     def cruising(self) -> Trials | None:
         """The plan with the axle wound up by cruise torque, one row; None where that is not known."""
-        return known_lines(self.tries.rows(self.places["cruising"])) if "cruising" in self.places else None
+        return known_lines(self._tries["cruising"]) if "cruising" in self._tries else None
 
     @cached_property
     def launching(self) -> Trials | None:
         """The plan with the axle wound up by launch torque, one row; None where that is not known."""
-        return known_lines(self.tries.rows(self.places["launching"])) if "launching" in self.places else None
+        return known_lines(self._tries["launching"]) if "launching" in self._tries else None
 
     @cached_property
     def coarse(self) -> ChainMotion | None:
         """The motion at cruise with each of `COARSE_DEG` wedges; None without all lines."""
-        return None if self.tries.motion is None else self.tries.motion.rows(self.places["coarse"])
+        return self._tries["coarse"].motion
 
     @cached_property
     def doubtful(self) -> ChainMotion | None:
         """The motion with the pinion off by each of `DOUBT` times the band; None where that is not known."""
-        motion = self.tries.motion
-        return None if motion is None or "doubtful" not in self.places else motion.rows(self.places["doubtful"])
+        return self._tries["doubtful"].motion if "doubtful" in self._tries else None
 
     @property
     def tilt_deg(self) -> float:
@@ -242,20 +254,7 @@ def gather(build: Build) -> Facts:
     planned = setting(wedge, shim, at.shift_mm[None, :], at.turn_deg)
     speeds = speeds_of(build)
     wound = windup(build, at, speeds)
-    cruise, launch = (None, None) if wound is None else (wound.cruise_deg, wound.launch_deg)
-    band = _band(build, planned)
-    rows = {"measured": setting(), "planned": planned}
-    if cruise is not None:
-        rows["cruising"] = turned(planned, cruise)
-    if launch is not None:
-        rows["launching"] = turned(planned, launch)
-    if band is not None:
-        rows["doubtful"] = with_wedges(planned, wedge + DOUBT * band)
-    rows["coarse"] = with_wedges(turned(planned, cruise or 0.0), COARSE_DEG)
-    ends = [0, *accumulate(some.rows for some in rows.values())]
-    places = {name: slice(*ends[number : number + 2]) for number, name in enumerate(rows)}
-    tries = tried(build, stacked(*rows.values()))
-    standing = known_lines(tries.rows(places["planned"]))
+    standing = known_lines(tried(build, planned))
     centres = standing.pose.joint_centres_mm
     lengths = None if centres is None else norm(centres[1:, 0] - centres[:-1, 0])
     # The tape was laid before the lift: what it read is not the length after.
@@ -264,15 +263,14 @@ def gather(build: Build) -> Facts:
         build, None if lengths is None else [finite(value) or None for value in lengths], read, speeds.torque_nm
     )
     return Facts(
-        build, at, planned, speeds, wound, standing, tries, places,
-        band, tubes, tubes[-1].length_mm, lengths is not None,
+        build, at, planned, speeds, wound, standing, _band(build, standing.pose),
+        tubes, tubes[-1].length_mm, lengths is not None,
     )  # fmt: skip
 
 
-def _band(build: Build, planned: Setting) -> float | None:
+def _band(build: Build, pose: Pose) -> float | None:
     """How far gauge and tape leave the difference of the joint angles open, degrees, or None."""
-    pose = placed(build, planned)
-    if pose.lines is None or len(pose.lines) != 3 or not np.isfinite(pose.lines).all():
+    if pose.lines is None or len(pose.lines) != 3:
         return None
     centres = pose.joint_centres_mm
     length = None if centres is None else float(norm(centres[-1, 0] - centres[-2, 0])) or None

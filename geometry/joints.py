@@ -108,8 +108,8 @@ def peaks_of(bend_rad: Floats, plane_turn_rad: Floats, homokinetic: Homokinetic,
     """Peak accelerations as in `peak_accelerations`, from what `bends` tells of the lines, (k, n) and (k-1, n)."""
     bend, turns = _driven(bend_rad, plane_turn_rad, homokinetic, phase_deg)
     cos_b, cos_turn, sin_turn = np.cos(bend), np.cos(turns), np.sin(turns)
-    peaks = np.empty(bend.shape)
-    peaks[0] = single_joint_peak(bend[0])
+    sine_squared, cosine = np.empty(bend.shape), np.empty(bend.shape)
+    sine_squared[0], cosine[0] = np.sin(bend[0]) ** 2, cos_b[0]
     xx, xy, yx, yy = cos_b[0], 0.0, 0.0, 1.0
     for joint in range(1, len(bend)):
         c, s, shrunk = cos_turn[joint - 1], sin_turn[joint - 1], cos_b[joint]
@@ -117,8 +117,9 @@ def peaks_of(bend_rad: Floats, plane_turn_rad: Floats, homokinetic: Homokinetic,
         # Sum and difference of the map's greatest and least stretch, each free of cancellation.
         both, apart = np.hypot(xx + yy, xy - yx), np.hypot(xx - yy, xy + yx)
         greatest = both + apart
-        peaks[joint] = _peak(4.0 * both * apart / (greatest * greatest), (both - apart) / greatest)
-    return peaks
+        sine_squared[joint] = 4.0 * both * apart / (greatest * greatest)
+        cosine[joint] = (both - apart) / greatest
+    return _peak(sine_squared, cosine)
 
 
 def single_joint_peak(bend_rad: Floats) -> Floats:
@@ -138,8 +139,9 @@ def _peak(sine_squared: Floats, cosine: Floats) -> Floats:
     # cos 2t, written so that it stays exact as the joint straightens.
     place = 4.0 * half / (rest + np.sqrt(rest * rest + 8.0 * half * half))
     sine = np.sqrt(np.maximum(1.0 - place * place, 0.0))
-    with np.errstate(divide="ignore", invalid="ignore"):  # square lines drive nothing: nan
-        peak: Floats = 2.0 * half * cosine * sine / (1.0 - half * (1.0 + place)) ** 2
+    least = 1.0 - half * (1.0 + place)
+    # Square lines drive nothing: nan.
+    peak: Floats = 2.0 * half * cosine * sine / np.where(least > 0.0, least * least, np.nan)
     return peak
 
 

@@ -3,6 +3,8 @@
 Where the build gives no dimensions usual ones are taken for the drawing; for clearance only entered ones count.
 """
 
+from math import hypot
+
 import numpy as np
 
 from geometry.frames import Floats
@@ -61,7 +63,7 @@ def _hung(shape: Floats, pose: Pose) -> Floats | None:
     line, joint = pose.output[0], pose.output_joint_mm[0]
     if not (np.isfinite(line).all() and np.isfinite(joint).all()):
         return None
-    size = np.hypot(line[0], line[2])
-    along = np.array([line[0], line[2]]) / size
-    up = np.array([-along[1], along[0]])
-    return np.asarray(joint[[0, 2]] + shape[:, :1] * along + shape[:, 1:] * up)
+    along_x, _, along_z = line.tolist()
+    size = hypot(along_x, along_z)
+    turn = np.array(((along_x, along_z), (-along_z, along_x))) / size
+    return np.asarray(joint[[0, 2]] + shape @ turn)

@@ -21,6 +21,9 @@ AXLE_TUBE_MM = 80.0
 RAIL_DEPTH_MM = 120.0
 """Usual sizes, for the picture only, where the build gives none."""
 LEAF_POINTS = 33
+_TURN = np.radians(np.linspace(50.0, 310.0, 40))[:, None]
+_ROUND = np.cos(_TURN), np.sin(_TURN)
+"""The housing's back, seen from its middle: along the pinion and up from it, (40, 1) each."""
 
 
 class Floor:
@@ -121,8 +124,7 @@ def _housing(build: Build, floor: Floor, centre: Floats | None, joint: Floats | 
         return ()
     along = ahead / reach
     up = np.array([-along[1], along[0]])
-    turn = np.radians(np.linspace(50.0, 310.0, 40))
-    back = middle + round_mm * (np.cos(turn)[:, None] * along + np.sin(turn)[:, None] * up)
+    back = middle + round_mm * (_ROUND[0] * along + _ROUND[1] * up)
     snout = 0.42 * round_mm
     tip = middle + along * max(reach - 55.0, round_mm * 0.8)
     return floor.side(np.vstack((tip + snout * up, back, tip - snout * up)))

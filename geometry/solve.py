@@ -259,22 +259,23 @@ def posed(
         return None
     else:
         rows = replace(facts.ride, axle_shift_mm=swept.shift_mm, axle_turn_deg=swept.turn_deg)
-    at_rest = travel_mm == 0.0 and torque == "none"
-    there = facts.planned if at_rest else known_lines(tried(facts.build, turned(rows, turn)))
-    centres = there.pose.joint_centres_mm
-    length, tubes = facts.length_mm, facts.tubes
-    if centres is not None:
-        lengths = norm(centres[1:, 0] - centres[:-1, 0])
-        length = finite(lengths[-1])
-        tubes = tuple(replace(tube, length_mm=finite(one)) for tube, one in zip(tubes, lengths, strict=True))
-    here = replace(facts, planned=there, length_mm=length, tubes=tubes)
+    here = facts
+    if travel_mm != 0.0 or torque != "none":
+        there = known_lines(tried(facts.build, turned(rows, turn)))
+        centres = there.pose.joint_centres_mm
+        length, tubes = facts.length_mm, facts.tubes
+        if centres is not None:
+            lengths = norm(centres[1:, 0] - centres[:-1, 0])
+            length = finite(lengths[-1])
+            tubes = tuple(replace(tube, length_mm=finite(one)) for tube, one in zip(tubes, lengths, strict=True))
+        here = replace(facts, planned=there, length_mm=length, tubes=tubes)
     return replace(
         whole,
         angles=_angles(here),
         joints=_joints(here),
         shaft=replace(_shaft(here), length_uncertainty_mm=whole.shaft.length_uncertainty_mm),
         motion=_motion(here),
-        picture=picture(facts.build, facts.at, there.pose, swept),
+        picture=picture(facts.build, facts.at, here.planned.pose, swept),
     )
 
 
