@@ -7,7 +7,7 @@ the body is looked at again in finer steps, so that the number given is both saf
 """
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -94,10 +94,7 @@ def least_gap(body: Body, obstacle: tuple[SidePoint, ...]) -> Gap:
     off the gap, as is what may lie between two fine steps. `obstacle` holds the corners of the fixed outline, in the
     same view.
     """
-    import shapely
-
-    outline, travel_mm = shapely.polygons(np.array(obstacle)), body.travel_mm
-    fixed = outline if outline.is_valid else shapely.make_valid(outline)
+    fixed, travel_mm = _fixed(obstacle), body.travel_mm
     gaps = _distances(body.shapes, fixed)
     if len(travel_mm) == 1:
         return Gap(float(gaps[0]), float(travel_mm[0]), gaps)
@@ -120,6 +117,15 @@ def least_gap(body: Body, obstacle: tuple[SidePoint, ...]) -> Gap:
     index = doubtful[row]
     where = travel_mm[index] + cut / cuts * (travel_mm[index + 1] - travel_mm[index])
     return Gap(float(safe[row, cut]), float(where), gaps)
+
+
+@lru_cache(maxsize=64)  # what is in the way stays as it is from edit to edit
+def _fixed(corners_mm: tuple[SidePoint, ...]) -> object:
+    """A fixed outline; one that crosses itself is taken apart."""
+    import shapely
+
+    outline = shapely.polygons(np.array(corners_mm))
+    return outline if shapely.is_valid(outline) else shapely.make_valid(outline)
 
 
 def _farthest(ways: Floats) -> Floats:
