@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
-from app.sketch.primitives import Colour, Floats, Label, Row, Stroke, View
+from app.sketch.primitives import Colour, Floats, Label, Role, Row, Stroke, View
 from app.sketch.shaft_view import Chain, Wedge, joint_parts
 from app.sketch.shapes import Pair, along
 from app.sketch.side_view import obstacle_of
@@ -285,31 +286,34 @@ def obstacle_labels(build: Build, strokes: list[Stroke], flags: set[str]) -> lis
 
 
 def _stand(stroke: Stroke, part: str = "") -> _Stand:
-    points = stroke.points
-    part = part or str(stroke.part)
-    if stroke.role == "shaft":  # the tube's upper edge, behind its middle
+    role, view = stroke.role, stroke.view
+    return _stood(role, view, part or str(stroke.part), stroke.points.tobytes(), closed=stroke.closed)
+
+
+@lru_cache(maxsize=256)  # what a hand leaves alone stands where it stood
+def _stood(role: Role, view: View, part: str, flat: bytes, *, closed: bool) -> _Stand:
+    points = np.frombuffer(flat).reshape(-1, 2)
+    if role == "shaft":  # the tube's upper edge, behind its middle
         upper = [_between(points[2], points[3], share) for share in (0.58, 0.45, 0.72, 0.3)]
         lower = [_between(points[-3], points[-4], share) for share in (0.5, 0.3, 0.7)]
-        return _Stand(stroke.view, (*upper, *lower), (_UP, (0.5, 1.0), (-0.5, 1.0), _DOWN), part)
-    if stroke.role == "shaft_line":
+        return _Stand(view, (*upper, *lower), (_UP, (0.5, 1.0), (-0.5, 1.0), _DOWN), part)
+    if role == "shaft_line":
         return _Stand(
-            stroke.view, tuple(_between(points[0], points[1], s) for s in (0.58, 0.5)), (_UP, (0.5, 1.0), _DOWN), part
+            view, tuple(_between(points[0], points[1], s) for s in (0.58, 0.5)), (_UP, (0.5, 1.0), _DOWN), part
         )
-    if stroke.role == "spring":
+    if role == "spring":
         some = tuple(_between(points[int(s * (len(points) - 1))], points[-1], 0.0) for s in (0.2, 0.8, 0.0))
-        return _Stand(stroke.view, some, (_UP, (0.5, 1.0), (-0.5, 1.0), _DOWN), part)
-    if stroke.role in {"joint", "pivot"}:
+        return _Stand(view, some, (_UP, (0.5, 1.0), (-0.5, 1.0), _DOWN), part)
+    if role in {"joint", "pivot"}:
         at = points.mean(axis=0)
         towards = (_DOWN, (-0.6, -1.0), _UP) if part == "front_joint" else ((0.6, 1.0), _UP, (0.5, -1.0))
-        return _Stand(stroke.view, (_between(at, at, 0.0),), towards, part)
-    if stroke.role == "obstacle":  # the middles of its longest edges: the middle of a bent outline may lie beside it
+        return _Stand(view, (_between(at, at, 0.0),), towards, part)
+    if role == "obstacle":  # the middles of its longest edges: the middle of a bent outline may lie beside it
         ends = np.roll(points, -1, axis=0)
         longest = np.argsort(-np.hypot(*(ends - points).T), kind="stable")[:4].tolist()
-        return _Stand(
-            stroke.view, tuple(_between(points[i], ends[i], 0.5) for i in longest), (_UP, _DOWN, (1.0, 1.0)), part
-        )
-    at = 0.5 * (points.min(axis=0) + points.max(axis=0)) if stroke.closed else points[len(points) // 2]
-    return _Stand(stroke.view, (_between(at, at, 0.0),), (_DOWN, _UP, (1.0, 1.0), (-1.0, -1.0)), part)
+        return _Stand(view, tuple(_between(points[i], ends[i], 0.5) for i in longest), (_UP, _DOWN, (1.0, 1.0)), part)
+    at = 0.5 * (points.min(axis=0) + points.max(axis=0)) if closed else points[len(points) // 2]
+    return _Stand(view, (_between(at, at, 0.0),), (_DOWN, _UP, (1.0, 1.0), (-1.0, -1.0)), part)
 
 
 def _between(one: Floats, other: Floats, share: float) -> Pair:
