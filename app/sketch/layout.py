@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Protocol
 
 import numpy as np
@@ -45,7 +46,7 @@ class Shape:
     verdict: Verdict
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Callout:
     """One label that found its place, with what a click on it means.
 
@@ -60,6 +61,7 @@ class Callout:
     findings: tuple[tuple[Rect, str, str], ...]
     on_page: bool
 
+    @cached_property
     def reach(self) -> Rect:
         """Box round all that is painted of it."""
         box, leader = self.box, self.placed.leader

@@ -40,7 +40,7 @@ def touched(strokes: Sequence[QRect], before: Page, now: Page) -> QRegion | None
         if other is not None and one.looks_like(other):
             del new[one.label.key]
         else:
-            region += pixels(one.reach())
+            region += pixels(one.reach)
     for one in new.values():
-        region += pixels(one.reach())
+        region += pixels(one.reach)
     return region

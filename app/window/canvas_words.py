@@ -51,7 +51,7 @@ class WordPainter:
 
     def paint(self, painter: QPainter, page: Page, theme: Theme, region: QRegion) -> None:
         """Paint all words of a page that reach into a region of it."""
-        callouts = [one for one in page.callouts if region.intersects(pixels(one.reach()))]
+        callouts = [one for one in page.callouts if region.intersects(pixels(one.reach))]
         self._grounds(painter, callouts, page, _colour(theme.paper))
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=True)
         for callout in callouts:
@@ -89,12 +89,12 @@ class WordPainter:
     def _leader(self, painter: QPainter, callout: Callout, theme: Theme) -> None:
         if callout.placed.leader is None:
             return
-        colour = _colour(theme.colour(callout.label.colour))
+        pen, brush = _leader_tools(theme.colour(callout.label.colour))
         x0, y0, x1, y1 = callout.placed.leader
-        painter.setPen(QPen(colour, 1.15))
+        painter.setPen(pen)
         painter.drawLine(QPointF(x0, y0), QPointF(x1, y1))
         painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(QBrush(colour))
+        painter.setBrush(brush)
         if callout.on_page:
             painter.drawEllipse(QPointF(x0, y0), 2.2, 2.2)
 
@@ -139,6 +139,11 @@ def pixels(box: Rect) -> QRect:
     """Whole pixels round a box."""
     left, top = math.floor(box.left), math.floor(box.top)
     return QRect(left, top, math.ceil(box.right) - left, math.ceil(box.bottom) - top)
+
+
+@lru_cache(maxsize=64)
+def _leader_tools(colour: str) -> tuple[QPen, QBrush]:
+    return QPen(_colour(colour), 1.15), QBrush(_colour(colour))
 
 
 @lru_cache(maxsize=64)
