@@ -41,7 +41,8 @@ _SOFT_COST, _SOFT_LEADER_COST, _HARD_LEADER_COST = 15.0, 0.4, 4.0
 class Item:
     """Words to place: box sizes from full length to shortest, anchors of which any serves, and where they would lie.
 
-    Sizes before `only` are not to be used.
+    `edges` are the widths of the first and the last row in each size, where these differ from the box's: a leader from
+    above or below ends at the words. Sizes before `only` are not to be used.
     """
 
     key: str
@@ -52,6 +53,12 @@ class Item:
     kept: bool = False
     leader: bool = True
     only: int = 0
+    edges: tuple[tuple[float, float], ...] = ()
+
+    def widths(self, size: int) -> tuple[float, float]:
+        """Widths of the first and the last row."""
+        wide = self.sizes[size][0]
+        return self.edges[size] if self.edges else (wide, wide)
 
 
 @dataclass(frozen=True, slots=True)
@@ -273,7 +280,7 @@ def _best(
     width, height = item.sizes[size]
     frame = taken.frame
     starts = np.array(item.anchors)[which]
-    ends = _leader_ends(starts, left, top, width, height)
+    ends = _leader_ends(starts, left, top, width, height, item.widths(size))
     length = np.hypot(*(ends - starts).T)
     most = math.inf if item.kept else _YIELD_COST if item.rank < _SPARE_RANK else _SPARE_COST
     # What lies under words and leader only adds to the cost, so what is too dear without it is looked at no further.
@@ -363,13 +370,15 @@ def _direction_penalties(directions: Floats, towards: tuple[tuple[float, float],
     return penalties
 
 
-def _leader_ends(anchors: Floats, left: Floats, top: Floats, width: float, height: float) -> Floats:
+def _leader_ends(
+    anchors: Floats, left: Floats, top: Floats, width: float, height: float, edges: tuple[float, float]
+) -> Floats:
     """Nearest point of each box to its anchor, kept off the corners along the words."""
-    margin = min(12.0, 0.5 * width)
     ax, ay = anchors.T
-    beside = (ay > top) & (ay < top + height)
-    margin_x = np.where(beside, -_LEADER_GAP_PX, margin)
-    x = np.clip(ax, left + margin_x, left + width - margin_x)
+    above, below = ay <= top, ay >= top + height
+    wide = np.where(above, edges[0], np.where(below, edges[1], width))
+    margin = np.where(above | below, np.minimum(12.0, 0.5 * wide), -_LEADER_GAP_PX)
+    x = np.clip(ax, left + margin, left + wide - margin)
     y = np.clip(ay, top - _LEADER_GAP_PX, top + height + _LEADER_GAP_PX)
     return np.column_stack((x, y))
 
@@ -379,16 +388,21 @@ def _made(item: Item, size: int, anchor: int, left: float, top: float, first_len
     leader = None
     if item.leader:
         x0, y0 = item.anchors[anchor]
-        x, y = _leader_end(x0, y0, left, top, width, height)
+        x, y = _leader_end(x0, y0, left, top, width, height, item.widths(size))
         if math.hypot(x - x0, y - y0) > _LEAST_LEADER_PX:
             leader = (x0, y0, x, y)
     return Placed(item.key, left, top, width, height, size, leader, first_length, covers, anchor)
 
 
-def _leader_end(ax: float, ay: float, left: float, top: float, width: float, height: float) -> tuple[float, float]:
+def _leader_end(
+    ax: float, ay: float, left: float, top: float, width: float, height: float, edges: tuple[float, float]
+) -> tuple[float, float]:
     """As `_leader_ends`, for one box."""
-    margin = -_LEADER_GAP_PX if top < ay < top + height else min(12.0, 0.5 * width)
-    x = min(max(ax, left + margin), left + width - margin)
+    wide, margin = width, -_LEADER_GAP_PX
+    if not top < ay < top + height:
+        wide = edges[0] if ay <= top else edges[1]
+        margin = min(12.0, 0.5 * wide)
+    x = min(max(ax, left + margin), left + wide - margin)
     return x, min(max(ay, top - _LEADER_GAP_PX), top + height + _LEADER_GAP_PX)
 
 

@@ -195,18 +195,20 @@ def _items(
     frame = (camera.box(view) or camera.side).inset(_FRAME_PX)
     for label in labels:
         px = letter_px(label, camera)
-        sizes = []
+        sizes, edges = [], []
         before = stood.get(label.key)
         for number, variant in enumerate(row_variants(label.rows)):
             if before is not None and number != before.size:
                 sizes.append(_UNMEASURED)
+                edges.append(_UNMEASURED)
                 continue
             heights = [row_px(row, px, camera) for row in variant]
             widths = [
-                measure(row.text, high, bold=label.bold) + (_SHAPE_ROOM * high if row.verdict else 0.0)
+                measure(row.text, high, bold=_bold(label, row)) + (_SHAPE_ROOM * high if row.verdict else 0.0)
                 for row, high in zip(variant, heights, strict=True)
             ]
             sizes.append((max(widths) + 2.0, _ROW * sum(heights)))
+            edges.append((widths[0] + 2.0, widths[-1] + 2.0))
         anchors = [camera.point_px(view, *at) for at in label.anchors]
         inside = [at for at in anchors if frame.holds(*at)]
         if label.anchors and not inside:
@@ -216,7 +218,9 @@ def _items(
             inside = [(min(max(x, frame.left), frame.right), min(max(y, frame.top), frame.bottom))]
         towards = tuple((dx, -up) for dx, up in label.towards)
         places = tuple(inside) or ((frame.right, frame.top),)
-        items.append(Item(label.key, tuple(sizes), places, towards, label.rank, label.kept, bool(label.anchors)))
+        items.append(
+            Item(label.key, tuple(sizes), places, towards, label.rank, label.kept, bool(label.anchors), 0, tuple(edges))
+        )
     return items
 
 
@@ -255,6 +259,11 @@ def _segments(strokes: list[Stroke]) -> tuple[Floats, Floats]:
     return np.concatenate(starts), np.concatenate(ends)
 
 
+def _bold(label: Label, row: Row) -> bool:
+    """Whether a row is written bold: all of a bold label but the one that counts what is left over."""
+    return label.bold and not (row.finding and row.verdict is None)
+
+
 def _callout(label: Label, placed: Placed, camera: Camera) -> Callout:
     words, shapes, findings = [], [], []
     on_page = False
@@ -274,8 +283,7 @@ def _callout(label: Label, placed: Placed, camera: Camera) -> Callout:
             colour = row.verdict
         elif row.finding:
             colour = "muted"
-        bold = label.bold and not (row.finding and row.verdict is None)
-        words.append(Words(x, baseline, row.text, px, bold, colour))
+        words.append(Words(x, baseline, row.text, px, _bold(label, row), colour))
         if row.finding:
             findings.append(
                 (Rect(placed.left, top, placed.left + placed.width, top + _ROW * px), row.finding, row.part)

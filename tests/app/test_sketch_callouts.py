@@ -93,6 +93,20 @@ def test_leaders_cross_neither_each_other_nor_words(name: str, size: tuple[float
                 assert not line.intersects(area(callout.box)), (key, callout.label.text)
 
 
+@pytest.mark.parametrize("size", [(1400.0, 900.0), (1100.0, 700.0), (700.0, 420.0)])
+@pytest.mark.parametrize("name", BUILDS)
+def test_a_leader_from_above_or_below_ends_at_words(name: str, size: tuple[float, float]) -> None:
+    """Rows differ in length, and the end of a leader beside a short one would hang in the air."""
+    _, page = page_of(BUILDS[name], size)
+    for one in page.callouts:
+        if one.placed.leader is None:
+            continue
+        x, y = one.placed.leader[2:]
+        row = one.words[0] if y < one.box.top else one.words[-1]
+        if not one.box.top <= y <= one.box.bottom:
+            assert one.box.left <= x <= row.x + measure(row.text, row.size_px, bold=row.bold) + 3.0
+
+
 @pytest.mark.parametrize("name", BUILDS)
 def test_words_do_not_overlap_even_where_there_is_little_room(name: str) -> None:
     _, page = page_of(BUILDS[name], (700.0, 420.0))
