@@ -9,23 +9,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from app.sketch.camera import Rect
-from app.sketch.crossings import cut_boxes, cuts_box, line_crosses, lines_cross
+from app.sketch.crossings import cut_boxes, lines_cross
 from app.sketch.occupancy import Occupancy
+from app.sketch.placed import GAP_PX, LEAST_LEADER_PX, Item, Placed, fits, leader_ends, leader_length, placed_at
 from app.sketch.primitives import Floats
 
 Indices = NDArray[np.int64]
 Mask = NDArray[np.bool_]
 
 _ATTEMPTS = 8  # at a page on which not all find room
-_GAP_PX = 5.0  # between two boxes
-_LEADER_GAP_PX = 2.5  # between words and their leader
-_LEAST_LEADER_PX = 9.0  # a shorter one says nothing
 _RINGS_PX = (10.0, 24.0, 40.0, 60.0, 84.0, 112.0, 148.0, 192.0, 244.0, 310.0)
 _TURNS = 20
 _YIELD_COST = 480.0  # words that are not kept rather go than stand worse than this
@@ -35,55 +33,6 @@ _OTHER_ANCHOR_COST, _SHORTER_COST, _ANYWHERE_COST = 6.0, 90.0, 30.0
 _CROWDED_COST = 330.0  # beyond this, shorter words and far places are tried
 _FEW, _AT_ONCE = 6, 64  # candidates tried one by one before the rest of a batch, and the first batch
 _SOFT_COST, _SOFT_LEADER_COST, _HARD_LEADER_COST = 15.0, 0.4, 4.0
-
-
-@dataclass(frozen=True, slots=True)
-class Item:
-    """Words to place: box sizes from full length to shortest, anchors of which any serves, and where they would lie.
-
-    `edges` are the widths of the first and the last row in each size, where these differ from the box's: a leader from
-    above or below ends at the words. Sizes before `only` are not to be used.
-    """
-
-    key: str
-    sizes: tuple[tuple[float, float], ...]
-    anchors: tuple[tuple[float, float], ...]
-    towards: tuple[tuple[float, float], ...]
-    rank: int
-    kept: bool = False
-    leader: bool = True
-    only: int = 0
-    edges: tuple[tuple[float, float], ...] = ()
-
-    def widths(self, size: int) -> tuple[float, float]:
-        """Widths of the first and the last row."""
-        wide = self.sizes[size][0]
-        return self.edges[size] if self.edges else (wide, wide)
-
-
-@dataclass(frozen=True, slots=True)
-class Placed:
-    """Where words stand: the box, which of their sizes it is, and the leader from the anchor to the box, if any.
-
-    One that is not `clear` covers what it should not: there was no other room.
-    """
-
-    key: str
-    left: float
-    top: float
-    width: float
-    height: float
-    size: int
-    leader: tuple[float, float, float, float] | None
-    first_length: float
-    covers: int = 0
-    anchor: int = 0
-    clear: bool = True
-
-    @property
-    def box(self) -> Rect:
-        """Box of the words."""
-        return Rect(self.left, self.top, self.left + self.width, self.top + self.height)
 
 
 Priced = tuple[float, Placed | None]
@@ -120,7 +69,7 @@ def carried(items: Iterable[Item], previous: Mapping[str, Placed]) -> dict[str, 
     for item in items:
         before = previous.get(item.key)
         if before is not None and before.size < len(item.sizes) and before.anchor < len(item.anchors):
-            now = _made(
+            now = placed_at(
                 item, before.size, before.anchor, before.left, before.top, before.first_length, before.covers
             )  # fmt: skip
             placed[item.key] = now if before.clear else replace(now, clear=False)
@@ -136,7 +85,7 @@ def stands_well(items: Iterable[Item], carried: Mapping[str, Placed], frame: Rec
         one = carried.get(item.key)
         if one is None or one.left < frame.left or one.top < frame.top:
             return False
-        if one.box.right > frame.right or one.box.bottom > frame.bottom or _strays(one) or not _fits(one, placed):
+        if one.box.right > frame.right or one.box.bottom > frame.bottom or _strays(one) or not fits(one, placed):
             return False
         placed[item.key] = one
     return True
@@ -144,7 +93,7 @@ def stands_well(items: Iterable[Item], carried: Mapping[str, Placed], frame: Rec
 
 def _strays(one: Placed) -> bool:
     """Whether a leader has grown too long for its words to stay where they are."""
-    return _length(one) > 1.7 * one.first_length + 45.0
+    return leader_length(one) > 1.7 * one.first_length + 45.0
 
 
 def _shortest(item: Item) -> Item:
@@ -189,8 +138,8 @@ def _still_good(items: list[Item], taken: Occupancy, previous: Mapping[str, Plac
     for (item, before, left), over_hard, over_soft in zip(kept, hard, soft, strict=True):
         if over_hard or over_soft > before.covers + 6:
             continue
-        now = _made(item, before.size, before.anchor, left, before.top, before.first_length, over_soft)
-        if not _strays(now) and _fits(now, placed):
+        now = placed_at(item, before.size, before.anchor, left, before.top, before.first_length, over_soft)
+        if not _strays(now) and fits(now, placed):
             placed[item.key] = now
     return placed
 
@@ -258,11 +207,11 @@ def _least_bad(item: Item, taken: Occupancy, placed: dict[str, Placed]) -> Place
     bare = replace(item, leader=False)  # the last resort: the words alone, which name what they are about
     for candidate in (item, bare):
         for i in order:
-            made = _made(candidate, size, 0, float(left[i]), float(top[i]), 0.0, int(soft[i]))
-            if _fits(made, placed):
+            made = placed_at(candidate, size, 0, float(left[i]), float(top[i]), 0.0, int(soft[i]))
+            if fits(made, placed):
                 return replace(made, clear=not hard[i])
     best = order[0]
-    return replace(_made(bare, size, 0, float(left[best]), float(top[best]), 0.0, int(soft[best])), clear=False)
+    return replace(placed_at(bare, size, 0, float(left[best]), float(top[best]), 0.0, int(soft[best])), clear=False)
 
 
 def _best(
@@ -280,7 +229,7 @@ def _best(
     width, height = item.sizes[size]
     frame = taken.frame
     starts = np.array(item.anchors)[which]
-    ends = _leader_ends(starts, left, top, width, height, item.widths(size))
+    ends = leader_ends(starts, left, top, width, height, item.widths(size))
     length = np.hypot(*(ends - starts).T)
     most = math.inf if item.kept else _YIELD_COST if item.rank < _SPARE_RANK else _SPARE_COST
     # What lies under words and leader only adds to the cost, so what is too dear without it is looked at no further.
@@ -306,10 +255,10 @@ def _best(
         lines = np.column_stack((starts[some], ends[some]))
         for i in _promising(worth, placed, left[some], top[some], width, height, lines, leader=item.leader):
             one = some[i]
-            made = _made(
+            made = placed_at(
                 item, size, int(which[one]), float(left[one]), float(top[one]), float(length[one]), int(soft[at + i])
             )  # fmt: skip
-            if _fits(made, placed):
+            if fits(made, placed):
                 best = float(whole[i]), made
                 break
         at, count = at + count, 4 * count
@@ -327,12 +276,12 @@ def _promising(
     *,
     leader: bool,
 ) -> Iterator[int]:
-    """Candidates in their order: the first few unseen, then all but those that `_fits` would refuse for a leader."""
+    """Candidates in their order: the first few unseen, then all but those that `fits` would refuse for a leader."""
     yield from order[:_FEW].tolist()
     order = order[_FEW:]
     if not order.size:
         return
-    g = _GAP_PX
+    g = GAP_PX
     left, top, lines = left[order], top[order], lines[order]
     boxes = np.column_stack((left - g, top - g, left + width + g, top + height + g))
     others = np.array([one.leader for one in placed.values() if one.leader is not None], np.float64).reshape(-1, 1, 4)
@@ -340,16 +289,16 @@ def _promising(
     if leader:
         grown = [(o.left - g, o.top - g, o.left + o.width + g, o.top + o.height + g) for o in placed.values()]
         cut = cut_boxes(lines, np.array(grown, np.float64).reshape(-1, 1, 4)).any(axis=0)
-        drawn = np.hypot(*(lines[:, 2:] - lines[:, :2]).T) > _LEAST_LEADER_PX
+        drawn = np.hypot(*(lines[:, 2:] - lines[:, :2]).T) > LEAST_LEADER_PX
         bad |= drawn & (cut | lines_cross(lines, others).any(axis=0))
     yield from order[~bad].tolist()
 
 
 def _beside(placed: Mapping[str, Placed], left: Floats, top: Floats, width: float, height: float) -> Mask:
-    """Which boxes of one size keep clear of all words that are placed already; `_fits` sees to the leaders."""
+    """Which boxes of one size keep clear of all words that are placed already; `fits` sees to the leaders."""
     if not placed:
         return np.ones(len(left), np.bool_)
-    g = _GAP_PX
+    g = GAP_PX
     boxes = np.array([(o.left - g, o.top - g, o.left + o.width + g, o.top + o.height + g) for o in placed.values()])
     x0, y0, x1, y1 = boxes.T[..., None]
     over = (left < x1) & (left + width > x0) & (top < y1) & (top + height > y0)
@@ -368,66 +317,3 @@ def _direction_penalties(directions: Floats, towards: tuple[tuple[float, float],
     away = _DIRECTION_COST * (1.0 - directions @ wanted.T) + _SECOND_CHOICE * np.arange(len(towards))
     penalties: Floats = away.min(axis=1)
     return penalties
-
-
-def _leader_ends(
-    anchors: Floats, left: Floats, top: Floats, width: float, height: float, edges: tuple[float, float]
-) -> Floats:
-    """Nearest point of each box to its anchor, kept off the corners along the words."""
-    ax, ay = anchors.T
-    above, below = ay <= top, ay >= top + height
-    wide = np.where(above, edges[0], np.where(below, edges[1], width))
-    margin = np.where(above | below, np.minimum(12.0, 0.5 * wide), -_LEADER_GAP_PX)
-    x = np.clip(ax, left + margin, left + wide - margin)
-    y = np.clip(ay, top - _LEADER_GAP_PX, top + height + _LEADER_GAP_PX)
-    return np.column_stack((x, y))
-
-
-def _made(item: Item, size: int, anchor: int, left: float, top: float, first_length: float, covers: int) -> Placed:
-    width, height = item.sizes[size]
-    leader = None
-    if item.leader:
-        x0, y0 = item.anchors[anchor]
-        x, y = _leader_end(x0, y0, left, top, width, height, item.widths(size))
-        if math.hypot(x - x0, y - y0) > _LEAST_LEADER_PX:
-            leader = (x0, y0, x, y)
-    return Placed(item.key, left, top, width, height, size, leader, first_length, covers, anchor)
-
-
-def _leader_end(
-    ax: float, ay: float, left: float, top: float, width: float, height: float, edges: tuple[float, float]
-) -> tuple[float, float]:
-    """As `_leader_ends`, for one box."""
-    wide, margin = width, -_LEADER_GAP_PX
-    if not top < ay < top + height:
-        wide = edges[0] if ay <= top else edges[1]
-        margin = min(12.0, 0.5 * wide)
-    x = min(max(ax, left + margin), left + wide - margin)
-    return x, min(max(ay, top - _LEADER_GAP_PX), top + height + _LEADER_GAP_PX)
-
-
-def _length(placed: Placed) -> float:
-    if placed.leader is None:
-        return 0.0
-    x0, y0, x1, y1 = placed.leader
-    return math.hypot(x1 - x0, y1 - y0)
-
-
-def _fits(made: Placed, placed: Mapping[str, Placed]) -> bool:
-    """Whether words and leader keep clear of all words and leaders that are placed already."""
-    g = _GAP_PX
-    left, top, right, bottom = made.left - g, made.top - g, made.left + made.width + g, made.top + made.height + g
-    leader = made.leader
-    for other in placed.values():
-        o_right, o_bottom = other.left + other.width, other.top + other.height
-        if left < o_right and right > other.left and top < o_bottom and bottom > other.top:
-            return False
-        theirs = other.leader
-        if theirs is not None and cuts_box(theirs, left, top, right, bottom):
-            return False
-        if leader is not None:
-            if cuts_box(leader, other.left - g, other.top - g, o_right + g, o_bottom + g):
-                return False
-            if theirs is not None and line_crosses(leader, theirs):
-                return False
-    return True

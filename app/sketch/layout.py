@@ -9,10 +9,11 @@ from typing import Protocol
 
 import numpy as np
 
-from app.sketch.callouts import Item, Placed, carried, place, stands_well
+from app.sketch.callouts import carried, place, stands_well
 from app.sketch.camera import POINT_PX, SIZES_PT, Camera, Rect
 from app.sketch.grid import Grid, Words, grid_of
 from app.sketch.occupancy import Occupancy
+from app.sketch.placed import Item, Placed
 from app.sketch.primitives import VIEWS, Floats, Label, Row, Scene, Stroke, View
 from app.sketch.words import row_variants
 from geometry.solution import Verdict

@@ -10,22 +10,22 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QPoint, QPointF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent, QWheelEvent
+from PySide6.QtCore import QPointF, QSize, Qt
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.sketch.palette import THEMES, ThemeName
+from app.window.canvas_pointer import PointedPage
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from app.sketch.callouts import Placed
     from app.sketch.camera import Camera
     from app.sketch.ends import End
     from app.sketch.grid import Grid
     from app.sketch.layout import Page
-    from app.sketch.picking import Target
-    from app.sketch.primitives import Extents, Kind, Scene, View
+    from app.sketch.placed import Placed
+    from app.sketch.primitives import Extents, Kind, Scene
     from app.sketch.scene import Posed
     from app.window.canvas_stage import Stage
     from app.window.canvas_touched import Overlay
@@ -33,27 +33,15 @@ if TYPE_CHECKING:
     from geometry.document import Build
     from geometry.solution import Part, Solution
 
-_CLICK_PX = 4  # farther, and a press was a drag
-_ZOOM_A_STEP = 1.15
-_STEPS = {
-    Qt.Key.Key_Left: (60.0, 0.0),
-    Qt.Key.Key_Right: (-60.0, 0.0),
-    Qt.Key.Key_Up: (0.0, 60.0),
-    Qt.Key.Key_Down: (0.0, -60.0),
-}
 _SMALLEST_SHARE = 0.2  # of the page's width; a smaller subject has the page fitted anew
 
 
-class SketchCanvas(QWidget):
+class SketchCanvas(PointedPage):
     """Side view over top view of one solution.
 
     `full_draws` counts drawings of the empty page, `blits` drawings of the moving strokes alone, `layouts` how often
     all words were placed. `overlay` paints over everything, last.
     """
-
-    part_clicked = Signal(str)
-    flag_clicked = Signal(str, str)
-    obstacle_clicked = Signal(int)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -79,15 +67,10 @@ class SketchCanvas(QWidget):
         self._stage: Stage | None = None
         self._words: WordPainter | None = None
         self._stale = True
-        self._press: QPoint | None = None
-        self._dragged = False
-        self._space = False
         self.overlay: Overlay | None = None
         self.setObjectName("sketch")
         self.setAccessibleName("Sketch of the driveline")
         self.setAccessibleDescription("Side view over top view. Nothing is drawn yet.")
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setMouseTracking(True)
         self.setMinimumSize(420, 280)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
@@ -205,6 +188,11 @@ class SketchCanvas(QWidget):
     def page(self) -> Page | None:
         """The page as last drawn: where words, leaders and flags stand."""
         return self._page
+
+    @property
+    def camera(self) -> Camera | None:
+        """What of the vehicle the page shows, and how large; None before the first drawing."""
+        return self._camera
 
     @property
     def scene(self) -> Scene | None:
@@ -372,107 +360,3 @@ class SketchCanvas(QWidget):
     def sizeHint(self) -> QSize:
         """Size at which the drawing is at its best."""
         return QSize(1400, 900)
-
-    # ---- pointer and keys
-
-    @property
-    def moving_page(self) -> bool:
-        """Whether the mouse is to move the page, whatever lies under it."""
-        return self._space
-
-    def forget_press(self) -> None:
-        """The button that is down belongs to someone else."""
-        self._press = None
-
-    def wheelEvent(self, event: QWheelEvent) -> None:
-        """Magnify about the pointer."""
-        turns = event.angleDelta().y() / 120.0
-        if turns and self._camera is not None:
-            at = event.position()
-            self.look(self._camera.zoomed(_ZOOM_A_STEP**turns, at.x(), at.y()))
-        event.accept()
-
-    def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Begin a click or a drag."""
-        if event.button() in {Qt.MouseButton.LeftButton, Qt.MouseButton.MiddleButton}:
-            self._press = event.position().toPoint()
-            self._dragged = False
-        self.setFocus(Qt.FocusReason.MouseFocusReason)
-
-    def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """Drag the page, or show what a click would take."""
-        at = event.position().toPoint()
-        if self._press is None or self._camera is None:
-            self._hover(at)
-            return
-        moved = at - self._press
-        if not self._dragged and moved.manhattanLength() <= _CLICK_PX:
-            return
-        middle = bool(event.buttons() & Qt.MouseButton.MiddleButton)
-        if not self._dragged and not (middle or self._space) and self._target(self._press) is not None:
-            return
-        view: View = self._camera.view_at(float(self._press.x()), float(self._press.y())) or "side"
-        self._dragged = True
-        self._press = at
-        self.look(self._camera.panned(float(moved.x()), float(moved.y()), view))
-
-    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        """End a drag, or take what was clicked."""
-        pressed, self._press = self._press, None
-        if pressed is None or self._dragged or event.button() != Qt.MouseButton.LeftButton:
-            return
-        at = event.position().toPoint()
-        target = self._target(at)
-        if target is None:
-            return
-        finding, part, obstacle = target
-        if finding:
-            self.flag_clicked.emit(finding, part)
-        elif obstacle is not None:
-            self.obstacle_clicked.emit(obstacle)
-        else:
-            self.part_clicked.emit(part)
-
-    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
-        """Show everything again, from empty space."""
-        if self._target(event.position().toPoint()) is None:
-            self.fit()
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Fit (0, Home), magnify (+, −), move (arrows); while space is held, any drag moves the page."""
-        camera, key = self._camera, event.key()
-        if key == Qt.Key.Key_Space and not event.isAutoRepeat():
-            self._space = True
-            return
-        if camera is None:
-            super().keyPressEvent(event)
-            return
-        middle = (camera.side.left + 0.5 * camera.side.width, camera.side.top + 0.5 * camera.side.height)
-        if key in {Qt.Key.Key_0, Qt.Key.Key_Home}:
-            self.fit()
-        elif key in {Qt.Key.Key_Plus, Qt.Key.Key_Equal}:
-            self.look(camera.zoomed(_ZOOM_A_STEP, *middle))
-        elif key == Qt.Key.Key_Minus:
-            self.look(camera.zoomed(1.0 / _ZOOM_A_STEP, *middle))
-        elif key in _STEPS:
-            self.look(camera.panned(*_STEPS[Qt.Key(key)], "side"))
-        else:
-            super().keyPressEvent(event)
-
-    def keyReleaseEvent(self, event: QKeyEvent) -> None:
-        """Let go of the page."""
-        if event.key() == Qt.Key.Key_Space and not event.isAutoRepeat():
-            self._space = False
-        else:
-            super().keyReleaseEvent(event)
-
-    def _hover(self, at: QPoint) -> None:
-        over = self._target(at) is not None
-        self.setCursor(Qt.CursorShape.PointingHandCursor if over else Qt.CursorShape.ArrowCursor)
-
-    def _target(self, at: QPoint) -> Target | None:
-        from app.sketch.picking import target_at
-
-        if self._scene is None or self._camera is None or self._page is None:
-            return None
-        return target_at(self._scene, self._page, self._camera, float(at.x()), float(at.y()))

@@ -8,12 +8,13 @@ import numpy as np
 import pytest
 from shapely.geometry import LineString, Polygon, box
 
-from app.sketch.callouts import Item, Placed, place
+from app.sketch.callouts import place
 from app.sketch.camera import Rect, fitted
 from app.sketch.crossings import cut_boxes, cuts_box, line_crosses, lines_cross
 from app.sketch.figure import measure
 from app.sketch.layout import Callout, Page, laid_out
 from app.sketch.occupancy import Occupancy
+from app.sketch.placed import Item, Placed
 from app.sketch.primitives import Scene
 from app.sketch.scene import scene
 from geometry import Build, edited, solve
