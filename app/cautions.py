@@ -11,3 +11,5 @@ CAUTIONS: Final[tuple[str, ...]] = (
     "Keep to your local vehicle construction rules; use a licensed welder or engineer where the law asks for one.",
 )
 """Short sentences in the order of the work."""
+SHORTEST: Final = "Stands rated for its weight, wheels chocked."
+"""The first of them where there is little room."""

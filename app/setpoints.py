@@ -10,6 +10,7 @@ from app.units import INCHES, MILLIMETRES, leaning, show, show_tape
 from geometry.document import Build, value_at
 from geometry.pose import is_front_axle
 from geometry.solution import Solution
+from geometry.trials import WEDGES_DEG
 from geometry.vehicle import Display
 
 _OUTPUT: Final = ("powertrain.slope_deg",)
@@ -95,6 +96,8 @@ def _wedge(build: Build, wedge_deg: float | None, wants: tuple[str, ...]) -> Set
         return SetPoint("Wedge, each perch", "", wants=wanted(build, wants))
     if wedge_deg == 0.0:
         return SetPoint("Wedge, each perch", "none")
+    if abs(wedge_deg) > WEDGES_DEG[-1]:
+        return SetPoint("Wedge, each perch", "not sold", "cut the perches off and weld them to the slope")
     size = show(abs(wedge_deg), "deg", build.display, places=0 if float(wedge_deg).is_integer() else 1)
     return SetPoint("Wedge, each perch", size, "raises the nose" if wedge_deg > 0.0 else "lowers the nose")
 

@@ -56,7 +56,12 @@ def _chosen(facts: Facts, choices: Options, judged: Judged, before: float, *, lo
 
 
 def _wedge(facts: Facts, limit_id: str, judged: Judged, before: float, *, loaded: bool) -> Remedy | None:
+    """The wedge that the set-points name, where it passes or none does; else the one with the least residual."""
     chosen = _chosen(facts, facts.wedges, judged, before, loaded=loaded)
+    named = _named(facts, judged, before, loaded=loaded)
+    judge = LIMITS[limit_id].judge
+    if named is not None and (chosen is None or judge(abs(named[1])) == judge(abs(chosen[1]))):
+        chosen = named
     if chosen is None:
         return None
     row, after = chosen
@@ -65,6 +70,16 @@ def _wedge(facts: Facts, limit_id: str, judged: Judged, before: float, *, loaded
     pinion = "" if slope is None else f"{pinion_words(facts, slope)}, "
     says = f"{wedge_words(wedge)}: {pinion}{_then(limit_id, after)}."
     return Remedy(says, {"plan.axle_shim_deg": wedge}, after, LIMITS[limit_id].judge(abs(after)))
+
+
+def _named(facts: Facts, judged: Judged, before: float, *, loaded: bool) -> tuple[int, float] | None:
+    """Row of the wedge that the set-points name, and the value with it; None where it is not sold or does not help."""
+    motion = facts.wedges.cruise if loaded else facts.wedges.motion
+    if facts.best is None or motion is None:
+        return None
+    rows = np.flatnonzero(facts.wedges.at.axle_shim_deg == facts.best.fitted_deg)
+    after = judged(motion, int(rows[0])) if rows.size else None
+    return None if after is None or abs(after) >= before else (int(rows[0]), after)
 
 
 def _shim(facts: Facts, limit_id: str, judged: Judged, before: float, *, loaded: bool) -> Remedy | None:
@@ -126,6 +141,11 @@ def flattening(facts: Facts, limit_id: str, target_deg: float, judged: Judged, *
     thick = float(wedges.at.mount_shim_mm[0])
     best = least_row(facts.build, wedges)
     assert best is not None and wedges.motion is not None and wedges.pose.output is not None  # noqa: PT018, S101  likewise
+    if thick == facts.ride.mount_shim_mm[0]:
+        named = _named(facts, judged, np.inf, loaded=False)
+        passes = LIMITS[limit_id].judge
+        if named is not None and passes(abs(named[1]), _scale(limit_id, target_deg)) == "clear":
+            best = named[0]
     after = judged(wedges.motion, best)
     wedge = float(wedges.at.axle_shim_deg[best])
     if after is None or abs(after) >= _before(facts, judged):
@@ -142,6 +162,11 @@ def flattening(facts: Facts, limit_id: str, target_deg: float, judged: Judged, *
             says, {"plan.mount_shim_mm": thick, "plan.axle_shim_deg": wedge}, after, LIMITS[limit_id].judge(abs(after))
         )
     ]
+
+
+def _scale(limit_id: str, target_deg: float) -> float:
+    """What the limit is a share of: an angle for its speed of the angle allowed."""
+    return target_deg if limit_id == "operating_angle_most" else 1.0
 
 
 def larger_tubes(facts: Facts, critical_rpm: float, highest_rpm: float) -> list[Remedy]:

@@ -62,7 +62,9 @@ def angle_labels(build: Build, solution: Solution, wedges: list[Wedge], *, judge
         verdict = angle_verdict(solution, joint) if judged else None
         part = joint_parts(len(solution.joints))[wedge.joint]
         told = trouble.get(part, [])
-        rows = (angle_row(joint, verdict, build.display), *flag_rows(told, build.display, under=joint.operating_deg))
+        under = joint.operating_deg if judged else None
+        flags = flag_rows(told, build.display, under=under, away=not judged)
+        rows = (angle_row(joint, verdict, build.display), *flags)
         up = wedge.away[1] >= 0.0
         lean = (-0.35, 1.0) if up else (0.35, -1.0)
         found.append(
@@ -230,7 +232,9 @@ class _Stand:
     part: str
 
 
-def flag_labels(build: Build, solution: Solution, strokes: list[Stroke], told: set[str]) -> list[Label]:
+def flag_labels(
+    build: Build, solution: Solution, strokes: list[Stroke], told: set[str], *, judged: bool = True
+) -> list[Label]:
     """Flags, one a part with its worst findings, at the part in trouble; none for the parts `told` already."""
     drawn: dict[str, Stroke] = {}
     for stroke in strokes:
@@ -255,7 +259,7 @@ def flag_labels(build: Build, solution: Solution, strokes: list[Stroke], told: s
             Label(
                 f"flag {stand.part}",
                 stand.view,
-                flag_rows(findings, build.display),
+                flag_rows(findings, build.display, away=not judged),
                 stand.at,
                 stand.towards,
                 "label",

@@ -150,7 +150,8 @@ def _measured(
             strokes += shaft_strokes(chain)
     strokes += _end_lines(build, picture, chains)
     labels += line_labels(build, solution, chains, judged=posed is None)
-    flags = flag_labels(build, solution, strokes, {str(label.part) for label in labels if label.kept})
+    told = {str(label.part) for label in labels if label.kept}
+    flags = flag_labels(build, solution, strokes, told, judged=posed is None)
     labels += flags
     labels += obstacle_labels(build, strokes, {label.key for label in flags})
     travel = whole.travel if travel_room else None

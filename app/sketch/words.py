@@ -17,6 +17,8 @@ Torque = Literal["none", "cruise", "launch"]
 _WORST_FIRST: dict[Verdict, int] = {"hold": 0, "caution": 1, "unknown": 2, "clear": 3}
 ANGLE_FINDINGS = frozenset({"operating_angle_most", "operating_angle_least", "joint_bind"})
 """Findings whose verdict colours the operating angle itself."""
+_OVER_THE_TRAVEL = frozenset({"slip", "gap", "joint", "windup", "travel", "lateral"})
+"""First words of the findings that are about the whole travel or about torque, not about ride height."""
 MOST_ROWS = 2
 """How many findings one part's flag tells at most; the rest are counted."""
 
@@ -99,12 +101,18 @@ def bare(value: float, unit: str, display: Display) -> str:
     return words if words.endswith("°") else words.rsplit(" ", 1)[0]
 
 
-def flag_rows(findings: list[Finding], display: Display, *, under: float | None = None) -> tuple[Row, ...]:
+def flag_rows(
+    findings: list[Finding], display: Display, *, under: float | None = None, away: bool = False
+) -> tuple[Row, ...]:
     """Rows of one part's flag, worst first; what is left over is counted in a last row.
 
-    `under` is the value in whose callout the rows stand: it is not told twice.
+    `under` is the value in whose callout the rows stand: it is not told twice. Where another state than ride height is
+    drawn, `away`, rows about ride height say so.
     """
-    rows = [_flag_row(finding, display, under) for finding in findings[:MOST_ROWS]]
+    rows = [
+        _flag_row(finding, display, under, away=away and finding.id.partition("_")[0] not in _OVER_THE_TRAVEL)
+        for finding in findings[:MOST_ROWS]
+    ]
     left = len(findings) - MOST_ROWS
     if left > 0:
         counted = findings[MOST_ROWS]
@@ -114,13 +122,15 @@ def flag_rows(findings: list[Finding], display: Display, *, under: float | None 
     return tuple(rows)
 
 
-def _flag_row(finding: Finding, display: Display, under: float | None) -> Row:
+def _flag_row(finding: Finding, display: Display, under: float | None, *, away: bool) -> Row:
     word = VERDICT_WORDS[finding.verdict]
     title = finding.title[:1].lower() + finding.title[1:]
     if finding.value is None:
         return Row(f"{word} {title}", "", finding.verdict, finding.id, finding.part, small=True)
     value = "" if finding.value == under else " " + amount(finding.value, finding.unit, display)
     limit = "" if finding.limit is None else f", limit {bare(finding.limit, finding.unit, display)}"
+    if away:
+        limit = " at ride height"
     return Row(
         f"{word} {title}{value}{limit}", f"{word} {title}{value}", finding.verdict, finding.id, finding.part, small=True
     )

@@ -130,7 +130,8 @@ class FindingDetail(QScrollArea):
     def _add_button(self, column: QVBoxLayout, number: int, then: QLabel) -> QPushButton:
         first = number == 0
         button = QPushButton("&Apply" if first else "Apply this one")
-        button.setObjectName("apply" if first else "other")
+        cures = self._remedies[number].after_verdict == "clear"
+        button.setObjectName("apply" if first and cures else "other")
         button.setToolTip("Put it into the plan; undo takes it back.")
         button.clicked.connect(lambda: self.applied.emit(self._remedies[number]))
         line = QHBoxLayout()
@@ -145,7 +146,7 @@ def _shape_of(finding: Finding | None, remedies: list[Remedy]) -> object:
     """What decides which widgets there are."""
     if finding is None:
         return None
-    buttons = tuple(bool(one.changes) for one in remedies)
+    buttons = tuple((bool(one.changes), one.after_verdict == "clear") for one in remedies)
     return finding.id, finding.part, finding.entry, finding.verdict == "unknown", finding.value is None, buttons
 
 

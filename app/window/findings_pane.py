@@ -94,7 +94,11 @@ class FindingsPane(QWidget):
         self.applying.emit()  # what is being typed goes first
         words = remedy.says.rstrip(".")
         short = words if len(words) <= 60 else f"{words[:59].rstrip()}…"
+        focused = self.detail.focusWidget() if self.isActiveWindow() else None
+        held = focused is not None and focused.hasFocus()
         self._document.apply(remedy.changes, f"“{short}”")
+        if held:  # the button that was pressed may be gone; the next one along would be far off
+            self.list.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Control and Enter press the first Apply button."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
-from app.cautions import CAUTIONS
+from app.cautions import CAUTIONS, SHORTEST
 
 _TOLD_MS = 6_000
 
@@ -42,9 +42,14 @@ class Foot(QWidget):
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(_TOLD_MS)
-        self._timer.timeout.connect(self.told.clear)
+        self._timer.timeout.connect(self._rest)
 
     def tell(self, text: str) -> None:
         """Say what was just done; it goes away by itself."""
         self.told.setText(text)
+        self.caution.setText(SHORTEST)  # whole, whatever is said beside it
         self._timer.start()
+
+    def _rest(self) -> None:
+        self.told.clear()
+        self.caution.setText(CAUTIONS[0])

@@ -8,8 +8,9 @@ from PySide6.QtCore import QEvent, QObject
 from PySide6.QtWidgets import QPlainTextEdit, QWidget
 
 from app.reading import ReadingError, parse
-from app.units import INCHES, MINUS, DisplayChoice, edit_text, shown_unit
+from app.units import INCHES, MINUS, DisplayChoice, shown_unit
 from app.window.entries import Entry
+from app.window.field_text import typing_text
 from app.window.rows import EntryRow, Hands, step_text
 from geometry.document import Build, value_at
 
@@ -94,17 +95,23 @@ class PageRow(EntryRow):
 
     def _text(self) -> str:
         if self.entry.kind == "outline" and isinstance(self._value, tuple):
-            return "\n".join(
-                ", ".join(edit_text(float(one), "mm", self._display) for one in corner) for corner in self._value
-            )
+            return "\n".join(self._corner_text(corner) for corner in self._value)
         return "" if self._value is None else str(self._value)
+
+    def _corner_text(self, corner: tuple[float, float]) -> str:
+        return ", ".join(typing_text(float(one), "mm", self._display) for one in corner)
 
     def _read(self) -> object:
         text = self.page.toPlainText()
         if self.entry.kind != "outline":
             return text
+        # A corner that is left as it is shown stays exactly as it is.
+        known = {self._corner_text(corner): corner for corner in self._value} if isinstance(self._value, tuple) else {}
         corners = []
         for line in filter(str.strip, text.splitlines()):
+            if line.strip() in known:
+                corners.append(known[line.strip()])
+                continue
             parts = [
                 part for part in re.split(";" if ";" in line else r",\s*|\s{2,}", line.replace(MINUS, "-")) if part
             ]

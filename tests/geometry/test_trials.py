@@ -1,6 +1,7 @@
 """Trying out wedges and shims, choosing among them, and the sentence over all findings."""
 
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -116,3 +117,35 @@ def test_the_wedge_to_fit_is_the_one_that_the_remedies_name_and_leaves_needles_r
         assert 0.5 - 1e-9 <= joint.operating_deg < 1.0
         pinion, line = fitted.angles.pinion_slope_deg, fitted.angles.shaft_slope_deg
         assert toward * pinion < toward * line
+
+
+def test_the_wedge_that_is_named_first_is_the_set_points_own_where_both_pass() -> None:
+    """Two wedges cancel the pair, ends parallel and ends meeting: one recommendation, not two."""
+    samples = Path(__file__).parent.parent.parent / "sample_builds"
+    van = Build.model_validate_json((samples / "long_van_two_piece.json").read_text(encoding="utf-8"))
+    for pinion in (-4.0, -2.0, -1.0, 0.0, 8.0, 9.0):
+        answer = solve(edited(van, {"axle.pinion_slope_deg": pinion}))
+        named = [
+            remedy.changes["plan.axle_shim_deg"]
+            for one in answer.findings
+            for remedy in (one.remedy, *one.alternatives)
+            if remedy is not None and "plan.axle_shim_deg" in remedy.changes
+            and remedy.changes.get("plan.mount_shim_mm", 0.0) == 0.0
+        ]  # fmt: skip
+        assert named
+        assert set(named) == {answer.setpoints.axle_shim_deg}
+
+
+def test_a_wedge_that_nobody_sells_is_no_remedy() -> None:
+    build = edited(Build(), HURRY | {"axle.pinion_slope_deg": -14.0})
+    answer = solve(build)
+    assert answer.setpoints.axle_shim_deg is not None
+    assert answer.setpoints.axle_shim_deg > WEDGES_DEG[-1]
+    wedges = [
+        remedy.changes["plan.axle_shim_deg"]
+        for one in answer.findings
+        for remedy in (one.remedy, *one.alternatives)
+        if remedy is not None and "plan.axle_shim_deg" in remedy.changes
+    ]
+    assert wedges
+    assert max(wedges) <= WEDGES_DEG[-1]
