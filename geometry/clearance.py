@@ -91,8 +91,8 @@ def least_gap(body: Body, obstacle: tuple[SidePoint, ...]) -> Gap:
     """Least gap between a moving outline and a fixed one over the travel, safe to what lies between positions.
 
     Between two positions every corner is taken along its chord; how far its true path bows from the chord is taken
-    off the gap, as is what may lie between two fine steps. `obstacle` holds the corners of the fixed outline, in the
-    same view.
+    off the gap, as is what may lie between two fine steps; with two positions alone there is no telling the bow.
+    `obstacle` holds the corners of the fixed outline, in the same view.
     """
     fixed, travel_mm = _fixed(obstacle), body.travel_mm
     gaps = _distances(body.shapes, fixed)

@@ -119,7 +119,8 @@ def peaks_of(bend_rad: Floats, plane_turn_rad: Floats, homokinetic: Homokinetic,
         greatest = both + apart
         sine_squared[joint] = 4.0 * both * apart / (greatest * greatest)
         cosine[joint] = (both - apart) / greatest
-    return _peak(sine_squared, cosine)
+    # Beyond a right angle the map mirrors, and the joint runs like one whose angle is as far short of it.
+    return _peak(sine_squared, np.abs(cosine))
 
 
 def single_joint_peak(bend_rad: Floats) -> Floats:
@@ -130,7 +131,7 @@ def single_joint_peak(bend_rad: Floats) -> Floats:
     >>> round(float(single_joint_peak(np.radians(20.0))), 6)
     0.124966
     """
-    return _peak(np.sin(bend_rad) ** 2, np.cos(bend_rad))
+    return _peak(np.sin(bend_rad) ** 2, np.abs(np.cos(bend_rad)))
 
 
 def _peak(sine_squared: Floats, cosine: Floats) -> Floats:

@@ -141,6 +141,7 @@ def _leaf(at: Ride, floor: Floor, swept: Swept | None) -> tuple[Pair, ...]:
 @lru_cache(maxsize=8)  # most edits leave the spring as it was
 def _leaf_curve(spring: springs.LeafSpring, curvature: float) -> Floats:
     curve: Floats = springs.leaf_curve(spring, curvature, LEAF_POINTS)[0]
+    curve.setflags(write=False)  # it is handed out again and again
     return curve
 
 

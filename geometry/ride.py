@@ -151,9 +151,11 @@ def sweep(at: Ride, travel_mm: Floats) -> Swept | None:
 
 @lru_cache(maxsize=8)  # most edits leave the spring and its stops as they were
 def _leaf_path(leaf: Leaf, travel_mm: bytes) -> springs.LeafAxlePath:
-    return springs.axle_sweep(
+    path = springs.axle_sweep(
         leaf.spring, leaf.seat, leaf.seat_to_axle_mm, leaf.curvature, np.frombuffer(travel_mm, np.float64)
     )
+    path.curvature.setflags(write=False)  # it is handed out again and again
+    return path
 
 
 def row_of(swept: Swept, row: int) -> Swept:

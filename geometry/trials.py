@@ -5,7 +5,7 @@ everything else as planned. All rows go through the same mechanics in one call.
 """
 
 from dataclasses import dataclass, fields
-from math import floor
+from math import ceil, floor
 from typing import NamedTuple
 
 import numpy as np
@@ -182,26 +182,41 @@ def flattened(
 def least_row(build: Build, trials: Options) -> int | None:
     """Row with the least residual among those whose needles roll, where any do; None where nothing can be judged.
 
-    Needles have to roll standing and at cruise. One single-cross joint at the pinion, opposite even ones, is left with
-    the nose low where that can be, because torque raises it.
+    Needles have to roll standing and at cruise. One single-cross joint at the pinion, opposite even ones, is left on
+    the side that torque turns it away from, where that can be. Of rows that come to the same the one nearest to the
+    plan is taken.
     """
     if trials.motion is None or trials.cruise is None or trials.score is None:
         return None
     rolling = needles_roll(build, trials.motion) & needles_roll(build, trials.cruise)
-    low = rolling & nose_low(trials.cruise)
-    rows = low if low.any() else rolling
+    spared = rolling & torque_straightens(trials.motion) & torque_straightens(trials.cruise)
+    rows = spared if spared.any() else rolling
     score = np.where(rows, trials.score, np.inf) if rows.any() else trials.score
-    return int(np.argmin(score)) if np.isfinite(score).any() else None
+    if not np.isfinite(score).any():
+        return None
+    alike = score <= score.min() * (1.0 + 1e-9) + 1e-12
+    plan = build.plan
+    wedge, shim = (0.0, 0.0) if plan is None else (plan.axle_shim_deg or 0.0, plan.mount_shim_mm or 0.0)
+    far = np.abs(trials.at.axle_shim_deg - wedge) + np.abs(trials.at.mount_shim_mm - shim)
+    return int(np.argmin(np.where(alike, far, np.inf)))
 
 
-def nose_low(motion: ChainMotion) -> NDArray[np.bool_]:
-    """Rows in which one single-cross joint at the pinion, opposite even ones, has the nose below the shaft's line.
+def one_at_pinion(motion: ChainMotion) -> bool:
+    """Whether the chain's only single-cross joint is the one at the pinion."""
+    return not motion.even[-1] and bool(motion.even[:-1].all())
 
-    All rows of any other chain. The chain runs toward the pinion, so its line falls less than the shaft's.
+
+def torque_straightens(motion: ChainMotion) -> NDArray[np.bool_]:
+    """Rows in which drive torque turns the pinion toward its shaft's line, where its joint is the only single cross.
+
+    Torque lifts the front of the housing: a rear axle's nose wants to be below the line, a front one's above it. All
+    rows of any other chain. The chain runs toward the pinion, so a low nose means that its line falls less than the
+    shaft's.
     """
-    if motion.even[-1] or not motion.even[:-1].all():
+    if not one_at_pinion(motion):
         return np.ones(motion.lines.shape[1], np.bool_)
-    return np.asarray(slope_deg(motion.lines[-1]) < slope_deg(motion.lines[-2]))
+    pinion, shaft = slope_deg(motion.lines[-1]), slope_deg(motion.lines[-2])
+    return np.asarray(pinion < shaft if motion.rearward else pinion > shaft)
 
 
 def needles_roll(build: Build, motion: ChainMotion) -> NDArray[np.bool_]:
@@ -250,20 +265,25 @@ def best_pinion(
     `coarse` is the motion at cruise with `COARSE_DEG` wedges, `pinion` (1, 3) the planned line at rest. Of the valleys
     the one nearest to the pinion as it is counts: a pair of joints cancels both with its ends parallel and with its
     ends meeting. By the small-angle rule the square of the residual is a quartic in the wedge, and the quartic through
-    the five exact rows around the valley gives its bottom within a thousandth of a degree. Where that leaves a
-    single-cross joint opposite an even one dead straight, the nose is set lower until its needles roll; where all
-    joints are even, the pinion may stay as it is planned. The slope given is the one at rest, before torque raises it.
+    the five exact rows around the valley gives its bottom within a thousandth of a degree for a pair; with one
+    single-cross joint it is the residual itself. Where that leaves a single-cross joint opposite an even one dead
+    straight, the nose is set off, to the side that torque turns it away from, until its needles roll. The slope given
+    is the one at rest, before torque turns it.
     """
     if coarse is None or pinion is None or not np.isfinite(coarse.residual).all():
         return None
     even, planned = homokinetic_of(build), float(ride.axle_shim_deg[0])
     best = planned
-    if not even.all():
-        best = _lowest(COARSE_DEG, coarse.residual, _nearest_valley(COARSE_DEG, coarse.residual))
+    one = even.sum() == len(even) - 1
+    # Where all joints are even, or no wedge changes anything, the pinion may stay as it is planned.
+    if np.ptp(coarse.residual) > 1e-9 * coarse.residual.max():
+        lowest = _nearest_valley(COARSE_DEG, coarse.residual)
+        best = _lowest(COARSE_DEG, coarse.residual if one else coarse.residual**2, lowest)
+        if one:
+            best = _rolling(build, ride, cruise_deg, best, int(np.argmin(even)))
     fitted = round(best * 2.0) / 2.0 + 0.0
-    if even.sum() == len(even) - 1:
-        best = _rolling(build, ride, cruise_deg, best, int(np.argmin(even)))
-        fitted = floor(best * 2.0 + 1e-6) / 2.0 + 0.0
+    if one_at_pinion(coarse):  # never nearer to straight than its needles allow
+        fitted = (floor(best * 2.0 + 1e-6) if coarse.rearward else ceil(best * 2.0 - 1e-6)) / 2.0 + 0.0
     nose_up = (planned - best) if is_front_axle(build) else (best - planned)
     return BestPinion(best, float(slope_deg(turned_in_side_view(pinion, nose_up))[0]), fitted)
 
@@ -276,27 +296,28 @@ def _nearest_valley(wedges: Floats, residual: Floats) -> int:
 
 
 def _rolling(build: Build, ride: Setting, cruise_deg: float, wedge: float, joint: int) -> float:
-    """Wedge at which the one single-cross joint has its half degree standing and at cruise, its nose low of straight.
+    """Wedge at which the one single-cross joint has its half degree standing and at cruise, on the side that torque
+    turns it away from.
 
     The wedge given where it has that already, or where none gives it.
     """
-    reach = 2.0 * (LEAST_ANGLE_DEG + abs(cruise_deg))
+    reach = 2.0 * (LEAST_ANGLE_DEG + abs(cruise_deg)) * (-1.0 if is_front_axle(build) else 1.0)
     steps = np.append(wedge, wedge + reach * np.linspace(1.0, -1.0, 161))
     standing = with_wedges(ride, steps)
     motion = tried(build, stacked(standing, turned(standing, cruise_deg))).motion
     assert motion is not None  # noqa: S101  the caller had lines, so these have
     least = np.minimum(*motion.operating_deg[joint].reshape(2, -1))
-    signed = np.where(nose_low(motion), motion.operating_deg[joint], -motion.operating_deg[joint])
+    signed = np.where(torque_straightens(motion), motion.operating_deg[joint], -motion.operating_deg[joint])
     spare = np.minimum(*signed.reshape(2, -1))[1:] - LEAST_ANGLE_DEG
     if least[0] >= LEAST_ANGLE_DEG or spare[-1] < 0.0 or spare[0] > 0.0:
         return wedge
     return float(np.interp(0.0, spare, steps[1:]))
 
 
-def _lowest(wedges: Floats, residual: Floats, lowest: int) -> float:
-    """Wedge at the bottom of the quartic through the squares at the lowest row of a valley and its neighbours."""
+def _lowest(wedges: Floats, values: Floats, lowest: int) -> float:
+    """Wedge at the bottom of the quartic through the values at the lowest row of a valley and its neighbours."""
     row = min(max(lowest, 2), len(wedges) - 3)
-    five = residual[row - 2 : row + 3] ** 2
+    five = values[row - 2 : row + 3]
     _, b, c, d, e = (_QUARTIC @ five).tolist()
     # The row lies within a step of the bottom of its valley; from farther off, Newton's rule may leap into the next.
     near = np.clip(lowest - row + _WITHIN_A_STEP, -2.0, 2.0)

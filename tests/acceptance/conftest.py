@@ -254,7 +254,8 @@ class Rig:
     def best_pinion(self):
         """Pinion slope at rest with which the residual at cruise is least.
 
-        A single joint opposite an even one has half a degree at least, at rest and at cruise, its nose low of straight.
+        A single joint opposite an even one has half a degree at least, at rest and at cruise, on the side that torque
+        turns it away from: a rear axle's nose low of straight, a front one's high.
         """
         shift, turn = self.moved(0.0)
         sense = -1.0 if self.ahead else 1.0  # a wedge that raises the nose: of a front axle it lowers the slope
@@ -273,12 +274,13 @@ class Rig:
 
                 straight = minimize_scalar(angle, bounds=(-20.0, 20.0), method="bounded").x
                 rolls = angle(straight) >= 0.5
-                low = straight if rolls else brentq(lambda w, a=angle: a(w) - 0.5, straight - 3.0, straight)
-                states.append((low, straight))
-            # Straight at cruise where that rolls in both states, else as high as both states allow.
+                side = 3.0 if self.ahead else -3.0
+                off = straight if rolls else brentq(lambda w, a=angle: a(w) - 0.5, straight + side, straight)
+                states.append((off, straight))
+            # Straight at cruise where that rolls in both states, else as near to it as both states allow.
             wedge = states[1][1]
             if min(between(*lines(wedge, wound)[single : single + 2]) for wound in (0.0, self.cruise_turn)) < 0.5:
-                wedge = min(low for low, _ in states)
+                wedge = (max if self.ahead else min)(off for off, _ in states)
         else:
             tries = np.arange(-12.0, 12.1, 0.25)
             values = np.array([self.residual(lines(wedge)) for wedge in tries])

@@ -302,3 +302,14 @@ def test_what_the_axle_carries_is_left_out_where_it_is_not_known(qtbot: QtBot) -
     made.desk.state.go(0.0)
     made.desk.state.load("cruise")
     assert solve(build) == made.document.solution
+
+
+def test_flags_drawn_away_from_ride_height_say_what_they_are_about(truck: Desk) -> None:
+    truck.desk.state.go(60.0)
+    truck.grab()
+    assert truck.canvas.page is not None
+    rows = [row.text for callout in truck.canvas.page.callouts for row in callout.label.rows if row.finding]
+    about = [text for text in rows if "uneven running" in text or "shaft slope" in text]
+    assert about
+    assert all("at ride height" in text for text in about)
+    assert not [text for text in rows if "wind-up" in text and "ride height" in text]

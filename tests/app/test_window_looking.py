@@ -189,10 +189,16 @@ def test_all_three_panes_are_usable_on_a_small_screen(qtbot: QtBot, window: Main
 
 
 def test_a_caution_is_always_in_sight(window: MainWindow) -> None:
-    from app.cautions import CAUTIONS
+    from app.cautions import CAUTIONS, SHORTEST
 
     assert window.foot.caution.text() == CAUTIONS[0]
     assert in_sight(window, window.foot.caution)
+    window.foot.tell("A new build: begin with three angles and a length, read with the gauge and the tape.")
+    QApplication.processEvents()
+    caution = window.foot.caution
+    assert in_sight(window, caution)
+    assert caution.text() in CAUTIONS[0] + SHORTEST
+    assert caution.fontMetrics().horizontalAdvance(caution.text()) <= caution.width()  # whole, not cut off
 
 
 def test_the_drawing_library_waits_for_the_first_paint() -> None:

@@ -92,6 +92,16 @@ def test_motion_is_that_of_pins_in_space(seed: int) -> None:
         assert peaks == pytest.approx([peak_of(body) for body in bodies], rel=PEAK_TOLERANCE, abs=NOISE)
 
 
+@pytest.mark.parametrize("slopes", [(0.0, 50.0, -60.0), (0.0, 120.0, 110.0), (10.0, -95.0, -20.0)])
+def test_a_joint_beyond_a_right_angle_is_no_better_than_one_short_of_it(slopes: tuple[float, ...]) -> None:
+    lines, even = direction(np.array(slopes)), np.array([False, False])
+    bodies = body_angles(lines, even, np.zeros(1), TURN)
+    peaks = peak_accelerations(lines[:, None, :], even, np.zeros((1, 1)))[:, 0]
+    assert (peaks > 0.0).all()
+    runs = [peak_of(body * np.sign(body[-1] - body[0])) for body in bodies]  # one that is mirrored turns backward
+    assert peaks == pytest.approx(runs, rel=1e-4, abs=NOISE)
+
+
 @settings(max_examples=20)
 @given(seed=st.integers(0, 2**32 - 1))
 def test_a_chain_runs_like_one_joint(seed: int) -> None:

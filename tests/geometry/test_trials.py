@@ -11,7 +11,7 @@ from scipy.spatial.transform import Rotation
 from geometry import Build, edited, solve
 from geometry.facts import gather
 from geometry.findings import overall
-from geometry.frames import direction
+from geometry.frames import direction, slope_deg
 from geometry.joints import peak_accelerations
 from geometry.pose import setting
 from geometry.remedies import shim_words, wedge_words
@@ -96,9 +96,9 @@ def test_numbers_of_numpy_come_out_plain(one_piece: Build) -> None:
 
 @pytest.mark.parametrize("end", ["rear", "front"])
 def test_the_wedge_to_fit_is_the_one_that_the_remedies_name_and_leaves_needles_rolling(end: str) -> None:
-    """A single joint at the pinion opposite an even one, rear and front: nose low of straight, half a degree or more.
+    """A single joint at the pinion opposite an even one: off to the side that torque spares, half a degree or more.
 
-    Common practice, no source: opposite a double joint the pinion points at it, a little low for the torque.
+    Common practice, no source: opposite a double joint the pinion points at it, a little off for the torque.
     """
     toward = 1.0 if end == "rear" else -1.0
     single, even = ("rear", "front") if end == "rear" else ("front", "rear")
@@ -116,7 +116,7 @@ def test_the_wedge_to_fit_is_the_one_that_the_remedies_name_and_leaves_needles_r
         (joint,) = [one for one in fitted.joints if one.name == single]
         assert 0.5 - 1e-9 <= joint.operating_deg < 1.0
         pinion, line = fitted.angles.pinion_slope_deg, fitted.angles.shaft_slope_deg
-        assert toward * pinion < toward * line
+        assert pinion < line  # rear: low of the shaft; front: high of it, its nose being the rear end
 
 
 def test_the_wedge_that_is_named_first_is_the_set_points_own_where_both_pass() -> None:
@@ -149,3 +149,66 @@ def test_a_wedge_that_nobody_sells_is_no_remedy() -> None:
     ]
     assert wedges
     assert max(wedges) <= WEDGES_DEG[-1]
+
+
+SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"
+
+
+def sample(name: str, **changes: object) -> Build:
+    build = Build.model_validate_json((SAMPLES / f"{name}.json").read_text(encoding="utf-8"))
+    return edited(build, {path.replace("__", "."): value for path, value in changes.items()})
+
+
+@pytest.mark.parametrize("share", [0.1, 0.6, 1.0])
+def test_on_a_front_axle_torque_lowers_the_nose_so_it_is_set_high(share: float) -> None:
+    """Torque lifts the front of the housing, where a front axle has no pinion: statics of the reaction torque."""
+    build = sample("front_axle_lift", powertrain__cruise_torque_share=share, vehicle__cruise_speed_kmh=100.0)
+    answer = solve(build)
+    wedge = answer.setpoints.axle_shim_deg
+    assert wedge is not None
+    named = {
+        remedy.changes["plan.axle_shim_deg"]
+        for one in answer.findings
+        for remedy in (one.remedy, *one.alternatives)
+        if remedy is not None and list(remedy.changes) == ["plan.axle_shim_deg"]
+    }
+    assert named == {wedge}
+    fitted = edited(build, {"plan.axle_shim_deg": wedge})
+    facts, after = gather(fitted), solve(fitted)
+    assert after.angles.pinion_slope_deg < after.angles.shaft_slope_deg  # the nose, its rear end, is the higher one
+    assert facts.cruising is not None
+    assert facts.cruising.motion is not None
+    assert 0.5 - 1e-6 <= facts.cruising.motion.operating_deg[0, 0] < 1.3
+    assert {one.verdict for one in after.findings if one.id == "windup_cruise"} == {"clear"}
+
+
+@pytest.mark.parametrize("height", np.arange(600.0, 720.0, 0.7).tolist())
+def test_the_valley_of_one_single_joint_is_never_missed(height: float) -> None:
+    build = sample("transfer_case_double_joint", powertrain__output_joint_mm=(1560.0, 60.0, height))
+    facts = gather(edited(build, {"plan.axle_shim_deg": solve(build).setpoints.axle_shim_deg}))
+    assert facts.planned.motion is not None
+    at_pinion = facts.planned.motion.operating_deg[-1, 0]
+    assert at_pinion >= 0.5 - 1e-6
+    lines = facts.planned.pose.lines
+    assert lines is not None
+    assert at_pinion < 1.3
+    assert slope_deg(lines[-1])[0] < slope_deg(lines[-2])[0] + 1e-9
+
+
+def test_where_no_wedge_changes_anything_the_pinion_stays_as_planned() -> None:
+    even = {"shaft.rear_joint.type": "constant_velocity", "axle.pinion_slope_deg": 2.0}
+    for planned in (0.0, 3.0):
+        build = edited(Build(), HURRY | even | {"plan.axle_shim_deg": planned})
+        assert solve(build).setpoints.axle_shim_deg == planned
+    van = sample(
+        "long_van_two_piece", shaft__centre_joint__type="double_cardan", shaft__rear_joint__type="constant_velocity",
+        powertrain__slope_deg=-4.0,
+    )  # fmt: skip
+    wedges = [
+        remedy.changes["plan.axle_shim_deg"]
+        for one in solve(van).findings
+        for remedy in (one.remedy, *one.alternatives)
+        if remedy is not None and "plan.axle_shim_deg" in remedy.changes
+    ]
+    assert wedges
+    assert set(wedges) == {0.0}
