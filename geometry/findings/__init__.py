@@ -34,6 +34,8 @@ JUDGES: tuple[Judge, ...] = (
 )
 """In the order in which findings of one verdict are listed."""
 
+_ENDS = frozenset({"ends_parallel", "straight_end"})
+"""Without these nothing may be tacked."""
 WORST_FIRST: tuple[Verdict, ...] = ("hold", "caution", "unknown", "clear")
 
 
@@ -54,10 +56,10 @@ def overall(findings: tuple[Finding, ...]) -> tuple[Verdict, str]:
         else ""
     )
     if counts["caution"]:
-        return (
-            "caution",
-            f"Tack only once you have weighed {_so_many(counts['caution'], 'caution', 'cautions')}.{open_ones}",
-        )
+        cautions = _so_many(counts["caution"], "caution", "cautions")
+        if any(finding.id in _ENDS and finding.verdict == "unknown" for finding in findings):
+            return "caution", f"Do not tack yet: whether the ends cancel is not known. {cautions}.{open_ones}"
+        return "caution", f"Tack only once you have weighed {cautions}.{open_ones}"
     if counts["unknown"] or not findings:
         return "unknown", f"Nothing found against it so far, but{open_ones or ' nothing is measured yet.'}"
     return "clear", "Nothing found against it: tack, measure again, then weld."

@@ -88,6 +88,14 @@ def test_the_sentence_over_all_findings(one_piece: Build) -> None:
     assert overall((*clear, replace(warning[0], verdict="hold")))[0] == "hold"
 
 
+def test_nobody_is_told_to_tack_before_the_ends_can_be_judged() -> None:
+    without = {entry: value for entry, value in HURRY.items() if entry != "axle.pinion_slope_deg"}
+    answer = solve(edited(Build(), without | {"powertrain.slope_deg": 6.0}))
+    assert answer.verdict == "caution"  # the tail hangs, the shaft is steep
+    assert answer.says.startswith("Do not tack yet: whether the ends cancel is not known. 2 cautions.")
+    assert "still want a measurement" in answer.says
+
+
 def test_numbers_of_numpy_come_out_plain(one_piece: Build) -> None:
     answer = solve(one_piece)
     odd = replace(answer, motion=replace(answer.motion, equivalent_angle_deg=np.float64(1.5)))
