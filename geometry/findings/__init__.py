@@ -34,8 +34,8 @@ JUDGES: tuple[Judge, ...] = (
 )
 """In the order in which findings of one verdict are listed."""
 
-_ENDS = frozenset({"ends_parallel", "straight_end"})
-"""Without these nothing may be tacked."""
+_ENDS = frozenset({"ends_parallel", "straight_end", "operating_angle_least"})
+"""Findings that are unknown where a line is not measured, the last one on any chain: then nothing may be tacked."""
 WORST_FIRST: tuple[Verdict, ...] = ("hold", "caution", "unknown", "clear")
 
 
@@ -58,7 +58,7 @@ def overall(findings: tuple[Finding, ...]) -> tuple[Verdict, str]:
     if counts["caution"]:
         cautions = _so_many(counts["caution"], "caution", "cautions")
         if any(finding.id in _ENDS and finding.verdict == "unknown" for finding in findings):
-            return "caution", f"Do not tack yet: whether the ends cancel is not known. {cautions}.{open_ones}"
+            return "caution", f"Do not tack yet: whether the joints cancel is not known. {cautions}.{open_ones}"
         return "caution", f"Tack only once you have weighed {cautions}.{open_ones}"
     if counts["unknown"] or not findings:
         return "unknown", f"Nothing found against it so far, but{open_ones or ' nothing is measured yet.'}"

@@ -92,8 +92,10 @@ def test_nobody_is_told_to_tack_before_the_ends_can_be_judged() -> None:
     without = {entry: value for entry, value in HURRY.items() if entry != "axle.pinion_slope_deg"}
     answer = solve(edited(Build(), without | {"powertrain.slope_deg": 6.0}))
     assert answer.verdict == "caution"  # the tail hangs, the shaft is steep
-    assert answer.says.startswith("Do not tack yet: whether the ends cancel is not known. 2 cautions.")
+    assert answer.says.startswith("Do not tack yet: whether the joints cancel is not known. 2 cautions.")
     assert "still want a measurement" in answer.says
+    van = sample("long_van_two_piece", axle__pinion_slope_deg=None, powertrain__slope_deg=6.0)
+    assert solve(van).says.startswith("Do not tack yet: whether the joints cancel is not known.")
 
 
 def test_numbers_of_numpy_come_out_plain(one_piece: Build) -> None:
