@@ -12,6 +12,7 @@ from app.setpoints import set_points
 from app.units import Kind, both, show, show_tape
 from geometry.document import Build, value_at
 from geometry.pose import is_front_axle
+from geometry.running_gear import TwoPieceShaft
 from geometry.solution import Finding, Remedy, Solution, Verdict
 from geometry.vehicle import Display
 
@@ -173,6 +174,7 @@ class _Page:
 
     def setpoints(self) -> list[str]:
         points = self.solution.setpoints
+        length = "Rear section" if isinstance(self.build.shaft, TwoPieceShaft) else "Shaft length"
         ways = {one.label: f"{one.value} {one.note}".rstrip() for one in set_points(self.build, self.solution)}
 
         def way(label: str, value: float | None, wants: Sequence[str]) -> str:
@@ -185,7 +187,10 @@ class _Page:
             ("Perch seat to pinion", way("Seat to pinion", points.perch_to_pinion_deg, (_SEAT, *self.lines))),
             ("Shim under the rear mount", way("Rear mount shim", points.mount_shim_mm, ("plan.mount_shim_mm",))),
             ("Shaft slope", way("Shaft slope", points.shaft_slope_deg, self.stick)),
-            ("Shaft length, joint to joint", self._tape(points.shaft_length_mm, self.ends)),
+            (
+                f"{length}, joint to joint",
+                self._tape(points.shaft_length_mm, self.ends),
+            ),
             ("Spline engaged", self._tape(points.slip_engaged_mm, _SLIP[:1])),
         ]
         return _table("Set before tacking, at ride height, level on the tyres", rows)

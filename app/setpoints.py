@@ -9,6 +9,7 @@ from app.complaints import title_of
 from app.units import INCHES, MILLIMETRES, leaning, show, show_tape
 from geometry.document import Build, value_at
 from geometry.pose import is_front_axle
+from geometry.running_gear import TwoPieceShaft
 from geometry.solution import Solution
 from geometry.trials import WEDGES_DEG
 from geometry.vehicle import Display
@@ -35,7 +36,7 @@ class SetPoint:
 def set_points(build: Build, solution: Solution) -> tuple[SetPoint, ...]:
     """Rows in the order in which they are set, engine to axle."""
     points = solution.setpoints
-    ahead = is_front_axle(build)
+    ahead, two = is_front_axle(build), isinstance(build.shaft, TwoPieceShaft)
     lines = (*_OUTPUT, *_stick(build), *_PINION)
     up, down = ("nose down", "nose up") if ahead else ("nose up", "nose down")
     rows = [
@@ -45,7 +46,7 @@ def set_points(build: Build, solution: Solution) -> tuple[SetPoint, ...]:
         _shim(build, points.mount_shim_mm),
         _seat(build, points.perch_to_pinion_deg, lines, ahead=ahead),
         _slope(build, "Shaft slope", points.shaft_slope_deg, "down to the rear", "up to the rear", _stick(build)),
-        _length(build, "Joint to joint", points.shaft_length_mm, _ends(build)),
+        _length(build, "Rear section" if two else "Joint to joint", points.shaft_length_mm, _ends(build)),
         _length(build, "Spline engaged", points.slip_engaged_mm, ("shaft.slip.engaged_mm",)),
         *_perches(build),
     ]

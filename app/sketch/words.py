@@ -85,19 +85,31 @@ def angle_row(joint: JointState, verdict: Verdict | None, display: Display) -> R
 
 
 @lru_cache(maxsize=512)  # flags say the same at every step of the travel
-def amount(value: float, unit: str, display: Display) -> str:
+def amount(value: float, unit: str, display: Display, places: int | None = None) -> str:
     """Value of a finding in the person's own unit; a unit that nobody converts stands as it is."""
     try:
-        return show(value, as_kind(unit or "ratio"), display)
+        return show(value, as_kind(unit or "ratio"), display, places=places)
     except ValueError:
-        places = 0 if abs(value) >= 100 else 1
+        if places is None:
+            places = 0 if abs(value) >= 100 else 1
         text = f"{value:,.{places}f}".replace("-", "−")
         return f"{text} {unit}".rstrip()
 
 
-def bare(value: float, unit: str, display: Display) -> str:
+def telling_places(finding: Finding, display: Display) -> int | None:
+    """Decimals with which a value off its limit does not look equal to it; None where the usual ones do."""
+    value, limit = finding.value, finding.limit
+    if value is None or limit is None or value == limit:
+        return None
+    for places in (None, 1, 2, 3):
+        if amount(value, finding.unit, display, places) != amount(limit, finding.unit, display, places):
+            return places
+    return None
+
+
+def bare(value: float, unit: str, display: Display, places: int | None = None) -> str:
     """Limit beside a value of the same unit: the number alone, but for degrees, which keep their sign."""
-    words = amount(value, unit, display)
+    words = amount(value, unit, display, places)
     return words if words.endswith("°") else words.rsplit(" ", 1)[0]
 
 
@@ -127,8 +139,9 @@ def _flag_row(finding: Finding, display: Display, under: float | None, *, away: 
     title = finding.title[:1].lower() + finding.title[1:]
     if finding.value is None:
         return Row(f"{word} {title}", "", finding.verdict, finding.id, finding.part, small=True)
-    value = "" if finding.value == under else " " + amount(finding.value, finding.unit, display)
-    limit = "" if finding.limit is None else f", limit {bare(finding.limit, finding.unit, display)}"
+    places = telling_places(finding, display)
+    value = "" if finding.value == under else " " + amount(finding.value, finding.unit, display, places)
+    limit = "" if finding.limit is None else f", limit {bare(finding.limit, finding.unit, display, places)}"
     if away:
         limit = " at ride height"
     return Row(

@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from app.sketch.palette import VERDICT_WORDS
-from app.sketch.words import amount
+from app.sketch.words import amount, telling_places
 from app.window.finding_list import part_words, value_words
 from geometry.solution import Finding, Remedy
 from geometry.vehicle import Display
@@ -156,7 +156,8 @@ def _sentences(finding: Finding | None, remedies: list[Remedy], display: Display
         return ["Select a finding to see what it rests on and the way out."]
     said = [finding.says]
     if finding.value is not None:
-        limit = "" if finding.limit is None else f"limit {amount(finding.limit, finding.unit, display)}"
+        places = telling_places(finding, display)
+        limit = "" if finding.limit is None else f"limit {amount(finding.limit, finding.unit, display, places)}"
         said += [value_words(finding, display), limit]
     for number, remedy in enumerate(remedies):
         said.append(remedy.says if number == 0 else f"Or: {remedy.says[:1].lower()}{remedy.says[1:]}")

@@ -16,7 +16,7 @@ from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from app.sketch.palette import LIGHT, VERDICT_WORDS, Theme, mixed
-from app.sketch.words import amount
+from app.sketch.words import amount, telling_places
 from app.window.shapes import paint_verdict
 from app.window.theme import LABEL_PT, sized
 from geometry.solution import Finding
@@ -35,7 +35,9 @@ def part_words(part: str) -> str:
 
 def value_words(finding: Finding, display: Display) -> str:
     """Value of a finding with its unit, or nothing where it has none."""
-    return "" if finding.value is None else amount(finding.value, finding.unit, display)
+    if finding.value is None:
+        return ""
+    return amount(finding.value, finding.unit, display, telling_places(finding, display))
 
 
 def line_words(finding: Finding) -> str:

@@ -223,3 +223,26 @@ def test_shaft_fills_the_page_well() -> None:
     made = shown(measured())
     camera = fitted(made, 1400.0, 900.0)
     assert 1295.0 * camera.scale > 0.38 * 1400.0
+
+
+def test_a_value_just_off_its_limit_does_not_look_equal_to_it() -> None:
+    from app.sketch.words import flag_rows
+    from app.window.finding_list import value_words
+
+    path = Path(__file__).parent.parent.parent / "sample_builds" / "long_van_two_piece.json"
+    build = Build.model_validate_json(path.read_text(encoding="utf-8"))
+    finding = next(
+        one for one in solve(build).findings if one.id == "operating_angle_least" and one.verdict == "caution"
+    )
+    assert flag_rows([finding], build.display)[0].text == "CAUTION needles roll 0.48°, limit 0.50°"
+    assert value_words(finding, build.display) == "0.48°"
+
+
+def test_of_a_two_piece_shaft_the_length_says_which_section_it_is() -> None:
+    from app.setpoints import set_points
+
+    path = Path(__file__).parent.parent.parent / "sample_builds" / "long_van_two_piece.json"
+    build = Build.model_validate_json(path.read_text(encoding="utf-8"))
+    labels = [one.label for one in set_points(build, solve(build))]
+    assert "Rear section" in labels
+    assert "Joint to joint" not in labels
