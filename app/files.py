@@ -210,7 +210,8 @@ def _parsed(path: Path, text: str) -> _Object:
         tree = json.loads(text, object_pairs_hook=_object)
         twice = _twice(tree, "")
     except json.JSONDecodeError as error:
-        what = f"is not valid JSON: {error.msg[:1].lower()}{error.msg[1:]} at line {error.lineno}, column {error.colno}"
+        why = f"{error.msg[:1].lower()}{error.msg[1:]}".removesuffix(" at")
+        what = f"is not valid JSON: {why} at line {error.lineno}, column {error.colno}"
         raise FileTrouble(path, what) from None
     except RecursionError:
         raise FileTrouble(path, _TOO_DEEP) from None

@@ -44,6 +44,7 @@ WRONG: dict[str, tuple[str | bytes, tuple[str, ...]]] = {
     "beyond any double": ('{"vehicle": {"wheelbase_mm": 1e999}}', ("vehicle.wheelbase_mm (Wheelbase)", "finite")),
     "text for a number": ('{"axle": {"ratio": "3.73"}}', ("axle.ratio (Axle ratio)", "quotation marks", '"3.73"')),
     "truth for a number": ('{"axle": {"ratio": true}}', ("axle.ratio (Axle ratio)", "must be a number")),
+    "cut off": ('{"title": "half a na', ("unterminated string starting at line 1",)),
     "too small": ('{"axle": {"ratio": -3}}', ("axle.ratio (Axle ratio)", "more than 0.5 and at most 30", "this is -3")),
     "too far": (
         '{"axle": {"centre_mm": [2946, 0, 1e6]}}',
