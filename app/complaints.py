@@ -15,7 +15,7 @@ from pydantic import ValidationError
 
 from app.units import DisplayChoice, as_kind, show
 from geometry.document import Build
-from geometry.quantity import LEAST
+from geometry.document.quantity import LEAST
 
 Schema = Mapping[str, Any]
 Error = Mapping[str, Any]

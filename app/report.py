@@ -11,10 +11,10 @@ from app.complaints import one_line, title_of
 from app.setpoints import set_points
 from app.units import Kind, both, show, show_tape
 from geometry.document import Build, value_at
+from geometry.document.running_gear import TwoPieceShaft
+from geometry.document.vehicle import Display
 from geometry.pose import is_front_axle
-from geometry.running_gear import TwoPieceShaft
 from geometry.solution import Finding, Remedy, Solution, Verdict
-from geometry.vehicle import Display
 
 WIDTH: Final = 98
 _UNKNOWN: Final = "unknown"

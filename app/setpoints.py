@@ -8,11 +8,11 @@ from typing import Final
 from app.complaints import title_of
 from app.units import INCHES, MILLIMETRES, leaning, show, show_tape
 from geometry.document import Build, value_at
+from geometry.document.running_gear import TwoPieceShaft
+from geometry.document.vehicle import Display
 from geometry.pose import is_front_axle
-from geometry.running_gear import TwoPieceShaft
 from geometry.solution import Solution
 from geometry.trials import WEDGES_DEG
-from geometry.vehicle import Display
 
 _OUTPUT: Final = ("powertrain.slope_deg",)
 _PINION: Final = ("axle.pinion_slope_deg",)

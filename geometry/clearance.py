@@ -12,8 +12,8 @@ from functools import cached_property, lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from geometry.document.quantity import SidePoint
 from geometry.frames import Floats, Points
-from geometry.quantity import SidePoint
 
 YOKE_SHARE = 1.4
 """Swing of the yokes over the tube's diameter where the build does not give it: common practice, no source."""

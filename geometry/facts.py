@@ -8,6 +8,7 @@ from typing import Literal, SupportsFloat
 import numpy as np
 
 from geometry.document import Build
+from geometry.document.running_gear import Tube, TwoPieceShaft
 from geometry.frames import Floats, norm, side_slope_deg, slope_deg
 from geometry.joints import operating_angle_deg
 from geometry.limits import LIMITS, TAIL_MOST_DEG, allowed_angle_deg
@@ -17,7 +18,6 @@ from geometry.obstacles import BodyGap, obstacle_gaps
 from geometry.pose import Pose, Setting, joints_of, setting, stacked, turned
 from geometry.ride import Ride
 from geometry.ride import ride as lifted_ride
-from geometry.running_gear import Tube, TwoPieceShaft
 from geometry.shaft import (
     MATERIALS,
     SHEAR_OF_YIELD,

@@ -10,9 +10,9 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from geometry.document import Build
+from geometry.document.running_gear import Axle
+from geometry.document.vehicle import Powertrain, Vehicle
 from geometry.frames import Floats
-from geometry.running_gear import Axle
-from geometry.vehicle import Powertrain, Vehicle
 
 CRUISE_SHARE = 0.3
 """Share of the engine's peak torque taken for cruising where the build does not say: an assumption, stated as such."""

@@ -10,11 +10,11 @@ import numpy as np
 
 from geometry.clearance import YOKE_SHARE, Body, Gap, least_gap, shaft_outline
 from geometry.document import Build
+from geometry.document.quantity import SidePoint
+from geometry.document.running_gear import Tube
 from geometry.frames import Floats, Points
 from geometry.outline import engine_outline_mm, gearbox_outline_mm
 from geometry.pose import Pose, is_front_axle
-from geometry.quantity import SidePoint
-from geometry.running_gear import Tube
 from geometry.travel import TravelFacts
 
 VIEWS = {"side": (0, 2), "top": (0, 1)}

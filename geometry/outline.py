@@ -7,9 +7,9 @@ from math import hypot
 
 import numpy as np
 
+from geometry.document.vehicle import Powertrain
 from geometry.frames import Floats
 from geometry.pose import Pose
-from geometry.vehicle import Powertrain
 
 GEARBOX_LENGTH_MM, GEARBOX_HEIGHT_MM = 760.0, 250.0
 ENGINE_LENGTH_MM, ENGINE_HEIGHT_MM = 620.0, 640.0

@@ -10,11 +10,11 @@ import numpy as np
 
 from geometry import springs
 from geometry.document import Build
+from geometry.document.running_gear import LeafSuspension, LinkSuspension
 from geometry.frames import Directions, Floats, Points, turned_in_side_view
 from geometry.outline import case_outline_mm, engine_outline_mm, gearbox_outline_mm
 from geometry.pose import Pose, is_front_axle
 from geometry.ride import FourBar, Leaf, Ride, Swept
-from geometry.running_gear import LeafSuspension, LinkSuspension
 from geometry.solution import Pair, Picture, Triple
 
 AXLE_TUBE_MM = 80.0

@@ -9,9 +9,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from geometry.document import Build
+from geometry.document.running_gear import Axle, Joint, TwoPieceShaft
+from geometry.document.vehicle import Powertrain
 from geometry.frames import Directions, Floats, Points, line_of, turned_in_side_view, unit
-from geometry.running_gear import Axle, Joint, TwoPieceShaft
-from geometry.vehicle import Powertrain
 
 _NO_SHIFT = np.zeros((1, 3))
 

@@ -4,16 +4,16 @@ from collections.abc import Callable
 
 import numpy as np
 
+from geometry.document.running_gear import TwoPieceShaft
+from geometry.document.vehicle import Display
 from geometry.facts import Facts, TubeFacts, finite
 from geometry.frames import Floats, slope_deg
 from geometry.limits import LIMITS, TAIL_MOST_DEG
 from geometry.motion import ChainMotion
 from geometry.pose import phases_of
-from geometry.running_gear import TwoPieceShaft
 from geometry.shaft import critical_speed_rpm, diameter_for_critical_mm, shear_stress_mpa, tube_section
 from geometry.solution import Remedy
 from geometry.trials import Options, Trials, least_row, options, shims_mm, with_rises
-from geometry.vehicle import Display
 from geometry.wording import MM_PER_INCH, degrees, half_degrees, length, number, shim, stress
 
 Judged = Callable[[ChainMotion, int], float | None]

@@ -11,9 +11,9 @@ import numpy as np
 from geometry import lateral, links, springs
 from geometry.axle_path import AxlePath
 from geometry.document import Build, value_at
+from geometry.document.running_gear import LeafSuspension, LinkSuspension
 from geometry.frames import Floats, Points
 from geometry.leaf_lift import lift_by_block, lift_by_shackle, lift_by_spring
-from geometry.running_gear import LeafSuspension, LinkSuspension
 from geometry.wording import length
 
 Want = tuple[str, str]

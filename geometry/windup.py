@@ -11,9 +11,9 @@ from typing import NamedTuple
 import numpy as np
 
 from geometry.document import Build
+from geometry.document.running_gear import LeafSuspension
 from geometry.loads import Speeds
 from geometry.ride import FourBar, Ride
-from geometry.running_gear import LeafSuspension
 from geometry.springs import windup_stiffness_nm_per_rad
 
 

@@ -5,7 +5,7 @@ Sentences are part of the answer, so they are made here; tables and callouts are
 
 from fractions import Fraction
 
-from geometry.vehicle import Display
+from geometry.document.vehicle import Display
 
 MM_PER_INCH = 25.4
 """Exact by definition (international yard and pound, 1959)."""

@@ -6,7 +6,7 @@ from typing import Final
 
 from app.sheet.flow import NO_BREAK
 from app.units import Kind, as_kind, both, show
-from geometry.vehicle import Display
+from geometry.document.vehicle import Display
 
 _TWO_UNITS: Final = ("mm", "N·m", "N·m/deg")
 

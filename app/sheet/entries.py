@@ -11,8 +11,8 @@ from app.sheet.amounts import amount_words
 from app.sheet.flow import NO_BREAK, cleaned
 from app.sheet.ways import Ways
 from app.sketch.words import ANGLE_FINDINGS
+from geometry.document.vehicle import Display
 from geometry.solution import Finding, Solution, Verdict
-from geometry.vehicle import Display
 
 ORDER: Final[tuple[Verdict, ...]] = ("hold", "caution", "unknown", "clear")
 FLAGGED: Final = frozenset({"hold", "caution"})

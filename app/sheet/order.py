@@ -8,7 +8,7 @@ from typing import Final
 from app.setpoints import both_lengths, wanted
 from app.units import both, show
 from geometry.document import Build, value_at
-from geometry.running_gear import TwoPieceShaft
+from geometry.document.running_gear import TwoPieceShaft
 from geometry.solution import JointState, Solution
 
 Row = tuple[str, str]

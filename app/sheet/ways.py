@@ -8,8 +8,8 @@ from typing import Any, Final
 
 from app.sheet.amounts import amount
 from app.sheet.flow import cleaned
+from geometry.document.vehicle import Display
 from geometry.solution import Finding, Remedy
-from geometry.vehicle import Display
 
 _ORDINALS: Final = ("first", "second", "third", "fourth", "fifth", "sixth")
 _Key = tuple[tuple[str, str], ...]

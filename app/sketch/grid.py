@@ -10,7 +10,7 @@ from app.sketch.camera import POINT_PX, SIZES_PT, Camera
 from app.sketch.primitives import Colour, Stroke, View
 from app.sketch.shapes import polyline
 from app.units import MINUS, scale
-from geometry.vehicle import Display
+from geometry.document.vehicle import Display
 
 _APART_PX = 92.0
 _APART_UP_PX = 52.0

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from app.sketch.primitives import Layer, Role, Stroke, View
 from app.sketch.shapes import Pair, along, capsule, circle, cross, heading, polyline, profile, sector
 from geometry.document import Build
-from geometry.running_gear import Joint, OnePieceShaft, Tube, TwoPieceShaft
+from geometry.document.running_gear import Joint, OnePieceShaft, Tube, TwoPieceShaft
 from geometry.solution import Part, Verdict
 
 JOINT_PARTS: tuple[Part, Part, Part] = ("front_joint", "centre_joint", "rear_joint")

@@ -10,8 +10,8 @@ from app.sketch.palette import VERDICT_WORDS
 from app.sketch.primitives import Row
 from app.units import LEVEL_DEG, as_kind, leaning, show
 from geometry.document import Build
+from geometry.document.vehicle import Display
 from geometry.solution import Finding, JointState, Solution, Verdict
-from geometry.vehicle import Display
 
 Torque = Literal["none", "cruise", "launch"]
 _WORST_FIRST: dict[Verdict, int] = {"hold": 0, "caution": 1, "unknown": 2, "clear": 3}

@@ -11,10 +11,10 @@ from numpy.typing import NDArray
 
 from app.units import Kind
 from geometry.document import Build
+from geometry.document.vehicle import Display
 from geometry.limits import LIMITS, Limit
 from geometry.pose import joints_of
 from geometry.solution import Solution, Travel
-from geometry.vehicle import Display
 
 Floats = NDArray[np.float64]
 Worst = Literal["most", "least"]

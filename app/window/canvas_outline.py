@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from app.sketch.palette import Theme
     from app.sketch.primitives import View
     from app.window.canvas_words import WordPainter
-    from geometry.vehicle import Display
+    from geometry.document.vehicle import Display
 
 Corner = tuple[float, float]
 _STEP_MM = {"inch": 25.4, "millimetre": 10.0}  # an inch, or a centimetre: what a tape's long marks show

@@ -13,7 +13,7 @@ from app.window.canvas_outline import OutlineTool
 
 if TYPE_CHECKING:
     from app.window.canvas import SketchCanvas
-    from geometry.vehicle import Display
+    from geometry.document.vehicle import Display
 
 _WAYS = {
     Qt.Key.Key_Left: (-1, 0),

@@ -15,7 +15,7 @@ from geometry.frames import turned_in_side_view
 if TYPE_CHECKING:
     from app.window.handles import Handle, Pair
     from geometry.document import Build
-    from geometry.vehicle import Display
+    from geometry.document.vehicle import Display
 
 Numbers = tuple[float, ...]
 """What a handle stands for in its view: two coordinates as measured, mm, or one angle, degrees."""

@@ -10,7 +10,7 @@ from typing import Annotated, Any, Final, Literal, get_args, get_origin
 from pydantic.fields import FieldInfo
 
 from app.units import Kind, as_kind
-from geometry.quantity import Section
+from geometry.document.quantity import Section
 
 EntryKind = Literal["number", "choice", "point", "ratios", "outline", "text", "notes"]
 AXES: Final = {2: ("rearward", "up"), 3: ("rearward", "right", "up")}

@@ -13,7 +13,7 @@ from app.window import asking
 from app.window.document import Document
 from app.window.settings import forget_recent, note_recent, word
 from geometry.document import Build
-from geometry.vehicle import Display
+from geometry.document.vehicle import Display
 
 
 class Filing(QObject):

@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QScrollA
 from app.sketch.palette import VERDICT_WORDS
 from app.sketch.words import amount, telling_places
 from app.window.finding_list import part_words, value_words
+from geometry.document.vehicle import Display
 from geometry.solution import Finding, Remedy
-from geometry.vehicle import Display
 
 _KEPT = 3
 

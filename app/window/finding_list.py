@@ -19,8 +19,8 @@ from app.sketch.palette import LIGHT, VERDICT_WORDS, Theme, mixed
 from app.sketch.words import amount, telling_places
 from app.window.shapes import paint_verdict
 from app.window.theme import LABEL_PT, sized
+from geometry.document.vehicle import Display
 from geometry.solution import Finding
-from geometry.vehicle import Display
 
 _Index = QModelIndex | QPersistentModelIndex
 _NOWHERE: Final = QModelIndex()

@@ -15,9 +15,9 @@ import numpy as np
 from app.complaints import title_of
 from app.sketch.side_view import lifts
 from geometry.document import value_at
+from geometry.document.running_gear import LeafSuspension, LinkSuspension, TwoPieceShaft
 from geometry.picture import Floor
 from geometry.pose import mount_shim_turn_deg
-from geometry.running_gear import LeafSuspension, LinkSuspension, TwoPieceShaft
 
 if TYPE_CHECKING:
     from app.sketch.primitives import View

@@ -6,17 +6,17 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from app.window.entries import Entry, Group, entries_of, entry_at
-from geometry.brackets import LateralLink, Obstacle, Plan, Shock, TorqueBar
 from geometry.document import Build, value_at
-from geometry.quantity import Section
-from geometry.running_gear import (
+from geometry.document.brackets import LateralLink, Obstacle, Plan, Shock, TorqueBar
+from geometry.document.quantity import Section
+from geometry.document.running_gear import (
     Axle,
     LeafSuspension,
     LinkSuspension,
     OnePieceShaft,
     TwoPieceShaft,
 )
-from geometry.vehicle import Gauge, Powertrain, Readings, Vehicle
+from geometry.document.vehicle import Gauge, Powertrain, Readings, Vehicle
 
 SectionKey = Literal[
     "hurry", "gauge", "vehicle", "powertrain", "axle", "suspension", "shaft", "plan", "shocks", "torque_bars",

@@ -13,7 +13,7 @@ from app.sketch.palette import LIGHT, Theme
 from app.sketch.words import place_words
 from app.units import scale
 from app.window.theme import sized
-from geometry.vehicle import Display
+from geometry.document.vehicle import Display
 
 _A_MM: Final = 100  # slider steps in one millimetre
 _MARGIN_PX = 12.0

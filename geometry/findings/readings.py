@@ -3,6 +3,7 @@
 import numpy as np
 
 from geometry.document import Build
+from geometry.document.running_gear import LeafSuspension
 from geometry.facts import Facts, finite
 from geometry.findings import wants
 from geometry.findings.make import found, missing, nearest_line
@@ -11,7 +12,6 @@ from geometry.limits import LIMITS
 from geometry.loads import tyre_radius_mm
 from geometry.motion import homokinetic_of
 from geometry.pose import is_front_axle, joints_of
-from geometry.running_gear import LeafSuspension
 from geometry.solution import Finding, Part
 from geometry.uncertainty import COVERAGE, gauge_deg, tape_mm, taped_slope_standard_deg
 from geometry.wording import degrees, length, rpm

@@ -3,8 +3,8 @@
 import numpy as np
 
 from geometry.document import Build, value_at
+from geometry.document.running_gear import TwoPieceShaft
 from geometry.facts import Facts
-from geometry.running_gear import TwoPieceShaft
 
 Want = tuple[str, str]
 """(dotted path of the entry, its name in a sentence)."""

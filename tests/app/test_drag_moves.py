@@ -12,9 +12,9 @@ from app.sketch.side_view import lifts
 from app.window.drag_moves import FREE, changes_of, dragged, nudged, numbers_of, steps, words
 from app.window.handles import Handle, handles_of
 from geometry import Build, edited
+from geometry.document.vehicle import Display
 from geometry.facts import gather
 from geometry.solve import solved
-from geometry.vehicle import Display
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"
 INCHES, MILLIMETRES = Display(), Display(length="millimetre", torque="newton_metre")

@@ -16,7 +16,7 @@ from app.window.measure_pane import MeasurePane
 from app.window.selection import Selection
 from app.window.typed_rows import TypedRow
 from geometry import Build, solve
-from geometry.vehicle import Display
+from geometry.document.vehicle import Display
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"
 EDITS: list[dict[str, object]] = [

@@ -22,8 +22,8 @@ from app.sheet.ways import Ways
 from app.sketch.camera import Rect
 from app.units import INCHES, MILLIMETRES
 from geometry import Build, Solution, edited, solve
+from geometry.document.vehicle import Display
 from geometry.solution import Finding, Remedy, Verdict
-from geometry.vehicle import Display
 
 DAY = date(2025, 3, 9)
 SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"

@@ -11,8 +11,8 @@ from pytestqt.qtbot import QtBot
 from app.sketch.words import place_words, state_words
 from app.window.canvas import SketchCanvas
 from geometry import Build, edited, solve
+from geometry.document.vehicle import Display
 from geometry.solve import moved
-from geometry.vehicle import Display
 from tests.app.desk import SAMPLES, Desk, sample
 
 INCHES, MILLIMETRES = Display(), Display(length="millimetre", torque="newton_metre")

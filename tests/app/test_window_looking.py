@@ -15,11 +15,11 @@ from app.window.entries import Entry, entries_of
 from app.window.main_window import MainWindow
 from app.window.sections import HEADINGS, LISTS, PARTS, contents, flat, part_of
 from geometry import Build
-from geometry.brackets import LateralLink, Plan
-from geometry.quantity import Section
-from geometry.running_gear import Axle
+from geometry.document.brackets import LateralLink, Plan
+from geometry.document.quantity import Section
+from geometry.document.running_gear import Axle
+from geometry.document.vehicle import Gauge, Powertrain, Readings, Vehicle
 from geometry.solution import Part
-from geometry.vehicle import Gauge, Powertrain, Readings, Vehicle
 
 RANCH = Path(__file__).parent.parent.parent / "sample_builds" / "ranch_truck_swap.json"
 

@@ -10,7 +10,7 @@ from pydantic import ValidationError
 from pydantic.fields import FieldInfo
 
 from geometry import Build, edited
-from geometry.quantity import Section
+from geometry.document.quantity import Section
 
 SMALLEST = 0.05
 """Where an entry only has to be more than nothing: finer than any tape, gauge or scale reads, in whatever unit."""

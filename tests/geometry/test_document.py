@@ -10,8 +10,8 @@ from hypothesis import HealthCheck, given, settings
 from pydantic import ValidationError
 
 from geometry import Build, edited, value_at
-from geometry.brackets import Shock
-from geometry.quantity import Section
+from geometry.document.brackets import Shock
+from geometry.document.quantity import Section
 
 SLOPE = ("powertrain", "slope_deg")
 

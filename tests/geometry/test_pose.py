@@ -8,9 +8,9 @@ from scipy.optimize import brentq
 from scipy.spatial.transform import Rotation
 
 from geometry import Build, edited
+from geometry.document.vehicle import Powertrain
 from geometry.frames import slope_deg
 from geometry.pose import joints_of, mount_shim_turn_deg, phases_of, placed, setting
-from geometry.vehicle import Powertrain
 
 
 def mounts(front: tuple[float, float], rear: tuple[float, float]) -> Powertrain:

@@ -6,7 +6,7 @@ import hypothesis.strategies as st
 import pytest
 from hypothesis import given
 
-from geometry.vehicle import Display
+from geometry.document.vehicle import Display
 from geometry.wording import degrees, half_degrees, length, listed, number, rpm, shim, sixteenths, stress, torque
 
 METRIC = Display(length="millimetre", torque="newton_metre")

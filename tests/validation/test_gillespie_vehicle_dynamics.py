@@ -5,6 +5,8 @@ Units are put in by hand here: metres, seconds, newtons. The standard gravity is
 
 import pytest
 
+from geometry.document.running_gear import Axle
+from geometry.document.vehicle import Powertrain, Vehicle
 from geometry.loads import (
     highest_shaft_speed_rpm,
     low_gear_torque_nm,
@@ -13,8 +15,6 @@ from geometry.loads import (
     tyre_radius_mm,
     wheel_slip_torque_nm,
 )
-from geometry.running_gear import Axle
-from geometry.vehicle import Powertrain, Vehicle
 
 
 def test_shaft_speed_from_road_speed() -> None:

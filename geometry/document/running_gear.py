@@ -4,7 +4,7 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
-from geometry.quantity import Section, SidePoint, SpacePoint, angle, length, point, quantity
+from geometry.document.quantity import Section, SidePoint, SpacePoint, angle, length, point, quantity
 
 
 class Axle(Section):

@@ -9,10 +9,10 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
-from geometry.brackets import LateralLink, Obstacle, Plan, Shock, TorqueBar
-from geometry.quantity import Section
-from geometry.running_gear import Axle, Shaft, Suspension
-from geometry.vehicle import Display, Gauge, Powertrain, Readings, Vehicle
+from geometry.document.brackets import LateralLink, Obstacle, Plan, Shock, TorqueBar
+from geometry.document.quantity import Section
+from geometry.document.running_gear import Axle, Shaft, Suspension
+from geometry.document.vehicle import Display, Gauge, Powertrain, Readings, Vehicle
 
 FORMAT = 1
 _FIRST_KIND = {"suspension": "leaf", "shaft": "one_piece"}

@@ -5,7 +5,7 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
-from geometry.quantity import Section, SidePoint, SpacePoint, angle, length, point, quantity
+from geometry.document.quantity import Section, SidePoint, SpacePoint, angle, length, point, quantity
 
 Ratio = Annotated[float, Field(gt=0.05, le=30.0)]
 
