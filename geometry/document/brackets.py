@@ -7,12 +7,13 @@ from pydantic import Field, model_validator
 from geometry.document.quantity import Section, SidePoint, SpacePoint, angle, length, point, quantity
 
 Name = Annotated[str, Field(min_length=1, max_length=80)]
+_NAME_HELP = "What you call it; the findings call it so too."
 
 
 class Shock(Section):
     """One shock absorber."""
 
-    name: Name = Field(default="shock", title="Name")
+    name: Name = Field(default="shock", title="Name", description=_NAME_HELP)
     axle_point_mm: SpacePoint | None = point("Lower eye", "Bolt centre at the axle, at ride height.")
     frame_point_mm: SpacePoint | None = point("Upper eye", "Bolt centre at the frame.")
     compressed_mm: float | None = length("Length compressed", "Eye to eye, pushed right in.", high=2_000.0)
@@ -28,7 +29,7 @@ class Shock(Section):
 class TorqueBar(Section):
     """One bar that keeps the axle from winding up."""
 
-    name: Name = Field(default="torque bar", title="Name")
+    name: Name = Field(default="torque bar", title="Name", description=_NAME_HELP)
     frame_point_mm: SpacePoint | None = point("Frame end", "Bolt centre at the frame.")
     axle_point_mm: SpacePoint | None = point("Axle end", "Bolt centre at the axle, at ride height.")
     float_mm: float | None = length(
@@ -46,7 +47,7 @@ class LateralLink(Section):
 class Obstacle(Section):
     """Something that the shaft or the powertrain could touch, drawn as an outline."""
 
-    name: Name = Field(default="obstacle", title="Name")
+    name: Name = Field(default="obstacle", title="Name", description=_NAME_HELP)
     view: Literal["side", "top"] = Field(default="side", title="Seen from", description="Side: x and z. Top: x and y.")
     outline_mm: Annotated[tuple[SidePoint, ...], Field(min_length=3, max_length=400)] = Field(
         title="Outline", description="Corners in order, at least three.", json_schema_extra={"unit": "mm"}
@@ -54,13 +55,22 @@ class Obstacle(Section):
     gap_mm: float | None = length(
         "Gap wanted", "The least air that you want between it and anything that moves.", high=500.0, low=0.0
     )
+    carries: Literal["fuel", "brakes"] | None = Field(
+        default=None,
+        title="Carries",
+        description="Fuel or brake lines in it or along it: two inches of air are wanted to them. Left empty, neither.",
+    )
 
 
 class Plan(Section):
     """What is to be changed; the measured sections never change by it."""
 
     rear_lift_mm: float | None = quantity(
-        "Rear lift", "mm", "How much higher the frame is to sit over the rear axle.", low=-500.0, high=1_000.0
+        "Rear lift",
+        "mm",
+        "How much higher the frame is to sit over the rear axle. Positive when it goes up.",
+        low=-500.0,
+        high=1_000.0,
     )
     rear_lift_by: Literal["spring", "block", "shackle"] = Field(
         default="spring",
@@ -68,18 +78,70 @@ class Plan(Section):
         description="More arch in the spring, a block on the axle, or a longer shackle.",
     )
     front_lift_mm: float | None = quantity(
-        "Front lift", "mm", "How much higher the frame is to sit over the front axle.", low=-500.0, high=1_000.0
+        "Front lift",
+        "mm",
+        "How much higher the frame is to sit over the front axle. Positive when it goes up.",
+        low=-500.0,
+        high=1_000.0,
     )
     front_lift_by: Literal["spring", "block", "shackle"] = Field(
         default="spring",
         title="Front lift by",
         description="More arch in the spring, a block on the axle, or a longer shackle.",
     )
+    perches: Literal["welded", "loose"] = Field(
+        default="welded",
+        title="Perches are",
+        description="Welded: a wedge turns the axle. Loose, not welded on yet: the axle is turned until the pinion has its slope, then they are welded.",
+    )
     axle_shim_deg: float | None = angle(
         "Wedge at the perches",
-        "Angle of the wedge between spring and perch. Positive raises the pinion's nose.",
+        "Angle of the wedge between spring and welded perch. Positive when it raises the pinion's nose. Left empty, none.",
         most=30.0,
     )
-    mount_shim_mm: float | None = quantity(
-        "Shim under the rear mount", "mm", "Positive lifts the gearbox's tail.", low=-300.0, high=300.0
+    pinion_slope_deg: float | None = angle(
+        "Pinion slope to weld at",
+        "With loose perches: the slope to turn the pinion to, as the gauge reads it on the tyres, after the lift. "
+        "Positive when the end toward the rear is lower. Left empty, the pinion is not turned. With welded perches it is kept and has no effect.",
     )
+    mounts: Literal["fixed", "loose"] = Field(
+        default="fixed",
+        title="Mounts are",
+        description="Fixed: a shim under the rear mount tilts engine and gearbox. Loose, not welded in yet: both can be tilted and shifted.",
+    )
+    mount_shim_mm: float | None = quantity(
+        "Shim under the rear mount",
+        "mm",
+        "Thickness of the shim, with fixed mounts. Positive when it lifts the gearbox's tail. Left empty, none.",
+        low=-300.0,
+        high=300.0,
+    )
+    powertrain_slope_deg: float | None = angle(
+        "Output slope to set",
+        "With loose mounts: the output slope to set, as the gauge reads it on the tyres after the lift, with the engine turned about its front mounts. "
+        "Positive when the tail hangs down. Left empty, the engine is not turned. With fixed mounts it is kept and has no effect.",
+    )
+    powertrain_shift_mm: SidePoint | None = point(
+        "Engine and gearbox shift",
+        "With loose mounts: how far engine and gearbox are shifted after that, rearward and up. Positive when they go rearward, and up. "
+        "Left empty, not at all. With fixed mounts it is kept and has no effect.",
+    )
+    lateral_link_longer_mm: float | None = quantity(
+        "Lateral link longer by",
+        "mm",
+        "How much longer than now the lateral link is to be made, bolt to bolt. Positive when longer, negative when shorter. Left empty, it stays as it is.",
+        low=-300.0,
+        high=300.0,
+    )
+
+    @model_validator(mode="after")
+    def _one_way_to_turn(self) -> Self:
+        if self.perches == "loose" and self.axle_shim_deg:
+            raise ValueError(
+                "axle_shim_deg: must be 0 where the perches are loose; turn the pinion with pinion_slope_deg instead"
+            )
+        if self.mounts == "loose" and self.mount_shim_mm:
+            raise ValueError(
+                "mount_shim_mm: must be 0 where the mounts are loose; tilt the engine with powertrain_slope_deg instead"
+            )
+        return self

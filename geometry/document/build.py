@@ -11,7 +11,7 @@ from pydantic import Field
 
 from geometry.document.brackets import LateralLink, Obstacle, Plan, Shock, TorqueBar
 from geometry.document.quantity import Section
-from geometry.document.running_gear import Axle, Shaft, Suspension
+from geometry.document.running_gear import Axle, Joint, Shaft, Suspension, TwoPieceShaft
 from geometry.document.vehicle import Display, Gauge, Powertrain, Readings, Vehicle
 
 FORMAT = 1
@@ -24,9 +24,13 @@ class Build(Section):
     Source: the sections and names are this project's own public format, number 1.
     """
 
-    format: Literal[1] = Field(default=1, title="Format")
-    title: Annotated[str, Field(max_length=200)] = Field(default="", title="Title")
-    notes: Annotated[str, Field(max_length=20_000)] = Field(default="", title="Notes")
+    format: Literal[1] = Field(default=1, title="Format", description="Number of this format of file.")
+    title: Annotated[str, Field(max_length=200)] = Field(
+        default="", title="Title", description="What the vehicle and the job are called; heads the build sheet."
+    )
+    notes: Annotated[str, Field(max_length=20_000)] = Field(
+        default="", title="Notes", description="Whatever is worth keeping with the measurements."
+    )
     display: Display = Field(default=Display(), title="Units")
     gauge: Gauge | None = Field(default=None, title="Gauge and tape")
     readings: Readings | None = Field(default=None, title="Stick and tape readings")
@@ -96,6 +100,22 @@ def _with_item(items: tuple[Any, ...], steps: list[str], value: object) -> tuple
     else:
         new = () if value is None else (value.model_dump() if isinstance(value, Section) else value,)
     return (*items[:number], *new, *items[number + 1 :])
+
+
+def is_front_axle(build: Build) -> bool:
+    """Whether the driven axle lies ahead of the gearbox or transfer case."""
+    return build.axle is not None and build.axle.end == "front"
+
+
+def joints_of(build: Build) -> tuple[Joint, ...]:
+    """The joints from front to rear; single crosses where the build does not say."""
+    shaft = build.shaft
+    if shaft is None:
+        return (Joint(), Joint())
+    found = [shaft.front_joint, shaft.rear_joint]
+    if isinstance(shaft, TwoPieceShaft):
+        found.insert(1, shaft.centre_joint)
+    return tuple(Joint() if joint is None else joint for joint in found)
 
 
 def value_at(build: Build, path: str) -> Any:

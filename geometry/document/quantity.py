@@ -16,6 +16,18 @@ SpacePoint = tuple[Coordinate, Coordinate, Coordinate]
 """A point in space, (x, y, z), mm."""
 
 
+def if_empty(counts_as: int) -> str:
+    """Help for an entry that counts as nought, or as one, where it is left empty.
+
+    >>> if_empty(0)[:27]
+    'Enter 0 where you have look'
+    """
+    return (
+        f"Enter {counts_as} where you have looked and it is so; left empty it counts as {counts_as}, "
+        "and findings that this could turn say unknown."
+    )
+
+
 class Section(BaseModel):
     """One part of the build document: frozen, and deaf to unknown keys, NaN, infinities and text for numbers."""
 

@@ -4,7 +4,10 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
-from geometry.document.quantity import Section, SidePoint, SpacePoint, angle, length, point, quantity
+from geometry.document.quantity import Section, SidePoint, SpacePoint, angle, if_empty, length, point, quantity
+
+Series = Literal["1310", "1330", "1350", "1410", "1480", "1550", "1610", "1710", "1810"]
+"""Trade sizes of a joint's cross, by their usual numbers."""
 
 
 class Axle(Section):
@@ -25,7 +28,7 @@ class Axle(Section):
     efficiency: float | None = quantity(
         "Axle efficiency",
         "",
-        "Share of the torque that comes through; left empty, no loss is counted.",
+        "Share of the torque that comes through; left empty, anything from 0.8 to 1 is looked at.",
         above=0.0,
         high=1.0,
     )
@@ -35,7 +38,9 @@ class Axle(Section):
         "on a rear axle, nose up.",
     )
     pinion_plan_deg: float | None = angle(
-        "Pinion in plan", "How far the pinion line points to the vehicle's right toward the rear, seen from above."
+        "Pinion, seen from above",
+        "How far the pinion line points to the vehicle's right toward the rear, seen from above. Positive when its rear end lies farther right. "
+        f"{if_empty(0)}",
     )
     pinion_length_mm: float | None = length(
         "Pinion length",
@@ -45,14 +50,16 @@ class Axle(Section):
     pinion_drop_mm: float | None = quantity(
         "Pinion drop",
         "mm",
-        "How far the pinion's centre line lies below the axle tube's centre (hypoid offset).",
+        "How far the pinion's centre line lies below the axle tube's centre (hypoid offset). Positive when it lies lower. "
+        f"{if_empty(0)}",
         low=-500.0,
         high=500.0,
     )
     pinion_offset_mm: float | None = quantity(
         "Pinion offset",
         "mm",
-        "How far the pinion's joint lies to the vehicle's right of the axle's centre point.",
+        "How far the pinion's joint lies to the vehicle's right of the axle's centre point. Positive when it lies to the right. "
+        f"{if_empty(0)}",
         low=-1_500.0,
         high=1_500.0,
     )
@@ -67,6 +74,18 @@ class Axle(Section):
     )
     flange_to_perch_right_mm: float | None = length(
         "Right flange to perch", "Right wheel flange's face to the centre of the right perch.", high=2_000.0
+    )
+    caster_deg: float | None = angle(
+        "Caster",
+        "Front axle only, as it sits: gauge across both pivots of a steering knuckle, or on its machined top. Positive when the upper pivot leans rearward. "
+        "Left empty, caster is not judged.",
+        most=30.0,
+    )
+    caster_wanted_deg: float | None = angle(
+        "Caster wanted",
+        "Front axle only: the caster that it is to steer with after the plan, from the axle's alignment figures. Positive when the upper pivot leans rearward. "
+        "Left empty, caster is not judged.",
+        most=30.0,
     )
 
 
@@ -83,8 +102,8 @@ class LeafSuspension(Section):
     shackle_length_mm: float | None = length("Shackle length", "Bolt centre to bolt centre.", high=600.0)
     shackle_hangs: bool = Field(
         default=True,
-        title="Shackle hangs",
-        description="Yes when the spring's eye lies below the line from fixed eye to shackle pivot, no when the shackle stands up.",
+        title="Shackle hangs down from its bolt",
+        description="Yes when the spring's eye lies below the line from the fixed eye to the shackle's bolt on the frame, no when the shackle stands up.",
     )
     front_half_mm: float | None = length(
         "Front half", "Along the main leaf from the fixed eye to the centre bolt.", high=3_000.0
@@ -104,7 +123,13 @@ class LeafSuspension(Section):
         "Rate of one spring", "N/mm", "Load that one spring takes for each millimetre.", above=0.0, high=2_000.0
     )
     bump_mm: float | None = length(
-        "Travel to bump stop", "From ride height up to metal or rubber.", high=1_000.0, low=0.0
+        "Travel to bump stop", "Tape from ride height up to the first touch of the stop.", high=1_000.0, low=0.0
+    )
+    bump_squash_mm: float | None = length(
+        "Squash of the bump rubber",
+        "How far the bump rubber squashes beyond its first touch: its free height less its height pressed flat; 0 for bare metal. Left empty, anything from 0 to 25 mm (1 in) is looked at.",
+        high=200.0,
+        low=0.0,
     )
     droop_mm: float | None = length(
         "Travel to full droop",
@@ -130,8 +155,20 @@ class LinkSuspension(Section):
     upper_axle_mm: SidePoint | None = point(
         "Upper link at the axle", "Bolt centre: rearward of the front axle, up from the floor."
     )
+    rigid: bool = Field(
+        default=False,
+        title="Link ends are rigid",
+        description="Yes where every link end is a metal ball or a bushed bolt without give; then torque does not turn the axle. "
+        "No where any end sits in rubber.",
+    )
     bump_mm: float | None = length(
-        "Travel to bump stop", "From ride height up to metal or rubber.", high=1_000.0, low=0.0
+        "Travel to bump stop", "Tape from ride height up to the first touch of the stop.", high=1_000.0, low=0.0
+    )
+    bump_squash_mm: float | None = length(
+        "Squash of the bump rubber",
+        "How far the bump rubber squashes beyond its first touch: its free height less its height pressed flat; 0 for bare metal. Left empty, anything from 0 to 25 mm (1 in) is looked at.",
+        high=200.0,
+        low=0.0,
     )
     droop_mm: float | None = length(
         "Travel to full droop",
@@ -152,6 +189,17 @@ class Joint(Section):
         title="Joint type",
         description="Single cross, two crosses in one housing, or constant velocity.",
     )
+    series: Series | None = Field(
+        default=None,
+        title="Joint series",
+        description="Trade size of the cross: caliper a cap and the span over two caps, and look them up at the joint's supplier. Left empty, no size is taken.",
+    )
+    swing_mm: float | None = length(
+        "Yoke swing",
+        "Diameter that the yoke's ears sweep as the shaft turns: caliper from the shaft's centre line to the tip of an ear, times two. "
+        "Left empty, the least that the series' caps sweep is taken.",
+        high=400.0,
+    )
     max_angle_deg: float | None = quantity(
         "Greatest angle", "deg", "The most this joint turns before metal touches, from its maker.", above=0.0, high=90.0
     )
@@ -159,7 +207,11 @@ class Joint(Section):
         "Torque limit", "N·m", "The most it may carry for a moment, from its maker.", above=0.0, high=500_000.0
     )
     life_rating_nm: float | None = quantity(
-        "Life rating", "N·m", "Torque for 5,000 hours at 100 rpm and 3°, from its maker.", above=0.0, high=500_000.0
+        "Torque for 5,000 hours",
+        "N·m",
+        "The torque that it carries for 5,000 hours at 100 rpm and 3°, from its maker.",
+        above=0.0,
+        high=500_000.0,
     )
 
 
@@ -172,11 +224,14 @@ class Tube(Section):
     wall_mm: float | None = length(
         "Tube wall", "Wall thickness, from the tube's order or a caliper at a cut end.", high=50.0
     )
-    material: Literal["steel", "aluminium"] = Field(default="steel", title="Tube material")
+    material: Literal["steel", "aluminium"] = Field(
+        default="steel", title="Tube material", description="A magnet sticks to steel and not to aluminium."
+    )
     yield_mpa: float | None = quantity(
         "Tube yield stress",
         "MPa",
-        "From the tube's certificate; left empty, a usual value is taken.",
+        "From the tube's certificate; left empty, a usual value is taken. "
+        "An aluminium tube counts at its strength beside the weld (about 0.38 of the certificate's).",
         above=0.0,
         high=3_000.0,
     )
@@ -204,6 +259,12 @@ class Slip(Section):
         high=1_000.0,
         low=0.0,
     )
+    spline_diameter_mm: float | None = length(
+        "Spline diameter",
+        "Outside diameter of the spline, by caliper over its teeth; one and a half diameters of engagement are wanted. "
+        "Left empty, anything from 1 to 2 in is looked at.",
+        high=200.0,
+    )
 
     @model_validator(mode="after")
     def _inside(self) -> Self:
@@ -223,7 +284,7 @@ class OnePieceShaft(Section):
     phase_deg: float | None = angle(
         "Phase of the yokes",
         "How far the rear yoke is turned from being in line with the front one, right-hand about the shaft's rearward direction. "
-        "Left empty, 0: in line.",
+        f"{if_empty(0)}",
         most=180.0,
     )
 
@@ -244,12 +305,14 @@ class TwoPieceShaft(Section):
     slip: Slip | None = None
     front_phase_deg: float | None = angle(
         "Phase of the front section",
-        "How far the front section's rear yoke is turned from its front one, right-hand about the rearward direction.",
+        "How far the front section's rear yoke is turned from its front one, right-hand about the rearward direction. "
+        f"{if_empty(0)}",
         most=180.0,
     )
     rear_phase_deg: float | None = angle(
         "Phase of the rear section",
-        "How far the rear section's rear yoke is turned from its front one, right-hand about the rearward direction.",
+        "How far the rear section's rear yoke is turned from its front one, right-hand about the rearward direction. "
+        f"{if_empty(0)}",
         most=180.0,
     )
 

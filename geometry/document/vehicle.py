@@ -5,7 +5,7 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
-from geometry.document.quantity import Section, SidePoint, SpacePoint, angle, length, point, quantity
+from geometry.document.quantity import Section, SidePoint, SpacePoint, angle, if_empty, length, point, quantity
 
 Ratio = Annotated[float, Field(gt=0.05, le=30.0)]
 
@@ -13,8 +13,14 @@ Ratio = Annotated[float, Field(gt=0.05, le=30.0)]
 class Display(Section):
     """The units that the screen shows; the document itself is always in millimetres and newton metres."""
 
-    length: Literal["inch", "millimetre"] = Field(default="inch", title="Lengths")
-    torque: Literal["pound_foot", "newton_metre"] = Field(default="pound_foot", title="Torques")
+    length: Literal["inch", "millimetre"] = Field(
+        default="inch",
+        title="Lengths",
+        description="How lengths are shown and typed; weights, road speeds, spring rates and stresses follow.",
+    )
+    torque: Literal["pound_foot", "newton_metre"] = Field(
+        default="pound_foot", title="Torques", description="How torques are shown and typed."
+    )
 
 
 class Gauge(Section):
@@ -87,6 +93,12 @@ class Vehicle(Section):
         above=0.0,
         high=3.0,
     )
+    mass_centre_height_mm: float | None = length(
+        "Centre of gravity height",
+        "Floor to the vehicle's centre of gravity, laden as it is used: from the axle scales with one end raised, or from the vehicle's own figures. "
+        "Left empty, what wants it stays unknown.",
+        high=3_000.0,
+    )
     cruise_speed_kmh: float | None = quantity(
         "Cruising speed", "km/h", "The speed held for hours.", above=0.0, high=400.0
     )
@@ -107,7 +119,8 @@ class Powertrain(Section):
         "Gauge on a machined face square to the output shaft, or along the output itself. Positive when the tail hangs down.",
     )
     plan_deg: float | None = angle(
-        "Output in plan", "How far the output line points to the vehicle's right toward the rear, seen from above."
+        "Output, seen from above",
+        f"How far the output line points to the vehicle's right toward the rear, seen from above. {if_empty(0)}",
     )
     front_mount_mm: SidePoint | None = point(
         "Front mounts", "Where the engine mounts carry the engine: rearward of the front axle, up from the floor."
@@ -124,9 +137,22 @@ class Powertrain(Section):
     gear_ratios: tuple[Ratio, ...] | None = quantity(
         "Gear ratios, first to top", "", "Gearbox ratios from first to top, without the axle, e.g. 3.0, 1.6, 1.0."
     )
-    low_range: Ratio | None = quantity("Low range", "", "The transfer case's low ratio, 1 where there is none.")
+    low_range: Ratio | None = quantity(
+        "Low range",
+        "",
+        f"The transfer case's low ratio, 1 where there is none. {if_empty(1)}",
+    )
     converter_ratio: Ratio | None = quantity(
-        "Converter stall ratio", "", "Torque multiplication at stall, about 2 for a converter, 1 for a clutch."
+        "Converter stall ratio",
+        "",
+        f"Torque multiplication at stall, about 2 for a converter, 1 for a clutch. {if_empty(1)}",
+    )
+    shock_factor: float | None = quantity(
+        "Launch shock factor",
+        "",
+        "How much a rough clutch or a dropped throttle multiplies the launch torque: 1 for a gentle start; left empty, 1.5 is taken (common practice), and the findings say so.",
+        low=1.0,
+        high=5.0,
     )
     efficiency: float | None = quantity(
         "Gearbox efficiency",
@@ -138,7 +164,7 @@ class Powertrain(Section):
     cruise_torque_share: float | None = quantity(
         "Share of peak torque at cruise",
         "",
-        "How much of the engine's peak torque holds the cruising speed; left empty, 0.3 is taken and said.",
+        "How much of the engine's peak torque holds the cruising speed; left empty, 0.3 is taken, the findings say so, and anything from 0.1 to 0.6 is looked at.",
         above=0.0,
         high=1.0,
     )
