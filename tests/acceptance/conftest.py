@@ -3,7 +3,8 @@
 Nothing here comes from the program: joints and lines are laid out with scipy rotations, springs are arcs met by
 quadrature and root finding, links are a rigid bracket held at two distances, joints are pins kept square to each other
 in space and differentiated by Fourier series, shafts whirl by (bL)² = pi² (Thomson, *Theory of Vibration with
-Applications*, p. 283), torques and speeds are plain arithmetic, set-points are minimised by scipy, gaps counted out.
+Applications*, p. 283), torques and speeds are plain arithmetic, axle loads a balance of two equations, gaps counted
+out.
 """
 
 import json
@@ -13,10 +14,10 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 import shapely
-from scipy.optimize import brentq, minimize_scalar, root
+from scipy.optimize import brentq, root
 from scipy.spatial.transform import Rotation
 
-from geometry import Build, solve
+from geometry import Build, edited, solve
 
 WHOLE = [
     "front_axle_lift",
@@ -25,6 +26,10 @@ WHOLE = [
     "ranch_truck_swap",
     "transfer_case_double_joint",
 ]
+SHOCK = 1.5
+"""What a rough start multiplies the launch torque by where nothing is entered: common practice."""
+SERIES_IN = {"1310": (3.219, 1.062), "1330": (3.625, 1.062), "1350": (3.625, 1.188), "1410": (4.188, 1.188)}
+"""Span over opposite caps, and cap diameter, inches, by joint series: from memory."""
 NODES, WEIGHTS = np.polynomial.legendre.leggauss(30)
 
 
@@ -141,8 +146,10 @@ class Rig:
         self.way = Leaf(suspension) if suspension["kind"] == "leaf" else Links(suspension, flat)
         self.base = self.way.place(centre[2])
         end = "front" if self.ahead else "rear"
-        plan = raw.get("plan", {})
-        self.lift = plan.get(f"{end}_lift_mm", 0.0)
+        plan = raw.get("plan") or {}
+        self.wedge = plan.get("axle_shim_deg") or 0.0
+        self.engine_turn = self.tilted(plan.get("mount_shim_mm") or 0.0)
+        self.lift = plan.get(f"{end}_lift_mm") or 0.0
         # A block stands between spring and axle: the spring meets the bump stop where it did.
         self.stop_gain = 0.0 if plan.get(f"{end}_lift_by") == "block" else self.lift
         self.low = np.zeros(3)
@@ -156,7 +163,33 @@ class Rig:
         else:
             self.start = centre[2] - self.lift
 
-    def moved(self, travel):
+    def tilted(self, shim):
+        """How far a shim under the rear mount tips engine and gearbox about the front mounts, tail down, degrees.
+
+        The rear mount comes up by the shim's thickness; its distance from the front mounts stays.
+        """
+        front, rear = (self.engine.get(f"{end}_mount_mm") for end in ("front", "rear"))
+        if not shim:
+            return 0.0
+        arm = np.subtract(rear, front)
+
+        def short(turn):
+            t = np.radians(turn)
+            return -np.sin(t) * arm[0] + np.cos(t) * arm[1] - arm[1] - shim
+
+        return brentq(short, -30.0, 30.0, xtol=1e-13)
+
+    def output(self):
+        """Joint at the output, and the output's line, after the shim."""
+        turn = Rotation.from_euler("y", self.engine_turn, degrees=True)
+        front = self.engine.get("front_mount_mm")
+        joint = np.array(self.engine["output_joint_mm"])
+        if front is not None:
+            hinge = np.array([front[0], joint[1], front[1]])
+            joint = hinge + turn.apply(joint - hinge)
+        return joint, turn.apply(line(self.engine["slope_deg"], self.engine["plan_deg"]))
+
+    def moved(self, travel, wound=0.0):
         """How far the axle has gone from where it was measured, and turned, at a place of its travel."""
         at, slope = self.way.place(self.start + travel)
         shift = np.array([at[0] - self.base[0][0] + self.low[0], 0.0, travel + self.start - self.axle["centre_mm"][2]])
@@ -166,7 +199,8 @@ class Rig:
             x, _, z = end + shift - frame
             across = end[1] - frame[1]
             shift[1] = np.sign(across) * np.sqrt((end - frame) @ (end - frame) - x * x - z * z) - across
-        return shift, slope - self.base[1]
+        wedge = -self.wedge if self.ahead else self.wedge
+        return shift, slope - self.base[1] + wedge + wound
 
     def centres(self, shift, turn):
         """Joint centres front to rear."""
@@ -175,7 +209,7 @@ class Rig:
         reach = axle["pinion_length_mm"] * (1.0 if self.ahead else -1.0)
         arm = lie.apply([reach, axle.get("pinion_offset_mm", 0.0), -axle.get("pinion_drop_mm", 0.0)])
         pinion = np.array(axle["centre_mm"]) + shift + Rotation.from_euler("y", turn, degrees=True).apply(arm)
-        output = np.array(self.engine["output_joint_mm"])
+        output, _ = self.output()
         middle = [np.array(self.shaft["bearing_mm"])] if self.shaft["kind"] == "two_piece" else []
         return [pinion, *middle, output] if self.ahead else [output, *middle, pinion]
 
@@ -187,15 +221,18 @@ class Rig:
         pinion = Rotation.from_euler("y", turn, degrees=True).apply(
             line(axle["pinion_slope_deg"], axle.get("pinion_plan_deg", 0.0))
         )
-        output = line(self.engine["slope_deg"], self.engine["plan_deg"])
+        _, output = self.output()
         return [pinion, *sections, output] if self.ahead else [output, *sections, pinion]
 
     @property
+    def parts(self):
+        """The joints' names, front to rear."""
+        middle = ["centre_joint"] if self.shaft["kind"] == "two_piece" else []
+        return ["front_joint", *middle, "rear_joint"]
+
+    @property
     def joints(self):
-        names = ["front_joint", "centre_joint", "rear_joint"] if self.shaft["kind"] == "two_piece" else [
-            "front_joint", "rear_joint",
-        ]  # fmt: skip
-        return [self.shaft[name] for name in names]
+        return [self.shaft[name] for name in self.parts]
 
     @property
     def even(self):
@@ -233,11 +270,26 @@ class Rig:
     @property
     def torques(self):
         """Low-gear, wheel-slip and cruise torque, N·m."""
-        engine, vehicle = self.engine, self.raw["vehicle"]
+        engine = self.engine
         low = engine["peak_torque_nm"] * engine["gear_ratios"][0] * engine["low_range"] * engine["efficiency"]
-        grip = vehicle["tyre_grip"] * vehicle["rear_axle_load_kg"] * 9.80665 * self.tyre
         cruise = engine["peak_torque_nm"] * engine["gear_ratios"][-1] * engine["efficiency"]
-        return low, grip / (self.axle["ratio"] * self.axle["efficiency"]), cruise * engine["cruise_torque_share"]
+        grip = self.grip_n * self.tyre / (self.axle["ratio"] * self.axle["efficiency"])
+        return low, grip, cruise * engine["cruise_torque_share"]
+
+    @property
+    def grip_n(self):
+        """Pull of the driven tyres at their limit, N: load N and pull F of N = W ± F h/l and F = mu N."""
+        vehicle = self.raw["vehicle"]
+        arm = vehicle["mass_centre_height_mm"] / vehicle["wheelbase_mm"]
+        sense = -1.0 if self.ahead else 1.0
+        weight = vehicle["rear_axle_load_kg"] * 9.80665
+        _, pull = np.linalg.solve([[1.0, -sense * arm], [-vehicle["tyre_grip"], 1.0]], [weight, 0.0])
+        return pull
+
+    @property
+    def launch(self):
+        """Launch torque, N·m: what engine or tyres allow."""
+        return min(self.torques[:2])
 
     @property
     def stiffness(self):
@@ -251,47 +303,26 @@ class Rig:
     def cruise_turn(self):
         return self.torques[2] * self.axle["ratio"] / self.stiffness if isinstance(self.way, Leaf) else 0.0
 
-    def best_pinion(self):
-        """Pinion slope at rest with which the residual at cruise is least.
+    @property
+    def launch_turn(self):
+        return self.launch * self.axle["ratio"] / self.stiffness if isinstance(self.way, Leaf) else 0.0
 
-        A single joint opposite an even one has half a degree at least, at rest and at cruise, on the side that torque
-        turns it away from: a rear axle's nose low of straight, a front one's high.
-        """
-        shift, turn = self.moved(0.0)
-        sense = -1.0 if self.ahead else 1.0  # a wedge that raises the nose: of a front axle it lowers the slope
+    def swing(self, section):
+        """Diameter that the wider of a section's two joints sweeps at the least: outer corners of its caps, mm."""
+        return max(25.4 * np.hypot(*SERIES_IN[joint["series"]]) for joint in self.joints[section : section + 2])
 
-        def lines(wedge, wound=self.cruise_turn):
-            return self.lines(shift, turn + sense * wedge + wound)
+    def engaged(self, lengths):
+        """Spline inside its sleeve with the sections so long; the engagement entered is the measured vehicle's."""
+        bare = Rig({**self.raw, "plan": None})
+        beside = 0 if self.ahead else -1
+        before = np.linalg.norm(np.diff(bare.centres(np.zeros(3), 0.0), axis=0), axis=1)
+        return self.shaft["slip"]["engaged_mm"] - (lengths[beside] - before[beside])
 
-        if any(self.even):
-            single = self.even.index(False)
-            states = []
-            for wound in (0.0, self.cruise_turn):
-
-                def angle(wedge, wound=wound):
-                    chain = lines(wedge, wound)
-                    return between(chain[single], chain[single + 1])
-
-                straight = minimize_scalar(angle, bounds=(-20.0, 20.0), method="bounded").x
-                rolls = angle(straight) >= 0.5
-                side = 3.0 if self.ahead else -3.0
-                off = straight if rolls else brentq(lambda w, a=angle: a(w) - 0.5, straight + side, straight)
-                states.append((off, straight))
-            # Straight at cruise where that rolls in both states, else as near to it as both states allow.
-            wedge = states[1][1]
-            if min(between(*lines(wedge, wound)[single : single + 2]) for wound in (0.0, self.cruise_turn)) < 0.5:
-                wedge = (max if self.ahead else min)(off for off, _ in states)
-        else:
-            tries = np.arange(-12.0, 12.1, 0.25)
-            values = np.array([self.residual(lines(wedge)) for wedge in tries])
-            valleys = [n for n in range(1, len(tries) - 1) if values[n] <= min(values[n - 1], values[n + 1])]
-            near = tries[min(valleys, key=lambda n: abs(tries[n]))]
-            wedge = minimize_scalar(
-                lambda wedge: self.residual(lines(wedge)) ** 2, bounds=(near - 0.25, near + 0.25), method="bounded",
-                options={"xatol": 1e-5},
-            ).x  # fmt: skip
-        resting = self.lines(shift, turn + sense * wedge)
-        return gauge(resting[0 if self.ahead else -1])
+    def places(self, count=161):
+        """Places of the travel from full droop to the bump rubber pressed flat, mm."""
+        spring = self.raw["suspension"]
+        touch = max(spring["bump_mm"] + self.stop_gain, 0.0)
+        return np.linspace(-spring["droop_mm"], touch + spring["bump_squash_mm"], count)
 
     def tubes(self):
         return [self.shaft["tube"]] if self.shaft["kind"] == "one_piece" else [
@@ -312,16 +343,15 @@ def shear(tube, torque):
     return 16.0 * torque * 1e3 * outer / (np.pi * (outer**4 - inner**4))
 
 
-def shaft_body(pair, view, tube):
-    """The tube, and both yokes: 1.4 tubes across from half of that before the joint to 0.6 behind, then a taper."""
+def shaft_body(pair, view, tube, swing):
+    """The tube, and both yokes: a swing across from half of it before the joint to 0.6 behind, then a taper."""
     ends = pair[:, view]
     half = tube["outer_diameter_mm"] / 2.0
-    swing = 2.8 * half
     bodies = [shapely.LineString(ends).buffer(half, cap_style="flat")]
     for joint, other in (ends, ends[::-1]):
         along = (other - joint) / np.linalg.norm(other - joint)
         across = np.array([-along[1], along[0]])
-        profile = [(-0.5 * swing, 1.4 * half), (0.6 * swing, 1.4 * half), (swing, half)]
+        profile = [(-0.5 * swing, 0.5 * swing), (0.6 * swing, 0.5 * swing), (swing, half)]
         edge = [joint + at * along + wide * across for at, wide in profile]
         edge += [joint + at * along - wide * across for at, wide in reversed(profile)]
         bodies.append(shapely.Polygon(edge))
@@ -331,10 +361,19 @@ def shaft_body(pair, view, tube):
 # --- what the tests are given ---------------------------------------------------------------------------------------
 
 
+def plain(build):
+    """A build as the plain data of its file."""
+    return json.loads(build.model_dump_json())
+
+
+def answered(build):
+    return json.loads(solve(build).model_dump_json())
+
+
 def loaded(name):
     path = Path(__file__).parents[2] / "sample_builds" / f"{name}.json"
-    text = path.read_text(encoding="utf-8")
-    return json.loads(text), json.loads(solve(Build.model_validate_json(text)).model_dump_json())
+    build = Build.model_validate_json(path.read_text(encoding="utf-8"))
+    return plain(build), answered(build)
 
 
 @pytest.fixture(scope="module", params=WHOLE)
@@ -343,10 +382,22 @@ def case(request):
     return Rig(raw), answer
 
 
+@pytest.fixture(scope="module")
+def recommended(case):
+    """The sample with the first remedy of its first finding that has one, laid out by hand, and both answers."""
+    rig, answer = case
+    changes = next((one["remedy"]["changes"] for one in answer["findings"] if one["remedy"] is not None), {})
+    build = edited(
+        Build.model_validate_json(json.dumps(rig.raw)),
+        {path: tuple(value) if isinstance(value, list) else value for path, value in changes.items()},
+    )
+    return Rig(plain(build)), answer, answered(build)
+
+
 @pytest.fixture(scope="session")
 def by_hand():
     """The helpers above, for tests that lay something out for themselves."""
     return SimpleNamespace(
         between=between, gauge=gauge, line=line, links=Links, loaded=loaded, peak=peak, shaft_body=shaft_body,
-        shear=shear, whirl=whirl, whole=WHOLE,
+        shear=shear, shock=SHOCK, whirl=whirl, whole=WHOLE,
     )  # fmt: skip

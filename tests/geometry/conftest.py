@@ -136,6 +136,9 @@ def _in_order(entries: dict[str, Any]) -> dict[str, Any]:
     ):
         if entries.get(smaller) is not None and entries.get(larger) is not None:
             entries[smaller] = min(entries[smaller], share * entries[larger])
+    for loose, shim in (("perches", "axle_shim_deg"), ("mounts", "mount_shim_mm")):
+        if entries.get(loose) == "loose" and entries.get(shim) is not None:
+            entries[shim] = 0.0
     return entries
 
 

@@ -14,6 +14,8 @@ from geometry.document.brackets import Shock
 from geometry.document.quantity import Section
 
 SLOPE = ("powertrain", "slope_deg")
+FRONT_JOINT = ("shaft", "one_piece", "front_joint")
+TRIANGLE = [[0, 0], [1, 1], [2, 0]]
 
 
 def refused(entries: dict[str, Any]) -> tuple[Any, ...]:
@@ -23,7 +25,7 @@ def refused(entries: dict[str, Any]) -> tuple[Any, ...]:
     return caught.value.errors()[0]["loc"]
 
 
-@settings(suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+@settings(max_examples=20, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
 @given(build=st.from_type(Build))
 def test_saved_and_read_again_it_is_the_same(build: Build) -> None:
     assert Build.model_validate_json(build.model_dump_json()) == build
@@ -65,6 +67,31 @@ def test_only_finite_numbers_by_edit(wrong: float) -> None:
         ({"vehicle": {"wheelbase_mm": 0}}, ("vehicle", "wheelbase_mm")),
         ({"vehicle": {"wheelbase_mm": -2600}}, ("vehicle", "wheelbase_mm")),
         ({"plan": {"axle_shim_deg": 30.5}}, ("plan", "axle_shim_deg")),
+        ({"vehicle": {"mass_centre_height_mm": 3000.5}}, ("vehicle", "mass_centre_height_mm")),
+        ({"vehicle": {"mass_centre_height_mm": 0}}, ("vehicle", "mass_centre_height_mm")),
+        ({"powertrain": {"shock_factor": 0.99}}, ("powertrain", "shock_factor")),
+        ({"powertrain": {"shock_factor": 5.01}}, ("powertrain", "shock_factor")),
+        ({"axle": {"caster_deg": -30.5}}, ("axle", "caster_deg")),
+        ({"axle": {"caster_wanted_deg": 30.5}}, ("axle", "caster_wanted_deg")),
+        ({"suspension": {"kind": "leaf", "bump_squash_mm": 200.5}}, ("suspension", "leaf", "bump_squash_mm")),
+        ({"suspension": {"kind": "links", "bump_squash_mm": -0.5}}, ("suspension", "links", "bump_squash_mm")),
+        ({"suspension": {"kind": "links", "rigid": "yes"}}, ("suspension", "links", "rigid")),
+        ({"suspension": {"kind": "leaf", "rigid": True}}, ("suspension", "leaf", "rigid")),
+        ({"shaft": {"kind": "one_piece", "front_joint": {"series": "1320"}}}, (*FRONT_JOINT, "series")),
+        ({"shaft": {"kind": "one_piece", "front_joint": {"series": 1310}}}, (*FRONT_JOINT, "series")),
+        ({"shaft": {"kind": "one_piece", "front_joint": {"swing_mm": 400.5}}}, (*FRONT_JOINT, "swing_mm")),
+        (
+            {"shaft": {"kind": "one_piece", "slip": {"spline_diameter_mm": 200.5}}},
+            ("shaft", "one_piece", "slip", "spline_diameter_mm"),
+        ),
+        ({"obstacles": [{"outline_mm": TRIANGLE, "carries": "water"}]}, ("obstacles", 0, "carries")),
+        ({"plan": {"perches": "bolted"}}, ("plan", "perches")),
+        ({"plan": {"perches": None}}, ("plan", "perches")),
+        ({"plan": {"mounts": "welded"}}, ("plan", "mounts")),
+        ({"plan": {"pinion_slope_deg": 60.5}}, ("plan", "pinion_slope_deg")),
+        ({"plan": {"powertrain_slope_deg": -60.5}}, ("plan", "powertrain_slope_deg")),
+        ({"plan": {"powertrain_shift_mm": [1, 2, 3]}}, ("plan", "powertrain_shift_mm")),
+        ({"plan": {"lateral_link_longer_mm": -300.5}}, ("plan", "lateral_link_longer_mm")),
         ({"format": 2}, ("format",)),
         ({"title": "x" * 201}, ("title",)),
         ({"display": {"length": "furlong"}}, ("display", "length")),
@@ -86,11 +113,69 @@ def test_refused_with_its_place(entries: dict[str, Any], place: tuple[Any, ...])
         ({"shaft": {"kind": "one_piece", "tube": {"outer_diameter_mm": 50, "wall_mm": 25}}}, "wall_mm"),
         ({"shaft": {"kind": "one_piece", "slip": {"stroke_mm": 50, "engaged_mm": 51}}}, "engaged_mm"),
         ({"shocks": [{"compressed_mm": 300, "extended_mm": 300}]}, "extended_mm"),
+        ({"plan": {"perches": "loose", "axle_shim_deg": 2}}, "axle_shim_deg: must be 0 where the perches are loose"),
+        ({"plan": {"perches": "loose", "axle_shim_deg": -0.5}}, "axle_shim_deg"),
+        ({"plan": {"mounts": "loose", "mount_shim_mm": 6}}, "mount_shim_mm: must be 0 where the mounts are loose"),
+        ({"plan": {"mounts": "loose", "mount_shim_mm": -6, "perches": "loose"}}, "mount_shim_mm"),
     ],
 )
 def test_entries_that_cannot_both_be(entries: dict[str, Any], word: str) -> None:
     with pytest.raises(ValidationError, match=word):
         Build.model_validate_json(json.dumps(entries))
+
+
+@pytest.mark.parametrize(
+    "plan",
+    [
+        {"perches": "loose", "axle_shim_deg": 0, "mount_shim_mm": 6, "pinion_slope_deg": 3.5},
+        {"perches": "loose", "axle_shim_deg": None},
+        {
+            "mounts": "loose",
+            "mount_shim_mm": 0,
+            "axle_shim_deg": 2,
+            "powertrain_slope_deg": 3,
+            "powertrain_shift_mm": [-5, 8],
+        },
+        {
+            "axle_shim_deg": 2,
+            "mount_shim_mm": 6,
+            "pinion_slope_deg": 3.5,
+            "powertrain_slope_deg": 3,
+            "powertrain_shift_mm": [1, 2],
+        },
+    ],
+)
+def test_entries_of_the_plan_that_stand_beside_each_other(plan: dict[str, Any]) -> None:
+    build = Build.model_validate_json(json.dumps({"plan": plan}))
+    assert json.loads(build.model_dump_json())["plan"].items() >= plan.items()
+
+
+def test_a_loose_perch_is_refused_by_edit_and_the_old_build_stays() -> None:
+    old = edited(Build(), {"plan.axle_shim_deg": 2.0})
+    with pytest.raises(ValidationError, match="axle_shim_deg"):
+        edited(old, {"plan.perches": "loose"})
+    new = edited(old, {"plan.perches": "loose", "plan.axle_shim_deg": None})
+    assert (value_at(old, "plan.perches"), value_at(new, "plan.perches")) == ("welded", "loose")
+
+
+@pytest.mark.parametrize("kind", ["leaf", "links"])
+def test_a_file_without_the_later_entries_opens_with_none_of_them(kind: str) -> None:
+    text = json.dumps({
+        "format": 1, "vehicle": {}, "powertrain": {}, "axle": {}, "suspension": {"kind": kind}, "plan": {},
+        "shaft": {"kind": "one_piece", "front_joint": {}, "slip": {}}, "obstacles": [{"outline_mm": TRIANGLE}],
+    })  # fmt: skip
+    build = Build.model_validate_json(text)
+    for path in (
+        "vehicle.mass_centre_height_mm", "powertrain.shock_factor", "axle.caster_deg", "axle.caster_wanted_deg",
+        "suspension.bump_squash_mm", "shaft.front_joint.series", "shaft.front_joint.swing_mm",
+        "shaft.slip.spline_diameter_mm", "obstacles.0.carries", "plan.pinion_slope_deg", "plan.powertrain_slope_deg",
+        "plan.powertrain_shift_mm", "plan.lateral_link_longer_mm",
+    ):  # fmt: skip
+        section, _, name = path.rpartition(".")
+        assert name in type(value_at(build, section)).model_fields
+        assert value_at(build, path) is None
+    assert (value_at(build, "plan.perches"), value_at(build, "plan.mounts")) == ("welded", "fixed")
+    assert value_at(build, "suspension.rigid") is (False if kind == "links" else None)
 
 
 def test_a_build_is_frozen() -> None:
@@ -159,11 +244,26 @@ def test_every_measured_entry_says_what_where_and_in_which_unit(section: type[Se
         if name == "kind" or "geometry." in words:
             continue  # the discriminator, and whole sections, which their own fields describe
         assert field.title, name
+        assert field.description, name
         if "float" in words:
-            assert field.description, name
             extra = field.json_schema_extra
             assert isinstance(extra, dict), name
             assert isinstance(extra["unit"], str), name
+
+
+@pytest.mark.parametrize(
+    ("path", "counts_as"),
+    [
+        ("Powertrain.plan_deg", 0), ("Powertrain.low_range", 1), ("Powertrain.converter_ratio", 1),
+        ("Axle.pinion_plan_deg", 0), ("Axle.pinion_offset_mm", 0), ("OnePieceShaft.phase_deg", 0),
+        ("TwoPieceShaft.front_phase_deg", 0), ("TwoPieceShaft.rear_phase_deg", 0),
+    ],
+)  # fmt: skip
+def test_what_counts_as_nought_or_one_where_it_is_empty_says_so(path: str, counts_as: int) -> None:
+    section, _, name = path.partition(".")
+    words = Build.model_json_schema()["$defs"][section]["properties"][name]["description"]
+    assert f"Enter {counts_as} where you have looked" in words
+    assert f"left empty it counts as {counts_as}," in words
 
 
 def test_the_schema_is_whole() -> None:

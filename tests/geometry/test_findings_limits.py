@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 
 from geometry import Build, edited, solve
-from geometry.limits import LIMITS
-from geometry.solution import Finding
+from geometry.judge.limits import LIMITS
+from geometry.words.solution import Finding
 
 TYRE_MM, RATIO = 350.0, 4.0
 LINES = {"powertrain.slope_deg": 0.0, "readings.shaft_slope_deg": 5.0, "axle.pinion_slope_deg": 0.0}
@@ -38,6 +38,11 @@ def rpm_for(acceleration: float, angle_deg: float) -> float:
     return float(np.sqrt(acceleration / peak(angle_deg)) * 30.0 / np.pi)
 
 
+def up_to(rpm: float) -> Case:
+    """Engine and gears that turn the shaft so fast at the most."""
+    return {"powertrain.redline_rpm": rpm, "powertrain.gear_ratios": (2.0, 1.0)}
+
+
 def lines(output: float, shaft: float, pinion: float) -> Case:
     return {"powertrain.slope_deg": output, "readings.shaft_slope_deg": shaft, "axle.pinion_slope_deg": pinion}
 
@@ -45,12 +50,17 @@ def lines(output: float, shaft: float, pinion: float) -> Case:
 def one_cross(at: str, angle_deg: float) -> Case:
     """A double Cardan joint at one end, so that only the other one disturbs the motion."""
     other = "rear" if at == "front" else "front"
-    return lines(0.0, angle_deg, 0.0) | {f"shaft.{other}_joint.type": "double_cardan"}
+    return lines(0.0, angle_deg, 0.0) | {f"shaft.{other}_joint.type": "double_cardan", "shaft.phase_deg": 0.0}
 
 
 def turned_down(torque_nm: float) -> Case:
-    """Engine and gears that bring this torque to the shaft."""
-    return {"powertrain.peak_torque_nm": torque_nm / 2.0, "powertrain.gear_ratios": (2.0, 1.0)}
+    """Engine and gears that bring this torque to the shaft, through tyres that never slip and without shock."""
+    return {
+        "powertrain.peak_torque_nm": torque_nm / 2.0, "powertrain.gear_ratios": (2.0, 1.0), "powertrain.low_range": 1.0,
+        "powertrain.converter_ratio": 1.0, "powertrain.shock_factor": 1.0, "vehicle.tyre_grip": 3.0,
+        "vehicle.rear_axle_load_kg": 40_000.0, "vehicle.rear_tyre_radius_mm": TYRE_MM, "axle.ratio": RATIO,
+        "axle.efficiency": 1.0, "vehicle.mass_centre_height_mm": 1.0, "vehicle.wheelbase_mm": 5000.0,
+    }  # fmt: skip
 
 
 def stress_torque(stress_mpa: float) -> float:
@@ -64,7 +74,9 @@ def life_rating(hours: float) -> Case:
     return lines(0.0, 5.0, 0.0) | at_cruise(2500.0) | {
         "powertrain.peak_torque_nm": 300.0,
         "powertrain.gear_ratios": (1.0,),
+        "powertrain.cruise_torque_share": 0.3,
         "shaft.rear_joint.life_rating_nm": rating,
+        "shaft.phase_deg": 0.0,
     }  # fmt: skip
 
 
@@ -72,10 +84,12 @@ GAUGE, TAPE, SPAN = 0.1, 1.5, 1000.0
 POSITIONS = {
     "gauge.angle_uncertainty_deg": GAUGE, "gauge.tape_uncertainty_mm": TAPE, "powertrain.slope_deg": 0.0,
     "powertrain.output_joint_mm": (1000.0, 0.0, 500.0), "axle.centre_mm": (2300.0, 0.0, 500.0),
-    "axle.pinion_slope_deg": 0.0, "axle.pinion_length_mm": 300.0,
+    "axle.pinion_slope_deg": 0.0, "axle.pinion_length_mm": 300.0, "powertrain.plan_deg": 0.0,
+    "axle.pinion_plan_deg": 0.0, "axle.pinion_offset_mm": 0.0, "axle.pinion_drop_mm": 0.0,
 }  # fmt: skip
 """Everything level: the joints lie SPAN apart."""
-STICK_BAND = 1.96 * np.sqrt(GAUGE**2 / 3.0 + (np.degrees(TAPE / SPAN)) ** 2 * 2.0 / 3.0)
+# The stick's own error, the pinion slope's on its arm of 300 over a span of 1000, and the tape's at both joints.
+STICK_BAND = 1.96 * np.sqrt(GAUGE**2 / 3.0 * (1.0 + 0.3**2) + (np.degrees(TAPE / SPAN)) ** 2 * 2.0 / 3.0)
 PLACE_BAND = 1.96 * TAPE * np.sqrt(2.0 / 3.0)
 
 
@@ -84,12 +98,15 @@ ROWS: dict[str, tuple[str, Callable[[float], Case], dict[float, str]]] = {
         "shaft", lambda x: lines(0.0, 8.0, x), {0.99: "clear", 1.01: "caution", 2.99: "caution", 3.01: "hold"},
     ),
     "straight_end": (
-        "rear_joint", lambda x: lines(0.0, 8.0, 8.0 - x) | {"shaft.front_joint.type": "double_cardan"},
+        "rear_joint",
+        lambda x: lines(0.0, 8.0, 8.0 - x) | {"shaft.front_joint.type": "double_cardan", "shaft.phase_deg": 0.0},
         {1.99: "clear", 2.01: "caution", 3.99: "caution", 4.01: "hold"},
     ),
     "operating_angle_least": ("front_joint", lambda x: lines(0.0, x, 0.0), {0.51: "clear", 0.49: "caution"}),
     "operating_angle_most": (
-        "rear_joint", lambda x: lines(0.0, x, 0.0) | at_cruise(2500.0),
+        # The table, 7° at 2,500 rpm, is for joints that run evenly.
+        "rear_joint",
+        lambda x: lines(0.0, x, 0.0) | {"shaft.rear_joint.type": "constant_velocity"} | at_cruise(2500.0),
         {6.99: "clear", 7.01: "caution", 8.74: "caution", 8.76: "hold"},
     ),
     "shaft_slope": (
@@ -100,15 +117,25 @@ ROWS: dict[str, tuple[str, Callable[[float], Case], dict[float, str]]] = {
         {299.9: "clear", 300.1: "caution", 399.9: "caution", 400.1: "hold"},
     ),
     "shaft_inertia_drive": (
-        "shaft", lambda x: one_cross("front", 6.0) | at_cruise(rpm_for(x, 6.0)), {999.0: "clear", 1001.0: "hold"},
+        "shaft", lambda x: one_cross("front", 6.0) | at_cruise(rpm_for(x, 6.0)),
+        {999.0: "clear", 1001.0: "caution", 1999.0: "caution", 2001.0: "hold"},
     ),
     "shaft_inertia_coast": (
-        "shaft", lambda x: one_cross("rear", 6.0) | at_cruise(rpm_for(x, 6.0)), {999.0: "clear", 1001.0: "hold"},
+        "shaft", lambda x: one_cross("rear", 6.0) | at_cruise(rpm_for(x, 6.0)),
+        {999.0: "clear", 1001.0: "caution", 1999.0: "caution", 2001.0: "hold"},
+    ),
+    "inertia_at_top": (
+        "shaft", lambda x: one_cross("front", 6.0) | at_cruise(rpm_for(x, 6.0) / 2.0) | up_to(rpm_for(x, 6.0)),
+        {1999.0: "clear", 2001.0: "caution", 9000.0: "caution"},
+    ),
+    "residual_at_top": (
+        "rear_joint", lambda x: one_cross("front", 6.0) | at_cruise(rpm_for(x, 6.0) / 2.0) | up_to(rpm_for(x, 6.0)),
+        {599.0: "clear", 601.0: "caution", 9000.0: "caution"},
     ),
     "critical_speed": (
         "shaft",
         lambda x: TUBE | {"powertrain.redline_rpm": x * CRITICAL_RPM, "powertrain.gear_ratios": (2.0, 1.0)},
-        {0.699: "clear", 0.701: "caution", 0.749: "caution", 0.751: "hold"},
+        {0.649: "clear", 0.651: "caution", 0.699: "caution", 0.701: "hold"},
     ),
     "half_critical_speed": (
         "shaft", lambda x: TUBE | at_cruise(CRITICAL_RPM / 2.0 * (1.0 + x)),
@@ -123,15 +150,27 @@ ROWS: dict[str, tuple[str, Callable[[float], Case], dict[float, str]]] = {
         {999.0: "clear", 1001.0: "hold"},
     ),
     "joint_life": (
-        "rear_joint", life_rating, {5001.0: "clear", 4999.0: "caution", 2501.0: "caution", 2499.0: "hold"},
+        "rear_joint", life_rating, {5001.0: "clear", 4999.0: "caution", 50.0: "caution"},
     ),
     "pinion_nose_up": (
         "axle", lambda x: {"axle.pinion_slope_deg": x},
-        {-5.0: "clear", 7.99: "clear", 8.01: "caution", 19.99: "caution", 20.01: "hold"},
+        {7.99: "clear", 8.01: "caution", 19.99: "caution", 20.01: "hold"},
+    ),
+    "pinion_nose_down": (
+        "axle", lambda x: {"axle.pinion_slope_deg": -x},
+        {3.99: "clear", 4.01: "caution", 9.99: "caution", 10.01: "hold"},
     ),
     "tail_down": (
         "powertrain", lambda x: {"powertrain.slope_deg": x},
-        {-5.0: "clear", 4.99: "clear", 5.01: "caution", 9.99: "caution", 10.01: "hold"},
+        {4.99: "clear", 5.01: "caution", 9.99: "caution", 10.01: "hold"},
+    ),
+    "tail_up": (
+        "powertrain", lambda x: {"powertrain.slope_deg": -x},
+        {0.99: "clear", 1.01: "caution", 3.99: "caution", 4.01: "hold"},
+    ),
+    "wedge_size": (
+        "perches", lambda x: {"axle.pinion_slope_deg": 3.0, "plan.axle_shim_deg": x},
+        {3.99: "clear", -4.01: "caution", 5.99: "caution", -6.01: "hold"},
     ),
     "perches_equal": (
         "perches", lambda x: {"axle.flange_to_perch_left_mm": 240.0, "axle.flange_to_perch_right_mm": 240.0 + x},
@@ -170,9 +209,10 @@ def test_just_inside_and_just_outside(
 ) -> None:
     finding = the_finding(edited(Build(), make(at)), name, part)
     assert finding.verdict == verdict
-    assert finding.title == LIMITS[name].title
-    assert finding.unit == LIMITS[name].unit
-    assert finding.basis == LIMITS[name].basis_text
+    row = LIMITS[name]
+    assert finding.title == (row.trouble if verdict in {"caution", "hold"} else row.title)
+    assert finding.unit == row.unit
+    assert finding.basis == row.basis_text
 
 
 UNIT_SIGNS = {"deg": "°", "N·m": "lb·ft", "mm": " in", "h": " h"}
@@ -192,8 +232,8 @@ def test_the_sentence_says_the_value_with_its_unit(
 
 
 def test_a_joint_near_its_reach_at_ride_height() -> None:
-    """Two degrees to spare are wanted, beyond its reach it binds; without a travel more than that is not known."""
-    for spare, verdict in ((2.01, "unknown"), (1.99, "caution"), (0.01, "caution"), (-0.01, "hold")):
+    """Three degrees to spare are wanted, one at the least; without a travel more than that is not known."""
+    for spare, verdict in ((3.01, "unknown"), (2.99, "caution"), (1.01, "caution"), (0.99, "hold")):
         build = edited(Build(), POSITIONS | {
             "axle.centre_mm": (2300.0, 0.0, 400.0),
             "shaft.rear_joint.max_angle_deg": float(np.degrees(np.arctan2(100.0, SPAN))) + spare,
@@ -202,37 +242,39 @@ def test_a_joint_near_its_reach_at_ride_height() -> None:
 
 
 def test_half_a_double_joint_each() -> None:
-    build = edited(Build(), one_cross("rear", 13.0) | at_cruise(2500.0))
-    assert the_finding(build, "operating_angle_most", "front_joint").verdict == "clear"
-    assert the_finding(build, "operating_angle_most", "rear_joint").verdict == "hold"
+    """The table's 7° at 2,500 rpm is for each cross: 13° are 6.5° each, 15° are 7.5° each."""
+    for angle, verdict in ((13.0, "clear"), (15.0, "caution")):
+        build = edited(Build(), one_cross("rear", angle) | at_cruise(2500.0))
+        finding = the_finding(build, "operating_angle_most", "front_joint")
+        assert (finding.verdict, finding.value) == (verdict, pytest.approx(angle / 2.0))
+        assert "operating_angle_most" not in {one.id for one in solve(build).findings if one.part == "rear_joint"}
 
 
-def test_a_constant_velocity_joint_is_not_held_to_the_table() -> None:
+def test_constant_velocity_joints_need_no_equal_angles_and_may_run_straight() -> None:
     build = edited(Build(), LINES | at_cruise(2500.0) | {
         "shaft.front_joint.type": "constant_velocity", "shaft.rear_joint.type": "constant_velocity",
     })  # fmt: skip
     ids = {finding.id for finding in solve(build).findings}
-    assert not ids & {"operating_angle_most", "operating_angle_least", "ends_parallel", "straight_end", "shaft_slope"}
+    assert not ids & {"operating_angle_least", "ends_parallel", "straight_end", "shaft_slope"}
 
 
 def test_a_stated_yield_is_used_and_a_usual_one_is_said() -> None:
     load = TUBE | turned_down(stress_torque(100.0))
     usual = the_finding(edited(Build(), load), "tube_shear", "shaft")
     stated = the_finding(edited(Build(), load | {"shaft.tube.yield_mpa": 600.0}), "tube_shear", "shaft")
-    assert "usual value" in usual.says
-    assert "usual value" not in stated.says
+    assert "usual for the material" in usual.says
+    assert "usual for the material" not in stated.says
     assert stated.limit == pytest.approx(0.5 * 600.0 / 3.0**0.5)
 
 
 WANTED: dict[str, tuple[str, str]] = {
     "pinion_residual": ("output slope", "pinion slope"),
     "ends_parallel": ("output slope", "shaft slope"),
-    "operating_angle_most": ("output slope", "shaft slope"),
     "operating_angle_least": ("output slope", "shaft slope"),
     "shaft_inertia_drive": ("output slope", "shaft slope"),
     "shaft_inertia_coast": ("output slope", "shaft slope"),
     "shaft_slope": ("shaft slope", "shaft slope"),
-    "joint_bind": ("greatest angle", "front and rear"),
+    "joint_bind": ("joint's greatest angle", "output slope"),
     "critical_speed": ("outside diameter", "shaft length"),
     "half_critical_speed": ("outside diameter", "cruising speed"),
     "tube_shear": ("wall", "peak torque"),
@@ -261,7 +303,7 @@ def test_an_empty_build_is_never_clear() -> None:
     [
         (LINES, "pinion_residual", "cruising speed"),
         (LINES, "shaft_inertia_drive", "axle ratio"),
-        (LINES, "operating_angle_most", "rear tyre radius"),
+        (LINES | {"shaft.rear_joint.type": "constant_velocity"}, "operating_angle_most", "rear tyre radius"),
         (LINES | {"axle.end": "front"}, "pinion_residual", "front tyre radius"),
         (TUBE, "critical_speed", "highest engine speed"),
         (TUBE, "half_critical_speed", "cruising speed"),
@@ -273,7 +315,7 @@ def test_an_empty_build_is_never_clear() -> None:
         ({"axle.flange_to_perch_left_mm": 240.0}, "perches_equal", "right flange"),
         ({"axle.flange_to_perch_right_mm": 240.0}, "perches_equal", "left flange"),
         ({"suspension": {"kind": "leaf"}}, "perches_equal", "left flange"),
-        (LINES, "gauge_resolution", "how finely your gauge reads"),
+        (LINES, "gauge_resolution", "the angle gauge's give or take"),
         (POSITIONS | {"gauge": None, "readings.shaft_slope_deg": 1.0}, "stick_slope", "gauge"),
         (POSITIONS | {"gauge": None, "readings.shaft_length_mm": 1.0}, "tape_length", "tape"),
         (POSITIONS | {"gauge": None, "vehicle.wheelbase_mm": 2300.0}, "axle_station", "tape"),
@@ -308,15 +350,13 @@ def test_without_a_speed_what_the_gauge_can_tell_is_not_known() -> None:
     finding = the_finding(build, "gauge_resolution", "readings")
     assert finding.verdict == "unknown"
     assert "the cruising speed" in finding.says
-    assert "do not chase it" in finding.says
-    wide = edited(build, {"axle.pinion_slope_deg": 3.0})
-    assert "do not chase it" not in the_finding(wide, "gauge_resolution", "readings").says
+    # Parallel ends: the stick drops out, two readings are left.
+    assert f"within {1.96 * 0.2 * (2.0 / 3.0) ** 0.5:.2f}°" in finding.says
 
 
-def test_worst_first_and_counted() -> None:
+def test_the_verdict_is_the_worst_and_the_worst_are_counted() -> None:
     answer = solve(edited(Build(), lines(11.0, 20.0, 0.0) | at_cruise(3000.0)))
-    order = ["hold", "caution", "unknown", "clear"]
-    ranks = [order.index(finding.verdict) for finding in answer.findings]
-    assert ranks == sorted(ranks)
+    holds = sum(finding.verdict == "hold" for finding in answer.findings)
+    assert holds > 1
     assert answer.verdict == "hold"
-    assert str(sum(finding.verdict == "hold" for finding in answer.findings)) in answer.says
+    assert answer.says.startswith(f"Do not tack yet: {holds} findings hold the job up")

@@ -1,4 +1,4 @@
-"""The lateral link: the axle's end stays on its sphere, whatever the layout."""
+"""The lateral link by rows: the axle's end stays on its sphere, whatever the layout and however long it is made."""
 
 import numpy as np
 import pytest
@@ -6,9 +6,21 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from geometry.lateral import LateralLink, side_shift
+from geometry.mechanics.lateral import centring_change_mm, link_length_mm, side_shift
+from geometry.mechanics.vectors import ZERO, Vector, number
 
-LEVEL = LateralLink((0.0, 450.0, 300.0), (0.0, -450.0, 300.0))
+
+@pytest.fixture(autouse=True, scope="module")
+def quiet():
+    with np.errstate(all="ignore"):
+        yield
+
+
+def point(*place):
+    return Vector(*(number(part) for part in place))
+
+
+LEVEL = (point(0.0, 450.0, 300.0), point(0.0, -450.0, 300.0))
 
 
 @pytest.mark.parametrize(
@@ -17,19 +29,28 @@ LEVEL = LateralLink((0.0, 450.0, 300.0), (0.0, -450.0, 300.0))
 def test_level_link_of_900_mm(travel_mm, printed_mm):
     # Worked by hand as 900 − sqrt(900² − t²); the axle comes toward the frame's bolt, here to the right, either way.
     for travel in (travel_mm, -travel_mm):
-        shift = side_shift(LEVEL, [travel]).shift_mm
-        assert shift == pytest.approx([printed_mm], abs=5e-5)
+        assert side_shift(*LEVEL, number(travel), ZERO) == pytest.approx(printed_mm, abs=5e-5)
+
+
+@pytest.mark.parametrize(("drop_mm", "printed_mm"), [(50, 1.3878), (100, 5.5385), (150, 12.4144)])
+def test_longer_link_of_900_mm_that_centres_a_lifted_axle(drop_mm, printed_mm):
+    # Worked by hand as sqrt(900² + t²) − 900.
+    longer = centring_change_mm(*LEVEL, number(-drop_mm), ZERO)
+    assert longer == pytest.approx(printed_mm, abs=5e-5)
+    assert side_shift(*LEVEL, number(-drop_mm), ZERO, longer) == pytest.approx(0.0, abs=1e-12)
 
 
 def test_mirror_image_shifts_the_other_way():
-    other = LateralLink((0.0, -450.0, 300.0), (0.0, 450.0, 300.0))
     travel = np.linspace(-150.0, 150.0, 7)
-    np.testing.assert_array_equal(side_shift(other, travel).shift_mm, -side_shift(LEVEL, travel).shift_mm)
+    for longer in (ZERO, number(4.0)):
+        shift = side_shift(*LEVEL, travel, ZERO, longer)
+        np.testing.assert_array_equal(side_shift(*LEVEL[::-1], travel, ZERO, longer), -shift)
 
 
-def test_no_travel_is_no_shift_exactly():
-    sloping = LateralLink((12.3, 401.7, 388.1), (-4.0, -377.9, 301.3))
-    assert side_shift(sloping, 0.0).shift_mm.tolist() == [0.0]
+def test_no_travel_and_no_change_is_no_shift_exactly():
+    sloping = (point(12.3, 401.7, 388.1), point(-4.0, -377.9, 301.3))
+    assert side_shift(*sloping, ZERO, ZERO) == 0.0
+    assert centring_change_mm(*sloping, ZERO, ZERO) == 0.0
 
 
 coordinate = st.floats(-200.0, 200.0)
@@ -43,46 +64,63 @@ coordinate = st.floats(-200.0, 200.0)
     right=st.booleans(),
     travel=st.floats(-90.0, 90.0),
     dx=st.floats(-30.0, 30.0),
+    longer=st.just(0.0) | st.floats(-80.0, 80.0),
 )
-def test_end_stays_at_the_links_length(ahead, across, above, right, travel, dx):
+def test_end_stays_at_the_links_length(ahead, across, above, right, travel, dx, longer):
     """Against root finding on the distance between the bolts in space (scipy)."""
     sense = 1.0 if right else -1.0
-    link = LateralLink((100.0, -50.0 * sense, 400.0), (100.0 + ahead, (across - 50.0) * sense, 400.0 + above))
-    assert link.length_mm == pytest.approx(np.sqrt(ahead**2 + across**2 + above**2), rel=1e-14)
-    found = side_shift(link, [travel], dx)
+    frame, axle = point(100.0, -50.0 * sense, 400.0), point(100.0 + ahead, (across - 50.0) * sense, 400.0 + above)
+    length = link_length_mm(frame, axle)
+    assert length == pytest.approx(np.sqrt(ahead**2 + across**2 + above**2), rel=1e-14)
+    found = side_shift(frame, axle, number(travel), number(dx), number(longer))
 
     def miss(shift):
-        moved = np.add(link.axle_point_mm, (dx, sense * shift, travel))
-        return np.linalg.norm(moved - link.frame_point_mm) - link.length_mm
+        moved = np.add(axle, (dx, sense * shift, travel))
+        return np.linalg.norm(moved - frame) - (length + longer)
 
     if miss(-across) > 0.0:  # even straight above or below the bolt it is too far off
-        assert not found.reachable[0]
-        assert np.isnan(found.shift_mm[0])
+        assert np.isnan(found)
         return
-    expected = sense * brentq(miss, -across, 400.0, xtol=1e-12, rtol=1e-14)
-    assert found.reachable[0]
-    assert found.shift_mm[0] == pytest.approx(expected, abs=1e-6)
+    expected = sense * brentq(miss, -across, 700.0, xtol=1e-12, rtol=1e-14)
+    assert found == pytest.approx(expected, abs=1e-6)
+    centring = centring_change_mm(frame, axle, number(travel), number(dx))
+    assert side_shift(frame, axle, number(travel), number(dx), centring) == pytest.approx(0.0, abs=1e-9)
 
 
-def test_beyond_the_upright_link_is_unreachable_not_invented():
-    found = side_shift(LEVEL, [-901.0, -899.0, 0.0, 899.0, 901.0])
-    assert found.reachable.tolist() == [False, True, True, True, False]
-    assert np.isnan(found.shift_mm[[0, -1]]).all()
+def test_beyond_the_upright_link_is_nan_not_invented():
+    found = side_shift(*LEVEL, np.array([-901.0, -899.0, 0.0, 899.0, 901.0]), ZERO)
+    assert np.isfinite(found).tolist() == [False, True, True, True, False]
 
 
 def test_axle_moving_fore_and_aft_counts_row_by_row():
-    both = side_shift(LEVEL, [40.0, 40.0], [0.0, 30.0]).shift_mm
+    both = side_shift(*LEVEL, number(40.0), np.array([0.0, 30.0]))
     assert both == pytest.approx([900 - np.sqrt(900**2 - 40**2), 900 - np.sqrt(900**2 - 50**2)], abs=1e-9)
 
 
-@pytest.mark.parametrize(
-    ("frame", "axle", "says"),
-    [
-        ((0.0, 100.0, 300.0), (50.0, 100.0, 200.0), "same y"),
-        ((0.0, np.nan, 300.0), (0.0, -450.0, 300.0), "finite"),
-        ((0.0, 450.0, 300.0), (0.0, -np.inf, 300.0), "finite"),
-    ],
-)
-def test_impossible_links_are_refused_in_a_sentence(frame, axle, says):
-    with pytest.raises(ValueError, match=says):
-        LateralLink(frame, axle)
+def test_link_made_longer_or_shorter_shifts_the_axle_by_it_where_it_lies_level():
+    # The axle's bolt lies to the left of the frame's: a longer link pushes the axle to the left.
+    found = side_shift(*LEVEL, ZERO, ZERO, np.array([-10.0, 0.0, 10.0, -900.0, -1000.0]))
+    np.testing.assert_allclose(found, [10.0, 0.0, -10.0, np.nan, np.nan], atol=1e-12)
+
+
+def test_impossible_links_are_nan_in_their_own_row():
+    frame = Vector(number(0.0), np.array([450.0, 100.0, 450.0, 450.0, 450.0]), number(300.0))
+    axle = Vector(number(0.0), np.array([-450.0, 100.0, np.nan, -np.inf, -450.0]), number(250.0))
+    fine = [True, False, False, False, True]
+    assert np.isfinite(side_shift(frame, axle, number(20.0), ZERO)).tolist() == fine
+    assert np.isfinite(side_shift(frame, axle, ZERO, ZERO)).tolist() == fine
+    assert np.isfinite(centring_change_mm(frame, axle, number(20.0), ZERO)).tolist() == fine
+    for unknown in ((np.nan, 0.0, 0.0), (0.0, np.nan, 0.0), (0.0, 0.0, np.nan)):
+        assert np.isnan(side_shift(*LEVEL, *map(number, unknown)))
+
+
+@settings(max_examples=100, deadline=None)
+@given(st.lists(st.tuples(*[coordinate] * 6, coordinate, coordinate, st.floats(-50.0, 50.0)), min_size=1, max_size=4))
+def test_rows_are_what_each_is_alone(rows):
+    columns = np.array(rows).T
+    frame, axle, (dz, dx, longer) = Vector(*columns[:3]), Vector(*columns[3:6]), columns[6:]
+    together, centring = side_shift(frame, axle, dz, dx, longer), centring_change_mm(frame, axle, dz, dx)
+    for i in range(len(rows)):
+        own = (Vector(*(part[i] for part in frame)), Vector(*(part[i] for part in axle)), dz[i], dx[i])
+        np.testing.assert_allclose(together[i], side_shift(*own, longer[i]), rtol=0.0, atol=1e-9)
+        np.testing.assert_allclose(centring[i], centring_change_mm(*own), rtol=0.0, atol=1e-9)

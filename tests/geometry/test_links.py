@@ -1,168 +1,221 @@
-"""Link suspension: limits, symmetries and refusals of the side-view four-bar."""
+"""Link suspensions by rows: limits and symmetries of the side-view four-bar, and rows that leave one another alone."""
 
-from dataclasses import replace
+import time
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
-from geometry import links as module
-from geometry.links import Links, anti_squat_percent, axle_sweep, instant_centre, travel_reach_mm
+from geometry.mechanics.links import FourBar, anti_squat_percent, axle_path, four_bar, instant_centre, travel_reach_mm
+from geometry.mechanics.vectors import number
 
-USUAL = Links((1500.0, 400.0), (2300.0, 300.0), (1700.0, 600.0), (2250.0, 560.0))
-RIDE = (2350.0, 420.0)
-PARALLEL = Links((0.0, 300.0), (500.0, 300.0), (0.0, 500.0), (500.0, 500.0))
+
+@pytest.fixture(autouse=True, scope="module")
+def quiet():
+    with np.errstate(all="ignore"):
+        yield
+
+
+def bar_of(*points):
+    """Lower frame, lower axle, upper frame, upper axle, axle centre."""
+    return four_bar(*((number(x), number(z)) for x, z in points))
+
+
+def percent(bar, contact, wheelbase, height, ground=0.0):
+    return anti_squat_percent(bar, number(contact), number(wheelbase), number(height), number(ground))
+
+
+USUAL = bar_of((1500.0, 400.0), (2300.0, 300.0), (1700.0, 600.0), (2250.0, 560.0), (2350.0, 420.0))
+PARALLEL = bar_of((0.0, 300.0), (500.0, 300.0), (0.0, 500.0), (500.0, 500.0), (530.0, 410.0))
 
 
 def test_parallel_links_carry_the_axle_on_one_links_arc_without_turning():
     travel = np.linspace(-400.0, 400.0, 81)
-    path = axle_sweep(PARALLEL, (530.0, 410.0), travel)
-    assert path.reachable.all()
+    path = axle_path(PARALLEL, travel)
     np.testing.assert_allclose(path.dx_mm, np.sqrt(500.0**2 - travel**2) - 500.0, rtol=0.0, atol=1e-9)
     np.testing.assert_allclose(path.turn_deg, 0.0, atol=1e-10)
-    assert travel_reach_mm(PARALLEL, (530.0, 410.0)) == pytest.approx((-500.0, 500.0), abs=1e-6)
+    assert travel_reach_mm(PARALLEL) == pytest.approx((-500.0, 500.0), abs=1e-6)
 
 
 def test_parallel_links_stop_where_all_bolts_come_into_line():
     """There the next step is anybody's guess: on as a parallelogram, or crossed."""
-    slanted = Links((0.0, 300.0), (500.0, 300.0), (100.0, 500.0), (600.0, 500.0))
-    droop, bump = travel_reach_mm(slanted, (550.0, 400.0))
+    slanted = bar_of((0.0, 300.0), (500.0, 300.0), (100.0, 500.0), (600.0, 500.0), (550.0, 400.0))
+    droop, bump = travel_reach_mm(slanted)
     assert bump == pytest.approx(500.0 * 2.0 / np.sqrt(5.0), abs=2e-5)
     assert droop == pytest.approx(-500.0, abs=1e-6)
 
 
 def test_links_from_one_frame_bolt_carry_the_axle_round_it():
     """Both links on one bolt are a single arm: the axle turns by the arm's angle."""
-    arm = Links((0.0, 400.0), (600.0, 350.0), (0.0, 400.0), (580.0, 520.0))
-    path = axle_sweep(arm, (600.0, 400.0), [-150.0, 0.0, 150.0])
+    arm = bar_of((0.0, 400.0), (600.0, 350.0), (0.0, 400.0), (580.0, 520.0), (600.0, 400.0))
+    path = axle_path(arm, np.array([-150.0, 0.0, 150.0]))
     angle = np.arcsin(150.0 / 600.0)
     np.testing.assert_allclose(path.turn_deg, np.degrees([angle, 0.0, -angle]), atol=1e-9)
     np.testing.assert_allclose(path.dx_mm, 600.0 * np.array([np.cos(angle) - 1.0, 0.0, np.cos(angle) - 1.0]), atol=1e-9)
-    assert travel_reach_mm(arm, (600.0, 400.0)) == pytest.approx((-600.0, 600.0), abs=1e-6)
+    assert travel_reach_mm(arm) == pytest.approx((-600.0, 600.0), abs=1e-6)
 
 
 def test_no_travel_is_no_displacement_exactly():
-    path = axle_sweep(USUAL, RIDE, [0.0, 30.0, -0.0, -30.0])
+    path = axle_path(USUAL, np.array([0.0, 30.0, -0.0, -30.0]))
     assert path.dx_mm[[0, 2]].tolist() == path.dz_mm[[0, 2]].tolist() == path.turn_deg[[0, 2]].tolist() == [0.0, 0.0]
-    assert path.lower_axle_mm[0] == pytest.approx(USUAL.lower_axle_mm, abs=1e-9)
-    assert path.upper_axle_mm[0] == pytest.approx(USUAL.upper_axle_mm, abs=1e-9)
+    assert (path.lower_x[0], path.lower_z[0]) == pytest.approx((2300.0, 300.0), abs=1e-9)
+    assert (path.upper_x[0], path.upper_z[0]) == pytest.approx((2250.0, 560.0), abs=1e-9)
+    assert axle_path(USUAL, number(0.0))[:3] == (0.0, 0.0, 0.0)
 
 
 def test_travel_is_met_exactly_and_reported_as_asked():
     travel = np.linspace(-100.0, 100.0, 201)
-    path = axle_sweep(USUAL, RIDE, travel)
-    assert path.reachable.all()
-    assert path.first_unreachable_mm is None
-    np.testing.assert_array_equal(path.dz_mm, travel)
-    np.testing.assert_array_equal(path.travel_mm, travel)
-
-
-def mirrored(point):
-    return (4000.0 - point[0], point[1])
+    np.testing.assert_array_equal(axle_path(USUAL, travel).dz_mm, travel)
 
 
 def test_mirror_image_moves_and_turns_the_other_way():
-    other = Links(
-        *(
-            mirrored(end)
-            for end in (USUAL.lower_frame_mm, USUAL.lower_axle_mm, USUAL.upper_frame_mm, USUAL.upper_axle_mm)
-        )
-    )
+    other = FourBar(*(4000.0 - part if name.endswith("_x") else part for name, part in USUAL._asdict().items()))
     travel = np.linspace(-400.0, 900.0, 53)
-    path, image = axle_sweep(USUAL, RIDE, travel), axle_sweep(other, mirrored(RIDE), travel)
-    np.testing.assert_array_equal(path.reachable, image.reachable)
+    path, image = axle_path(USUAL, travel), axle_path(other, travel)
+    assert np.isnan(path.dx_mm).any()
     np.testing.assert_allclose(image.dx_mm, -path.dx_mm, atol=1e-8)
     np.testing.assert_allclose(image.turn_deg, -path.turn_deg, atol=1e-8)
 
 
 def test_naming_the_links_the_other_way_round_changes_nothing():
-    other = Links(USUAL.upper_frame_mm, USUAL.upper_axle_mm, USUAL.lower_frame_mm, USUAL.lower_axle_mm)
+    other = FourBar(*USUAL[4:8], *USUAL[:4], *USUAL[8:])
     travel = np.linspace(-120.0, 120.0, 25)
-    path, same = axle_sweep(USUAL, RIDE, travel), axle_sweep(other, RIDE, travel)
+    path, same = axle_path(USUAL, travel), axle_path(other, travel)
     np.testing.assert_allclose(same.dx_mm, path.dx_mm, atol=1e-8)
     np.testing.assert_allclose(same.turn_deg, path.turn_deg, atol=1e-9)
-    np.testing.assert_allclose(same.upper_axle_mm, path.lower_axle_mm, atol=1e-8)
+    np.testing.assert_allclose((same.upper_x, same.upper_z), (path.lower_x, path.lower_z), atol=1e-8)
 
 
-def test_sweep_ends_at_the_links_stop():
-    droop, bump = travel_reach_mm(USUAL, RIDE)
+def test_path_ends_at_the_links_stop():
+    droop, bump = travel_reach_mm(USUAL)
     assert droop < -100.0
     assert bump > 100.0
-    path = axle_sweep(USUAL, RIDE, [droop - 1e-3, droop + 1e-3, 0.0, bump - 1e-3, bump + 1e-3])
-    assert path.reachable.tolist() == [False, True, True, True, False]
-    assert path.first_unreachable_droop_mm == droop - 1e-3
-    assert path.first_unreachable_bump_mm == bump + 1e-3
-    for values in (path.dx_mm, path.dz_mm, path.turn_deg, path.lower_axle_mm[:, 0], path.upper_axle_mm[:, 1]):
-        assert np.isfinite(values).tolist() == path.reachable.tolist()
+    for values in axle_path(USUAL, np.array([droop - 1e-3, droop + 1e-3, 0.0, bump - 1e-3, bump + 1e-3])):
+        assert np.isfinite(values).tolist() == [False, True, True, True, False]
 
 
 def test_axle_at_the_top_of_its_arc_has_nowhere_to_go():
     """A level parallel pair turned upright: the axle's height stands still there."""
-    upright = Links((0.0, 0.0), (0.0, 500.0), (200.0, 0.0), (200.0, 500.0))
-    rigged = replace(upright, lower_axle_mm=(500.0 * np.cos(np.pi / 2.0), 500.0))
-    path = axle_sweep(rigged, (100.0, 500.0), [0.0, 10.0])
-    droop, bump = travel_reach_mm(rigged, (100.0, 500.0))
+    top = (500.0 * np.cos(np.pi / 2.0), 500.0)
+    rigged = bar_of((0.0, 0.0), top, (200.0, 0.0), (200.0, 500.0), (100.0, 500.0))
+    path = axle_path(rigged, np.array([0.0, 10.0]))
+    droop, bump = travel_reach_mm(rigged)
     assert bump == pytest.approx(0.0, abs=1e-9)
-    assert not path.reachable[1]
+    assert np.isnan(path.dx_mm[1])
     # All bolts come into line when the links lie level; next to it sqrt(1e-16) of a metre is what rounding leaves.
     assert droop == pytest.approx(-500.0, abs=2e-5)
 
 
-def test_height_that_stands_still_ends_the_path_at_once(monkeypatch):
-    monkeypatch.setattr(module, "find_run", lambda *_: None)
-    path = axle_sweep(USUAL, RIDE, [0.0, 10.0])
-    assert not path.reachable.any()
-    assert np.isnan(path.dx_mm).all()
-    assert travel_reach_mm(USUAL, RIDE) == (0.0, 0.0)
+def test_axle_right_over_a_single_bolt_has_nowhere_to_go():
+    arm = bar_of((0.0, 0.0), (600.0, 0.0), (0.0, 0.0), (580.0, 200.0), (0.0, 300.0))
+    assert np.isnan(axle_path(arm, number(1.0)).dx_mm)
+    assert travel_reach_mm(arm)[1] == pytest.approx(0.0, abs=1e-9)
 
 
 def test_parallel_links_meet_nowhere():
-    assert instant_centre(PARALLEL) is None
+    assert np.isnan(instant_centre(PARALLEL)).all()
 
 
 def test_anti_squat_of_parallel_links_is_their_slope():
     # By hand: links rising forward at 1 in 10 carry l/h tenths; level links none.
-    rising = Links((0.0, 350.0), (500.0, 300.0), (0.0, 550.0), (500.0, 500.0))
-    assert anti_squat_percent(rising, 520.0, 2500.0, 500.0) == pytest.approx(50.0, rel=1e-12)
-    assert anti_squat_percent(PARALLEL, 520.0, 2500.0, 500.0) == pytest.approx(0.0, abs=1e-12)
+    rising = bar_of((0.0, 350.0), (500.0, 300.0), (0.0, 550.0), (500.0, 500.0), (500.0, 400.0))
+    assert percent(rising, 520.0, 2500.0, 500.0) == pytest.approx(50.0, rel=1e-12)
+    assert percent(PARALLEL, 520.0, 2500.0, 500.0) == pytest.approx(0.0, abs=1e-12)
 
 
 def test_anti_squat_counts_heights_from_the_ground():
-    high = Links(
-        *(
-            (x, z + 123.0)
-            for x, z in (USUAL.lower_frame_mm, USUAL.lower_axle_mm, USUAL.upper_frame_mm, USUAL.upper_axle_mm)
-        )
-    )
-    expected = anti_squat_percent(USUAL, 2350.0, 2350.0, 600.0)
-    assert anti_squat_percent(high, 2350.0, 2350.0, 600.0, 123.0) == pytest.approx(expected, rel=1e-12)
+    high = FourBar(*(part + 123.0 if name.endswith("_z") else part for name, part in USUAL._asdict().items()))
+    expected = percent(USUAL, 2350.0, 2350.0, 600.0)
+    assert percent(high, 2350.0, 2350.0, 600.0, 123.0) == pytest.approx(expected, rel=1e-12)
 
 
-def test_no_anti_squat_figure_with_the_instant_centre_over_the_contact():
-    crossed = Links((1.0, 1.0), (3.0, 3.0), (1.0, 3.0), (3.0, 1.0))
+def test_no_anti_squat_figure_where_there_is_none():
+    crossed = bar_of((1.0, 1.0), (3.0, 3.0), (1.0, 3.0), (3.0, 1.0), (3.0, 2.0))
     assert instant_centre(crossed) == (2.0, 2.0)
-    assert anti_squat_percent(crossed, 2.0, 2500.0, 600.0) is None
+    assert np.isnan(percent(crossed, 2.0, 2500.0, 600.0))  # the instant centre is right over the contact
+    wheelbase, height = np.array([2350.0, 0.0, np.nan, 2350.0]), np.array([600.0, 600.0, 600.0, -1.0])
+    found = anti_squat_percent(USUAL, number(2350.0), wheelbase, height)
+    assert np.isfinite(found).tolist() == [True, False, False, False]
 
 
 @pytest.mark.parametrize(
-    ("change", "says"),
+    "change",
     [
-        ({"lower_frame_mm": (np.nan, 0.0)}, "finite"),
-        ({"lower_axle_mm": USUAL.lower_frame_mm}, "lower_frame_mm and lower_axle_mm are the same point"),
-        ({"upper_axle_mm": USUAL.upper_frame_mm}, "upper_frame_mm and upper_axle_mm are the same point"),
-        ({"upper_axle_mm": USUAL.lower_axle_mm}, "lower_axle_mm and upper_axle_mm are the same point"),
-        ({"upper_frame_mm": (2150.0, 1080.0)}, "lie in one line"),
-        ({"upper_frame_mm": (2150.0 + 1e-5, 1080.0)}, "lie in one line"),
+        {"lower_frame_x": np.nan},
+        {"lower_frame_z": np.inf},
+        {"upper_axle_x": -np.inf},
+        {"lower_axle_x": 1500.0, "lower_axle_z": 400.0},
+        {"upper_axle_x": 1700.0, "upper_axle_z": 600.0},
+        {"upper_axle_x": 2300.0, "upper_axle_z": 300.0},
+        {"upper_frame_x": 2150.0, "upper_frame_z": 1080.0},
+        {"upper_frame_x": 2150.0 + 1e-5, "upper_frame_z": 1080.0},
     ],
 )
-def test_impossible_links_are_refused_in_a_sentence(change, says):
-    with pytest.raises(ValueError, match=says):
-        replace(USUAL, **change)
+def test_impossible_links_are_nan_in_their_own_row(change):
+    parts = {name: np.full(3, part) for name, part in USUAL._asdict().items()}
+    for name, value in change.items():
+        parts[name][1] = value
+    columns = list(parts.values())
+    bar = four_bar(*zip(columns[::2], columns[1::2], strict=True))
+    assert np.isfinite(bar.lower_axle_x).tolist() == [True, False, True]
+    path, alone = axle_path(bar, np.array([[-40.0], [0.0], [50.0]])), axle_path(USUAL, np.array([-40.0, 0.0, 50.0]))
+    for values, value in zip(path[:3], alone[:3], strict=True):
+        np.testing.assert_allclose(values[:, [0, 2]], np.column_stack((value, value)), rtol=0.0, atol=1e-10)
+        assert np.isnan(values[:, 1]).all()
+    for values in (*travel_reach_mm(bar), *instant_centre(bar), percent(bar, 2350.0, 2350.0, 600.0)):
+        assert np.isfinite(values).tolist() == [True, False, True]
 
 
-def test_impossible_questions_are_refused_in_a_sentence():
-    with pytest.raises(ValueError, match="centre_mm must be finite"):
-        axle_sweep(USUAL, (np.inf, 0.0), [0.0])
-    with pytest.raises(ValueError, match="wheelbase_mm must be more than nil, but is 0"):
-        anti_squat_percent(USUAL, 2350.0, 0.0, 600.0)
-    with pytest.raises(ValueError, match="mass_height_mm must be more than nil, but is -1"):
-        anti_squat_percent(USUAL, 2350.0, 2350.0, -1.0)
+def test_unknown_axle_or_travel_gives_an_unknown_path():
+    for lost in (np.nan, np.inf):
+        assert np.isnan(axle_path(USUAL._replace(axle_x=number(lost)), number(10.0)).dx_mm)
+        assert np.isnan(axle_path(USUAL._replace(axle_z=number(lost)), number(10.0)).dx_mm)
+        assert np.isnan(travel_reach_mm(USUAL._replace(axle_z=number(lost)))).all()
+        assert np.isfinite(instant_centre(USUAL._replace(axle_z=number(lost)))).all()
+    assert np.isnan(axle_path(USUAL, number(np.nan)).dx_mm)
+
+
+coordinates = st.tuples(*[st.floats(-60.0, 60.0)] * 10)
+
+
+@settings(max_examples=100, deadline=None)
+@given(st.lists(coordinates, min_size=1, max_size=5), st.lists(st.floats(-900.0, 900.0), min_size=1, max_size=4))
+def test_rows_are_what_each_is_alone(changes, travel):
+    bar = FourBar(*(part + np.array(column) for part, column in zip(USUAL, zip(*changes, strict=True), strict=True)))
+    travel = np.array(travel)[:, None]
+    path, reach, centre = axle_path(bar, travel), travel_reach_mm(bar), instant_centre(bar)
+    for i in range(len(changes)):
+        own = FourBar(*(part[i] for part in bar))
+        ends = np.array(travel_reach_mm(own))
+        np.testing.assert_allclose([end[i] for end in reach], ends, rtol=0.0, atol=1e-6)
+        np.testing.assert_allclose([part[i] for part in centre], instant_centre(own), rtol=1e-9)
+        for j, asked in enumerate(travel[:, 0]):
+            if np.abs(asked - ends).min() < 1e-2:
+                continue
+            alone = np.array(axle_path(own, asked))
+            np.testing.assert_allclose([part[j, i] for part in path], alone, rtol=0.0, atol=1e-7)
+            assert np.isnan(alone).all() == (not ends[0] <= asked <= ends[1])
+
+
+def test_rows_out_of_reach_do_not_disturb_others():
+    travel = np.linspace(-100.0, 100.0, 11)[:, None]
+    far = np.concatenate((travel, [[5000.0], [-5000.0], [np.nan]]))
+    bar = USUAL._replace(upper_axle_z=np.array([560.0, np.nan, 560.0]))
+    for values, alone in zip(axle_path(bar, far), axle_path(USUAL, travel[:, 0]), strict=True):
+        for row in (0, 2):
+            np.testing.assert_allclose(values[:11, row], alone, rtol=0.0, atol=1e-10)
+            assert np.isnan(values[11:, row]).all()
+
+
+def test_twenty_thousand_sets_of_links_take_sensible_time():
+    """Printed for the reader (pytest -s); the benchmarks assert."""
+    draw, n = np.random.default_rng(5), 20_000
+    bar = FourBar(*(part + draw.uniform(-60.0, 60.0, n) for part in USUAL))
+    begin = time.perf_counter()
+    path = axle_path(bar, np.linspace(-600.0, 600.0, 41)[:, None])
+    taken = time.perf_counter() - begin
+    lost = np.isnan(path.dx_mm).mean()
+    print(f"20,000 x 41 positions {taken:.3f} s, {lost:.0%} out of reach")
+    assert path.dx_mm.shape == (41, n)
+    assert 0.05 < lost < 0.5

@@ -5,12 +5,14 @@ import math
 from pathlib import Path
 
 import hypothesis.strategies as st
+import numpy as np
 import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 
-from geometry import Build, edited, solve
-from geometry.facts import gather
-from geometry.solve import moved, posed, solved
+from geometry.document import Build, edited
+from geometry.words.posed import posed
+from geometry.words.solve import Work
+from tests.geometry.told_build import answer_of, answered, moved, told_of
 
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_builds"
 TORQUES = ("none", "cruise", "launch")
@@ -18,12 +20,12 @@ TORQUES = ("none", "cruise", "launch")
 
 def test_at_ride_height_without_torque_it_is_the_solution(one_piece, two_piece):
     for build in (one_piece, two_piece, Build()):
-        assert moved(build, 0.0).model_dump() == solve(build).model_dump()
+        assert moved(build, 0.0).model_dump() == answer_of(build).model_dump()
 
 
 def test_at_a_place_of_the_travel_it_is_what_the_travel_says(one_piece):
-    whole = solve(one_piece)
-    for row in (0, 60, 200):
+    whole = answer_of(one_piece)
+    for row in (0, 30, -1):
         there = moved(one_piece, whole.travel.axle_mm[row])
         for joint, angles in zip(there.joints, whole.travel.operating_deg, strict=True):
             assert joint.operating_deg == pytest.approx(angles[row], abs=1e-9)
@@ -35,14 +37,14 @@ def test_at_a_place_of_the_travel_it_is_what_the_travel_says(one_piece):
 
 
 def test_the_axle_is_drawn_where_it_has_gone(one_piece):
-    still, up = solve(one_piece), moved(one_piece, 50.0)
+    still, up = answer_of(one_piece), moved(one_piece, 50.0)
     assert up.picture.axle_centre_mm[2] - still.picture.axle_centre_mm[2] == pytest.approx(50.0, abs=1e-9)
     assert up.picture.output_joint_mm == still.picture.output_joint_mm
     assert up.picture.spring_mm != still.picture.spring_mm
 
 
 def test_torque_adds_its_turn_at_every_place(one_piece):
-    wound = solve(one_piece).windup
+    wound = answer_of(one_piece).windup
     for travel in (-40.0, 0.0, 30.0):
         standing = moved(one_piece, travel)
         for torque, turn in (("cruise", wound.cruise_deg), ("launch", wound.launch_deg)):
@@ -60,14 +62,15 @@ def test_where_it_cannot_go_there_is_no_answer(one_piece):
     assert moved(edited(one_piece, {"suspension.rate_n_per_mm": None}), 0.0, "launch") is None
 
 
-def test_a_stick_alone_gives_no_angles_away_from_where_it_was_held(one_piece):
-    build = edited(one_piece, {"axle.pinion_length_mm": None})
-    whole = solve(build)
-    ride = whole.travel.axle_mm.index(0.0)
-    for angles in whole.travel.operating_deg:
-        assert angles[ride] is not None
-        assert {*angles[:ride], *angles[ride + 1 :]} == {None}
-    assert moved(build, 20.0).joints[0].operating_deg is None
+def test_a_stick_says_nothing_once_some_place_is_entered_and_nothing_of_the_travel(one_piece):
+    some = edited(one_piece, {"axle.pinion_length_mm": None})
+    whole = answer_of(some)
+    assert whole.travel.operating_deg is None
+    assert whole.joints[0].operating_deg is None
+    assert moved(some, 20.0).joints[0].operating_deg is None
+    none = edited(some, {"axle.centre_mm": None, "powertrain.output_joint_mm": None})
+    assert answer_of(none).joints[0].operating_deg == pytest.approx(7.6 - 3.5)
+    assert moved(none, 20.0) is None
 
 
 # --- whatever is entered --------------------------------------------------------------------------------------------
@@ -184,10 +187,10 @@ def test_every_suspension_and_plan_gets_an_answer(
     build = edited(two_piece if long else one_piece, {**changes, "axle.centre_mm": (2600.0, 0.0, 390.0)})
     for entry in sorted(left_out, key=lambda entry: -entry.count(".")):
         build = edited(build, {entry: None})
-    facts = gather(build)
-    whole = solved(facts)
+    told = told_of(build)
+    whole = answered(told)
     assert_whole(whole)
-    there = posed(facts, whole, travel, torque)
+    there = posed(told, whole, travel, torque)
     if there is not None:
         assert_whole(there)
     keys = [(finding.id, finding.part) for finding in whole.findings]
@@ -197,9 +200,48 @@ def test_every_suspension_and_plan_gets_an_answer(
 def test_sections_move_along():
     """Each section has its own new length and slope; the one ahead of a fixed bearing keeps its own."""
     van = Build.model_validate_json((SAMPLES / "long_van_two_piece.json").read_text(encoding="utf-8"))
-    whole, there = solve(van), moved(van, 40.0)
+    whole, there = answer_of(van), moved(van, 40.0)
     assert there is not None
     assert there.shaft.sections[0].length_mm == pytest.approx(whole.shaft.sections[0].length_mm, abs=1e-9)
     assert there.shaft.sections[1].length_mm == there.shaft.length_mm != whole.shaft.sections[1].length_mm
     assert there.shaft.sections[1].slope_deg != pytest.approx(whole.shaft.sections[1].slope_deg, abs=0.1)
     assert there.shaft.sections[1].critical_rpm == whole.shaft.sections[1].critical_rpm  # the tube's, as ordered
+
+
+@pytest.mark.parametrize("travel", [-60.0, 40.0])
+def test_a_lateral_link_draws_the_lifted_axle_sideways_from_where_it_was_measured(one_piece, travel):
+    """By Pythagoras: the link keeps its length while its end goes along with lift and travel."""
+    frame, end = np.array((2700.0, -450.0, 430.0)), np.array((2690.0, 450.0, 330.0))
+    link = {"lateral_link": {"frame_point_mm": tuple(frame), "axle_point_mm": tuple(end)}}
+    build = edited(one_piece, {**link, "plan": {"rear_lift_mm": 50.0, "front_lift_mm": 50.0}})
+    there = moved(build, travel).picture.axle_centre_mm
+    # The frame went up by 50 with its axes; forth and back is what the spring says.
+    rise, forth = there[2] - 50.0 - 390.0, there[0] - 2600.0
+    assert rise == pytest.approx(travel - 50.0, abs=1e-9)
+    length = np.linalg.norm(end - frame)
+    across = np.sqrt(length**2 - (end[0] - frame[0] + forth) ** 2 - (end[2] - frame[2] + rise) ** 2)
+    assert there[1] == pytest.approx(frame[1] + across - end[1], abs=1e-9)
+
+
+# --- what a hand that drags something has to know of the plan ---------------------------------------------------------
+
+
+@pytest.mark.parametrize("by", ["spring", "shackle", "block"])
+def test_the_plan_tells_how_far_it_turned_axle_and_engine_and_raised_the_frame(one_piece, by):
+    plan = {"rear_lift_mm": 40.0, "front_lift_mm": 40.0, "rear_lift_by": by, "mount_shim_mm": 10.0}
+    build = edited(one_piece, {"plan": plan})
+    work, before, after = Work(build), answer_of(one_piece).angles, answer_of(build).angles
+    assert work.axle_turn_deg == pytest.approx(after.pinion_slope_deg - before.pinion_slope_deg, abs=1e-9)
+    assert work.powertrain_turn_deg == pytest.approx(after.output_slope_deg - before.output_slope_deg, abs=1e-9)
+    # The rear mount stands (820, -120) behind and below the front ones: 10 mm of shim lift the tail by asin(10/820)
+    # and a little; it is the output's slope that falls.
+    assert -0.75 < work.powertrain_turn_deg < -0.68
+    assert (work.floor.tilt_deg, work.floor.raised_mm) == (0.0, 40.0)
+    uneven = Work(edited(build, {"plan.front_lift_mm": 85.39})).floor
+    assert uneven.tilt_deg == pytest.approx(1.0, abs=2e-4)  # 45.39 mm over a wheelbase of 2600
+    assert uneven.raised_mm == 85.39
+
+
+def test_what_is_not_known_counts_as_not_turned():
+    work = Work(edited(Build(), {"plan": {"rear_lift_mm": 40.0, "mount_shim_mm": 10.0}}))
+    assert (work.axle_turn_deg, work.powertrain_turn_deg, work.floor.tilt_deg) == (0.0, 0.0, 0.0)

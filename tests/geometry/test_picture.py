@@ -3,12 +3,13 @@
 import numpy as np
 import pytest
 
-from geometry import Build, edited, solve
+from geometry.document import Build, edited
+from tests.geometry.told_build import answer_of
 
 
 def test_joints_lie_where_they_were_measured(one_piece: Build) -> None:
     """The pinion's joint: 350 mm along a line of 3.4°, 8 mm below it, 25 mm to the right of the axle's centre."""
-    drawn = solve(one_piece).picture
+    drawn = answer_of(one_piece).picture
     slope = np.radians(3.4)
     expected = (
         2600.0 - 350.0 * np.cos(slope) - 8.0 * np.sin(slope), 25.0, 390.0 + 350.0 * np.sin(slope) - 8.0 * np.cos(slope),
@@ -21,14 +22,14 @@ def test_joints_lie_where_they_were_measured(one_piece: Build) -> None:
 
 
 def test_the_bearing_stands_between(two_piece: Build) -> None:
-    drawn = solve(two_piece).picture
+    drawn = answer_of(two_piece).picture
     assert drawn.bearing_mm == (2200.0, 20.0, 500.0)
     assert len(drawn.section_directions) == 2
 
 
 def test_hubs_perches_and_rail(one_piece: Build) -> None:
     """The rail is 600 mm up beside the output joint at 1100 mm and falls by tan 0.5° to the rear."""
-    drawn = solve(one_piece).picture
+    drawn = answer_of(one_piece).picture
     assert (drawn.front_hub_mm, drawn.rear_hub_mm) == ((0.0, 390.0), (2600.0, 390.0))
     assert drawn.perches_mm == ((2600.0, -500.0), (2600.0, 500.0))
     corners = dict(drawn.frame_rail_mm[:2])
@@ -37,14 +38,14 @@ def test_hubs_perches_and_rail(one_piece: Build) -> None:
 
 
 def test_engine_and_gearbox_hang_on_the_output_joint(one_piece: Build) -> None:
-    drawn = solve(one_piece).picture
+    drawn = answer_of(one_piece).picture
     box = np.array(drawn.powertrain_outline_mm)
     assert box[:, 0].max() == pytest.approx(1100.0, abs=80.0)
     assert np.array(drawn.engine_outline_mm)[:, 0].max() < box[:, 0].max()
 
 
 def test_nothing_measured_nothing_drawn() -> None:
-    drawn = solve(Build()).picture
+    drawn = answer_of(Build()).picture
     assert drawn.joint_centres_mm == ()
     assert (drawn.powertrain_outline_mm, drawn.housing_outline_mm, drawn.frame_rail_mm, drawn.perches_mm) == ((),) * 4
     assert (drawn.output_joint_mm, drawn.front_hub_mm, drawn.rear_hub_mm) == (None,) * 3
@@ -52,4 +53,4 @@ def test_nothing_measured_nothing_drawn() -> None:
 
 def test_without_a_wheelbase_the_rear_hub_stands_at_the_axle(one_piece: Build) -> None:
     build = edited(one_piece, {"vehicle.wheelbase_mm": None, "axle.centre_mm": (2595.0, 0.0, 390.0)})
-    assert solve(build).picture.rear_hub_mm == (2595.0, 390.0)
+    assert answer_of(build).picture.rear_hub_mm == (2595.0, 390.0)

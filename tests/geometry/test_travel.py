@@ -6,9 +6,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.spatial.transform import Rotation
 
-from geometry import edited, solve, springs
-from geometry.ride import ride
-from geometry.travel import travel_positions_mm, travel_range_mm
+from geometry import edited, solve
+from geometry.mechanics import springs
+from geometry.words.solve import POSITIONS
 
 LINKS = {
     "kind": "links",
@@ -47,25 +47,33 @@ def worked_out(build, shift, turn):
     return between(output, shaft), between(shaft, pinion), np.linalg.norm(shaft)
 
 
-# --- positions ------------------------------------------------------------------------------------------------------
+SETTLED = {"axle.pinion_plan_deg": 0.0, "suspension.bump_squash_mm": 10.0}
+"""What the shared build leaves open about its travel."""
+SIZED = {"shaft.front_joint.swing_mm": 95.0, "shaft.rear_joint.swing_mm": 95.0}
+"""Yokes without which no gap is known."""
 
 
-@given(st.just(0.0) | st.floats(-900.0, -0.01), st.just(0.0) | st.floats(0.01, 900.0))
-def test_positions_run_from_stop_to_stop_through_ride_height(low, high):
-    travel = travel_positions_mm(low, high)
-    assert (travel[0], travel[-1]) == ((low, high) if low < high else (0.0, 0.0))
-    assert (travel == 0.0).sum() == 1
-    assert (np.diff(travel) > 0.0).all()
-    assert len(travel) == (201 if low < high else 1)
+# --- places ---------------------------------------------------------------------------------------------------------
 
 
-def test_range_follows_the_stops_and_the_lift(one_piece):
-    assert travel_range_mm(one_piece, ride(one_piece)) == (-90.0, 80.0)
-    lowered = edited(one_piece, {"plan.rear_lift_mm": -120.0})
-    assert travel_range_mm(lowered, ride(lowered)) == (-90.0, 0.0)  # already past the bump stop
-    open_ended = edited(one_piece, {"suspension.droop_mm": None})
-    assert travel_range_mm(open_ended, ride(open_ended)) is None
-    assert solve(open_ended).travel is None
+def test_places_follow_the_stops_and_the_lift(one_piece):
+    build = edited(one_piece, {"suspension.bump_squash_mm": 10.0})
+    plain = solve(build).travel.axle_mm
+    assert (plain[0], plain[-1]) == (-90.0, 90.0)  # 80 mm to the first touch, 10 of rubber
+    assert 80.0 in [round(place, 9) for place in plain]
+    lowered = solve(edited(build, {"plan.rear_lift_mm": -120.0})).travel.axle_mm
+    assert (lowered[0], lowered[-1]) == (-90.0, 10.0)  # already past the first touch
+    assert solve(edited(build, {"suspension.droop_mm": None})).travel is None
+    assert solve(edited(build, {"suspension.bump_mm": None})).travel is None
+
+
+def test_places_run_up_in_order_through_ride_height(one_piece):
+    for droop, bump, squash in ((90.0, 80.0, 10.0), (0.01, 60.0, 0.0), (40.0, 0.0, 25.0)):
+        stops = {"suspension.droop_mm": droop, "suspension.bump_mm": bump, "suspension.bump_squash_mm": squash}
+        travel = solve(edited(one_piece, stops)).travel.axle_mm
+        assert (travel[0], travel[-1]) == pytest.approx((-droop, bump + squash))
+        assert 0.0 in travel
+        assert (np.diff(travel) >= 0.0).all()
 
 
 # --- lists ----------------------------------------------------------------------------------------------------------
@@ -75,17 +83,17 @@ def test_range_follows_the_stops_and_the_lift(one_piece):
 @pytest.mark.parametrize("kind", ["leaf", "links"])
 def test_every_list_has_one_entry_a_place_and_ride_height_is_the_solution(one_piece, plan, kind):
     obstacle = {"outline_mm": ((1500.0, 620.0), (1600.0, 620.0), (1600.0, 700.0)), "name": "crossmember"}
-    changes = {"plan": plan, "obstacles": (obstacle,), "lateral_link": LATERAL}
+    changes = {"plan": plan, "obstacles": (obstacle,), "lateral_link": LATERAL, **SETTLED, **SIZED}
     if kind == "links":
-        changes |= {"suspension": LINKS}
+        changes = {"suspension": LINKS} | changes
         if plan is not None:
             changes |= {"plan.rear_lift_by": "spring"}
     whole = solve(edited(one_piece, changes))
     travel = whole.travel
-    assert len(travel.axle_mm) == 201
+    assert len(travel.axle_mm) == POSITIONS
     lists = [travel.length_mm, *travel.operating_deg, travel.pinion_slope_deg, travel.pinion_residual_rad_s2]
     lists += [travel.slip_left_mm, travel.engaged_mm, travel.gap_mm]
-    assert {len(one) for one in lists} == {201}
+    assert {len(one) for one in lists} == {POSITIONS}
     assert all(value is not None for one in lists for value in one)
     at = travel.axle_mm.index(0.0)
     assert travel.length_mm[at] == pytest.approx(whole.shaft.length_mm, abs=1e-9)
@@ -93,7 +101,8 @@ def test_every_list_has_one_entry_a_place_and_ride_height_is_the_solution(one_pi
         assert angles[at] == pytest.approx(joint.operating_deg, abs=1e-9)
     assert travel.pinion_slope_deg[at] == pytest.approx(whole.angles.pinion_slope_deg, abs=1e-9)
     assert travel.pinion_residual_rad_s2[at] == pytest.approx(whole.motion.pinion_residual_rad_s2, rel=1e-6, abs=1e-6)
-    assert travel.engaged_mm[at] == pytest.approx(whole.setpoints.slip_engaged_mm, abs=1e-9)
+    engaged = 70.0 - (whole.shaft.length_mm - solve(one_piece).shaft.length_mm)
+    assert travel.engaged_mm[at] == pytest.approx(engaged, abs=1e-9)
 
 
 def test_slip_left_and_engaged_share_the_stroke(one_piece):
@@ -114,6 +123,13 @@ def test_a_slip_half_entered_gives_what_it_can(one_piece, entry):
 # --- against an independent chain -----------------------------------------------------------------------------------
 
 
+def leaf_of(build):
+    spring = build.suspension
+    sizes = (spring.shackle_length_mm, spring.front_half_mm, spring.rear_half_mm, spring.seat_to_axle_mm)
+    eye, pivot = (tuple(np.array(part) for part in point) for point in (spring.front_eye_mm, spring.shackle_pivot_mm))
+    return springs.leaf_of(eye, pivot, *(np.array(size) for size in sizes), hangs=True, over=True)
+
+
 @settings(max_examples=25)
 @given(
     output=st.tuples(st.floats(-2.0, 6.0), st.floats(-3.0, 3.0)),
@@ -130,24 +146,21 @@ def test_every_place_agrees_with_an_independent_chain(one_piece, output, pinion,
             "axle.pinion_slope_deg": pinion[0],
             "axle.pinion_plan_deg": pinion[1],
             "axle.pinion_drop_mm": drop,
+            "suspension.bump_squash_mm": 10.0,
             "lateral_link": LATERAL if linked else None,
         },
     )
-    spring = build.suspension
-    leaf = springs.LeafSpring(
-        spring.front_eye_mm, spring.shackle_pivot_mm, spring.shackle_length_mm, spring.front_half_mm,
-        spring.rear_half_mm,
-    )  # fmt: skip
-    kappa = springs.ride_curvature(leaf, "over", 60.0, 390.0)
+    leaf = leaf_of(build)
+    bent = springs.ride_curvature(leaf, np.array(390.0))
     travel = solve(build).travel
-    for row in (0, 40, 100, 150, 200):
-        path = springs.axle_sweep(leaf, "over", 60.0, kappa, travel.axle_mm[row])
-        shift = np.array([path.dx_mm[0], 0.0, travel.axle_mm[row]])
+    for row in (0, 9, 19, 30, POSITIONS - 1):
+        path = springs.axle_path(leaf, bent, np.array(travel.axle_mm[row]))
+        shift = np.array([path.dx_mm, 0.0, travel.axle_mm[row]])
         if linked:
             frame, end = np.array(LATERAL["frame_point_mm"]), np.array(LATERAL["axle_point_mm"])
             x, _, z = end + shift - frame
             shift[1] = np.sqrt(np.dot(end - frame, end - frame) - x * x - z * z) + frame[1] - end[1]
-        front, rear, length = worked_out(build, shift, path.turn_deg[0])
+        front, rear, length = worked_out(build, shift, float(path.turn_deg))
         assert travel.operating_deg[0][row] == pytest.approx(front, abs=1e-9)
         assert travel.operating_deg[1][row] == pytest.approx(rear, abs=1e-9)
         assert travel.length_mm[row] == pytest.approx(length, abs=1e-9)
@@ -171,48 +184,51 @@ def test_side_shift_of_the_lateral_link_swings_the_shaft_in_plan(one_piece):
 
 
 def reach_of(build):
-    return {f.id: f for f in solve(build).findings if f.id.startswith("travel_reach")}
+    return next(one for one in solve(build).findings if one.id == "travel_reach")
 
 
 def test_a_shackle_pulled_straight_ends_the_droop_and_is_said(one_piece):
-    build = edited(one_piece, {"suspension.droop_mm": 400.0})
-    spring = build.suspension
-    leaf = springs.LeafSpring(
-        spring.front_eye_mm, spring.shackle_pivot_mm, spring.shackle_length_mm, spring.front_half_mm,
-        spring.rear_half_mm,
-    )  # fmt: skip
-    lowest, _ = springs.travel_reach_mm(leaf, "over", 60.0, springs.ride_curvature(leaf, "over", 60.0, 390.0))
+    build = edited(one_piece, {"suspension.droop_mm": 400.0, **SETTLED})
+    leaf = leaf_of(build)
+    with np.errstate(all="ignore"):
+        lowest = float(springs.travel_reach_mm(leaf, springs.ride_curvature(leaf, np.array(390.0)))[0])
     assert lowest > -400.0
     travel = solve(build).travel
-    step = travel.axle_mm[1] - travel.axle_mm[0]
+    step = 400.0 / 19.0
     assert lowest <= travel.axle_mm[0] < lowest + step
-    found = reach_of(build)["travel_reach_down"]
-    assert (found.verdict, found.entry, found.limit) == ("caution", "suspension.droop_mm", 400.0)
-    assert found.value == pytest.approx(-travel.axle_mm[0])
-    assert f"{-travel.axle_mm[0]:.0f} mm" in found.says
+    found = reach_of(build)
+    assert (found.verdict, found.limit) == ("caution", 0.0)
+    assert found.value == pytest.approx(400.0 + lowest, abs=1e-6)
     assert "400 mm" in found.says
+    assert "down" in found.says
 
 
 def test_links_at_their_stop_end_the_bump(one_piece):
     short = {**LINKS, "lower_frame_mm": (2400.0, 420.0), "upper_frame_mm": (2400.0, 600.0), "bump_mm": 400.0}
-    build = edited(one_piece, {"suspension": short})
+    build = edited(one_piece, {"suspension": short, **SETTLED})
     found = reach_of(build)
-    assert found["travel_reach_up"].value == pytest.approx(solve(build).travel.axle_mm[-1])
-    assert found["travel_reach_up"].entry == "suspension.bump_mm"
+    assert found.verdict == "caution"
+    last, step = solve(build).travel.axle_mm[-1], 400.0 / 18.0
+    assert 400.0 - last - step < found.value <= 400.0 - last
+    assert "up" in found.says
 
 
 def test_a_short_lateral_link_ends_the_travel_both_ways(one_piece):
     upright = {"frame_point_mm": (2700.0, -30.0, 430.0), "axle_point_mm": (2690.0, 10.0, 425.0)}
-    build = edited(one_piece, {"lateral_link": upright})
+    build = edited(one_piece, {"lateral_link": upright, **SETTLED})
     travel = solve(build).travel
-    reach = np.sqrt(40.0**2 + 5.0**2)
-    assert -reach < travel.axle_mm[0] + 5.0 < -reach + 12.0
-    assert set(reach_of(build)) == {"travel_reach_up", "travel_reach_down"}
+    # Upright, the axle may stand a link's length, by Pythagoras, below and above the frame's bolt.
+    reach = np.sqrt(40.0**2 + 5.0**2 + 10.0**2)
+    assert travel.axle_mm[0] >= -reach + 5.0
+    assert travel.axle_mm[-1] <= reach + 5.0
+    found = reach_of(build)
+    assert found.verdict == "caution"
+    assert " down and " in found.says or " up and " in found.says
 
 
 def test_a_full_travel_is_clear_and_told(one_piece):
-    found = reach_of(one_piece)["travel_reach"]
-    assert (found.verdict, found.value) == ("clear", 170.0)
+    found = reach_of(edited(one_piece, SETTLED))
+    assert (found.verdict, found.value) == ("clear", 0.0)
     assert "from 90 mm (3.54 in) down to 80 mm (3.15 in) up" in found.says
 
 
@@ -225,9 +241,11 @@ def test_a_suspension_that_cannot_be_there_at_all_has_no_travel(one_piece):
         "lower_axle_mm": (2500.0, 300.0),
         "upper_frame_mm": (2400.0, 400.0),
         "upper_axle_mm": (2500.0, 500.0),
+        "rigid": True,
     }
-    answer = solve(edited(one_piece, {"suspension": dead, "axle.centre_mm": (2300.0, 0.0, 390.0)}))
+    answer = solve(edited(one_piece, {"suspension": dead, "axle.centre_mm": (2300.0, 0.0, 390.0), **SETTLED}))
     assert answer.travel is None
     found = {finding.id: finding for finding in answer.findings}
-    assert found["travel_reach"].verdict == found["slip_left"].verdict == "unknown"
-    assert "cannot move the axle" in found["travel_reach"].says
+    assert found["slip_left"].verdict == "unknown"
+    assert found["travel_reach"].verdict != "clear"
+    assert "cannot move the axle" in found["slip_left"].says

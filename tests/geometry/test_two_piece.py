@@ -7,7 +7,6 @@ from hypothesis import strategies as st
 from scipy.spatial.transform import Rotation
 
 from geometry import edited, solve
-from geometry.facts import gather
 
 
 def line(slope, plan=0.0):
@@ -175,13 +174,12 @@ def test_the_bearings_height_does_what_it_says_when_it_is_applied(two_piece, out
         assert (x, y) == (2200.0, 10.0)
         step = 25.4 / 16.0 if length == "inch" else 1.0
         assert (z - height) / step == pytest.approx(round((z - height) / step), abs=1e-6)
-        assert ("Raise" if z > height else "Lower") in remedy.says
+        assert f"{'raise' if z > height else 'lower'} the support bearing" in remedy.says.lower()
 
 
 def test_a_bearing_that_is_off_gets_such_a_remedy(two_piece):
     found = bearing_remedies(solve(edited(two_piece, {"shaft.bearing_mm": (2200.0, 20.0, 540.0)})))
-    assert found
-    assert all(remedy.after_verdict in {"clear", "caution"} for _, remedy in found)
+    assert {finding.id: remedy.after_verdict for finding, remedy in found}["pinion_residual"] == "clear"
 
 
 def test_a_remedy_leaves_every_joint_its_half_degree(two_piece):
@@ -214,4 +212,4 @@ def test_over_the_travel_only_the_rear_section_moves(two_piece, one_piece):
     assert np.ptp(rear) > 1.0
     at = answer.travel.axle_mm.index(0.0)
     assert answer.travel.length_mm[at] == pytest.approx(np.linalg.norm(np.diff(centres_of(build), axis=0)[1]))
-    assert gather(build).travel.length_mm.shape == (2, 201)
+    assert np.ptp(answer.travel.length_mm) > 1.0  # of the rear section, which slips

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 
 from geometry.document.vehicle import Display
-from geometry.wording import degrees, half_degrees, length, listed, number, rpm, shim, sixteenths, stress, torque
+from geometry.words.wording import degrees, half_degrees, length, listed, number, rpm, shim, sixteenths, stress, torque
 
 METRIC = Display(length="millimetre", torque="newton_metre")
 INCH = Display(length="inch", torque="pound_foot")

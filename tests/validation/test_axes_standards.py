@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
 
-from geometry.frames import direction
+from geometry.mechanics.vectors import line_of, number
+from tests.mechanics_help import array_of
 
 HALF_ROUND = Rotation.from_euler("z", 180.0, degrees=True)
 
@@ -21,4 +22,5 @@ HALF_ROUND = Rotation.from_euler("z", 180.0, degrees=True)
     ],
 )
 def test_senses(slope_deg: float, plan_deg: float, iso_8855: tuple[float, float, float]) -> None:
-    assert HALF_ROUND.apply(direction(slope_deg, plan_deg)) == pytest.approx(np.array(iso_8855), abs=1e-12)
+    line = array_of(line_of(number(slope_deg), number(plan_deg)))
+    assert HALF_ROUND.apply(line) == pytest.approx(np.array(iso_8855), abs=1e-12)

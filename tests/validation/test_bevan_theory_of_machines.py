@@ -8,13 +8,13 @@ import numpy as np
 import pytest
 from scipy.optimize import minimize_scalar
 
-from geometry.frames import direction
-from geometry.joints import peak_accelerations, ratio_limits, transmitted_angle
+from geometry.mechanics.chain import ratio_limits, transmitted_angle
+from geometry.mechanics.vectors import number
+from tests.mechanics_help import last_peak, lines_of
 
 RPM, ANGLE_DEG = 1000.0, 20.0
 OMEGA = RPM * np.pi / 30.0
-BENT = direction(np.array([[0.0], [ANGLE_DEG]]))
-SINGLE, NO_PHASE = np.array([False]), np.empty((0, 1))
+BENT = lines_of([0.0, ANGLE_DEG])
 SPEED_TOLERANCE = 0.05
 """Half of the last printed digit of the speeds, rad/s."""
 ACCELERATION_TOLERANCE = 0.5
@@ -24,13 +24,13 @@ PLACE_TOLERANCE_DEG = 0.03
 
 
 def test_driven_speed_swings_between_the_printed_speeds() -> None:
-    least, greatest = ratio_limits(np.array([ANGLE_DEG]))
-    assert greatest[0] * OMEGA == pytest.approx(111.4, abs=SPEED_TOLERANCE)
-    assert least[0] * OMEGA == pytest.approx(98.4, abs=SPEED_TOLERANCE)
+    least, greatest = ratio_limits(number(ANGLE_DEG))
+    assert greatest * OMEGA == pytest.approx(111.4, abs=SPEED_TOLERANCE)
+    assert least * OMEGA == pytest.approx(98.4, abs=SPEED_TOLERANCE)
 
 
 def test_peak_acceleration_is_the_printed_one() -> None:
-    peak = peak_accelerations(BENT, SINGLE, NO_PHASE)[0, 0] * OMEGA**2
+    peak = last_peak(0.0, ANGLE_DEG) * OMEGA**2
     # 1370.4 exactly; the book rounds to three digits.
     assert peak == pytest.approx(1370.0, abs=ACCELERATION_TOLERANCE)
 
@@ -39,7 +39,7 @@ def test_peak_lies_where_the_book_puts_it() -> None:
     step = 3e-3  # wide enough for a second difference in double numbers, narrow beside the swing
 
     def braking(angle: float) -> float:
-        out = transmitted_angle(BENT, SINGLE, NO_PHASE, angle + step * np.array([-1.0, 0.0, 1.0]))[0]
+        out = transmitted_angle(BENT, [False], [], angle + step * np.array([-1.0, 0.0, 1.0]))
         return float(out[0] - 2.0 * out[1] + out[2]) / step**2
 
     place = minimize_scalar(braking, bounds=(0.3, 1.3), method="bounded", options={"xatol": 1e-7}).x

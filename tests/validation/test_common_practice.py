@@ -7,9 +7,10 @@ import numpy as np
 import pytest
 
 from geometry import Build, edited, solve
-from geometry.frames import direction, plan_deg, side_slope_deg
-from geometry.joints import operating_angle_deg, peak_accelerations
-from geometry.limits import allowed_angle_deg, allowed_rpm
+from geometry.judge.limits import allowed_angle_deg, allowed_rpm
+from geometry.mechanics.chain import operating_angle_deg
+from geometry.mechanics.vectors import ZERO, line_of, number, plan_deg, side_slope_deg
+from tests.mechanics_help import last_peak, vector_of
 
 TABLE = {5000: 3.2, 4500: 3.7, 4000: 4.2, 3500: 5.0, 3000: 5.8, 2500: 7.0, 2000: 8.7, 1500: 11.5}
 
@@ -30,20 +31,19 @@ def test_parallel_ends_leave_nothing() -> None:
 
 def test_compound_angle() -> None:
     """2.15° in side view and 2.50° in plan make 3.30° (root of the squares 3.2973, exact 3.2956)."""
-    bent = np.array([1.0, np.tan(np.radians(2.50)), -np.tan(np.radians(2.15))])
+    bent = vector_of([1.0, np.tan(np.radians(2.50)), -np.tan(np.radians(2.15))])
     assert (side_slope_deg(bent), plan_deg(bent)) == pytest.approx((2.15, 2.50), abs=1e-12)
-    assert operating_angle_deg(direction(0.0), bent) == pytest.approx(3.2956, abs=5e-5)
+    assert operating_angle_deg(line_of(ZERO), bent) == pytest.approx(3.2956, abs=5e-5)
     assert np.hypot(2.15, 2.50) == pytest.approx(3.2973, abs=5e-5)
 
 
 @pytest.mark.parametrize(("rpm", "angle_deg"), TABLE.items())
 def test_table_of_angles_over_speed(rpm: float, angle_deg: float) -> None:
-    assert allowed_angle_deg(float(rpm)) == pytest.approx(angle_deg, abs=1e-12)
-    assert allowed_rpm(angle_deg) == pytest.approx(rpm, abs=1e-9)
+    assert allowed_angle_deg(number(rpm)) == pytest.approx(angle_deg, abs=1e-12)
+    assert allowed_rpm(number(angle_deg)) == pytest.approx(rpm, abs=1e-9)
 
 
 @pytest.mark.parametrize(("rpm", "angle_deg"), TABLE.items())
 def test_table_follows_a_thousand_on_the_shaft(rpm: float, angle_deg: float) -> None:
-    bent = direction(np.array([[0.0], [angle_deg]]))
-    peak = peak_accelerations(bent, np.array([False]), np.empty((0, 1)))[0, 0] * (rpm * np.pi / 30.0) ** 2
+    peak = last_peak(0.0, angle_deg) * (rpm * np.pi / 30.0) ** 2
     assert peak == pytest.approx(1000.0, rel=0.15)

@@ -3,16 +3,16 @@
 A joint at 30° driven at 500 rev/min: 433 and 577 rev/min.
 """
 
-import numpy as np
 import pytest
 
-from geometry.joints import ratio_limits
+from geometry.mechanics.chain import ratio_limits
+from geometry.mechanics.vectors import number
 
 TOLERANCE_RPM = 0.5
 """Half of the last printed digit."""
 
 
 def test_least_and_greatest_speed() -> None:
-    least, greatest = ratio_limits(np.array([30.0]))
-    assert 500.0 * least[0] == pytest.approx(433.0, abs=TOLERANCE_RPM)
-    assert 500.0 * greatest[0] == pytest.approx(577.0, abs=TOLERANCE_RPM)
+    least, greatest = ratio_limits(number(30.0))
+    assert 500.0 * least == pytest.approx(433.0, abs=TOLERANCE_RPM)
+    assert 500.0 * greatest == pytest.approx(577.0, abs=TOLERANCE_RPM)

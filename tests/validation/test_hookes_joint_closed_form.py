@@ -11,18 +11,18 @@ import numpy as np
 import pytest
 import sympy as sp
 
-from geometry.frames import direction
-from geometry.joints import peak_accelerations, ratio_limits
+from geometry.mechanics.chain import ratio_limits
+from geometry.mechanics.vectors import number
+from tests.mechanics_help import last_peak
 
 PEAK_TOLERANCE = 5e-7
 """Half of the last digit of the tabulated peaks."""
 ROUNDING = 1e-12
 """Relative."""
-SINGLE, NO_PHASE = np.array([False]), np.empty((0, 1))
 
 
 def peak(angle_deg: float) -> float:
-    return float(peak_accelerations(direction(np.array([[0.0], [angle_deg]])), SINGLE, NO_PHASE)[0, 0])
+    return float(last_peak(0.0, angle_deg))
 
 
 @pytest.mark.parametrize(
@@ -50,19 +50,18 @@ def test_two_joints_in_one_plane_run_like_one(slopes: tuple[float, float, float]
     """tan(out) = tan(in) cos b1/cos b2, or its inverse: the textbooks' rule for yokes in line."""
     b1, b2 = sorted(abs(after - before) for before, after in pairwise(slopes))
     alike = np.degrees(np.arccos(np.cos(np.radians(b2)) / np.cos(np.radians(b1))))
-    peaks = peak_accelerations(direction(np.array(slopes)[:, None]), np.array([False, False]), np.zeros((1, 1)))
-    assert peaks[-1, 0] == pytest.approx(peak(alike), rel=1e-9)
+    assert last_peak(*slopes) == pytest.approx(peak(alike), rel=1e-9)
 
 
 @pytest.mark.parametrize(("angle_deg", "printed", "digit"), [(3.0, 0.0027428, 5e-8), (10.0, 0.030619, 5e-7)])
 def test_non_uniformity(angle_deg: float, printed: float, digit: float) -> None:
-    least, greatest = ratio_limits(np.array([angle_deg]))
-    assert greatest[0] - least[0] == pytest.approx(printed, abs=digit)
+    least, greatest = ratio_limits(number(angle_deg))
+    assert greatest - least == pytest.approx(printed, abs=digit)
 
 
 def test_joint_at_7_3_degrees() -> None:
-    least, greatest = ratio_limits(np.array([7.3]))
-    assert (least[0], greatest[0]) == pytest.approx((0.99189, 1.00817), abs=5e-6)
+    least, greatest = ratio_limits(number(7.3))
+    assert (least, greatest) == pytest.approx((0.99189, 1.00817), abs=5e-6)
     omega = 2500.0 * np.pi / 30.0
     assert peak(7.3) * omega**2 == pytest.approx(1115.7, abs=0.05)
     assert np.radians(7.3) ** 2 * omega**2 == pytest.approx(1112.6, abs=0.05)

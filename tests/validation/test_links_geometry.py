@@ -11,14 +11,27 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import fsolve, minimize_scalar
 
-from geometry.links import Links, anti_squat_percent, axle_sweep, instant_centre, travel_reach_mm
+from geometry.mechanics.links import anti_squat_percent, axle_path, four_bar, instant_centre, travel_reach_mm
+from geometry.mechanics.vectors import number
 
 POINT_MM = 1e-6
 ANGLE_RAD = 1e-9
 
+
+@pytest.fixture(autouse=True, scope="module")
+def quiet():
+    with np.errstate(all="ignore"):
+        yield
+
+
+def bar_of(*points):
+    """Lower frame, lower axle, upper frame, upper axle, axle centre."""
+    return four_bar(*((number(x), number(z)) for x, z in points))
+
+
 # Own layout, x counted forward from the tyre's contact: lower (0, 300)–(500, 350), upper (50, 560)–(450, 520). Here x
 # runs rearward from the front axle, so forward x becomes 2540 − x.
-LAYOUT = Links((2040.0, 350.0), (2540.0, 300.0), (2090.0, 520.0), (2490.0, 560.0))
+LAYOUT = bar_of((2040.0, 350.0), (2540.0, 300.0), (2090.0, 520.0), (2490.0, 560.0), (2540.0, 380.0))
 
 
 def test_instant_centre_by_hand():
@@ -28,8 +41,8 @@ def test_instant_centre_by_hand():
 
 def test_anti_squat_as_printed_formula():
     # e/d = 432.5/1325, l/h = 2540/560: 148.05 per cent.
-    assert anti_squat_percent(LAYOUT, 2540.0, 2540.0, 560.0) == pytest.approx(148.05, abs=0.005)
-    assert anti_squat_percent(LAYOUT, 2540.0, 2540.0, 560.0) == pytest.approx(
+    assert anti_squat_percent(LAYOUT, number(2540.0), number(2540.0), number(560.0)) == pytest.approx(148.05, abs=0.005)
+    assert anti_squat_percent(LAYOUT, number(2540.0), number(2540.0), number(560.0)) == pytest.approx(
         100 * 432.5 / 1325 * 2540 / 560, rel=1e-12
     )
 
@@ -37,7 +50,7 @@ def test_anti_squat_as_printed_formula():
 def test_axle_turns_about_the_instant_centre_at_first():
     # Kennedy's theorem: the first motion of the axle is a turn about where the links' lines meet.
     axle = (2540.0, 380.0)
-    path = axle_sweep(LAYOUT, axle, [-0.01, 0.01])
+    path = axle_path(LAYOUT, np.array([-0.01, 0.01]))
     centre = np.array(instant_centre(LAYOUT))
     turn, forth = np.radians(path.turn_deg[1] - path.turn_deg[0]), path.dx_mm[1] - path.dx_mm[0]
     assert turn == pytest.approx(-0.02 / (axle[0] - centre[0]), rel=1e-6)
@@ -62,15 +75,18 @@ def layouts(draw):
     if draw(st.booleans()):
         ends[1] = (2.0 * upper_axle[0] - ends[1][0], ends[1][1])
     axle = (lower_axle[0] + draw(st.floats(-100.0, 100.0)), lower_axle[1] + draw(st.floats(-50.0, 250.0)))
-    return Links(ends[0], lower_axle, ends[1], upper_axle), axle
+    return bar_of(ends[0], lower_axle, ends[1], upper_axle, axle)
 
 
-def solved_by_constraints(links, axle, travel, steps=6):
+def points_of(bar):
+    """Frame bolts (2, 2), axle bolts (2, 2), lower first, and the axle's centre."""
+    points = np.array(bar).reshape(5, 2)
+    return points[[0, 2]], points[[1, 3]], points[4]
+
+
+def solved_by_constraints(bar, travel, steps=6):
     """Axle centre, turn (slope sense) and bolts, by fsolve on the bolts' distances, followed in steps."""
-    frame, bolts = (
-        np.array((links.lower_frame_mm, links.upper_frame_mm)),
-        np.array((links.lower_axle_mm, links.upper_axle_mm)),
-    )
+    frame, bolts, axle = points_of(bar)
     lengths = np.hypot(*(bolts - frame).T)
     pose = np.array([axle[0], 0.0])  # x of the axle's centre, its turn; z is the travel's
 
@@ -94,48 +110,48 @@ def solved_by_constraints(links, axle, travel, steps=6):
 
 @settings(max_examples=200, deadline=None)
 @given(layouts(), st.floats(-60.0, 60.0))
-def test_path_against_the_constraints(layout, travel):
-    links, axle = layout
-    path = axle_sweep(links, axle, [travel])
-    solved = solved_by_constraints(links, axle, travel)
-    if not path.reachable[0]:
-        droop, bump = travel_reach_mm(links, axle)
+def test_path_against_the_constraints(bar, travel):
+    path = axle_path(bar, number(travel))
+    solved = solved_by_constraints(bar, travel)
+    if np.isnan(path.dx_mm):
+        droop, bump = travel_reach_mm(bar)
         assert not droop <= travel <= bump
         return
     assert solved is not None
     pose, bolts = solved
-    assert path.dz_mm[0] == travel
-    assert path.dx_mm[0] == pytest.approx(pose[0] - axle[0], abs=POINT_MM)
-    assert np.radians(path.turn_deg[0]) == pytest.approx(pose[1], abs=ANGLE_RAD)
-    np.testing.assert_allclose([path.lower_axle_mm[0], path.upper_axle_mm[0]], bolts, rtol=0.0, atol=POINT_MM)
+    assert path.dz_mm == travel
+    assert path.dx_mm == pytest.approx(pose[0] - bar.axle_x, abs=POINT_MM)
+    assert np.radians(path.turn_deg) == pytest.approx(pose[1], abs=ANGLE_RAD)
+    found = ((path.lower_x, path.lower_z), (path.upper_x, path.upper_z))
+    np.testing.assert_allclose(found, bolts, rtol=0.0, atol=POINT_MM)
 
 
 @settings(max_examples=200, deadline=None)
 @given(layouts())
-def test_lengths_are_conserved_through_the_sweep(layout):
-    links, axle = layout
-    path = axle_sweep(links, axle, np.linspace(-150.0, 150.0, 61))
-    lower, upper = path.lower_axle_mm[path.reachable], path.upper_axle_mm[path.reachable]
+def test_lengths_are_conserved_through_the_sweep(bar):
+    frame, bolts, axle = points_of(bar)
+    path = axle_path(bar, np.linspace(-150.0, 150.0, 61))
+    reached = ~np.isnan(path.dx_mm)
+    lower = np.column_stack((path.lower_x, path.lower_z))[reached]
+    upper = np.column_stack((path.upper_x, path.upper_z))[reached]
     assert lower.shape[0] > 0
+    centre = np.column_stack((axle[0] + path.dx_mm, axle[1] + path.dz_mm))[reached]
     for one, two, length in (
-        (lower, np.array(links.lower_frame_mm), links.lower_mm),
-        (upper, np.array(links.upper_frame_mm), links.upper_mm),
-        (lower, upper, links.bracket_mm),
+        (lower, frame[0], np.hypot(*(bolts[0] - frame[0]))),
+        (upper, frame[1], np.hypot(*(bolts[1] - frame[1]))),
+        (lower, upper, np.hypot(*(bolts[1] - bolts[0]))),
+        (centre, lower, np.hypot(*(axle - bolts[0]))),
+        (centre, upper, np.hypot(*(axle - bolts[1]))),
     ):
         np.testing.assert_allclose(np.hypot(*(one - two).T), length, rtol=0.0, atol=1e-9)
-    centre = np.column_stack((axle[0] + path.dx_mm, axle[1] + path.dz_mm))[path.reachable]
-    for bolt, start in ((lower, links.lower_axle_mm), (upper, links.upper_axle_mm)):
-        np.testing.assert_allclose(
-            np.hypot(*(centre - bolt).T), np.hypot(*np.subtract(axle, start)), rtol=0.0, atol=1e-9
-        )
 
 
 REACHES = {
-    "usual": (Links((1500.0, 400.0), (2300.0, 300.0), (1700.0, 600.0), (2250.0, 560.0)), (2350.0, 420.0)),
-    "short upper link": (Links((1500.0, 400.0), (2300.0, 300.0), (2050.0, 560.0), (2250.0, 560.0)), (2350.0, 420.0)),
-    "upper link behind": (Links((1700.0, 330.0), (2300.0, 300.0), (2600.0, 540.0), (2290.0, 520.0)), (2320.0, 400.0)),
-    "links behind": (Links((2900.0, 330.0), (2300.0, 300.0), (2900.0, 520.0), (2320.0, 560.0)), (2300.0, 400.0)),
-    "long bracket": (Links((1500.0, 400.0), (2300.0, 300.0), (2000.0, 640.0), (2250.0, 900.0)), (2350.0, 420.0)),
+    "usual": bar_of((1500.0, 400.0), (2300.0, 300.0), (1700.0, 600.0), (2250.0, 560.0), (2350.0, 420.0)),
+    "short upper link": bar_of((1500.0, 400.0), (2300.0, 300.0), (2050.0, 560.0), (2250.0, 560.0), (2350.0, 420.0)),
+    "upper link behind": bar_of((1700.0, 330.0), (2300.0, 300.0), (2600.0, 540.0), (2290.0, 520.0), (2320.0, 400.0)),
+    "links behind": bar_of((2900.0, 330.0), (2300.0, 300.0), (2900.0, 520.0), (2320.0, 560.0), (2300.0, 400.0)),
+    "long bracket": bar_of((1500.0, 400.0), (2300.0, 300.0), (2000.0, 640.0), (2250.0, 900.0), (2350.0, 420.0)),
 }
 
 
@@ -146,12 +162,8 @@ def test_reach_against_bounded_search(name):
     The constraints are solved with the lower link's angle given (fsolve), stepping outward until the height turns back
     or no solution is left; where it turned back, scipy's bounded search polishes the extreme.
     """
-    links, axle = REACHES[name]
-    frame, bolts = (
-        np.array((links.lower_frame_mm, links.upper_frame_mm)),
-        np.array((links.lower_axle_mm, links.upper_axle_mm)),
-    )
-    lengths, arm = np.hypot(*(bolts - frame).T), bolts - np.array(axle)
+    frame, bolts, axle = points_of(REACHES[name])
+    lengths, arm = np.hypot(*(bolts - frame).T), bolts - axle
     start = np.arctan2(*(bolts[0] - frame[0])[::-1])
 
     def solve(angle, guess):
@@ -196,4 +208,4 @@ def test_reach_against_bounded_search(name):
             height = max(-best.fun, sense * height) * sense
         ends.append(height - axle[1])
     # A dead point is approached like a square root: 1e-9 rad off it, times 1 m, leaves up to 0.03 mm.
-    assert travel_reach_mm(links, axle) == pytest.approx(ends, abs=0.05)
+    assert travel_reach_mm(REACHES[name]) == pytest.approx(ends, abs=0.05)

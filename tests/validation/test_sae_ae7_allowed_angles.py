@@ -9,9 +9,8 @@ sqrt(400/omega² + first²) within 0.063°, that is a limit of 400 rad/s² on th
 import numpy as np
 import pytest
 
-from geometry.frames import direction
-from geometry.joints import peak_accelerations
-from geometry.limits import LIMITS
+from geometry.judge.limits import LIMITS
+from tests.mechanics_help import last_peak
 
 TOLERANCE_DEG = 0.1
 """One unit of the last printed digit: the table is up to 0.063° from its own law, and the law is for small angles."""
@@ -38,9 +37,7 @@ def test_the_second_joint_reaches_the_hold_line_at_the_printed_angle(
     rpm: float, first_deg: float, second_deg: float
 ) -> None:
     second = np.arange(second_deg - 0.5, second_deg + 0.5, 0.001)
-    slopes = np.stack((np.zeros_like(second), np.full_like(second, first_deg), first_deg - second))
-    peaks = peak_accelerations(direction(slopes), np.array([False, False]), np.zeros((1, len(second))))
-    residual = peaks[-1] * (rpm * np.pi / 30.0) ** 2
+    residual = last_peak(0.0, first_deg, first_deg - second) * (rpm * np.pi / 30.0) ** 2
     assert np.all(np.diff(residual) > 0.0)
     reached = float(np.interp(LIMITS["pinion_residual"].hold, residual, second))
     assert reached == pytest.approx(second_deg, abs=TOLERANCE_DEG)

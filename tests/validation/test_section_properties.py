@@ -10,7 +10,8 @@ import pytest
 from sectionproperties.analysis import Section
 from sectionproperties.pre.library import circular_hollow_section
 
-from geometry.shaft import tube_section
+from geometry.mechanics.tube import tube_section
+from geometry.mechanics.vectors import number
 
 CORNERS = 128
 EXACT = 1e-9
@@ -26,7 +27,7 @@ def test_constants(outer: float, wall: float) -> None:
     step = 2.0 * np.pi / CORNERS
     of_area = np.sin(step) / step
     of_moment = of_area * (2.0 + np.cos(step)) / 3.0
-    ours = tube_section(outer, wall)
+    ours = tube_section(number(outer), number(wall))
     assert ours.area_mm2 == pytest.approx(section.get_area() / of_area, rel=EXACT)
     assert ours.second_moment_mm4 == pytest.approx(section.get_ic()[0] / of_moment, rel=EXACT)
     assert ours.polar_moment_mm4 == pytest.approx(section.get_j(), rel=MESHED)

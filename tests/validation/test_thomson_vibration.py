@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 from scipy.linalg import eigh
 
-from geometry.shaft import MATERIALS, Material, critical_speed_rpm, diameter_for_critical_mm, tube_section
+from geometry.mechanics.tube import MATERIALS, Material, critical_speed_rpm, diameter_for_critical_mm, tube_section
+from geometry.mechanics.vectors import ONE, number
 
 COEFFICIENT_TOLERANCE = 0.005
 """Half of the last printed digit of 9.87."""
@@ -41,9 +42,9 @@ def by_finite_elements(outer_mm: float, wall_mm: float, length_mm: float, e_mpa:
 
 
 def test_coefficient_of_pinned_ends() -> None:
-    plain = Material("plain", 1e-6, 1.0, 1.0, 1.0, "unit values")
-    section = tube_section(100.0, 5.0)
-    omega = float(critical_speed_rpm(section, plain, 1000.0)) * np.pi / 30.0
+    plain = Material("plain", 1e-6, 1.0, 1.0, 1.0, 1.0, "unit values")
+    section = tube_section(number(100.0), number(5.0))
+    omega = float(critical_speed_rpm(section, plain, number(1000.0))) * np.pi / 30.0
     # E 1 Pa, 1 kg/m³, 1 m: omega = (bL)² sqrt(I/A) in metres.
     gyration = np.sqrt(section.second_moment_mm4 / section.area_mm2) * 1e-3
     assert omega / gyration == pytest.approx(9.87, abs=COEFFICIENT_TOLERANCE)
@@ -52,14 +53,15 @@ def test_coefficient_of_pinned_ends() -> None:
 @pytest.mark.parametrize(("material", "outer", "wall", "length"), TUBES)
 def test_against_finite_elements(material: str, outer: float, wall: float, length: float) -> None:
     row = MATERIALS[material]
-    ours = float(critical_speed_rpm(tube_section(outer, wall), row, length))
+    ours = float(critical_speed_rpm(tube_section(number(outer), number(wall)), row, number(length)))
     theirs = by_finite_elements(outer, wall, length, row.elastic_mpa, row.density_kg_m3)
     assert ours == pytest.approx(theirs, rel=ELEMENT_TOLERANCE)
 
 
 def test_tube_of_the_check_list() -> None:
     """Steel 88.9 × 2.11 mm, 1524 mm, 207 GPa, 7850 kg/m³: 6396 rpm (beam formula)."""
-    speed = critical_speed_rpm(tube_section(88.9, 2.11), MATERIALS["steel"], 1524.0)
+    section = tube_section(number(88.9), number(2.11))
+    speed = critical_speed_rpm(section, MATERIALS["steel"], number(1524.0))
     assert float(speed) == pytest.approx(6396.0, abs=0.5)
 
 
@@ -68,9 +70,9 @@ def test_diameter_for_a_critical_speed_turns_the_formula_round(
     material: str, outer: float, wall: float, length: float
 ) -> None:
     row = MATERIALS[material]
-    speed = float(critical_speed_rpm(tube_section(outer, wall), row, length))
-    assert diameter_for_critical_mm(wall, row, length, speed) == pytest.approx(outer, rel=1e-12)
+    speed = critical_speed_rpm(tube_section(number(outer), number(wall)), row, number(length))
+    assert diameter_for_critical_mm(number(wall), row, number(length), speed) == pytest.approx(outer, rel=1e-12)
 
 
 def test_a_wall_alone_meets_a_low_speed() -> None:
-    assert diameter_for_critical_mm(5.0, MATERIALS["steel"], 500.0, 1.0) == pytest.approx(5.0)
+    assert diameter_for_critical_mm(number(5.0), MATERIALS["steel"], number(500.0), ONE) == pytest.approx(5.0)

@@ -1,0 +1,60 @@
+"""How verdicts are made: the only place where a value meets its lines."""
+
+from collections.abc import Mapping
+from typing import NamedTuple, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from geometry.mechanics.vectors import Floats
+
+Codes: TypeAlias = NDArray[np.uint8]
+NOT_ASKED, CLEAR, UNKNOWN, CAUTION, HOLD = (np.uint8(code) for code in range(5))
+"""The verdicts, so that the worst of several is the greatest."""
+WORDS = ("", "clear", "unknown", "caution", "hold")
+"""A verdict's word by its code."""
+_ON_THE_LINE = 1e-12
+"""Share of a line within which a value counts as on it: the same rows in other blocks may differ in the last bits."""
+Key: TypeAlias = tuple[str, str]
+"""A finding and the part that it is about."""
+
+
+class Judged(NamedTuple):
+    """One finding over all variants, each (rows,); what is one for all rows is a view of that one number."""
+
+    value: Floats
+    clear: Floats
+    hold: Floats
+    verdict: Codes
+
+
+Found: TypeAlias = Mapping[Key, Judged]
+
+
+def codes(way: Floats, value: Floats, clear: Floats, hold: Floats) -> Codes:
+    """Verdicts on values against their lines; `way` is 1 where a value must stay below them, −1 above.
+
+    nan in value or line is unknown. A value on its line, to within the last bits, counts as inside.
+
+    >>> codes(np.array(1.0), np.array([0.5, 1.0, 2.0, 3.5, np.nan]), np.array(1.0), np.array(3.0)).tolist()
+    [1, 1, 3, 4, 2]
+    """
+    value = way * value
+    # The same rows in other blocks may differ in the last bits; infinite lines stay as they are.
+    clear, hold = (line * way + np.where(np.isinf(line), 0.0, _ON_THE_LINE * np.abs(line)) for line in (clear, hold))
+    code = np.where(value <= clear, CLEAR, np.where(value <= hold, CAUTION, HOLD))
+    return np.where(np.isnan(value + clear + 0.0 * np.where(np.isinf(hold), 0.0, hold)), UNKNOWN, code)
+
+
+def settled(first: Codes, *others: Codes) -> Codes:
+    """The first verdict where what is not entered cannot turn it, else unknown.
+
+    It turns where some are clear and others are not, or where a caution may be a hold; a hold that may be less stays.
+
+    >>> settled(np.array([1, 1, 4, 4, 3], np.uint8), np.array([1, 2, 1, 3, 4], np.uint8)).tolist()
+    [1, 2, 2, 4, 2]
+    """
+    some, every, held = first == CLEAR, first == CLEAR, first == HOLD
+    for other in others:
+        some, every, held = some | (other == CLEAR), every & (other == CLEAR), held | (other == HOLD)
+    return np.where(some & ~every | held & (first == CAUTION), UNKNOWN, first)

@@ -1,0 +1,216 @@
+"""What the findings are judged from: the document's entries bound to the mechanics, for a block of variants at once.
+
+The only room that knows both the entries' paths and the mechanics. Every value is one number or (rows,); before that
+axis may stand states (at rest, wound up by cruise torque, by launch torque) or places of the travel. What is not known
+is nan. What only some findings want is worked out when it is first asked for.
+"""
+
+from functools import cached_property
+from itertools import pairwise
+
+import numpy as np
+
+from geometry.document.entries import Variants
+from geometry.judge.in_the_way import GapFacts, InTheWay
+from geometry.judge.kept import leaf_path, link_path
+from geometry.judge.kinds import Kinds, kinds_of
+from geometry.judge.line_facts import LineFacts
+from geometry.judge.shapes import Ride, Sweep, Travelled, TubeFacts, shares_of
+from geometry.mechanics import springs
+from geometry.mechanics.chain import peaks
+from geometry.mechanics.loads import Speeds, windup_deg
+from geometry.mechanics.pose import Pose
+from geometry.mechanics.tube import (
+    MATERIALS,
+    SHEAR_OF_YIELD,
+    critical_speed_rpm,
+    shear_stress_mpa,
+    spin_inertia_kg_m2,
+    tube_mass_kg,
+    tube_section,
+    twist_deg,
+)
+from geometry.mechanics.vectors import (
+    NAN,
+    RADIAN,
+    ZERO,
+    Bools,
+    Floats,
+    Vector,
+    cross,
+    dot,
+    norm,
+)
+
+SQUASH_MM = 25.0
+"""How far a bump rubber may squash where that is not entered: common practice, no source."""
+_LINK_CHANGE = "plan.lateral_link_longer_mm"
+_SHARED = (
+    "lift_mm", "flat", "measured", "stiffness_nm_per_deg", "cruise_deg", "launch_deg", "launch_most_deg",
+    "launch_certain", "tyre_radius_mm", "output_line", "sweep",
+)  # fmt: skip
+"""Facts that a small change of a plan leaves as they are."""
+
+
+class Facts(LineFacts):
+    """Everything about a block of variants, at ride height and, when asked for, over the travel."""
+
+    def __init__(self, v: Variants, positions: int = 0, like: "Facts | None" = None) -> None:
+        """Of some variants with so many places of the travel; `like` is the plan that they are small changes of.
+
+        With a plan to compare with, a gap that is surely wide enough is only told to be at least so wide.
+        """
+        self.v, self.positions, self.like = v, positions, like
+        self.kinds: Kinds = kinds_of(v) if like is None else like.kinds
+        if like is not None and _LINK_CHANGE not in v.columns:
+            # The changes to a plan that are tried leave springs, lift, speeds and torques alone.
+            self.ride: Ride = like.ride
+            self.speeds: Speeds = like.speeds
+            shared = [name for name in _SHARED if name != "sweep" or (positions and like.positions == positions)]
+            if "shaft.bearing_mm.2" in v.columns:
+                shared.remove("measured")
+            self.__dict__.update((name, getattr(like, name)) for name in shared)
+        else:
+            self.ride = self._ride()
+            self.speeds = self._speeds()
+
+    # ------------------------------------------------------------------ torque on the springs
+
+    @cached_property
+    def stiffness_nm_per_deg(self) -> Floats:
+        """Couple that turns the axle on both its leaf springs by a degree, N·m; nan without, for links too."""
+        v = self.v
+        if self.kinds.suspension != "leaf":
+            return NAN
+        halves = v["suspension.front_half_mm"], v["suspension.rear_half_mm"]
+        return 2.0 * springs.windup_stiffness_nm_per_rad(v["suspension.rate_n_per_mm"], *halves) * RADIAN
+
+    def windup_deg(self, torque_nm: Floats) -> Floats:
+        """How far a torque in the shaft turns the axle: nil on rigid links, nan where that is not known."""
+        if self.kinds.suspension == "links":
+            return ZERO if self.kinds.rigid else NAN
+        return windup_deg(torque_nm, self.v["axle.ratio"], self.stiffness_nm_per_deg)
+
+    @cached_property
+    def cruise_deg(self) -> Floats:
+        """Wind-up by cruise torque, degrees."""
+        return self.windup_deg(self.speeds.cruise_nm)
+
+    @cached_property
+    def launch_deg(self) -> Floats:
+        """Wind-up by launch torque as reckoned, degrees."""
+        return self.windup_deg(self.speeds.torque_nm)
+
+    @cached_property
+    def launch_most_deg(self) -> Floats:
+        """Wind-up by the most that the launch torque may be, degrees; nan where that has no end."""
+        turn = self.windup_deg(self.speeds.torque_most_nm)
+        return np.where(np.isinf(turn), NAN, turn)
+
+    @cached_property
+    def launch_certain(self) -> Bools:
+        """Rows whose launch torque is settled by what is entered, or turns nothing."""
+        certain: Bools = (self.speeds.torque_least_nm == self.speeds.torque_most_nm) | (self.launch_most_deg == 0.0)
+        return certain
+
+    @cached_property
+    def cruise_residual(self) -> Floats:
+        """Peak acceleration at the pinion with the axle wound up by cruise torque, over omega squared."""
+        return self.wound_residual(self.cruise_deg)
+
+    def doubted_residual(self, turns_deg: Floats) -> Floats:
+        """The same as `cruise_residual`, which is worked out with them, for other turns of the axle, (turns, rows)."""
+        turns = np.empty((len(turns_deg) + 1, self.v.rows))
+        turns[0], turns[1:] = self.cruise_deg, turns_deg
+        residual = self.wound_residual(turns)
+        self.__dict__["cruise_residual"] = residual[0]
+        return residual[1:]
+
+    def wound_residual(self, turn_deg: Floats) -> Floats:
+        """Peak acceleration at the pinion with the axle turned further, over omega squared."""
+        return peaks(self.chain(self.posed_at(turn_deg)), self.even, last_only=True)[-1]
+
+    # ------------------------------------------------------------------ the tubes
+
+    @cached_property
+    def tubes(self) -> tuple[TubeFacts, ...]:
+        """Each section's tube, front to rear."""
+        return tuple(
+            self._tube(*named, length) for named, length in zip(self.kinds.tubes, self.lengths_mm, strict=True)
+        )
+
+    def _tube(self, name: str, entry: str, length: Floats) -> TubeFacts:
+        v, torque = self.v, self.speeds.torque_nm * self.speeds.shock
+        material = MATERIALS[v.word(f"{entry}.material", "steel")]
+        section = tube_section(v[f"{entry}.outer_diameter_mm"], v[f"{entry}.wall_mm"])
+        length = np.where(length > 0.0, length, NAN)
+        return TubeFacts(
+            name, entry, material, section, length, critical_speed_rpm(section, material, length),
+            v.given(f"{entry}.yield_mpa", material.yield_mpa) * (material.weld_share * SHEAR_OF_YIELD),
+            shear_stress_mpa(section, torque), twist_deg(section, material, length, torque),
+            tube_mass_kg(section, material, length), spin_inertia_kg_m2(section, material, length),
+        )  # fmt: skip
+
+    # ------------------------------------------------------------------ the travel
+
+    @cached_property
+    def sweep(self) -> Sweep:
+        """The axle over its travel; nowhere reachable where suspension or stops are not known."""
+        v, ride = self.v, self.ride
+        share = shares_of(self.positions)
+        droop = v["suspension.droop_mm"]
+        bump = np.maximum(v["suspension.bump_mm"] + ride.stop_gain_mm, 0.0)
+        squash = v.given("suspension.bump_squash_mm", SQUASH_MM)
+        travel = np.where(
+            share <= 0.0, share * droop, np.minimum(share, 1.0) * bump + np.maximum(share - 1.0, 0.0) * squash
+        )
+        # Without both stops nothing is known of the travel: half of it would be judged as the whole.
+        travel = travel + 0.0 * (droop + bump)
+        nothing = (NAN * travel, NAN * travel)
+        lower = upper = nothing
+        curvature = dx = dz = turn = NAN * travel
+        if ride.leaf is not None:
+            dx, dz, turn, curvature = leaf_path(ride.leaf, ride.curvature, travel)
+        elif ride.bar is not None:
+            lift = ride.lift_mm if self.kinds.by == "spring" else np.where(ride.lift_mm == 0.0, 0.0, NAN)
+            here, start = link_path(ride.bar, travel - lift), link_path(ride.bar, -lift)
+            dx, dz, turn = here.dx_mm - start.dx_mm, here.dz_mm - start.dz_mm, here.turn_deg - start.turn_deg
+            lower, upper = (here.lower_x, here.lower_z), (here.upper_x, here.upper_z)
+        across = self.sideways(dz + ride.shift.z, dx + ride.shift.x) - ride.shift.y
+        shift = Vector(dx, across, dz)
+        return Sweep(travel, shift, turn, np.isfinite(dx + across + dz), curvature, lower, upper)
+
+    @cached_property
+    def travelled(self) -> Travelled:
+        """Lines and joints over the travel, at rest and wound up by launch torque."""
+        sweep = self.sweep
+        shares = (0.0, 1.0) if self.launch_certain.all() else (0.0, 1.0, 0.25, 0.5, 0.75)
+        wound = np.array(shares)[:, None, None] * self.launch_most_deg
+        wound[0] = 0.0
+        poses = self.posed_at(sweep.turn_deg + wound, sweep.shift, np.zeros((), np.bool_))
+        lines = [poses.output, *poses.sections, poses.pinion]
+        if self.kinds.ahead:
+            lines = [poses.pinion, *poses.sections, poses.output]
+        pairs = list(pairwise(lines))
+        cosines = [dot(one, two) for one, two in pairs]
+        # None of the joints is known where one line is not.
+        known = 0.0 * sum(cosines[1:], cosines[0])
+        bent = tuple(
+            np.arctan2(norm(cross(*pair)), cosine + known) / RADIAN for pair, cosine in zip(pairs, cosines, strict=True)
+        )
+        squashed = np.isfinite(self.v["suspension.bump_squash_mm"])
+        return Travelled(sweep, poses, bent, (shares_of(self.positions) <= 1.0) | squashed)
+
+    @cached_property
+    def in_the_way(self) -> InTheWay:
+        """What moves, and how near it comes to what is in the way."""
+        return InTheWay(self)
+
+    def gap(self, index: int) -> GapFacts:
+        """Least gap to one obstacle, over the travel where that is known, else at ride height."""
+        return self.in_the_way.gap(index)
+
+    def engaged_mm(self, pose: Pose) -> Floats:
+        """Spline inside its sleeve; the engagement entered is the measured vehicle's, so its length is what counts."""
+        beside = self.kinds.beside_axle
+        return self.v["shaft.slip.engaged_mm"] - (pose.lengths_mm[beside] - self.measured.lengths_mm[beside])

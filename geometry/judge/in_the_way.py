@@ -1,0 +1,303 @@
+"""Which moving bodies are held against which obstacle, and the least gap between them.
+
+The shaft's sections are swept over the travel in both views, at rest and wound up by launch torque. The powertrain does
+not move with the axle; its outline counts in side view where its sizes are entered, since a guessed one judges nothing.
+All sections, sweeps and rows are held against all obstacles at once.
+"""
+
+from functools import cached_property
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from geometry.judge.limits import GAP_NEAR_LINES_MM, LIMITS
+from geometry.mechanics.clearance import (
+    VIEWS,
+    Body,
+    Gap,
+    Objects,
+    Outline,
+    Places,
+    gaps_to_each,
+    least_gaps,
+    safe_outline,
+    section_outline,
+    strays_mm,
+)
+from geometry.mechanics.outline import engine_outline, gearbox_outline
+from geometry.mechanics.pose import Pose
+from geometry.mechanics.trade_sizes import JOINT_SERIES, least_swing_mm
+from geometry.mechanics.vectors import NAN, Bools, Floats
+
+if TYPE_CHECKING:
+    from geometry.judge.facts import Facts
+
+_SWINGS_MM = {series.name: least_swing_mm(series) for series in JOINT_SERIES}
+_BOW_MM, _TIGHTEST_MM = 0.1, 100.0
+"""For how far a joint's path bows from its chord: a hair, and the arc of the tightest radius that an axle swings on."""
+
+
+class GapFacts(NamedTuple):
+    """Least gap to one obstacle and the gap wanted, what it may be for want of entries, and each body's own gap."""
+
+    least_mm: Floats
+    wanted_mm: Floats
+    others_mm: tuple[Floats, ...]
+    bodies: tuple[tuple[str, Gap], ...]
+
+
+class _Found(NamedTuple):
+    """Gaps of s sections to o obstacles in w sweeps: (s, o, w, n), and at each place (m, s, o, w, n)."""
+
+    least_mm: Floats
+    at_travel_mm: Floats
+    along_mm: Floats
+
+
+class InTheWay:
+    """The bodies of a block of variants, and their gaps; all are worked out when one is asked for."""
+
+    def __init__(self, facts: "Facts") -> None:
+        self.facts = facts
+
+    def gap(self, index: int) -> GapFacts:
+        """Least gap to one obstacle, over the travel where that is known, else at ride height."""
+        return self._gaps[index]
+
+    @cached_property
+    def wanted_mm(self) -> list[Floats]:
+        """Gap wanted to each obstacle: entered or usual, never less than what holds; more to fuel and brake lines."""
+        limit, wanted = LIMITS["gap"], []
+        for index, obstacle in enumerate(self.facts.v.build.obstacles):
+            usual = limit.clear if obstacle.carries is None else GAP_NEAR_LINES_MM
+            wish = self.facts.v.given(f"obstacles.{index}.gap_mm", usual)
+            wanted.append(np.maximum(wish, limit.hold if obstacle.carries is None else GAP_NEAR_LINES_MM))
+        return wanted
+
+    @cached_property
+    def travels(self) -> Bools:
+        """Rows whose axle can be moved, (rows,) or one for all."""
+        if not self.facts.positions:
+            return np.zeros((), np.bool_)
+        return np.asarray(self.facts.sweep.reachable.any(axis=0))
+
+    def swing_mm(self, joint: int) -> Floats:
+        """Diameter that a joint's yokes sweep, mm: as entered, never less than its series has; nan where neither is."""
+        entry = f"shaft.{self.facts.kinds.names[joint]}_joint"
+        series = self.facts.v.word(f"{entry}.series")
+        return np.fmax(self.facts.v[f"{entry}.swing_mm"], np.nan if series is None else _SWINGS_MM[series])
+
+    # ------------------------------------------------------------------ the shaft
+
+    @cached_property
+    def _sizes(self) -> Floats:
+        """Each section's tube and the swing of its joints, mm, (2, s, n)."""
+        facts = self.facts
+        sizes = np.empty((2, facts.kinds.pieces, facts.v.rows))
+        for section, (_, entry) in enumerate(facts.kinds.tubes):
+            sizes[0, section] = facts.v[f"{entry}.outer_diameter_mm"]
+            sizes[1, section] = np.maximum(self.swing_mm(section), self.swing_mm(section + 1))
+        return sizes
+
+    @cached_property
+    def _axes(self) -> list[int]:
+        """For each view that has obstacles the coordinate that it draws besides x."""
+        return [VIEWS[view][1] for view in self._views]
+
+    @cached_property
+    def _views(self) -> list[str]:
+        return list(dict.fromkeys(one.view for one in self.facts.v.build.obstacles))
+
+    @cached_property
+    def _view_of(self) -> Places:
+        """Each obstacle's place in `_views`."""
+        return np.array([self._views.index(one.view) for one in self.facts.v.build.obstacles])
+
+    @cached_property
+    def _joints(self) -> Floats:
+        """Joint centres over the travel, (m, joints, 3, w, n).
+
+        Sweeps are at rest and at launch as far as the axle surely goes, then both as far as it may go where that is
+        more. Where the axle cannot go the joints stay at the last place where it can; of rows whose axle cannot be
+        moved at all they are those at ride height. Where it can be moved in no row there is one place and one sweep.
+        """
+        facts = self.facts
+        still = _centres(facts.pose, 1, 1, facts.v.rows)
+        if not self.travels.any():
+            return still
+        there, places = facts.travelled, facts.positions
+        joints = _centres(there.poses, 2, places, facts.v.rows)
+        good = np.broadcast_to(facts.sweep.reachable, (places, facts.v.rows))
+        if not good.all():
+            joints = _held(joints, np.argmax(good, axis=0), places - 1 - np.argmax(good[::-1], axis=0))
+            joints = np.where(good.any(axis=0), joints, still)
+        if there.certain.all():
+            return joints
+        # What only a usual squash of the bump rubber reaches stays at first touch.
+        last = np.broadcast_to(there.certain.sum(axis=0) - 1, facts.v.rows)
+        return np.concatenate((_held(joints, np.zeros_like(last), last), joints), axis=3)
+
+    @cached_property
+    def found(self) -> _Found:
+        """Gaps of the sections; beside a plan only told to be at least so wide where that is surely enough."""
+        plan, (places, joints, _, sweeps, rows) = self.facts.like, self._joints.shape
+        shape = (joints - 1, len(self._fixed), sweeps, rows)
+        if plan is None or plan.in_the_way._joints.shape[:4] != self._joints.shape[:4]:
+            gap = self._exact(np.arange(np.prod(shape)), shape)
+            return _Found(
+                gap.least_mm.reshape(shape), gap.at_travel_mm.reshape(shape), gap.along_mm.reshape(-1, *shape)
+            )
+        beside = plan.in_the_way
+        surely = beside.found.along_mm - self._strays_mm(self._joints, beside._joints, beside)
+        # Between two places the gap may fall by a millimetre for every one that the body moves.
+        steps = self._strays_mm(self._joints[1:], self._joints[:-1], self)
+        between = (surely[:-1] + surely[1:] - steps) / 2.0 - _BOW_MM - steps * steps / (8.0 * _TIGHTEST_MM)
+        least, at = np.minimum(surely.min(axis=0), between.min(axis=0, initial=np.inf)), np.full(shape, np.nan)
+        wanted = np.array([np.broadcast_to(wish, rows) for wish in self.wanted_mm])[:, None]
+        doubtful, near = ~(surely >= wanted), ~(between >= wanted)
+        doubtful[1:] |= near
+        doubtful[:-1] |= near
+        doubtful = doubtful.reshape(places, -1)
+        columns = np.flatnonzero(doubtful.any(axis=0))
+        if columns.size:
+            exact, where = self._exact(columns, shape, doubtful[:, columns]), np.unravel_index(columns, shape)
+            least[where], at[where] = exact.least_mm, exact.at_travel_mm
+        return _Found(least, at, surely)
+
+    def _exact(self, columns: Places, shape: tuple[int, ...], looked_at: Bools | None = None) -> Gap:
+        """Gaps of those of (s, o, w, n) that are named by their places in one list of all."""
+        section, obstacle, sweep, row = np.unravel_index(columns, shape)
+        of_all = shape[0], len(self._views), *shape[2:]
+        # A body is the same for all obstacles of a view.
+        places = np.ravel_multi_index((section, self._view_of[obstacle], sweep, row), of_all)
+        used = np.zeros(np.prod(of_all), np.bool_)
+        used[places] = True
+        bodies, of = np.flatnonzero(used), (np.cumsum(used) - 1)[places]
+        section, view, sweep, row = np.unravel_index(bodies, of_all)
+        axis, joints, travel = np.array(self._axes)[view], self._joints, np.zeros((1, 1))
+        first, last = (
+            (joints[:, end, 0, sweep, row], joints[:, end, axis, sweep, row]) for end in (section, section + 1)
+        )
+        if len(joints) > 1:
+            travel = self.facts.sweep.travel_mm
+            travel = travel[:, row] if travel.shape[1] > 1 else travel
+        body = Body(section_outline(first, last, *self._sizes[:, section, row]), travel)
+        return least_gaps(body, of, self._fixed[obstacle], looked_at)
+
+    def _strays_mm(self, here: Floats, there: Floats, other: "InTheWay") -> Floats:
+        """How far a section's corners are at most from those of another's with its joints there, (m, s, o, w, n)."""
+        (first, last), (of_first, of_last) = (
+            ((joints[:, :-1, :1], joints[:, :-1, self._axes]), (joints[:, 1:, :1], joints[:, 1:, self._axes]))
+            for joints in (here, there)
+        )
+        sizes, of_sizes = self._sizes[:, :, None, None], other._sizes[:, :, None, None]
+        strays = strays_mm(first, last, of_first, of_last, sizes, of_sizes)
+        return strays[:, :, self._view_of]
+
+    @cached_property
+    def _fixed(self) -> Objects:
+        obstacles = self.facts.v.build.obstacles
+        fixed = np.empty(len(obstacles), np.object_)
+        fixed[:] = [safe_outline(one.outline_mm) for one in obstacles]
+        return fixed
+
+    # ------------------------------------------------------------------ the powertrain
+
+    @cached_property
+    def _standing(self) -> list[tuple[str, Floats]]:
+        """Gaps of gearbox and engine to the obstacles in side view, (of those, n), where their sizes are entered.
+
+        They run from the bell housing to a joint at the rear, so they cannot be hung on a front output.
+        """
+        facts = self.facts
+        box, tall = (facts.v[f"powertrain.gearbox_{size}_mm"] for size in ("length", "height"))
+        long, high = (facts.v[f"powertrain.engine_{size}_mm"] for size in ("length", "height"))
+        hung = facts.powertrain.joint, facts.powertrain.line
+        corners = {}
+        if not np.isnan(box + tall).all():
+            corners["the gearbox"] = gearbox_outline(*hung, box, tall)
+        if not np.isnan(box + long + high).all():
+            corners["the engine"] = engine_outline(*hung, box, long, high)
+        if not corners:
+            return []
+        fixed = self._fixed[[one.view == "side" for one in facts.v.build.obstacles]]
+        outlines = np.empty((len(corners), 1, facts.v.rows, 8, 2))
+        for place, one in enumerate(corners.values()):
+            outlines[place] = one
+        return list(zip(corners, gaps_to_each(outlines, fixed[:, None]), strict=True))
+
+    @cached_property
+    def _unplaced(self) -> tuple[Bools, Bools, Floats, Floats] | None:
+        """Rows whose gearbox, and whose engine, cannot be placed, and where they begin, x; None without any."""
+        v = self.facts.v
+        box, joint = v["powertrain.gearbox_length_mm"], self.facts.powertrain.joint.x
+        lies = self.facts.powertrain.line.x  # nan where the outline has no line to hang on
+        without_box = np.isnan(box + v["powertrain.gearbox_height_mm"] + lies)
+        sizes = v["powertrain.engine_length_mm"] + v["powertrain.engine_height_mm"] + lies
+        without_engine = np.isnan(box + sizes)
+        if not (without_box.any() or without_engine.any()):
+            return None
+        return without_box, without_engine, joint, joint - np.where(np.isnan(box), 0.0, box)
+
+    def _unseen(self, outline: Outline, least: Floats) -> tuple[Floats, ...]:
+        """Not known where the obstacle reaches to the gearbox or the engine and they cannot be placed."""
+        if self._unplaced is None:
+            return ()
+        ahead, (without_box, without_engine, box, engine) = min(corner[0] for corner in outline), self._unplaced
+        lost = without_box & (ahead < box) | without_engine & (ahead < engine)
+        return (np.where(lost, NAN, least),) if lost.any() else ()
+
+    # ------------------------------------------------------------------ all together
+
+    @cached_property
+    def _gaps(self) -> list[GapFacts]:
+        facts, found = self.facts, self.found
+        rest = launch = found.least_mm[:, :, 0]
+        sweep = np.zeros(rest.shape, np.intp)
+        at = found.at_travel_mm[:, :, 0]
+        if found.least_mm.shape[2] > 1:
+            launch = found.least_mm[:, :, 1]
+            # Launch counts where its torque is settled.
+            sweep = (facts.launch_certain & ~(launch >= rest)).astype(np.intp)
+            rest = np.where(sweep, launch, rest)
+            at = np.where(sweep, found.at_travel_mm[:, :, 1], at)
+        shaft = np.minimum.reduce(rest, axis=0)
+        # The shaft counts whole or not at all, and at ride height alone nothing is clear.
+        wider = np.where(self.travels, np.minimum.reduce(found.least_mm, axis=(0, 2)), NAN)
+        nil = np.zeros(facts.v.rows)
+        names = ["the shaft" if name == "whole" else f"the {name} shaft section" for name, _ in facts.kinds.tubes]
+        gaps: list[GapFacts] = []
+        beside = 0
+        for index, obstacle in enumerate(facts.v.build.obstacles):
+            along = found.along_mm[:, :, index, 0]
+            bodies = [
+                (name, Gap(rest[of, index], at[of, index], sweep[of, index], along[:, of]))
+                for of, name in enumerate(names)
+            ]
+            least = shaft[index]
+            others: tuple[Floats, ...] = ()
+            if obstacle.view == "side" and not facts.kinds.ahead:
+                for name, stands in self._standing:
+                    gap = stands[beside]
+                    bodies.append((name, Gap(gap, nil, nil.astype(np.intp), gap[None])))
+                    least = np.fmin(least, gap)
+                beside += 1
+                others += self._unseen(obstacle.outline_mm, least)
+            others += (np.minimum(wider[index], least),)
+            gaps.append(GapFacts(least, self.wanted_mm[index], others, tuple(bodies)))
+        return gaps
+
+
+def _centres(poses: Pose, sweeps: int, places: int, rows: int) -> Floats:
+    """Joint centres of the first few sweeps of poses, (places, joints, 3, sweeps, rows)."""
+    centres = np.empty((sweeps, places, len(poses.joints), 3, rows))
+    for joint, centre in enumerate(poses.joints):
+        for axis, part in enumerate(centre):
+            centres[:, :, joint, axis] = part[:sweeps] if part.ndim == 3 else part
+    return np.ascontiguousarray(np.moveaxis(centres, 0, 3))
+
+
+def _held(joints: Floats, first: Places, last: Places) -> Floats:
+    """Joints (m, joints, 3, w, n) that stay where they are before a first and after a last place, (n,) each."""
+    place = np.clip(np.arange(len(joints))[:, None], first, last)
+    return np.take_along_axis(joints, np.broadcast_to(place[:, None, None, None], joints.shape), axis=0)

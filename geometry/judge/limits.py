@@ -1,0 +1,135 @@
+"""Every limit that a finding judges by, in one table, each with its basis.
+
+`clear` is the line up to which a value passes, `hold` the line beyond which it must not be tacked; between them lies
+caution. `sense` says whether the value must stay below ("most") or above ("least") them. A limit that depends on the
+build (a share of a critical speed, of the yield) is held here as the share.
+"""
+
+from enum import StrEnum
+from typing import Literal, NamedTuple
+
+import numpy as np
+
+from geometry.mechanics.vectors import Floats
+
+
+class Basis(StrEnum):
+    """Where a limit comes from."""
+
+    PUBLISHED = "published"
+    HANDBOOK = "handbook, from memory"
+    PRACTICE = "common practice"
+    OWN_ENTRY = "your own entry"
+
+
+class Limit(NamedTuple):
+    """One row of the table; `title` names the good case, `trouble` what is wrong where something is."""
+
+    id: str
+    title: str
+    trouble: str
+    clear: float
+    hold: float
+    unit: str
+    sense: Literal["most", "least"]
+    basis: Basis
+    source: str
+
+    @property
+    def basis_text(self) -> str:
+        """The basis in words, for the finding."""
+        return f"{self.basis.value}: {self.source}" if self.source else self.basis.value
+
+
+NEVER = float("inf")
+"""For a limit that warns but does not stop the work, or, negative, for one that has to be met from above."""
+
+_RESIDUAL = "400: two-joint table citing SAE AE-7, 3.1.1; 300: tighter handbook practice, from memory"
+_JERK = "1,000 rad/s² on the shaft itself, 2,000 the most; the same rule as the usual table of angle over shaft speed"
+_LINEAR = "your gauge and tape uncertainty, combined by the linear law of JCGM 100"
+_TAPE = "your tape uncertainty, combined by the linear law of JCGM 100"
+LIMITS = {
+    limit.id: limit
+    for limit in (
+        Limit("ends_parallel", "Ends cancel", "Ends apart", 1.0, 3.0, "deg", "most", Basis.PRACTICE, "joint angles equal within a degree"),
+        Limit("straight_end", "Single joint runs straight", "Single joint bent", 2.0, 4.0, "deg", "most", Basis.PRACTICE, "the single joint opposite an even one within two degrees"),
+        Limit("operating_angle_least", "Needles roll", "Needles stand", 0.5, -NEVER, "deg", "least", Basis.PRACTICE, "half a degree or more, so that the needles roll"),
+        Limit("operating_angle_most", "Joint angle for its speed", "Joint angle too large for its speed", 1.0, 1.25, "deg", "most", Basis.HANDBOOK, "operating angle against shaft speed for 5,000 h, rows of 1,500 to 5,000 rpm; a quarter more is the end of the caution band"),
+        Limit("first_joint", "First joint nearly straight", "First joint bent", 1.5, NEVER, "deg", "most", Basis.PRACTICE, "the first joint of a two-piece shaft at half a degree to one and a half"),
+        Limit("equivalent_angle", "Joints cancel", "Joints do not cancel", 3.0, 3.0, "deg", "most", Basis.HANDBOOK, "an equivalent angle of three degrees at most where no speed is known"),
+        Limit("joint_bind", "Joint reach", "Joint short of reach", 3.0, 1.0, "deg", "least", Basis.OWN_ENTRY, "angle left to the joint's greatest angle; three degrees to spare and never less than one is common practice"),
+        Limit("shaft_slope", "Shaft slope", "Shaft steep", 7.0, 15.0, "deg", "most", Basis.PRACTICE, "up to 7 usual, up to 15 tolerated on one-piece single-joint shafts; where its joints are judged and pass, the slope itself does no harm"),
+        Limit("pinion_residual", "Even running at the pinion", "Uneven running at the pinion", 300.0, 400.0, "rad/s²", "most", Basis.PUBLISHED, _RESIDUAL),
+        Limit("residual_at_top", "Even running at top speed", "Uneven running at top speed", 600.0, NEVER, "rad/s²", "most", Basis.PRACTICE, "twice what is asked at cruise, as it is driven there for minutes only"),
+        Limit("shaft_inertia_drive", "Shaft turns evenly, driving", "Shaft turns unevenly, driving", 1000.0, 2000.0, "rad/s²", "most", Basis.HANDBOOK, _JERK),
+        Limit("shaft_inertia_coast", "Shaft turns evenly, coasting", "Shaft turns unevenly, coasting", 1000.0, 2000.0, "rad/s²", "most", Basis.HANDBOOK, _JERK),
+        Limit("inertia_at_top", "Shaft turns evenly at top speed", "Shaft turns unevenly at top speed", 2000.0, NEVER, "rad/s²", "most", Basis.PRACTICE, "twice what is asked at cruise, as it is driven there for minutes only"),
+        Limit("critical_speed", "Below critical speed", "Too near critical speed", 0.65, 0.70, "rpm", "most", Basis.PRACTICE, "0.65 of the pinned-beam value is clear, 0.70 the most; measured whirl of car shafts lies at 0.84 to 0.86 of it"),
+        Limit("half_critical_speed", "Clear of half critical speed", "Cruise at half critical speed", 0.08, -NEVER, "rpm", "least", Basis.PRACTICE, "cruise at least 8 % away from half the critical speed, as joints excite twice a turn"),
+        Limit("speeds_agree", "Speeds agree", "Cruise above the highest speed", 1.0, NEVER, "rpm", "most", Basis.OWN_ENTRY, "cruising speed against top speed, redline and gears"),
+        Limit("tube_shear", "Tube strong enough", "Tube too weak", 0.5, 0.8, "MPa", "most", Basis.PRACTICE, "half the yield in shear (yield/√3, distortion energy) is usual, 0.8 the most; of aluminium the strength beside the weld"),
+        Limit("joint_torque", "Joint strong enough", "Joint too weak", 1.0, 1.0, "N·m", "most", Basis.OWN_ENTRY, "the joint's own torque limit"),
+        Limit("joint_life", "Joint lasts", "Joint wears early", 5000.0, -NEVER, "h", "least", Basis.PRACTICE, "5,000 h looked for on a road vehicle; life law of handbooks, from memory"),
+        Limit("pinion_nose_up", "Pinion lubrication", "Pinion nose high", 8.0, 20.0, "deg", "most", Basis.PRACTICE, "beyond about 8° nose up the front pinion bearing may run dry unless the fill is raised"),
+        Limit("pinion_nose_down", "Pinion lubrication, nose down", "Pinion nose low", 4.0, 10.0, "deg", "most", Basis.PRACTICE, "beyond about 4° nose down oil stands against the pinion seal and the fill plug misleads"),
+        Limit("tail_down", "Powertrain tail", "Powertrain tail low", 5.0, 10.0, "deg", "most", Basis.PRACTICE, "3 to 5 degrees tail down is usual; beyond, oil pick-up and fill levels want checking"),
+        Limit("tail_up", "Powertrain tail, up", "Powertrain tail high", 1.0, 4.0, "deg", "most", Basis.PRACTICE, "engines are made to sit level or tail down; tail up, oil runs from the pick-up and the float level is off"),
+        Limit("perches_equal", "Perches equal", "Perches unequal", 1.6, 3.2, "mm", "most", Basis.PRACTICE, "both perches to the same measurement within 1/16 in"),
+        Limit("wedge_size", "Wedge of a safe size", "Wedge too thick", 4.0, 6.0, "deg", "most", Basis.PRACTICE, "steel wedges to 4°; to 6° only bolted to the spring; beyond, the perch is welded anew"),
+        Limit("caster", "Caster", "Caster changed", 0.0, NEVER, "deg", "most", Basis.PRACTICE, "a wedge on a front axle turns the caster degree for degree"),
+        Limit("stick_slope", "Stick slope and taped joints agree", "Stick slope and taped joints disagree", 1.0, 3.0, "deg", "most", Basis.OWN_ENTRY, _LINEAR),
+        Limit("tape_length", "Length and positions agree", "Length and positions disagree", 1.0, 3.0, "mm", "most", Basis.OWN_ENTRY, _TAPE),
+        Limit("axle_station", "Axle and wheelbase agree", "Axle and wheelbase disagree", 1.0, 3.0, "mm", "most", Basis.OWN_ENTRY, _TAPE),
+        Limit("axle_height", "Axle and tyre agree", "Axle and tyre disagree", 1.0, 3.0, "mm", "most", Basis.OWN_ENTRY, _TAPE),
+        Limit("spring_station", "Springs and tape agree", "Springs and tape disagree", 1.0, NEVER, "mm", "most", Basis.OWN_ENTRY, _TAPE),
+        Limit("lift", "Lift can be had", "Lift cannot be had", 0.0, 0.0, "mm", "most", Basis.OWN_ENTRY, "what springs or links, as you measured them, can do"),
+        Limit("front_block", "No block in front", "Block under a front spring", 0.0, 0.0, "mm", "most", Basis.PRACTICE, "a block under a front spring is unsafe, as braking and steering turn the axle on it, and unlawful in many places"),
+        Limit("block_room", "Axle clears its spring", "Axle through its spring", 25.4, 0.0, "mm", "least", Basis.PRACTICE, "an inch between main leaf and axle tube, for the lower leaves and the perch"),
+        Limit("bump_left", "Bump travel left", "No bump travel left", 25.4, 6.35, "mm", "least", Basis.PRACTICE, "an inch of bump travel or more after lowering; on less than a quarter it rides on the stop"),
+        Limit("shackle_lean", "Shackle lean", "Shackle leans too far", 45.0, 60.0, "deg", "most", Basis.PRACTICE, "up to 45° off plumb at ride height; farther over it binds or turns inside out"),
+        Limit("travel_reach", "Travel reached", "Travel not reached", 0.0, NEVER, "mm", "most", Basis.OWN_ENTRY, "the stops that you entered"),
+        Limit("slip_left", "Slip left", "Slip bottoms", 19.05, 12.7, "mm", "least", Basis.PRACTICE, "3/4 in before the slip bottoms, never less than 1/2 in"),
+        Limit("slip_engaged", "Spline engaged", "Spline pulls out", 1.5, 1.0, "mm", "least", Basis.PRACTICE, "one and a half spline diameters engaged, never less than one"),
+        Limit("windup_cruise", "Even running under cruise torque", "Uneven running under cruise torque", 300.0, 400.0, "rad/s²", "most", Basis.PUBLISHED, _RESIDUAL),
+        Limit("windup_launch", "Wind-up at launch", "Springs wind up at launch", 4.0, 8.0, "deg", "most", Basis.PRACTICE, "a few degrees are usual on plain leaf springs; much more wants a torque bar"),
+        Limit("gap", "Gap", "Gap", 25.4, 12.7, "mm", "least", Basis.PRACTICE, "an inch of air to anything that moves, two to fuel and brake lines, unless you entered another gap; never less than half an inch"),
+        Limit("lateral_shift", "Side shift over the travel", "Axle drawn sideways over the travel", 13.0, 25.0, "mm", "most", Basis.PRACTICE, "half an inch over the travel goes unnoticed, an inch is the most"),
+        Limit("lateral_lift", "Axle centred after the lift", "Axle off centre after the lift", 6.35, 19.05, "mm", "most", Basis.PRACTICE, "centred within 1/4 in; beyond 3/4 in tyre and spring stand visibly off to one side"),
+        Limit("gauge_resolution", "The gauge can tell", "The gauge cannot tell", 1.0, NEVER, "deg", "most", Basis.OWN_ENTRY, _LINEAR),
+    )
+}  # fmt: skip
+
+GAP_NEAR_LINES_MM = 50.8
+"""Air wanted to fuel and brake lines: two inches, common practice."""
+USUAL_SPLINE_MM = 25.4
+"""Least spline diameter that road shafts have, taken where none is entered: common practice."""
+LARGE_SPLINE_MM = 50.8
+"""Largest usual spline diameter: common practice."""
+
+SPEED_FOR_ANGLE = (
+    (1500.0, 11.5), (2000.0, 8.7), (2500.0, 7.0), (3000.0, 5.8), (3500.0, 5.0), (4000.0, 4.2), (4500.0, 3.7), (5000.0, 3.2),
+)  # fmt: skip
+"""Shaft speed, rpm, and operating angle, deg, for a joint life of 5,000 h: handbook table, from memory."""
+_SPEEDS, _ANGLES = (np.array(column) for column in zip(*SPEED_FOR_ANGLE, strict=True))
+
+
+def allowed_angle_deg(rpm: Floats) -> Floats:
+    """Largest operating angle for shaft speeds, degrees: the table, straight between its rows.
+
+    Below its first row the first row's angle holds, which is on the safe side; beyond its last row it says nothing: nan.
+
+    >>> [float(allowed_angle_deg(np.array(speed))) for speed in (900.0, 2250.0, 2500.0, 5001.0)]
+    [11.5, 7.85, 7.0, nan]
+    """
+    return np.where(rpm > _SPEEDS[-1], np.nan, np.interp(rpm, _SPEEDS, _ANGLES))
+
+
+def allowed_rpm(operating_deg: Floats) -> Floats:
+    """Highest shaft speed for operating angles, rpm: the same table read the other way.
+
+    An angle smaller than its last row's is good for that row's speed, at least; one beyond its first row's for none: nan.
+
+    >>> [float(allowed_rpm(np.array(angle))) for angle in (1.0, 7.0, 11.6)]
+    [5000.0, 2500.0, nan]
+    """
+    return np.where(operating_deg > _ANGLES[0], np.nan, np.interp(operating_deg, _ANGLES[::-1], _SPEEDS[::-1]))

@@ -1,0 +1,276 @@
+"""The search for ways out: every change a row of the one judge, judged whole, by all findings.
+
+First all single changes are judged roughly, at few places of the travel and without gaps; where none of them leaves the
+build without a hold, changes of two kinds together at ride height. The best of each kind are then judged in full.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from functools import cache, cached_property
+from typing import NamedTuple, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from geometry.document.entries import Variants
+from geometry.judge import findings
+from geometry.judge.codes import CAUTION, HOLD, Found, Key
+from geometry.judge.facts import Facts
+from geometry.judge.judging import judged_block
+from geometry.judge.limits import LIMITS
+from geometry.judge.table import Table
+from geometry.judge.ways import (
+    BEARING,
+    LEANS,
+    LENGTH,
+    PINION,
+    POWERTRAIN,
+    SLIP,
+    Way,
+    coarse_pinion,
+    effort,
+    leaning_ways,
+    link_ways,
+    made_to_length,
+    tube_ways,
+)
+from geometry.mechanics.vectors import Bools, Floats, side_slope_deg
+
+Rows: TypeAlias = NDArray[np.intp]
+"""Numbers of rows, best first."""
+
+ROUGH_POSITIONS = 9
+"""Places of the travel at which a change is judged roughly."""
+TOGETHER = 8
+"""How many changes of two kinds together are judged in full."""
+_ROUGH = (
+    findings.motion, findings.joints, findings.shaft, findings.lubrication, findings.plan, findings.torque,
+    findings.reach,
+)  # fmt: skip
+
+
+_SLIPS = (("slip_left", "shaft"), ("slip_engaged", "shaft"))
+_CANCEL = frozenset({"pinion_residual", "windup_cruise", "ends_parallel", "straight_end", "equivalent_angle"})
+
+
+class Tried(NamedTuple):
+    """Changes judged in full: row i has `changes[i]`, which is of `kinds[i]`.
+
+    `effort` (rows,) is how much work each is; `meets` (rows,) tells where a pair cancels with its ends meeting rather
+    than parallel.
+    """
+
+    facts: Facts
+    found: Found
+    changes: tuple[Mapping[str, float], ...]
+    kinds: tuple[tuple[str, ...], ...]
+    effort: Floats
+    meets: Bools
+
+
+class _Rough:
+    """Rows judged roughly: at few places of the travel, without gaps and what no change turns."""
+
+    def __init__(self, facts: Facts) -> None:
+        self.facts = facts
+        table = Table(facts.v.rows)
+        for one in _ROUGH:
+            one(facts, table)
+        if facts.positions:
+            findings.travel(facts, table)
+        self.found = table.judged()
+
+    @cached_property
+    def to_length(self) -> Mapping[str, Floats]:
+        """Engagement and stroke for each row with which both ends of the travel have spline to spare."""
+        return {path: np.broadcast_to(one, self.facts.v.rows) for path, one in made_to_length(self.facts).items()}
+
+    def slips(self, row: int) -> bool:
+        """Whether a row's slip is short at either end of the travel."""
+        return any(self.found[key].verdict[row] >= CAUTION for key in _SLIPS if key in self.found)
+
+
+_Plain: TypeAlias = tuple[tuple[str, ...], Mapping[str, float], float]
+"""Kinds of a change, what it sets, and how much work it is."""
+
+
+class _Change(NamedTuple):
+    """A change to try: its kinds, what it sets, how much work it is, and its row of what was judged roughly."""
+
+    kinds: tuple[str, ...]
+    sets: Mapping[str, float]
+    work: float
+    rough: _Rough
+    row: int
+
+
+def wide(v: Variants, changes: Sequence[Mapping[str, float]]) -> Variants:
+    """A row for each set of changes to the plan, one row; what a set leaves alone stays as it is."""
+    paths = dict.fromkeys(path for one in changes for path in one)
+    now = {path: float(np.ravel(v[path])[0]) for path in paths}
+    columns = {path: np.array([one.get(path, now[path]) for one in changes]) for path in paths}
+    some = v.with_columns(columns)
+    return Variants(v.build, some.numbers, v.words, tuple(columns), len(changes))
+
+
+def meeting(facts: Facts) -> Bools:
+    """Rows in which a pair of joints bends opposite ways, its ends meeting, rather than lying parallel."""
+    if facts.kinds.pieces != 1 or any(facts.kinds.even):
+        return np.zeros(facts.v.rows, np.bool_)
+    output, shaft, pinion = (
+        side_slope_deg(line) for line in (facts.pose.output, facts.pose.sections[0], facts.pose.pinion)
+    )
+    return np.broadcast_to((shaft - output) * (shaft - pinion) < 0.0, facts.v.rows)
+
+
+@cache
+def finding_id(key: Key) -> str:
+    """Row of the limits table that a finding is judged by: its id without the number that tells obstacles apart."""
+    head, _, number = key[0].rpartition("_")
+    return head if number.isdecimal() else key[0]
+
+
+def tried(plan: Facts, before: Found) -> Tried | None:
+    """Judge in full the changes most worth to be told, for a plan of one row; None where nothing is wrong or helps."""
+    wrong = [key for key, one in before.items() if one.verdict[0] >= CAUTION]
+    ids = {finding_id(key) for key in wrong}
+    changes: list[_Change] = []
+    if ids & LEANS:
+        changes += _leaning(plan, before, wrong)
+    some: list[_Plain] = [(one.kinds, one.sets, one.work) for one in changes]
+    some += [((way.kind,), sets, work) for way in _other_ways(plan, ids) for sets, work in _each(way, plan.v)]
+    if plan.positions:
+        some += _lengthened(plan, before, changes)
+    if not some:
+        return None
+    kinds, sets, work = zip(*some, strict=True)
+    facts = Facts(wide(plan.v, sets), plan.positions, like=plan)
+    return Tried(facts, judged_block(facts), sets, kinds, np.array(work), meeting(facts))
+
+
+def margin(found: Found) -> Floats:
+    """How well the joints cancel in each row, as the worst share of a clear line that is used up; nil without any."""
+    worst: Floats = np.zeros(1)
+    for key, one in found.items():
+        if key[0] in _CANCEL:
+            worst = np.fmax(worst, one.value / one.clear)
+    return worst
+
+
+def _leaning(plan: Facts, before: Found, wrong: Sequence[Key]) -> list[_Change]:
+    """Single changes of how things stand, and where none leaves the build without a hold, two together."""
+    ways = list(leaning_ways(plan))
+    singles = [(way.kind, sets, work) for way in ways for sets, work in _each(way, plan.v)]
+    if not singles:
+        return []
+    work = np.array([one for _, _, one in singles])
+    kinds = np.array([kind for kind, _, _ in singles])
+    rough = _Rough(
+        Facts(wide(plan.v, [sets for _, sets, _ in singles]), min(plan.positions, ROUGH_POSITIONS), like=plan)
+    )
+    order, meets = _ranked(rough.found, work), meeting(rough.facts)
+    told = [rough.found[key].verdict for key in wrong if key in rough.found]
+    chosen: dict[int, None] = {}
+    for kind in dict.fromkeys(kinds.tolist()):
+        for side in (~meets, meets):
+            here = order[((kinds == kind) & side)[order]]
+            if here.size:
+                # Besides the best of all, for each finding the best of those that mend it, or mend it most.
+                best = [here[0], *(here[np.argmin(one[here])] for one in told)]
+                chosen.update(dict.fromkeys(int(row) for row in best))
+    made = [_Change((singles[row][0],), singles[row][1], float(work[row]), rough, row) for row in chosen]
+    holding = any(before[key].verdict[0] == HOLD for key in rough.found if key in before)
+    if holding and not (holds_and_cautions(rough.found)[0] == 0).any():
+        made += _together(plan, ways)
+    return made
+
+
+def _together(plan: Facts, ways: Sequence[Way]) -> list[_Change]:
+    """Changes of two kinds at once: the pinion's with the powertrain's, or with the support bearing's."""
+    by_kind = {way.kind: way for way in ways}
+    made: list[_Change] = []
+    for other in (POWERTRAIN, BEARING):
+        if PINION not in by_kind or other not in by_kind:
+            continue
+        one, two = coarse_pinion(plan, by_kind[PINION]), by_kind[other]
+        coarse = list(_each(two, plan.v))
+        coarse = coarse[:: max(len(coarse) // 17, 1)]
+        pairs = [({**first, **second}, work + more) for first, work in _each(one, plan.v) for second, more in coarse]
+        work = np.array([effort for _, effort in pairs])
+        at_ride = _Rough(Facts(wide(plan.v, [sets for sets, _ in pairs]), 0, like=plan))
+        best = _ranked(at_ride.found, work)[: 4 * TOGETHER].tolist()
+        facts = Facts(wide(plan.v, [pairs[row][0] for row in best]), min(plan.positions, ROUGH_POSITIONS), like=plan)
+        rough = _Rough(facts)
+        chosen = _ranked(rough.found, work[best])[:TOGETHER].tolist()
+        made += [_Change((one.kind, two.kind), pairs[best[row]][0], pairs[best[row]][1], rough, row) for row in chosen]
+    return made
+
+
+def _ranked(found: Found, work: Floats) -> Rows:
+    """Rows by fewest holds, then fewest cautions, then least work, then best cancelling."""
+    holds, cautions = holds_and_cautions(found)
+    return np.lexsort((np.broadcast_to(margin(found), work.shape), work, cautions, holds))
+
+
+def _lengthened(plan: Facts, before: Found, changes: Sequence[_Change]) -> list[_Plain]:
+    """The shaft made to another length, by itself and together with the changes that leave its slip short."""
+    now = {path: float(np.ravel(plan.v[path])[0]) for path in SLIP}
+    if any(np.isnan(value) for value in now.values()):
+        return []
+    short: list[tuple[_Plain, dict[str, float]]] = []
+    if any(before[key].verdict[0] >= CAUTION for key in _SLIPS):
+        short.append((((), {}, 0.0), {path: float(np.ravel(one)[0]) for path, one in made_to_length(plan).items()}))
+    short += [
+        ((one.kinds, one.sets, one.work), {path: float(to[one.row]) for path, to in one.rough.to_length.items()})
+        for one in changes
+        if one.rough.slips(one.row)
+    ]
+    made: list[_Plain] = []
+    for (kinds, sets, work), length in short:
+        new = {path: value for path, value in length.items() if value != now[path]}
+        if new and not any(np.isnan(value) for value in length.values()):
+            longer = abs(length[SLIP[0]] - now[SLIP[0]])
+            made.append(((*kinds, LENGTH), {**sets, **new}, work + 10.0 + 0.05 * longer))
+    return made
+
+
+def _other_ways(plan: Facts, wrong: set[str]) -> Iterator[Way]:
+    """Tubes and the lateral link, where they are what is wrong."""
+    if wrong & {"critical_speed", "tube_shear"}:
+        yield from tube_ways(plan, _weak_tubes(plan, wrong))
+    if "lateral_lift" in wrong:
+        yield from link_ways(plan)
+
+
+def _weak_tubes(plan: Facts, wrong: set[str]) -> list[str]:
+    weak = []
+    highest = np.fmax(plan.speeds.highest_rpm, plan.speeds.cruise_rpm)
+    for tube in plan.tubes:
+        whirls = bool(np.all(highest > LIMITS["critical_speed"].clear * tube.critical_rpm))
+        yields = bool(np.all(tube.shear_mpa > LIMITS["tube_shear"].clear * tube.shear_yield_mpa))
+        if ("critical_speed" in wrong and whirls) or ("tube_shear" in wrong and yields):
+            weak.append(tube.entry)
+    return weak
+
+
+def _each(way: Way, v: Variants) -> Iterator[tuple[Mapping[str, float], float]]:
+    """What a way sets, one after another, each with its work; what changes nothing is left out."""
+    work = effort(way.kind, way.changes, _now(v, way)).tolist()
+    columns = {path: values.tolist() for path, values in way.changes.items()}
+    for row, one in enumerate(work):
+        if one > 0.0:
+            yield {path: values[row] for path, values in columns.items()}, one
+
+
+def _now(v: Variants, way: Way) -> dict[str, float]:
+    """Where the plan stands in each entry: as good as nought where it is left empty."""
+    now = {path: float(np.ravel(v[path])[0]) for path in way.changes}
+    return {path: 0.0 if np.isnan(value) else value for path, value in now.items()}
+
+
+def holds_and_cautions(found: Found) -> tuple[Floats, Floats]:
+    """How many findings hold, and how many caution, in each row."""
+    codes = np.array([one.verdict for one in found.values()])
+    return (codes == HOLD).sum(axis=0), (codes == CAUTION).sum(axis=0)
+
+
+__all__ = ["Tried", "finding_id", "holds_and_cautions", "margin", "meeting", "tried", "wide"]

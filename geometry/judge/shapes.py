@@ -1,0 +1,108 @@
+"""What the facts are told in: ride, tubes, travel."""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from geometry.judge.kinds import SIDES
+from geometry.mechanics import links, springs
+from geometry.mechanics.pose import Pose
+from geometry.mechanics.tube import Material, TubeSection
+from geometry.mechanics.vectors import Bools, Floats, Vector
+
+
+class Ride(NamedTuple):
+    """How the lift moves the axle in the frame's axes, and what it goes on with.
+
+    `tilt_deg` is what the lift adds to every gauge reading, `stop_gain_mm` how much farther it is up to the bump stop,
+    `predicted_x_mm` where the springs put the axle as measured. `known` says where springs or links can be as entered.
+    """
+
+    shift: Vector
+    turn_deg: Floats
+    tilt_deg: Floats
+    lift_mm: Floats
+    stop_gain_mm: Floats
+    predicted_x_mm: Floats
+    known: Bools
+    leaf: springs.Leaf | None
+    curvature: Floats
+    bar: links.FourBar | None
+
+
+class TubeFacts(NamedTuple):
+    """One tube's constants, and what it does at its length, speed and torque."""
+
+    name: str
+    entry: str
+    material: Material
+    section: TubeSection
+    length_mm: Floats
+    critical_rpm: Floats
+    shear_yield_mpa: Floats
+    shear_mpa: Floats
+    twist_deg: Floats
+    mass_kg: Floats
+    spin_kg_m2: Floats
+
+
+class Sweep(NamedTuple):
+    """The axle over its travel, (places, rows): from where it stands at ride height after the plan."""
+
+    travel_mm: Floats
+    shift: Vector
+    turn_deg: Floats
+    reachable: Bools
+    curvature: Floats
+    lower: SIDES
+    upper: SIDES
+
+
+class Travelled(NamedTuple):
+    """The driveline over the travel: poses and each joint's angle, front to rear, degrees, (sweeps, places, rows).
+
+    The sweeps are at rest, wound up by the most that launch torque may turn the axle, and where that is not settled by
+    shares of it. `certain` are the places that are surely reached: all but those that only a squash taken as usual
+    reaches, (places, rows).
+    """
+
+    sweep: Sweep
+    poses: Pose
+    bent_deg: tuple[Floats, ...]
+    certain: Bools
+
+    @property
+    def rest(self) -> Pose:
+        """Poses at rest, (places, rows)."""
+
+        def one(part: Floats) -> Floats:
+            return part[0] if np.ndim(part) == 3 else part
+
+        def whole(vector: Vector) -> Vector:
+            return Vector(one(vector.x), one(vector.y), one(vector.z))
+
+        poses = self.poses
+        return Pose(
+            poses.output,
+            whole(poses.pinion),
+            tuple(map(whole, poses.sections)),
+            tuple(map(whole, poses.joints)),
+            tuple(map(one, poses.lengths_mm)),
+            whole(poses.axle_centre),
+        )
+
+
+def shares_of(positions: int) -> Floats:
+    """Places of the travel as shares, (positions, 1): full droop −1, ride height 0, first touch 1, squashed 2.
+
+    >>> shares_of(41).ravel()[[0, 19, 37, 40]].tolist()
+    [-1.0, 0.0, 1.0, 2.0]
+    """
+    down, squash = round((positions - 1) * 0.475), max(round((positions - 1) * 0.075), 1)
+    up = positions - 1 - down - squash
+    parts = (
+        np.linspace(-1.0, 0.0, down + 1),
+        np.linspace(0.0, 1.0, up + 1)[1:],
+        1.0 + np.linspace(0, 1, squash + 1)[1:],
+    )
+    return np.concatenate(parts)[:, None]

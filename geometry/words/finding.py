@@ -1,0 +1,185 @@
+"""Findings of one row in words, in the order in which they are read, and the verdict over all of them."""
+
+from collections.abc import Callable, Sequence
+from typing import cast
+
+from geometry.judge.search import finding_id
+from geometry.words.helps import help_for
+from geometry.words.one import JOINT, One
+from geometry.words.sentences import joints, motion, plan, readings, shaft, travel
+from geometry.words.solution import Finding, Part, Verdict
+from geometry.words.told import Told
+from geometry.words.wants import wants_of
+
+__all__ = ["ORDER", "WORST_FIRST", "findings_of", "help_for", "overall"]
+
+SAYS: dict[str, Callable[[One], str]] = {
+    "pinion_residual": motion.pinion_residual,
+    "residual_at_top": motion.residual_at_top,
+    "equivalent_angle": motion.equivalent_angle,
+    "ends_parallel": joints.ends_parallel,
+    "straight_end": joints.straight_end,
+    "operating_angle_most": joints.angle_for_speed,
+    "first_joint": joints.first_joint,
+    "shaft_inertia_drive": motion.shaft_inertia,
+    "shaft_inertia_coast": motion.shaft_inertia,
+    "inertia_at_top": motion.inertia_at_top,
+    "speeds_agree": motion.speeds_agree,
+    "operating_angle_least": joints.needles,
+    "joint_bind": joints.joint_bind,
+    "shaft_slope": joints.shaft_slope,
+    "critical_speed": shaft.critical_speed,
+    "half_critical_speed": shaft.half_critical,
+    "tube_shear": shaft.tube_shear,
+    "joint_torque": shaft.joint_torque,
+    "joint_life": shaft.joint_life,
+    "lift": plan.lift,
+    "front_block": plan.front_block,
+    "block_room": plan.block_room,
+    "shackle_lean": plan.shackle_lean,
+    "bump_left": plan.bump_left,
+    "travel_reach": travel.travel_reach,
+    "slip_left": travel.slip_left,
+    "slip_engaged": travel.slip_engaged,
+    "gap": travel.gap,
+    "windup_cruise": travel.windup_cruise,
+    "windup_launch": travel.windup_launch,
+    "lateral_lift": plan.lateral_lift,
+    "lateral_shift": travel.lateral_shift,
+    "pinion_nose_up": plan.pinion_nose_up,
+    "pinion_nose_down": plan.pinion_nose_down,
+    "tail_down": plan.tail_down,
+    "tail_up": plan.tail_up,
+    "wedge_size": plan.wedge_size,
+    "caster": plan.caster,
+    "stick_slope": readings.stick_slope,
+    "tape_length": readings.tape_length,
+    "axle_station": readings.axle_station,
+    "axle_height": readings.axle_height,
+    "spring_station": readings.spring_station,
+    "gauge_resolution": readings.gauge_resolution,
+    "perches_equal": readings.perches_equal,
+}
+"""The sentence of every finding, in the order in which findings of one verdict are listed."""
+ORDER = tuple(SAYS)
+_ENTRIES = {
+    "pinion_residual": "axle.pinion_slope_deg",
+    "residual_at_top": "vehicle.top_speed_kmh",
+    "equivalent_angle": "axle.pinion_slope_deg",
+    "ends_parallel": "axle.pinion_slope_deg",
+    "straight_end": "axle.pinion_slope_deg",
+    "shaft_inertia_drive": "powertrain.slope_deg",
+    "shaft_inertia_coast": "powertrain.slope_deg",
+    "inertia_at_top": "vehicle.top_speed_kmh",
+    "speeds_agree": "vehicle.cruise_speed_kmh",
+    "shaft_slope": "powertrain.output_joint_mm",
+    "block_room": "suspension.seat_to_axle_mm",
+    "shackle_lean": "suspension.shackle_length_mm",
+    "bump_left": "suspension.bump_mm",
+    "travel_reach": "suspension.bump_mm",
+    "slip_left": "shaft.slip.engaged_mm",
+    "slip_engaged": "shaft.slip.engaged_mm",
+    "windup_cruise": "powertrain.cruise_torque_share",
+    "windup_launch": "suspension.rate_n_per_mm",
+    "front_block": "plan.front_lift_by",
+    "lateral_lift": "plan.lateral_link_longer_mm",
+    "lateral_shift": "lateral_link.frame_point_mm",
+    "pinion_nose_up": "axle.pinion_slope_deg",
+    "pinion_nose_down": "axle.pinion_slope_deg",
+    "tail_down": "powertrain.slope_deg",
+    "tail_up": "powertrain.slope_deg",
+    "wedge_size": "plan.axle_shim_deg",
+    "caster": "axle.caster_deg",
+    "stick_slope": "readings.shaft_slope_deg",
+    "tape_length": "readings.shaft_length_mm",
+    "axle_station": "axle.centre_mm",
+    "axle_height": "axle.centre_mm",
+    "spring_station": "suspension.front_eye_mm",
+    "gauge_resolution": "gauge.angle_uncertainty_deg",
+    "perches_equal": "axle.flange_to_perch_left_mm",
+}
+_OF_JOINT = {
+    "operating_angle_most": "", "first_joint": "", "operating_angle_least": "", "joint_bind": ".max_angle_deg",
+    "joint_torque": ".torque_limit_nm", "joint_life": ".life_rating_nm",
+}  # fmt: skip
+_OF_TUBE = {"critical_speed": "outer_diameter_mm", "half_critical_speed": "outer_diameter_mm", "tube_shear": "wall_mm"}
+_ENDS = frozenset({"ends_parallel", "straight_end", "operating_angle_least"})
+"""Findings that are unknown where a line is not measured, the last one on any chain: then nothing may be tacked."""
+WORST_FIRST: tuple[Verdict, ...] = ("hold", "caution", "unknown", "clear")
+
+
+def findings_of(told: Told) -> list[Finding]:
+    """Every finding that is asked in the row, in words, in the order of `ORDER`; without remedies."""
+    asked = [key for key in told.found if told.verdict(key) is not None]
+    asked.sort(key=lambda key: ORDER.index(finding_id(key)))
+    return [_finding(One(told, key)) for key in asked]
+
+
+def _finding(one: One) -> Finding:
+    row, (name, part) = one.row, one.key
+    title = row.trouble if one.verdict in {"caution", "hold"} else row.title
+    if one.id == "gap":
+        title = f"Gap to {one.told.build.obstacles[_index(one)].name}"
+    return Finding(
+        id=name,
+        title=title,
+        part=cast("Part", part),
+        verdict=one.verdict,
+        value=None if one.verdict == "unknown" else one.value,
+        limit=one.clear,
+        hold_limit=one.hold,
+        sense="at most" if row.sense == "most" else "at least",
+        unit=row.unit,
+        says=SAYS[one.id](one),
+        remedy=None,
+        alternatives=(),
+        basis=row.basis_text,
+        entry=_entry(one),
+    )
+
+
+def _index(one: One) -> int:
+    return int(one.key[0].rpartition("_")[2]) - 1
+
+
+def _entry(one: One) -> str:
+    """Entry that the finding hangs on most: the first that is wanted, else what is judged."""
+    if one.verdict == "unknown" and (wanted := wants_of(one)):
+        return wanted[0].paths[0]
+    if one.id.startswith("windup") and one.told.facts.kinds.suspension == "links":
+        return "suspension.rigid"
+    if one.id in _OF_TUBE:
+        return f"{shaft.judged_tube(one).entry}.{_OF_TUBE[one.id]}"
+    joint = f"shaft.{JOINT.get(one.key[1], '')}_joint"
+    place = {"gap": lambda: f"obstacles.{_index(one)}.outline_mm", "lift": lambda: _lift_of(one)}
+    if one.id in place:
+        return place[one.id]()
+    return f"{joint}{_OF_JOINT[one.id]}" if one.id in _OF_JOINT else _ENTRIES[one.id]
+
+
+def _lift_of(one: One) -> str:
+    return f"plan.{'front' if one.told.facts.kinds.ahead else 'rear'}_lift_mm"
+
+
+def overall(findings: Sequence[Finding]) -> tuple[Verdict, str]:
+    """Verdict over all findings, and the sentence that goes with it."""
+    counts = {verdict: sum(finding.verdict == verdict for finding in findings) for verdict in WORST_FIRST}
+    if counts["hold"]:
+        return "hold", f"Do not tack yet: {_so_many(counts['hold'], 'finding holds', 'findings hold')} the job up."
+    open_ones = (
+        f" {_so_many(counts['unknown'], 'finding still wants', 'findings still want')} a measurement."
+        if counts["unknown"]
+        else ""
+    )
+    if counts["caution"]:
+        cautions = _so_many(counts["caution"], "caution", "cautions")
+        if any(finding.id in _ENDS and finding.verdict == "unknown" for finding in findings):
+            return "caution", f"Do not tack yet: whether the joints cancel is not known. {cautions}.{open_ones}"
+        return "caution", f"Tack only once you have weighed {cautions}.{open_ones}"
+    if counts["unknown"] or not findings:
+        return "unknown", f"Nothing found against it so far, but{open_ones or ' nothing is measured yet.'}"
+    return "clear", "Nothing found against it: tack, measure again, then weld."
+
+
+def _so_many(count: int, one: str, more: str) -> str:
+    return f"{count} {one if count == 1 else more}"

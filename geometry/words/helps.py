@@ -1,0 +1,90 @@
+"""What would help where a finding holds and no change of the plan was found to mend it."""
+
+from geometry.judge.codes import Key
+from geometry.judge.search import finding_id
+from geometry.words.told import Told
+
+_ANGLES = "Less lift, or another height of output or axle, would help."
+_AGAIN = "Measure again, one entry after the other, before anything is cut."
+HELP = {
+    "pinion_residual": "Loose perches turned until both angles are equal, or a double Cardan joint with the pinion turned to it, would help.",
+    "ends_parallel": "Loose perches, turned until both angles are equal, would help.",
+    "straight_end": "Turning the end with the single joint until it runs in line with the shaft would help.",
+    "operating_angle_most": "Less lift, a longer shaft, or a slower cruise would help.",
+    "equivalent_angle": "Another height of the support bearing, or the pinion turned, would help.",
+    "shaft_inertia_drive": "Less lift or a longer shaft, which run at smaller angles, or a slower cruise would help.",
+    "shaft_inertia_coast": "Less lift or a longer shaft, which run at smaller angles, or a slower cruise would help.",
+    "joint_bind": "Joints that turn farther, less lift, or straps that end the droop sooner would help.",
+    "shaft_slope": _ANGLES,
+    "critical_speed": "A larger tube, or two shorter sections with a support bearing, would help.",
+    "tube_shear": "A larger tube, a thicker wall or a stronger steel would help.",
+    "joint_torque": "A larger series of joints would help.",
+    "lift": "Less lift, or another way to lift, would help.",
+    "front_block": "A spring of another arch would do it without a block.",
+    "block_room": "A thicker block, lowering the vehicle less, would help.",
+    "bump_left": "Lowering it less, or a shorter bump stop, would help.",
+    "shackle_lean": "A shackle nearer to the old length, or its pivot moved, would help.",
+    "slip_left": "A shorter shaft, or a slip with a longer stroke, would help.",
+    "slip_engaged": "A longer shaft, a slip with a longer spline, or straps that end the droop sooner would help.",
+    "windup_cruise": "A torque bar, stiffer springs, or the pinion set lower at rest would help.",
+    "windup_launch": "A torque bar, or stiffer springs, would help.",
+    "gap": "Moving what is in the way, a thinner tube, or less travel would help.",
+    "lateral_lift": "A lateral link made longer or shorter by that much, or its frame end moved, would help.",
+    "lateral_shift": "A longer link that lies level at ride height would help.",
+    "pinion_nose_up": "Less lift, or the pinion turned lower together with the output, would help.",
+    "pinion_nose_down": "Turning the pinion's nose up, with the output lowered to match, would help.",
+    "tail_down": "A higher rear mount would help.",
+    "tail_up": "A lower rear mount would help.",
+    "wedge_size": "Perches cut loose and welded anew at the right slope would help.",
+    "perches_equal": "Moving one perch until both are at the same distance would help.",
+    "stick_slope": _AGAIN,
+    "tape_length": _AGAIN,
+    "axle_station": _AGAIN,
+    "axle_height": _AGAIN,
+}
+"""By finding; every one that can hold."""
+_TWO_PIECES = {
+    "pinion_residual": HELP["equivalent_angle"],
+    "critical_speed": "A larger tube, or the support bearing moved so that both sections whirl alike, would help.",
+}
+_LINKS = {
+    "pinion_residual": "Links that turn the axle until both angles are equal would help.",
+    "ends_parallel": "Links that turn the axle until both angles are equal would help.",
+    "straight_end": "Links that turn the axle until the single joint runs straight would help.",
+    "windup_cruise": "Link ends without rubber would help.",
+    "windup_launch": "Link ends without rubber would help.",
+    "wedge_size": "Longer or shorter upper links turn the axle without a wedge.",
+}
+
+
+def help_for(told: Told, key: Key) -> str:
+    """Say what would help a finding that holds.
+
+    Raises
+    ------
+    KeyError
+        Where the finding never holds.
+    """
+    limit, kinds = finding_id(key), told.facts.kinds
+    if limit == "lift":
+        return _other_lift(told)
+    if kinds.pieces == 2 and limit in _TWO_PIECES:
+        return _TWO_PIECES[limit]
+    if kinds.suspension == "links" and limit in _LINKS:
+        return _LINKS[limit]
+    if limit == "joint_bind" and not any(kinds.even):
+        return "Joints that turn farther, a double Cardan joint, less lift, or straps that end the droop sooner would help."
+    return HELP[limit]
+
+
+def _other_lift(told: Told) -> str:
+    kinds = told.facts.kinds
+    if kinds.suspension == "links":
+        return (
+            "Other springs over the links would help."
+            if kinds.by != "spring"
+            else "Less lift, or longer links, would help."
+        )
+    if kinds.by == "block" and not kinds.over:
+        return "More arch in the springs, or the spring laid over the axle, would help."
+    return HELP["lift"]

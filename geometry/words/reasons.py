@@ -1,0 +1,89 @@
+"""Why a finding is not judged although every measurement that it needs is there."""
+
+from typing import Any
+
+from geometry.judge.limits import SPEED_FOR_ANGLE
+from geometry.words.one import One
+from geometry.words.told import Told
+
+_TURNS = frozenset({"windup_cruise", "windup_launch", "joint_bind", "slip_left", "slip_engaged", "gap"})
+_TRAVELS = _TURNS | {"travel_reach", "lateral_shift"}
+_STANDING = frozenset({"tube_shear", "joint_torque", "tail_down", "tail_up", "spring_station", "perches_equal"})
+"""Findings that a suspension that does not fit together leaves alone."""
+_MISFIT = {
+    "leaf": "the springs as entered cannot hold the axle at its height: measure the eye, the shackle, both halves of "
+    "the spring and the axle centre again",
+    "links": "the links as entered do not fit together: measure their bolts again",
+}
+
+
+def reason(one: One) -> str:
+    """Say in half a sentence what stands in the way."""
+    return barred(one) or "it cannot be worked out from these measurements, though none is lacking: measure again"
+
+
+def barred(one: One) -> str:
+    """Say why a value cannot be known, whatever of the entries that count as usual is entered besides; else nothing."""
+    kinds = one.told.facts.kinds
+    on_rubber = kinds.suspension == "links" and not kinds.rigid and one.id in _TURNS
+    if one.value is None or one.clear is None or on_rubber:
+        return _suspension(one) or _lines(one.told) or _beyond_the_table(one)
+    return ""
+
+
+def _known(told: Told, *values: Any) -> bool:
+    return all(told.number(value) is not None for value in values)
+
+
+def _suspension(one: One) -> str:
+    told, facts = one.told, one.told.facts
+    ride, kinds = facts.ride, facts.kinds
+    moves = bool(told.at(ride.lift_mm != 0.0)) or one.id in _TRAVELS | {"shackle_lean"}
+    if one.id in _STANDING or not moves or kinds.suspension is None:
+        return ""
+    stuck = facts.positions and one.id in _TRAVELS and not told.at(facts.sweep.reachable).any()
+    for wrong, why in (
+        (not told.at(ride.known), _MISFIT[kinds.suspension]),
+        (
+            not _known(told, ride.shift.x, ride.shift.z, ride.turn_deg),
+            "the axle cannot get where the planned lift wants it",
+        ),
+        (
+            not _known(told, ride.shift.y),
+            "the lateral link as entered cannot reach where the planned lift takes the axle",
+        ),
+        (stuck, "springs or links as entered cannot move the axle from ride height: measure their points again"),
+        (
+            kinds.suspension == "links" and not kinds.rigid and one.id in _TURNS,
+            "how far torque turns the axle is not known on links with rubber in their ends",
+        ),
+    ):
+        if wrong:
+            return why
+    return ""
+
+
+def _lines(told: Told) -> str:
+    facts = told.facts
+    if _by_shim(told):
+        return "the mounts as entered cannot take a shim so thick"
+    lines = [part.x for part in facts.pose.sections]
+    if told.at(facts.taped) and not _known(told, *facts.pose.lengths_mm, *lines):
+        return "two joints lie in one point: measure their places again"
+    if _known(told, *facts.angles_deg) and not _known(told, facts.residual, facts.drive, facts.coast):
+        return "a joint stands at a right angle, where it cannot turn: measure the slopes again"
+    return ""
+
+
+def _by_shim(told: Told) -> bool:
+    facts = told.facts
+    if not told.at(facts.mount_shim_mm != 0.0):
+        return False
+    mounts = [facts.v[f"powertrain.{end}_mount_mm.{axis}"] for end in ("front", "rear") for axis in (0, 1)]
+    return _known(told, *mounts) and not _known(told, facts.powertrain.line.x)
+
+
+def _beyond_the_table(one: One) -> str:
+    if one.id == "operating_angle_most" and one.told.at(one.told.facts.speeds.cruise_rpm > SPEED_FOR_ANGLE[-1][0]):
+        return f"the table of angles over shaft speed ends at {one.other(SPEED_FOR_ANGLE[-1][0], 'rpm')}"
+    return ""

@@ -1,0 +1,343 @@
+"""Ways out in words: of what was tried, what mends a finding, best first, and what it does to the whole."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from geometry.document import value_at
+from geometry.document.vehicle import Display
+from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, WORDS, Codes, Found, Judged, Key
+from geometry.judge.facts import Facts
+from geometry.judge.findings import nose_up_deg, tail_down_deg
+from geometry.judge.limits import LIMITS
+from geometry.judge.search import Tried, finding_id, holds_and_cautions, margin, wide
+from geometry.judge.ways import PINION
+from geometry.mechanics.vectors import Floats
+from geometry.words.helps import help_for
+from geometry.words.solution import Finding, Remedy, Worse
+from geometry.words.told import Told
+from geometry.words.wording import degrees, half_degrees, length, listed, shim, worded
+
+MOST_TOLD = 4
+"""How many ways out a finding tells."""
+_BETTER = 0.2
+"""Share of what a value lies beyond its line that a change must take away to be told while the verdict stays."""
+
+
+_NOT_FOUND = Judged(np.full(1, np.nan), np.full(1, np.nan), np.full(1, np.nan), np.array([NOT_ASKED]))
+"""A finding of the plan that only its changes have."""
+
+
+class _Row(NamedTuple):
+    """What is said of a row for whatever finding it mends: see `Remedy`; how pinion and output then lie."""
+
+    after: Told
+    changes: dict[str, object]
+    orders: str
+    lies: list[str]
+    worse: tuple[Worse, ...]
+    against: str
+    verdict: str
+
+
+class Ranking:
+    """What was tried, held against the plan: who gets better, who worse, and in which order to tell it."""
+
+    def __init__(self, plan: Told, tried: Tried) -> None:
+        self.plan, self.tried = plan, tried
+        self._rows: dict[int, _Row] = {}
+        self.keys = list(tried.found)
+        self.codes: Codes = np.array([tried.found[key].verdict for key in self.keys])
+        before = [plan.found[key].verdict[0] if key in plan.found else NOT_ASKED for key in self.keys]
+        self.before: Codes = np.array(before)[:, None]
+        self.holds, self.cautions = holds_and_cautions(tried.found)
+        self.margin = margin(tried.found)
+        held, cautioned = holds_and_cautions(plan.found)
+        beyond = self._beyond(tried.found)
+        planned = self._beyond({key: plan.found.get(key, _NOT_FOUND) for key in self.keys})
+        farther = (self.codes == self.before) & (self.codes >= CAUTION) & (beyond > planned * (1.0 + 1e-9) + 1e-12)
+        self.worse = (self.codes > self.before) & (self.codes > CLEAR) | farther
+        self.beyond, self.planned = beyond, planned
+        new_hold = ((self.codes == HOLD) & (self.before != HOLD)).any(axis=0)
+        fewer = (self.holds < held) | ((self.holds == held) & (self.cautions < cautioned))
+        same = (self.holds == held) & (self.cautions == cautioned) & ~self.worse.any(axis=0)
+        # What has no value any more is not mended.
+        gone = np.isnan([tried.found[key].value for key in self.keys])
+        lost = (gone & (self.codes == UNKNOWN) & np.isin(self.before, (CLEAR, CAUTION, HOLD))).any(axis=0)
+        self.offered = ~new_hold & ~lost & (fewer | same)
+
+    def _beyond(self, found: Found) -> Floats:
+        """How far each value lies beyond its clear line, in its own unit; nan without a line."""
+        value, clear = (np.array([found[key][part] for key in self.keys]) for part in (0, 1))
+        way = np.array([1.0 if LIMITS[finding_id(key)].sense == "most" else -1.0 for key in self.keys])
+        beyond: Floats = np.maximum(way[:, None] * (value - clear), 0.0)
+        return beyond
+
+    def ways_out(self, key: Key) -> tuple[int, ...]:
+        """Rows that mend a finding, one a kind, best first: fewest holds, fewest cautions, least work, most margin.
+
+        A pair that cancels with its ends meeting is told behind one with parallel ends, unless that holds more.
+        """
+        place = self.keys.index(key)
+        code, before = self.codes[place], self.before[place, 0]
+        less = self.beyond[place] < self.planned[place, 0] * (1.0 - _BETTER)
+        good = np.flatnonzero(self.offered & ((code < before) | ((code == before) & less)))
+        spare = np.broadcast_to(self.margin, self.holds.shape)
+        order = good[np.lexsort((
+            self.beyond[place][good], spare[good], self.tried.effort[good], self.cautions[good], self.holds[good],
+        ))]  # fmt: skip
+        best: dict[tuple[tuple[str, ...], bool], int] = {}
+        for row in order:
+            turns = PINION in self.tried.kinds[row]
+            best.setdefault((self.tried.kinds[row], turns and bool(self.tried.meets[row])), int(row))
+        rows = list(best.values())
+        for kinds, meets in list(best):
+            parallel = best.get((kinds, False))
+            if meets and parallel is not None and self.holds[parallel] <= self.holds[best[kinds, True]]:
+                first, second = rows.index(best[kinds, True]), rows.index(parallel)
+                if first < second:
+                    rows.insert(first, rows.pop(second))
+        return tuple(rows[:MOST_TOLD])
+
+    def remedy(self, key: Key, row: int) -> Remedy:
+        """One way out in words, with what it promises for its finding and for the whole."""
+        if row not in self._rows:
+            self._rows[row] = self._row(row)
+        after, changes, orders, lies, worse, against, verdict = self._rows[row]
+        value = self._after(key, row)
+        return Remedy(
+            says=f"{orders}: {', '.join([*lies, outcome(after, key, value)])}{against}.",
+            changes=dict(changes),
+            after=None if after.verdict(key) == "unknown" else value,
+            after_verdict=after.verdict(key) or "clear",
+            verdict=verdict,  # type: ignore[arg-type]
+            worse=worse,
+        )
+
+    def _row(self, row: int) -> "_Row":
+        after = Told(self.plan.build, self.tried.facts, self.tried.found, row)
+        worse = tuple(
+            Worse(*self.keys[place], WORDS[code], None if code == UNKNOWN else after.value(self.keys[place]))  # type: ignore[arg-type]
+            for place in np.flatnonzero(self.worse[:, row]).tolist()
+            for code in (self.codes.item(place, row),)
+        )
+        changes = document_changes(self.plan, self.tried.changes[row])
+        against = [_against(self.plan, one) for one in worse]
+        return _Row(
+            after,
+            changes,
+            _capital(listed(change_words(after, changes))),
+            lie_words(after, changes),
+            worse,
+            f"; against it: {listed(against)}" if against else "",
+            WORDS[int(self.codes[:, row].max())],
+        )
+
+    def _after(self, key: Key, row: int) -> float | None:
+        """Value of a finding with a change; of a gap, of which only that it is wide enough was worked out, exactly."""
+        after = Told(self.plan.build, self.tried.facts, self.tried.found, row)
+        if not key[0].startswith("gap_"):
+            return after.value(key)
+        alone = Facts(wide(self.plan.facts.v, [self.tried.changes[row]]), self.plan.facts.positions)
+        return Told(self.plan.build, alone, {}).number(alone.gap(int(key[0][4:]) - 1).least_mm)
+
+
+def document_changes(plan: Told, changes: Mapping[str, float]) -> dict[str, object]:
+    """Changes as the document takes them: the parts of a point brought together to the whole point."""
+    made: dict[str, object] = {}
+    for path, value in changes.items():
+        head, _, last = path.rpartition(".")
+        if not last.isdecimal():
+            made[path] = value
+            continue
+        whole: Any = made.get(head) or value_at(plan.build, head) or (0.0, 0.0)
+        point = list(whole)
+        point[int(last)] = value
+        made[head] = tuple(point)
+    return made
+
+
+def change_words(after: Told, changes: Mapping[str, Any]) -> list[str]:
+    """Say what to do, an order for each thing that is changed; `after` is the row with the changes."""
+    said = (_order(path)(after, path, value, value_at(after.build, path)) for path, value in changes.items())
+    return [order for order in said if order]
+
+
+def _order(path: str) -> "Order":
+    return next(order for end, order in _ORDERS.items() if path.endswith(end))
+
+
+def _wedge(after: Told, path: str, value: Any, now: Any) -> str:  # noqa: ARG001
+    return turn_words(value) if after.facts.kinds.suspension == "links" else wedge_words(value)
+
+
+def _loose_pinion(after: Told, path: str, value: Any, now: Any) -> str:  # noqa: ARG001
+    if after.facts.kinds.suspension == "links":
+        return f"turn the axle in its loose link brackets until the pinion's nose points {nose_words(after)}, then tack"
+    return f"turn the axle on its loose perches until the pinion's nose points {nose_words(after)}, then tack"
+
+
+def _mount(after: Told, path: str, value: Any, now: Any) -> str:  # noqa: ARG001
+    return shim_words(value, after.display)
+
+
+def _loose_engine(after: Told, path: str, value: Any, now: Any) -> str:  # noqa: ARG001
+    return f"set the engine {tail_words(after)}"
+
+
+def _engine_height(after: Told, path: str, value: Any, now: Any) -> str:  # noqa: ARG001
+    return _rise(after, "the whole engine", value[1] - (0.0 if now is None else now[1]))
+
+
+def _bearing(after: Told, path: str, value: Any, now: Any) -> str:  # noqa: ARG001
+    return _rise(after, "the support bearing", value[2] - now[2])
+
+
+def _rise(after: Told, what: str, rise: float) -> str:
+    return f"{'raise' if rise > 0.0 else 'lower'} {what} by {shim(abs(rise), after.display)}" if rise else ""
+
+
+def _phase(after: Told, path: str, value: Any, now: Any) -> str:  # noqa: ARG001
+    turned = "in line with" if value == 0.0 else f"turned {degrees(value, 0)} from"
+    return f"have the shaft built with its rear yoke {turned} the front one"
+
+
+def _tube(after: Told, path: str, value: Any, now: Any) -> str:  # noqa: ARG001
+    which = (
+        ""
+        if path == "shaft.tube.outer_diameter_mm"
+        else f"for the {path.split('.')[1].split('_', maxsplit=1)[0]} section "
+    )
+    return f"order {which}{length(value, after.display, 1)} tube of the same wall"
+
+
+def _made_longer(after: Told, path: str, value: Any, now: Any) -> str:  # noqa: ARG001
+    way = "longer" if value > now else "shorter"
+    return f"have the shaft made {length(abs(value - now), after.display)} {way}"
+
+
+def _stroke(after: Told, path: str, value: Any, now: Any) -> str:  # noqa: ARG001
+    return f"order a slip of {length(value, after.display)} stroke"
+
+
+def _link(after: Told, path: str, value: Any, now: Any) -> str:  # noqa: ARG001
+    way = "longer" if value > 0.0 else "shorter"
+    return f"make the lateral link {shim(abs(value), after.display)} {way} than it is now"
+
+
+Order = Callable[[Told, str, Any, Any], str]
+_ORDERS: Mapping[str, Order] = {
+    "plan.axle_shim_deg": _wedge,
+    "plan.pinion_slope_deg": _loose_pinion,
+    "plan.mount_shim_mm": _mount,
+    "plan.powertrain_slope_deg": _loose_engine,
+    "plan.powertrain_shift_mm": _engine_height,
+    "shaft.bearing_mm": _bearing,
+    "phase_deg": _phase,
+    "outer_diameter_mm": _tube,
+    "slip.engaged_mm": _made_longer,
+    "slip.stroke_mm": _stroke,
+    "plan.lateral_link_longer_mm": _link,
+}
+"""How each change is said, by the end of its entry's path."""
+
+
+def lie_words(after: Told, changes: Mapping[str, Any]) -> list[str]:
+    """Say how pinion and output then lie where they move."""
+    then = []
+    if any(path.startswith("plan.") and "link" not in path for path in changes):
+        if any(path in changes for path in ("plan.mount_shim_mm", "plan.powertrain_slope_deg")):
+            then.append(f"output {tail_words(after)}")
+        if any(path in changes for path in ("plan.axle_shim_deg", "plan.pinion_slope_deg")):
+            then.append(f"pinion {nose_words(after)}")
+    return [one for one in then if not one.endswith("not known")]
+
+
+def outcome(after: Told, key: Key, value: float | None) -> str:
+    """Say what comes of the finding: its value."""
+    limit = LIMITS[finding_id(key)]
+    title = limit.trouble if after.verdict(key) in {"caution", "hold"} else limit.title
+    if key[0].startswith("gap_"):
+        title = f"gap to {after.build.obstacles[int(key[0][4:]) - 1].name}"
+    if value is None or after.verdict(key) is None:
+        return f"nothing left of this ({_small(title)})"
+    so_far = " as far as entered" if after.verdict(key) == "unknown" else ""
+    left = " to spare" if key[0] == "joint_bind" else ""
+    return f"{_small(title)}{so_far}, {worded(value, limit.unit, after.display)}{left}"
+
+
+def _against(plan: Told, worse: Worse) -> str:
+    limit = LIMITS[finding_id((worse.id, worse.part))]
+    title = limit.trouble
+    if worse.id.startswith("gap_"):
+        title = f"gap to {plan.build.obstacles[int(worse.id[4:]) - 1].name}"
+    value = "" if worse.value is None else f" {worded(worse.value, limit.unit, plan.display)}"
+    return f"{_small(title)}{value} ({worse.verdict})"
+
+
+def nose_words(told: Told) -> str:
+    """Say how the pinion lies on the tyres: 3.9° up."""
+    nose = told.number(nose_up_deg(told.facts))
+    return "not known" if nose is None else f"{degrees(abs(nose))} {'down' if nose < 0.0 else 'up'}"
+
+
+def tail_words(told: Told) -> str:
+    """Say how the output lies on the tyres: 4.2° tail down."""
+    tail = told.number(tail_down_deg(told.facts))
+    return "not known" if tail is None else f"{degrees(abs(tail))} tail {'up' if tail < 0.0 else 'down'}"
+
+
+def wedge_words(wedge_deg: float) -> str:
+    """Say what to do at the perches for a wedge in all of this size."""
+    if wedge_deg == 0.0:
+        return "take the wedges out at both perches"
+    way = "raise" if wedge_deg > 0.0 else "lower"
+    return f"at both perches fit {half_degrees(abs(wedge_deg))} wedges that {way} the pinion's nose"
+
+
+def turn_words(turn_deg: float) -> str:
+    """Say the same of an axle on links, which has no perches: it is turned at its links."""
+    if turn_deg == 0.0:
+        return "leave the axle turned as it was measured"
+    way = "raise" if turn_deg > 0.0 else "lower"
+    return f"set the links so that the axle turns {half_degrees(abs(turn_deg))} to {way} the pinion's nose"
+
+
+def shim_words(thick_mm: float, display: Display) -> str:
+    """Say what to do under the rear mount for a shim in all of this thickness."""
+    words = shim(abs(thick_mm), display)
+    if thick_mm == 0.0:
+        return "take the shims out from under the rear mount"
+    return f"put {words} of shim under the rear mount" if thick_mm > 0.0 else f"lower the rear mount by {words}"
+
+
+def with_remedies(
+    plan: Told, findings: Sequence[Finding], ranking: Ranking | None
+) -> tuple[tuple[Finding, ...], int | None]:
+    """Findings with their ways out, and the row that is recommended: the first way out of the first that has one.
+
+    A finding that holds and has none says what would help.
+    """
+    made, recommended = [], None
+    for finding in findings:
+        key = finding.id, finding.part
+        rows = ranking.ways_out(key) if ranking is not None and finding.verdict in {"caution", "hold"} else ()
+        if rows and ranking is not None:
+            first, *others = [ranking.remedy(key, row) for row in rows]
+            recommended = rows[0] if recommended is None else recommended
+            made.append(replace(finding, remedy=first, alternatives=tuple(others)))
+        elif finding.verdict == "hold":
+            made.append(replace(finding, says=f"{finding.says} {help_for(plan, key)}"))
+        else:
+            made.append(finding)
+    return tuple(made), recommended
+
+
+def _capital(text: str) -> str:
+    return text[0].upper() + text[1:]
+
+
+def _small(text: str) -> str:
+    return text[0].lower() + text[1:]

@@ -1,0 +1,1 @@
+"""One sentence for every finding and verdict; unknown ones say what they want."""

@@ -1,0 +1,166 @@
+"""Sentences over the travel and under torque: reach, slip, gaps, wind-up, side shift."""
+
+import numpy as np
+
+from geometry.judge.findings import shortfall_mm
+from geometry.judge.limits import USUAL_SPLINE_MM
+from geometry.mechanics.vectors import ZERO, Floats
+from geometry.words.one import One, Place, capital, worst_place
+from geometry.words.sentences.motion import so_far
+from geometry.words.sentences.shaft import cruise_torque, launch_torque
+from geometry.words.told import Told
+from geometry.words.wants import not_judged
+from geometry.words.wording import listed
+
+
+def travel_reach(one: One) -> str:
+    """Whether springs or links follow the axle to its stops."""
+    if one.verdict == "unknown" or one.value is None:
+        return not_judged(one)
+    told, facts = one.told, one.told.facts
+    up, down = (told.number(short) or 0.0 for short in shortfall_mm(facts))
+    bump = max(told.number(facts.v["suspension.bump_mm"] + facts.ride.stop_gain_mm) or 0.0, 0.0)
+    droop = told.number(facts.v["suspension.droop_mm"]) or 0.0
+    if one.verdict == "clear":
+        return f"The axle reaches both stops, from {one.other(droop, 'mm')} down to {one.other(bump, 'mm')} up."
+    short = [
+        f"{one.text(cut)} short of the stop {one.other(asked, 'mm')} {way}"
+        for cut, asked, way in ((up, bump, "up"), (down, droop, "down"))
+        if cut > 0.0
+    ]
+    kind = "links" if facts.kinds.suspension == "links" else "springs"
+    return f"The {kind} as entered end {listed(short)}: measure their points again or shorten the travel."
+
+
+def slip_left(one: One) -> str:
+    """Whether the slip bottoms."""
+    stroke = one.told.facts.v["shaft.slip.stroke_mm"]
+    place = _slip_place(one, 1.0, stroke)
+    if one.verdict == "unknown" or one.value is None or place is None:
+        return not_judged(one, so_far(one))
+    where = f"{capital(place.words(one.told))}{',' if place.wound else ''}"
+    if one.value <= 0.0:
+        return f"{where} the slip bottoms, {one.text(-one.value)} short: the shaft would push gearbox and pinion apart; {one.wanted} to spare."
+    does = {"clear": "", "caution": ", which a stretched mount may use up", "hold": ", so little that it may bottom"}
+    return f"{where} the slip has {one.worded} left before it bottoms{does[one.verdict]}; {one.wanted}."
+
+
+def slip_engaged(one: One) -> str:
+    """Whether the spline leaves its sleeve."""
+    place = _slip_place(one, -1.0, ZERO)
+    if one.verdict == "unknown" or one.value is None or place is None:
+        return not_judged(one, so_far(one))
+    where = f"{capital(place.words(one.told))}{',' if place.wound else ''}"
+    wish = f"{one.wanted}{_of_spline(one)}"
+    if one.value <= 0.0:
+        return f"{where} the slip pulls out, {one.text(-one.value)} short: the shaft would fall; {wish} engaged."
+    does = {"clear": "", "caution": ", which lets it rock", "hold": ", so little that it may strip or pull out"}
+    return f"{where} {one.worded} of spline is engaged{does[one.verdict]}; {wish}."
+
+
+def _of_spline(one: One) -> str:
+    if one.number(one.told.facts.v["shaft.slip.spline_diameter_mm"]) is None:
+        return f" for a spline of {one.line(USUAL_SPLINE_MM)}, as its diameter is not entered"
+    return ", one and a half spline diameters" + (" and one" if one.verdict == "hold" else "")
+
+
+def _slip_place(one: One, sign: float, start_mm: Floats) -> Place | None:
+    facts = one.told.facts
+    return worst_place(one.told, start_mm - sign * facts.engaged_mm(facts.travelled.poses))
+
+
+def gap(one: One) -> str:
+    """How near the shaft or the powertrain comes to an obstacle."""
+    told, index = one.told, int(one.key[0].rpartition("_")[2]) - 1
+    name = told.build.obstacles[index].name
+    if one.value is None:
+        return not_judged(one, f"This is for {name}.")
+    what, place = _nearest(told, index)
+    lines = {"fuel": "fuel lines", "brakes": "brake lines", None: ""}[told.build.obstacles[index].carries]
+    where = f" {place}" if place else ""
+    wish = f"{one.wanted}{f' to {lines}' if lines else ''}"
+    if one.value <= 0.0 and one.verdict != "unknown":
+        return f"{capital(what)} strikes {name}{where}: {one.worded} of air; {wish}."
+    near = f"{capital(what)} comes within {one.worded} of {name}{where}"
+    if one.verdict == "unknown":
+        return not_judged(one, f"{near}.")
+    does = {"clear": "", "caution": ", nearer than it should", "hold": ", so near that it may touch"}
+    return f"{near}{does[one.verdict]}; {wish}."
+
+
+def _nearest(told: Told, index: int) -> tuple[str, str]:
+    """Which body comes nearest, and where over the travel; nowhere of what stands still."""
+    facts = told.facts
+    bodies = [(told.number(body.least_mm), name, body) for name, body in facts.gap(index).bodies]
+    _, name, body = min(
+        ((least, name, body) for least, name, body in bodies if least is not None), key=lambda one: one[0]
+    )
+    if "shaft" not in name:
+        return name, ""
+    if not facts.positions or not told.at(facts.sweep.reachable).any():
+        return name, "at ride height"
+    travel, sweep = told.number(body.at_travel_mm), int(told.at(body.sweep))
+    return name, "" if travel is None else Place(travel, sweep == 1).words(told)
+
+
+def windup_cruise(one: One) -> str:
+    """How the pinion runs with the axle wound up by cruise torque."""
+    told, facts = one.told, one.told.facts
+    turn = told.number(facts.cruise_deg)
+    winds = (
+        ""
+        if turn is None
+        else f"Cruise torque of {cruise_torque(one)} raises the {_nose(told)} by {one.other(turn, 'deg', 1)}"
+    )
+    if one.verdict == "unknown" or one.value is None:
+        return not_judged(one, " ".join(part for part in (f"{winds}." if winds else "", so_far(one)) if part))
+    joints = {
+        "clear": "the joints still cancel",
+        "caution": "the joints do not quite cancel then",
+        "hold": "the joints do not cancel then",
+    }
+    speed = one.other(told.number(facts.speeds.cruise_rpm), "rpm")
+    return f"{winds}; the pinion then speeds up and slows down twice a turn by {one.worded} at {speed}: {joints[one.verdict]}; {one.wanted}."
+
+
+def windup_launch(one: One) -> str:
+    """How far launch torque winds the axle up."""
+    told, facts = one.told, one.told.facts
+    torque = "" if told.number(facts.speeds.torque_nm) is None else launch_torque(one)
+    if one.verdict == "unknown" or one.value is None:
+        raises = f" raises the {_nose(told)} by {one.worded}" if one.value is not None else " reaches the shaft"
+        return not_judged(one, f"{torque}{raises}." if torque else "")
+    wound = facts.operating_deg(facts.chain(facts.posed_at(facts.launch_deg)))
+    angles = [told.number(angle) for angle in wound]
+    turned = ""
+    if None not in angles:
+        turned = f", to joint angles of {listed([one.other(angle, 'deg') for angle in angles])}"
+    does = {
+        "clear": "usual for leaf springs",
+        "caution": "the springs wrap up and may hop",
+        "hold": "the springs wrap up and hop, which breaks joints",
+    }
+    return f"{torque} raises the {_nose(told)} by {one.worded}{turned}: {does[one.verdict]}; {one.wanted}."
+
+
+def _nose(told: Told) -> str:
+    return "axle's front" if told.facts.kinds.ahead else "pinion's nose"
+
+
+def lateral_shift(one: One) -> str:
+    """How far the lateral link draws the axle sideways over the travel."""
+    if one.verdict == "unknown" or one.value is None:
+        return not_judged(one, so_far(one))
+    told, facts = one.told, one.told.facts
+    shift = np.broadcast_to(told.at(facts.sweep.shift.y), (facts.positions,))
+    certain = np.broadcast_to(told.at(facts.travelled.certain), (facts.positions,))
+    far = np.where(certain & np.isfinite(shift), np.abs(shift), -1.0)
+    worst = int(np.argmax(far))
+    travel = float(np.broadcast_to(told.at(facts.sweep.travel_mm), (facts.positions,))[worst])
+    side = "right" if shift[worst] >= 0.0 else "left"
+    does = {
+        "clear": "unnoticed",
+        "caution": "it steers a little over bumps",
+        "hold": "it steers over bumps and may rub",
+    }
+    return f"The lateral link draws the axle {one.worded} to the {side} {Place(travel, wound=False).words(told)}: {does[one.verdict]}; {one.wanted}."

@@ -1,0 +1,70 @@
+"""The numbers to set before tacking, of one variant, no finer than gauge, tape and saw can set them."""
+
+import numpy as np
+
+from geometry.judge.findings import tail_down_deg
+from geometry.judge.kinds import point
+from geometry.mechanics import lateral
+from geometry.mechanics.vectors import slope_deg
+from geometry.words.solution import SetPoints
+from geometry.words.told import Told
+from geometry.words.wording import rounded
+
+
+def setpoints_of(told: Told) -> SetPoints:
+    """Set-points of one row of the facts."""
+    facts, v = told.facts, told.facts.v
+    tilt = facts.ride.tilt_deg
+    pinion = told.number(slope_deg(facts.axle.line) + tilt)
+    # The seat has turned with the axle since it was read; a wedge lies between it and the spring.
+    seat = told.number(v["readings.seat_slope_deg"] + tilt + facts.ride.turn_deg)
+    output = _tenths(told.number(tail_down_deg(facts)))
+
+    def planned(entry: str) -> bool:
+        return told.number(v[entry]) is not None
+
+    return SetPoints(
+        output_slope_deg=output,
+        pinion_slope_deg=_tenths(pinion),
+        axle_shim_deg=None
+        if facts.kinds.loose_perches or not (pinion is not None or planned("plan.axle_shim_deg"))
+        else told.number(facts.wedge_deg),
+        mount_shim_mm=None
+        if facts.kinds.loose_mounts or not (output is not None or planned("plan.mount_shim_mm"))
+        else told.number(facts.mount_shim_mm),
+        powertrain_rise_mm=told.number(v["plan.powertrain_shift_mm.1"]),
+        powertrain_aft_mm=told.number(v["plan.powertrain_shift_mm.0"]),
+        perch_to_pinion_deg=None if pinion is None or seat is None else _tenths(pinion - seat),
+        shaft_slope_deg=told.number(slope_deg(facts.pose.sections[-1]) + tilt),
+        shaft_length_mm=told.number(facts.lengths_mm[-1]),
+        slip_engaged_mm=_engaged(told),
+        slip_stroke_mm=told.number(v["shaft.slip.stroke_mm"]),
+        shackle_length_mm=_shackle(told),
+        lateral_link_mm=_link(told),
+        bearing_height_mm=told.number(v["shaft.bearing_mm.2"]) if facts.kinds.pieces == 2 else None,
+    )
+
+
+def _tenths(angle_deg: float | None) -> float | None:
+    """As fine as an angle can be set: common practice."""
+    return None if angle_deg is None else rounded(angle_deg, 1)
+
+
+def _engaged(told: Told) -> float | None:
+    """Spline inside its sleeve at ride height; as entered where no change of length is known."""
+    facts = told.facts
+    engaged = told.number(facts.engaged_mm(facts.pose))
+    return told.number(facts.v["shaft.slip.engaged_mm"]) if engaged is None else engaged
+
+
+def _shackle(told: Told) -> float | None:
+    ride = told.facts.ride
+    if told.facts.kinds.by != "shackle" or ride.leaf is None or not told.number(ride.lift_mm):
+        return None
+    return told.number(np.asarray(ride.leaf.shackle_mm) + 0.0 * ride.curvature)
+
+
+def _link(told: Told) -> float | None:
+    v = told.facts.v
+    ends = point(v, "lateral_link.frame_point_mm"), point(v, "lateral_link.axle_point_mm")
+    return told.number(lateral.link_length_mm(*ends) + v.given("plan.lateral_link_longer_mm", 0.0))

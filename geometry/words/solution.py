@@ -1,0 +1,272 @@
+"""What `solve` returns: whole, frozen, in SI-mm, with None for what the build cannot give."""
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, fields, is_dataclass
+from typing import Any, Literal
+
+import numpy as np
+
+Verdict = Literal["clear", "caution", "hold", "unknown"]
+Part = Literal[
+    "vehicle", "powertrain", "shaft", "front_joint", "centre_joint", "rear_joint", "bearing", "axle", "suspension",
+    "perches", "obstacles", "shocks", "torque_bars", "lateral_link", "readings",
+]  # fmt: skip
+"""What a finding is about: the part of the drawing that carries its flag."""
+Triple = tuple[float, float, float]
+Pair = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Angles:
+    """Gauge angles of the lines after the plan, with the vehicle level on its tyres, degrees.
+
+    The uncertainties are the half-widths within which the value lies nearly always (95 per cent), or None without a
+    stated gauge or tape. The shaft's are the rear section's on a two-piece shaft.
+    """
+
+    output_slope_deg: float | None
+    shaft_slope_deg: float | None
+    pinion_slope_deg: float | None
+    output_plan_deg: float | None
+    shaft_plan_deg: float | None
+    pinion_plan_deg: float | None
+    front_shaft_slope_deg: float | None
+    frame_slope_deg: float | None
+    output_uncertainty_deg: float | None
+    shaft_uncertainty_deg: float | None
+    pinion_uncertainty_deg: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class JointState:
+    """One joint at ride height: the true angle in space, and how it looks from the side and from above."""
+
+    name: Literal["front", "centre", "rear"]
+    type: Literal["cardan", "double_cardan", "constant_velocity"]
+    operating_deg: float | None
+    side_deg: float | None
+    plan_deg: float | None
+    uncertainty_deg: float | None
+    secondary_couple_nm: float | None
+    relative_life: float | None
+    life_hours: float | None
+    allowed_rpm: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class ShaftSection:
+    """One tube between two joints."""
+
+    name: Literal["front", "rear", "whole"]
+    length_mm: float | None
+    slope_deg: float | None
+    critical_rpm: float | None
+    shear_mpa: float | None
+    twist_deg: float | None
+    mass_kg: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class ShaftState:
+    """The shaft, its speeds and its loads. `length_mm` is the rear section's on a two-piece shaft, which slips."""
+
+    length_mm: float | None
+    length_uncertainty_mm: float | None
+    cruise_rpm: float | None
+    top_speed_rpm: float | None
+    max_rpm: float | None
+    critical_rpm: float | None
+    torque_nm: float | None
+    shock_torque_nm: float | None
+    """Launch torque times the shock factor: what tube and joints are judged by."""
+    low_gear_torque_nm: float | None
+    wheel_slip_torque_nm: float | None
+    shear_mpa: float | None
+    twist_deg: float | None
+    mass_kg: float | None
+    sections: tuple[ShaftSection, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Motion:
+    """What the joints do to the motion at cruising speed, exact, rad/s². `equivalent_angle_deg` needs no speed."""
+
+    pinion_residual_rad_s2: float | None
+    drive_inertia_rad_s2: float | None
+    coast_inertia_rad_s2: float | None
+    equivalent_angle_deg: float | None
+    relative_phase_deg: tuple[float, ...] | None
+
+
+@dataclass(frozen=True, slots=True)
+class Travel:
+    """Everything over the axle's travel, droop first; one list entry for each position of `axle_mm` (bump positive)."""
+
+    axle_mm: tuple[float, ...]
+    length_mm: tuple[float | None, ...] | None
+    operating_deg: tuple[tuple[float | None, ...], ...] | None
+    pinion_slope_deg: tuple[float | None, ...] | None
+    pinion_residual_rad_s2: tuple[float | None, ...] | None
+    slip_left_mm: tuple[float | None, ...] | None
+    engaged_mm: tuple[float | None, ...] | None
+    gap_mm: tuple[float | None, ...] | None
+
+
+@dataclass(frozen=True, slots=True)
+class Windup:
+    """How far torque winds the axle up: both springs' stiffness, and the nose's rise at cruise and at launch."""
+
+    stiffness_nm_per_deg: float | None
+    cruise_deg: float | None
+    launch_deg: float | None
+    cruise_torque_nm: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class SetPoints:
+    """The numbers to set by gauge and tape before tacking, all with the vehicle level on its tyres at ride height.
+
+    They are of one variant: the one recommended, which is the first remedy of the first finding that has one, or else
+    the plan. `perch_to_pinion_deg` is the angle from the spring seat's flat to the pinion line, the same on both
+    perches; `powertrain_rise_mm` and `powertrain_aft_mm` are how far the engine moves from where it was measured, None
+    where it is not planned to; `axle_shim_deg` is None with loose perches, which take no wedge; `shackle_length_mm` is the shackle to make
+    for a lift by shackle, `lateral_link_mm` the lateral link's length, bolt to bolt. No finer than can be set.
+    """
+
+    output_slope_deg: float | None
+    pinion_slope_deg: float | None
+    axle_shim_deg: float | None
+    mount_shim_mm: float | None
+    powertrain_rise_mm: float | None
+    powertrain_aft_mm: float | None
+    perch_to_pinion_deg: float | None
+    shaft_slope_deg: float | None
+    shaft_length_mm: float | None
+    slip_engaged_mm: float | None
+    slip_stroke_mm: float | None
+    shackle_length_mm: float | None
+    lateral_link_mm: float | None
+    bearing_height_mm: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Worse:
+    """A finding that gets worse by a remedy: another verdict, or farther beyond its line."""
+
+    id: str
+    part: str
+    verdict: Verdict
+    value: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Remedy:
+    """A way out that was computed on the exact model: what to do, the edits that do it, and what it then comes to.
+
+    `after` and `after_verdict` are the finding's value and verdict with the remedy as rounded to what can be bought or
+    cut, `verdict` that of the whole build; `worse` names each finding that does not gain by it.
+    """
+
+    says: str
+    changes: Mapping[str, Any]
+    after: float | None
+    after_verdict: Verdict
+    verdict: Verdict
+    worse: tuple[Worse, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One judgement. `id` with `part` is unique.
+
+    `limit` is the line up to which it is clear, `hold_limit` the one beyond which it holds the job up, whatever the
+    verdict; None where there is no such line. `sense` says on which side of them the value must lie.
+    """
+
+    id: str
+    title: str
+    part: Part
+    verdict: Verdict
+    value: float | None
+    limit: float | None
+    hold_limit: float | None
+    sense: Literal["at most", "at least"]
+    unit: str
+    says: str
+    remedy: Remedy | None
+    alternatives: tuple[Remedy, ...]
+    basis: str
+    entry: str
+    """Dotted path of the entry in the build that this finding hangs on most, for bringing it forward."""
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """Every point that a drawing needs, after the plan, in the floor's axes; views draw these and compute nothing.
+
+    Side-view outlines are (x, z) pairs, front to rear.
+    """
+
+    output_joint_mm: Triple | None
+    pinion_joint_mm: Triple | None
+    bearing_mm: Triple | None
+    joint_centres_mm: tuple[Triple, ...]
+    output_direction: Triple | None
+    pinion_direction: Triple | None
+    section_directions: tuple[Triple, ...]
+    axle_centre_mm: Triple | None
+    front_mount_mm: Pair | None
+    rear_mount_mm: Pair | None
+    powertrain_outline_mm: tuple[Pair, ...]
+    engine_outline_mm: tuple[Pair, ...]
+    housing_outline_mm: tuple[Pair, ...]
+    spring_mm: tuple[Pair, ...]
+    spring_eyes_mm: tuple[Pair, ...]
+    shackle_mm: tuple[Pair, ...]
+    links_mm: tuple[tuple[Pair, ...], ...]
+    frame_rail_mm: tuple[Pair, ...]
+    front_hub_mm: Pair | None
+    rear_hub_mm: Pair | None
+    perches_mm: tuple[Pair, ...]
+    """Top view, (x, y): the two perches' centres on the axle tube."""
+    obstacles_mm: tuple[tuple[Pair, ...], ...]
+    """The build's obstacles in its order, each in its own view."""
+
+
+@dataclass(frozen=True, slots=True)
+class Solution:
+    """The whole answer for one build."""
+
+    verdict: Verdict
+    says: str
+    angles: Angles
+    joints: tuple[JointState, ...]
+    shaft: ShaftState
+    motion: Motion
+    travel: Travel | None
+    windup: Windup | None
+    setpoints: SetPoints
+    findings: tuple[Finding, ...]
+    picture: Picture
+
+    def model_dump(self) -> dict[str, Any]:
+        """Return the solution as plain dictionaries, tuples and numbers."""
+        plain: dict[str, Any] = _plain(self)
+        return plain
+
+    def model_dump_json(self, *, indent: int | None = None) -> str:
+        """Return the solution as JSON text; numbers that are not known are null."""
+        return json.dumps(self.model_dump(), indent=indent, ensure_ascii=False, allow_nan=False)
+
+
+def _plain(value: Any) -> Any:
+    if is_dataclass(value):
+        return {one.name: _plain(getattr(value, one.name)) for one in fields(value)}
+    if isinstance(value, tuple):
+        return tuple(_plain(item) for item in value)
+    if isinstance(value, Mapping):
+        return {key: _plain(item) for key, item in value.items()}
+    if isinstance(value, np.generic):
+        return value.item()
+    return value

@@ -1,0 +1,112 @@
+"""From a build to the whole answer."""
+
+from functools import cached_property
+
+import numpy as np
+
+from geometry.document import Build
+from geometry.document.entries import variants
+from geometry.judge.facts import Facts
+from geometry.judge.judging import judged_block
+from geometry.judge.search import Tried, tried
+from geometry.words import answer
+from geometry.words.finding import WORST_FIRST, findings_of, overall
+from geometry.words.picture import Floor, floor_of, picture
+from geometry.words.place import Torque, at_ride
+from geometry.words.posed import posed
+from geometry.words.remedies import Ranking, with_remedies
+from geometry.words.setpoints import setpoints_of
+from geometry.words.solution import Solution
+from geometry.words.told import Told
+
+POSITIONS = 41
+"""Places of the axle's travel, full droop to full bump; ride height is always one of them."""
+
+
+class Work:
+    """A build as it is worked out, each part when it is first asked for: the facts, the judgement, what may be changed."""
+
+    def __init__(self, build: Build) -> None:
+        self.build = build
+
+    @cached_property
+    def facts(self) -> Facts:
+        """The plan's facts, one row."""
+        with np.errstate(all="ignore"):
+            return Facts(variants(self.build), POSITIONS)
+
+    @cached_property
+    def told(self) -> Told:
+        """The plan's facts and findings."""
+        with np.errstate(all="ignore"):
+            return Told(self.build, self.facts, judged_block(self.facts))
+
+    @cached_property
+    def tried(self) -> Tried | None:
+        """What may be changed about it, judged whole; None where nothing is wrong or helps."""
+        with np.errstate(all="ignore"):
+            return tried(self.facts, self.told.found)
+
+    @property
+    def floor(self) -> Floor:
+        """How points in the frame's axes come to lie over the floor after the lift."""
+        return floor_of(self._unjudged)
+
+    @property
+    def axle_turn_deg(self) -> float:
+        """How far the lift has turned the axle, slope growing, degrees; nil where that is not known."""
+        return self._unjudged.number(self.facts.ride.turn_deg) or 0.0
+
+    @property
+    def powertrain_turn_deg(self) -> float:
+        """How far the plan has turned the powertrain, tail down, degrees; nil where that is not known."""
+        return self._unjudged.number(self.facts.powertrain.turn_deg) or 0.0
+
+    @property
+    def _unjudged(self) -> Told:
+        return Told(self.build, self.facts, {})
+
+    def posed(self, whole: Solution, travel_mm: float = 0.0, torque: Torque = "none") -> Solution | None:
+        """A solution moved to a place of this build's travel, under torque; not judged for it."""
+        return posed(self._unjudged, whole, travel_mm, torque)
+
+
+def solve(build: Build) -> Solution:
+    """Work out the whole answer for a build: angles, joints, shaft, motion, set-points, findings, picture.
+
+    Pure: the same build gives the same solution, and nothing else is read or changed. What the build cannot give is
+    None, and the finding that wanted it names the measurement.
+
+    Examples
+    --------
+    >>> from geometry.document import edited
+    >>> readings = {"powertrain.slope_deg": 3.5, "readings.shaft_slope_deg": 10.8, "axle.pinion_slope_deg": 3.5}
+    >>> [round(joint.operating_deg, 6) for joint in solve(edited(Build(), readings)).joints]
+    [7.3, 7.3]
+    """
+    return solved(Work(build))
+
+
+def solved(work: Work) -> Solution:
+    """Put the whole answer together."""
+    told, ways = work.told, work.tried
+    with np.errstate(all="ignore"):
+        plain = sorted(findings_of(told), key=lambda one: WORST_FIRST.index(one.verdict))
+        ranking = None if ways is None else Ranking(told, ways)
+        findings, row = with_remedies(told, plain, ranking)
+        verdict, says = overall(findings)
+        chosen = told if row is None or ways is None else Told(told.build, ways.facts, ways.found, row)
+        place = at_ride(told)
+        return Solution(
+            verdict=verdict,
+            says=says,
+            angles=answer.angles(told, place),
+            joints=answer.joints(told, place),
+            shaft=answer.shaft(told, place),
+            motion=answer.motion(told, place),
+            travel=answer.travel(told),
+            windup=answer.windup(told),
+            setpoints=setpoints_of(chosen),
+            findings=findings,
+            picture=picture(told, place),
+        )

@@ -1,0 +1,52 @@
+"""One row of the facts and of the judgement, as plain numbers: what a sentence is made from."""
+
+from dataclasses import dataclass
+from math import isfinite
+from typing import Any
+
+import numpy as np
+
+from geometry.document import Build
+from geometry.document.vehicle import Display
+from geometry.judge.codes import WORDS, Found, Key
+from geometry.judge.facts import Facts
+from geometry.words.solution import Verdict
+
+
+@dataclass(frozen=True)
+class Told:
+    """The build of one row, with its facts and findings; `row` counts in both."""
+
+    build: Build
+    facts: Facts
+    found: Found
+    row: int = 0
+
+    @property
+    def display(self) -> Display:
+        """The units that the person reads."""
+        return self.build.display
+
+    def number(self, values: Any) -> float | None:
+        """The row's number of (rows,) or one for all; None where it is not known or has no end."""
+        one = float(values if isinstance(values, float) else self.at(values))
+        return one if isfinite(one) else None
+
+    def at(self, values: Any) -> Any:
+        """The row of an array whose last axis is the rows, or one for all; what stands before that axis stays."""
+        if isinstance(values, float):
+            return values
+        whole = np.asarray(values)
+        if not whole.ndim:
+            return whole[()]
+        return whole[..., self.row if whole.shape[-1] > 1 else 0]
+
+    def verdict(self, key: Key) -> Verdict | None:
+        """Verdict of a finding, or None where it is not asked."""
+        word = WORDS[self.found[key].verdict.item(self.row)]
+        return word or None  # type: ignore[return-value]
+
+    def value(self, key: Key) -> float | None:
+        """Value of a finding."""
+        one: float = self.found[key].value.item(self.row)
+        return one if isfinite(one) else None

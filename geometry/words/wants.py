@@ -1,0 +1,373 @@
+"""Which measurements a finding that is not judged wants, and why it is not judged where none is lacking.
+
+Only what is really not entered is named. A need is an entry, or several groups of them of which one will do.
+"""
+
+from collections.abc import Callable, Iterable
+from typing import NamedTuple, TypeAlias
+
+import numpy as np
+
+from geometry.document import Build, value_at
+from geometry.judge.judging import ASSUMED
+from geometry.words.names import name_of
+from geometry.words.one import JOINT, One
+from geometry.words.reasons import barred, reason
+from geometry.words.told import Told
+from geometry.words.wording import listed
+
+Need: TypeAlias = str | tuple[tuple[str, ...], ...]
+_IN_PLAN = 4
+"""How many of `ASSUMED` count only once something that lies in plan is entered."""
+_ENGINE = ("powertrain.peak_torque_nm", "powertrain.gear_ratios")
+_TORQUE = frozenset({"tube_shear", "joint_torque", "windup_launch"})
+_TRAVEL = frozenset({"joint_bind", "slip_left", "slip_engaged", "gap", "lateral_shift"})
+_TURNING = frozenset({
+    "pinion_residual", "residual_at_top", "equivalent_angle", "ends_parallel", "windup_cruise", "gauge_resolution",
+    "shaft_inertia_drive", "shaft_inertia_coast", "inertia_at_top", "shaft_slope",
+})  # fmt: skip
+"""Findings that the yokes' phase can turn."""
+_SHARE = frozenset({"windup_cruise", "joint_life"})
+_NO_LINES = frozenset({
+    "tube_shear", "joint_torque", "perches_equal", "axle_station", "axle_height", "spring_station",
+    "windup_launch", "lift", "block_room", "bump_left",
+    "shackle_lean", "lateral_lift", "lateral_shift", "travel_reach",
+})  # fmt: skip
+"""Findings that nothing turns of what is taken for granted about the lines."""
+_ONE_LINE = {
+    **dict.fromkeys(("pinion_nose_up", "pinion_nose_down"), "axle.pinion_plan_deg"),
+    **dict.fromkeys(("tail_down", "tail_up"), "powertrain.plan_deg"),
+}
+"""Findings on the slope of one line, and what of it is taken for granted."""
+
+
+class Want(NamedTuple):
+    """What is wanted: the entries, none of which is there, and what they are called together in a sentence."""
+
+    paths: tuple[str, ...]
+    name: str
+
+
+def wants_of(one: One) -> list[Want]:
+    """What a finding that is unknown wants, in the order in which it is measured; empty where nothing is lacking."""
+    build = one.told.build
+    return lacking(build, needs_of(one)) or ([] if barred(one) else lacking(build, _open(one)))
+
+
+def not_judged(one: One, extra: str = "") -> str:
+    """Say what an unknown finding wants, or why nothing can be said, and behind it what is known nevertheless."""
+    wanted = list(dict.fromkeys(want.name for want in wants_of(one)))
+    plain, either = list[str](), list[str]()
+    for name in wanted:
+        (either if name.startswith("either ") else plain).append(name)
+    parts = [listed(plain)] if plain else []
+    says = f"measure or enter {'; and '.join([*parts, *either])}" if wanted else reason(one)
+    return f"Not judged: {says}.{f' {extra}' if extra else ''}"
+
+
+def lacking(build: Build, needs: Iterable[Need]) -> list[Want]:
+    """The needs that are not met."""
+    found: list[Want] = []
+    seen: set[str] = set()
+    for need in needs:
+        groups = ((need,),) if isinstance(need, str) else need
+        short = [tuple(path for path in group if value_at(build, path) is None) for group in groups]
+        if not all(short):
+            continue
+        short.sort(key=len)
+        if isinstance(need, str) and need in seen:
+            continue
+        names = [listed([name_of(build, path) for path in group]) for group in short]
+        name = names[0] if len(names) == 1 else f"either {', or '.join(names)}"
+        found.append(Want(tuple(path for group in short for path in group), name))
+        seen.update(short[0] if len(short) == 1 else ())
+    return found
+
+
+# ---------------------------------------------------------------------- what groups of findings need
+
+
+def _there(told: Told, path: str) -> bool:
+    return bool(np.isfinite(told.at(told.facts.v[path])))
+
+
+def _tilt(told: Told) -> list[Need]:
+    rear, front = (told.facts.v.given(f"plan.{end}_lift_mm", 0.0) for end in ("rear", "front"))
+    return ["vehicle.wheelbase_mm"] if told.at(rear != front) else []
+
+
+def _spring() -> list[Need]:
+    names = (
+        "front_eye_mm",
+        "shackle_pivot_mm",
+        "shackle_length_mm",
+        "front_half_mm",
+        "rear_half_mm",
+        "seat_to_axle_mm",
+    )
+    return ["axle.centre_mm", *(f"suspension.{name}" for name in names)]
+
+
+def _suspension(told: Told) -> list[Need]:
+    if told.facts.kinds.suspension is None:
+        return ["suspension"]
+    if told.facts.kinds.suspension == "leaf":
+        return _spring()
+    names = ("lower_frame_mm", "lower_axle_mm", "upper_frame_mm", "upper_axle_mm")
+    return ["axle.centre_mm", *(f"suspension.{name}" for name in names)]
+
+
+def _moved(told: Told) -> list[Need]:
+    """What the place of the axle after the plan needs."""
+    kinds, needs = told.facts.kinds, list[Need]()
+    if not told.at(told.facts.lift_mm != 0.0):
+        return needs
+    if kinds.by == "block" and kinds.over and kinds.suspension != "links":
+        springs = tuple(need for need in _suspension(told) if isinstance(need, str))
+        needs.append((("readings.seat_slope_deg",), springs))
+    else:
+        needs += _suspension(told)
+    return needs + _sideways(told)
+
+
+def _sideways(told: Told) -> list[Need]:
+    ends = [f"lateral_link.{end}_point_mm" for end in ("frame", "axle")]
+    return list[Need](ends) if any(told.facts.v.word(end) is not None for end in ends) else []
+
+
+def _output(told: Told) -> list[Need]:
+    if told.at(told.facts.mount_shim_mm != 0.0):
+        return ["powertrain.slope_deg", "powertrain.front_mount_mm", "powertrain.rear_mount_mm"]
+    if told.facts.kinds.loose_mounts and _there(told, "plan.powertrain_slope_deg"):
+        return ["powertrain.slope_deg", *_tilt(told)]
+    return ["powertrain.slope_deg"]
+
+
+def _pinion(told: Told) -> list[Need]:
+    if told.at(told.facts.pinion_set):
+        return _tilt(told)
+    turned: list[Need] = [need for need in _moved(told) if need not in _sideways(told)]
+    return ["axle.pinion_slope_deg", *turned]
+
+
+def _by_tape(told: Told) -> bool:
+    return told.facts.kinds.pieces == 2 or not told.at(told.facts.unplaced & told.facts.stood)
+
+
+def _joints(told: Told) -> list[Need]:
+    """What the joints' places need."""
+    needs: list[Need] = [*_output(told)[1:], "powertrain.output_joint_mm"]
+    if told.facts.kinds.loose_mounts and _there(told, "plan.powertrain_slope_deg"):
+        needs += ["powertrain.slope_deg", "powertrain.front_mount_mm"]
+    if told.facts.kinds.pieces == 2:
+        needs.append("shaft.bearing_mm")
+    return [*needs, "axle.centre_mm", *_pinion(told), "axle.pinion_length_mm", *_moved(told)]
+
+
+def _lines(told: Told) -> list[Need]:
+    shaft: list[Need] = _joints(told) if _by_tape(told) else ["readings.shaft_slope_deg"]
+    return [*_output(told), *shaft, *_pinion(told)]
+
+
+def _length(told: Told) -> list[Need]:
+    return _joints(told) if _by_tape(told) else ["readings.shaft_length_mm"]
+
+
+def _cruise(told: Told) -> list[Need]:
+    end = "front" if told.facts.kinds.ahead else "rear"
+    return [f"vehicle.{end}_tyre_radius_mm", "axle.ratio", "vehicle.cruise_speed_kmh"]
+
+
+def _highest(told: Told) -> list[Need]:
+    top = tuple(need for need in _cruise(told)[:2] if isinstance(need, str))
+    return [(("powertrain.redline_rpm", "powertrain.gear_ratios"), ("vehicle.top_speed_kmh", *top))]
+
+
+def _tyres(told: Told) -> tuple[str, ...]:
+    end = "front" if told.facts.kinds.ahead else "rear"
+    return ("vehicle.rear_axle_load_kg", "vehicle.tyre_grip", f"vehicle.{end}_tyre_radius_mm", "axle.ratio")
+
+
+def _torque(told: Told) -> list[Need]:
+    return [(_ENGINE, _tyres(told))]
+
+
+def _wound(told: Told) -> list[Need]:
+    """What the turn of the axle under torque needs, but for the torque."""
+    if told.facts.kinds.suspension != "leaf":
+        return []
+    return ["suspension.rate_n_per_mm", "suspension.front_half_mm", "suspension.rear_half_mm", "axle.ratio"]
+
+
+def _tube(told: Told, *sizes: str) -> list[Need]:
+    return [f"{entry}.{size}" for _, entry in told.facts.kinds.tubes for size in sizes]
+
+
+def _tubes(told: Told) -> list[Need]:
+    return [*_tube(told, "outer_diameter_mm", "wall_mm"), *_length(told)]
+
+
+def _travel(told: Told) -> list[Need]:
+    needs = _suspension(told)
+    if needs != ["suspension"]:
+        needs += ["suspension.bump_mm", "suspension.droop_mm"]
+    return [*_moved(told), *needs]
+
+
+def _motion(told: Told) -> list[Need]:
+    return [*_lines(told), *_cruise(told)]
+
+
+def _at_top(told: Told) -> list[Need]:
+    return [*_motion(told), *_highest(told)]
+
+
+def _resolution(told: Told) -> list[Need]:
+    tape: list[Need] = ["gauge.tape_uncertainty_mm"] if _by_tape(told) else []
+    return [*_lines(told), "gauge.angle_uncertainty_deg", *tape, *_cruise(told)]
+
+
+def _nose(told: Told) -> list[Need]:
+    return [*_pinion(told), *_tilt(told)]
+
+
+def _tail(told: Told) -> list[Need]:
+    return [*_output(told), *_tilt(told)]
+
+
+def _joint(one: One, name: str) -> str:
+    return f"shaft.{JOINT[one.key[1]]}_joint.{name}"
+
+
+def _bind(one: One) -> list[Need]:
+    told = one.told
+    needs: list[Need] = [_joint(one, "max_angle_deg"), *_lines(told)]
+    return [*needs, *_travel(told), *_joints(told)] if told.facts.positions else needs
+
+
+def _slip(told: Told) -> list[Need]:
+    return ["shaft.slip.engaged_mm", "shaft.slip.stroke_mm", *_joints(told), *_travel(told)]
+
+
+def _gap(one: One) -> list[Need]:
+    told = one.told
+    needs: list[Need] = [*_joints(told), *_tube(told, "outer_diameter_mm")]
+    for name in told.facts.kinds.names:
+        joint = f"shaft.{name}_joint"
+        needs.append(((f"{joint}.swing_mm",), (f"{joint}.series",)))
+    needs += _travel(told) if told.facts.positions else []
+    outline = one.told.build.obstacles[int(one.key[0].rpartition("_")[2]) - 1]
+    x, first = told.facts.powertrain.joint.x, min(corner[0] for corner in outline.outline_mm)
+    if outline.view == "side" and not told.facts.kinds.ahead and told.at(first < x):
+        box = told.facts.v.given("powertrain.gearbox_length_mm", 0.0)
+        needs += ["powertrain.gearbox_length_mm", "powertrain.gearbox_height_mm"]
+        if told.at(first < x - box):
+            needs += ["powertrain.engine_length_mm", "powertrain.engine_height_mm"]
+    return needs
+
+
+def _life(told: Told) -> list[Need]:
+    return [*_motion(told), *_ENGINE]
+
+
+def _lift(told: Told) -> list[Need]:
+    return [need for need in _moved(told) if need not in _sideways(told)]
+
+
+def _cruise_windup(told: Told) -> list[Need]:
+    return [*_motion(told), *_wound(told), *_ENGINE]
+
+
+_GAUGE: tuple[Need, ...] = ("gauge.angle_uncertainty_deg", "gauge.tape_uncertainty_mm")
+_FIXED: dict[str, tuple[Need, ...]] = {
+    "block_room": ("suspension.seat_to_axle_mm", "axle.tube_diameter_mm"),
+    "bump_left": ("suspension.bump_mm",),
+    "stick_slope": _GAUGE,
+    **dict.fromkeys(("tape_length", "axle_station", "axle_height", "spring_station"), _GAUGE[1:]),
+    "perches_equal": ("axle.flange_to_perch_left_mm", "axle.flange_to_perch_right_mm"),
+}
+_OF_PART: dict[str, Callable[[One], list[Need]]] = {
+    "joint_bind": _bind,
+    "gap": _gap,
+    "joint_torque": lambda one: [_joint(one, "torque_limit_nm"), *_torque(one.told)],
+}
+_OF_BUILD: dict[str, Callable[[Told], list[Need]]] = {
+    **dict.fromkeys(("pinion_residual", "shaft_inertia_drive", "shaft_inertia_coast", "operating_angle_most"), _motion),
+    **dict.fromkeys(("residual_at_top", "inertia_at_top"), _at_top),
+    **dict.fromkeys(
+        ("equivalent_angle", "ends_parallel", "straight_end", "operating_angle_least", "first_joint"), _lines
+    ),
+    "shaft_slope": lambda told: [*_lines(told), *_tilt(told)],
+    "critical_speed": lambda told: [*_tubes(told), *_highest(told)],
+    "half_critical_speed": lambda told: [*_tubes(told), *_cruise(told)],
+    "tube_shear": lambda told: [*_tube(told, "outer_diameter_mm", "wall_mm"), *_torque(told)],
+    "joint_life": _life,
+    "lift": _lift,
+    "shackle_lean": _suspension,
+    "travel_reach": _travel,
+    **dict.fromkeys(("slip_left", "slip_engaged"), _slip),
+    "windup_cruise": _cruise_windup,
+    "windup_launch": lambda told: [*_wound(told), *_torque(told)],
+    "lateral_lift": lambda told: [*_sideways(told), *_moved(told)],
+    "lateral_shift": lambda told: [*_sideways(told), *_travel(told)],
+    **dict.fromkeys(("pinion_nose_up", "pinion_nose_down"), _nose),
+    **dict.fromkeys(("tail_down", "tail_up"), _tail),
+    "gauge_resolution": _resolution,
+}
+
+
+def needs_of(one: One) -> list[Need]:
+    """What a finding needs to be judged at all."""
+    if one.id in _OF_PART:
+        return _OF_PART[one.id](one)
+    return _OF_BUILD[one.id](one.told) if one.id in _OF_BUILD else list(_FIXED[one.id])
+
+
+# ---------------------------------------------------------------------- what may turn a verdict where it is left empty
+
+
+def _open(one: One) -> list[Need]:
+    told = one.told
+    needs: list[Need] = []
+    if one.id in _TORQUE:
+        needs += open_torque(told)
+    if one.id in _TRAVEL and told.facts.positions:
+        needs += _open_travel(one)
+    if one.id == "slip_engaged":
+        needs.append("shaft.slip.spline_diameter_mm")
+    if one.id in _NO_LINES:
+        return needs
+    return [_ONE_LINE[one.id]] if one.id in _ONE_LINE else needs + _assumed(one)
+
+
+def _open_travel(one: One) -> list[Need]:
+    told = one.told
+    needs: list[Need] = ["suspension.bump_squash_mm"]
+    settled = told.at(told.facts.launch_certain) and told.number(told.facts.launch_most_deg) is not None
+    if one.id != "lateral_shift" and not settled:
+        needs += [*_wound(told), *_torque(told), *open_torque(told)]
+    return needs
+
+
+def open_torque(told: Told) -> list[Need]:
+    """Entries of the launch torque that leave it open where they are not there: only of the side that sets it."""
+    speeds = told.facts.speeds
+    low: list[Need] = [*_ENGINE, "powertrain.low_range", "powertrain.converter_ratio"]
+    slip: list[Need] = [*_tyres(told), "vehicle.mass_centre_height_mm", "vehicle.wheelbase_mm", "axle.efficiency"]
+    if told.at(speeds.torque_least_nm == speeds.torque_most_nm):
+        return []
+    if told.at(speeds.torque_most_nm <= speeds.low_gear_nm):
+        return slip
+    return [*low, *slip]
+
+
+def _assumed(one: One) -> list[Need]:
+    told = one.told
+    needs: list[Need] = []
+    for place, (path, _) in enumerate(ASSUMED):
+        in_plan = place < _IN_PLAN
+        if (in_plan and not told.at(told.facts.flat)) or (not in_plan and one.id in _SHARE):
+            needs.append(path)
+    if one.id in _TURNING and told.facts.v.word("shaft.kind") is not None:
+        needs += told.facts.kinds.phases
+    return needs

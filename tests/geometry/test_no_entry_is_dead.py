@@ -1,0 +1,259 @@
+"""No entry of the document is dead: of each some build exists in which changing it changes what is judged.
+
+What never changes a value, a verdict or a set-point is listed here by what it is good for, and the lists are exact: an
+entry that starts to count has to leave its list, and one that stops counting is seen.
+"""
+
+from collections.abc import Iterator
+from functools import cache
+from types import UnionType
+from typing import Annotated, Any, Literal, NamedTuple, Union, get_args, get_origin
+
+import pytest
+from pydantic import BaseModel, ValidationError
+
+from geometry import Build, Solution, edited, solve, value_at
+from tests.geometry.strategies import WHOLE, agreed, sample
+
+KEPT = {
+    "title", "notes",
+    "shocks.*.name", "shocks.*.axle_point_mm", "shocks.*.frame_point_mm", "shocks.*.compressed_mm",
+    "shocks.*.extended_mm",
+    "torque_bars.*.name", "torque_bars.*.frame_point_mm", "torque_bars.*.axle_point_mm", "torque_bars.*.float_mm",
+}  # fmt: skip
+"""Kept with the build, and told by nothing yet: `shocks` and `torque_bars` are open."""
+DRAWN = {
+    "vehicle.frame_slope_deg", "vehicle.frame_height_mm", "vehicle.frame_depth_mm", "axle.perch_spacing_mm",
+}  # fmt: skip
+"""Only the picture changes by these."""
+SAID = {"display.torque", "obstacles.*.name", "axle.caster_deg", "axle.caster_wanted_deg"}
+"""Only sentences change by these."""
+ALIKE = {"format", "suspension.kind", "shaft.kind"}
+"""What kind of section or of file it is: another kind has other entries."""
+
+
+class Entry(NamedTuple):
+    """One entry: its path, ``*`` for any item of a list, its annotation, and the kinds of section it stands in."""
+
+    path: str
+    kind: Any
+    among: tuple[tuple[str, str], ...]
+
+    @property
+    def name(self) -> str:
+        return self.path + "".join(f" ({kind})" for _, kind in self.among)
+
+
+def entries(model: type[BaseModel], prefix: str = "", among: tuple[tuple[str, str], ...] = ()) -> Iterator[Entry]:
+    """Every entry of the document, in its order."""
+    for name, field in model.model_fields.items():
+        yield from _in(field.annotation, f"{prefix}{name}", among)
+
+
+def _plain(kind: Any) -> list[Any]:
+    """What an annotation may be besides None, with what only constrains it taken off."""
+    if get_origin(kind) is Annotated:
+        return _plain(get_args(kind)[0])
+    if get_origin(kind) in {Union, UnionType}:
+        return [one for part in get_args(kind) if part is not type(None) for one in _plain(part)]
+    return [kind]
+
+
+def _in(annotation: Any, path: str, among: tuple[tuple[str, str], ...]) -> Iterator[Entry]:
+    kinds = _plain(annotation)
+    for kind in kinds:
+        if isinstance(kind, type) and issubclass(kind, BaseModel):
+            here = among
+            if len(kinds) > 1:
+                (word,) = get_args(kind.model_fields["kind"].annotation)
+                here = (*among, (path, word))
+            yield from entries(kind, f"{path}.", here)
+        elif get_origin(kind) is tuple and get_args(kind)[-1] is Ellipsis:
+            (item,) = _plain(get_args(kind)[0])
+            if isinstance(item, type) and issubclass(item, BaseModel):
+                yield from entries(item, f"{path}.*.", among)
+            else:
+                yield Entry(path, kind, among)
+        else:
+            yield Entry(path, kind, among)
+
+
+ENTRIES = [one for one in entries(Build) if one.path not in ALIKE]
+
+
+def changed(entry: Entry, value: Any) -> list[Any]:
+    """Other values for an entry, not all of them possible."""
+    kind = entry.kind
+    if get_origin(kind) is Literal:
+        return [word for word in (*get_args(kind), None) if word != value]
+    if kind is bool:
+        return [not value]
+    if kind is str:
+        return [f"{value} or so"]
+    if kind is float:
+        return [value * 1.07 + 0.3, value - 6.0, value * 1.6 + 1.0, value / 3.0]
+    if all(isinstance(part, float) for part in value):
+        shifts = [[(7.0 if at == place else 0.0) for at in range(len(value))] for place in range(len(value))]
+        moved = [tuple(part + step for part, step in zip(value, one, strict=True)) for one in shifts]
+        return [*moved, tuple(part * 1.1 for part in value)]
+    return [tuple((x - 30.0, y - 30.0) for x, y in value)]
+
+
+def paths_of(entry: Entry, build: Build) -> list[str]:
+    """Paths of an entry in a build: one for each item of a list; none where it stands in another kind of section."""
+    if any(getattr(value_at(build, path), "kind", None) != word for path, word in entry.among):
+        return []
+    head, star, rest = entry.path.partition(".*")
+    if not star:
+        return [entry.path]
+    return [f"{head}.{number}{rest}" for number in range(len(value_at(build, head) or ()))]
+
+
+# --- builds in which every entry stands -------------------------------------------------------------------------------
+
+JOINT = {"max_angle_deg": 20.0, "torque_limit_nm": 2000.0, "life_rating_nm": 400.0}
+MORE: dict[str, object] = {
+    "title": "job", "notes": "none", "readings.seat_slope_deg": 0.8, "readings.shaft_slope_deg": 9.0,
+    "readings.shaft_length_mm": 1200.0, "vehicle.frame_depth_mm": 100.0, "powertrain.shock_factor": 1.2,
+    "axle.tube_diameter_mm": 75.0, "axle.perch_spacing_mm": 900.0, "axle.flange_to_perch_left_mm": 200.0,
+    "axle.flange_to_perch_right_mm": 204.0, "axle.caster_deg": 5.0, "axle.caster_wanted_deg": 4.0,
+    "powertrain.engine_length_mm": 500.0, "powertrain.engine_height_mm": 600.0, "powertrain.gearbox_length_mm": 700.0,
+    "powertrain.gearbox_height_mm": 250.0,
+    "shocks": ({"name": "left", "axle_point_mm": (2500.0, 300.0, 400.0), "frame_point_mm": (2480.0, 250.0, 800.0),
+                "compressed_mm": 350.0, "extended_mm": 520.0},),
+    "torque_bars": ({"name": "bar", "axle_point_mm": (2500.0, 0.0, 300.0), "frame_point_mm": (2000.0, 0.0, 500.0),
+                     "float_mm": 10.0},),
+}  # fmt: skip
+WELDED: dict[str, object] = {"plan.axle_shim_deg": 1.0, "plan.mount_shim_mm": 3.0, "plan.perches": "welded"}
+LOOSE: dict[str, object] = {
+    "plan.axle_shim_deg": None, "plan.mount_shim_mm": None, "plan.perches": "loose", "plan.mounts": "loose",
+    "plan.pinion_slope_deg": 4.0, "plan.powertrain_slope_deg": 3.0, "plan.powertrain_shift_mm": (5.0, 8.0),
+}  # fmt: skip
+BOTH: dict[str, object] = {
+    "plan.pinion_slope_deg": 4.0, "plan.powertrain_slope_deg": 3.0, "plan.powertrain_shift_mm": (5.0, 8.0),
+}  # fmt: skip
+"""Entries of the loose case, kept beside the fixed one: what turns `perches` and `mounts` into something."""
+
+
+def over_the_output(build: Build, view: str) -> tuple[dict[str, object], ...]:
+    """Obstacles over the output's joint and over the gearbox, or beside the shaft."""
+    x, y, z = value_at(build, "powertrain.output_joint_mm")
+    side = ((x - 20.0, z + 90.0), (x + 60.0, z + 90.0), (x + 60.0, z + 120.0))
+    top = ((x - 20.0, y + 90.0), (x + 60.0, y + 90.0), (x + 60.0, y + 120.0))
+    ahead = ((x - 500.0, z + 260.0), (x - 300.0, z + 260.0), (x - 300.0, z + 300.0))
+    if hasattr(build.shaft, "bearing_mm"):
+        x, _, z = value_at(build, "axle.centre_mm")
+        ahead = ((x - 400.0, z + 150.0), (x - 320.0, z + 150.0), (x - 320.0, z + 200.0))
+        x, y, z = value_at(build, "powertrain.output_joint_mm")
+    over = ((x - 1100.0, z + 500.0), (x - 800.0, z + 500.0), (x - 800.0, z + 520.0))
+    return (
+        {"name": "one", "view": view, "outline_mm": side if view == "side" else top, "gap_mm": 40.0, "carries": "fuel"},
+        {"name": "two", "outline_mm": ahead, "gap_mm": 40.0},
+        {"name": "three", "outline_mm": over, "gap_mm": 60.0},
+    )
+
+
+def filled(build: Build, *more: dict[str, object]) -> Build:
+    """A sample with every entry that its kinds have."""
+    changes: dict[str, object] = dict(MORE)
+    for joint in ("front", "centre", "rear"):
+        if hasattr(build.shaft, f"{joint}_joint"):
+            changes |= {f"shaft.{joint}_joint.{name}": value for name, value in JOINT.items()}
+            changes |= {f"shaft.{joint}_joint.series": "1350"}
+    for tube in ("tube", "front_tube", "rear_tube"):
+        if hasattr(build.shaft, tube):
+            changes |= {f"shaft.{tube}.yield_mpa": 350.0}
+    changes |= {"lateral_link": {"frame_point_mm": (2700.0, -450.0, 430.0), "axle_point_mm": (2690.0, 450.0, 400.0)}}
+    end = "front" if value_at(build, "axle.end") == "front" else "rear"
+    changes |= {f"plan.{end}_lift_mm": 30.0, "plan.lateral_link_longer_mm": 3.0, **WELDED, **BOTH}
+    for one in more:
+        changes |= one
+    return agreed(edited(build, changes))
+
+
+@cache
+def pool() -> tuple[Build, ...]:
+    """Builds among which each entry can be shown to count."""
+    made = []
+    for build, loose, by_block in zip(
+        WHOLE, (True, False, False, True, False), (True, False, False, False, False), strict=True
+    ):
+        obstacles = {"obstacles": over_the_output(build, "side")}
+        swings = {
+            f"shaft.{joint}_joint.swing_mm": 100.0
+            for joint in ("front", "centre", "rear")
+            if hasattr(build.shaft, f"{joint}_joint")
+        }
+        made.append(filled(build, obstacles))
+        if loose:
+            made.append(filled(build, obstacles, swings, LOOSE))
+        if by_block:
+            block = {"plan.rear_lift_by": "block", "plan.rear_lift_mm": -15.0, "plan.front_lift_mm": -15.0}
+            made.append(filled(build, {**block, "plan.front_lift_by": "block", "display.length": "inch"}))
+    made += [WHOLE[0], sample("three_angles_and_a_length")]
+    return tuple(made)
+
+
+# --- what a change changes --------------------------------------------------------------------------------------------
+
+ECHOED = {"slip_stroke_mm", "axle_shim_deg", "mount_shim_mm", "bearing_height_mm"}
+"""Set-points that repeat an entry where nothing is recommended."""
+
+
+def parts_of(answer: Solution) -> tuple[str, str, str]:
+    """What is judged, what is drawn, and what is said, each as text; what only repeats an entry is left out."""
+    whole = answer.model_dump()
+    picture = whole.pop("picture")
+    said = [whole.pop("says")]
+    whole["angles"].pop("frame_slope_deg")
+    for name in ECHOED:
+        whole["setpoints"].pop(name)
+    for finding in whole["findings"]:
+        said += [finding.pop(name) for name in ("says", "title", "entry", "basis")]
+        for remedy in ([] if finding["remedy"] is None else [finding["remedy"]]) + list(finding["alternatives"]):
+            said.append(remedy.pop("says"))
+    return repr(whole), repr(picture), repr(said)
+
+
+@cache
+def told(number: int) -> tuple[str, str, str]:
+    return parts_of(solve(pool()[number]))
+
+
+NOTHING, SENTENCE, PICTURE, COUNTS = range(4)
+
+
+def effect(entry: Entry) -> int:
+    """The most that a change of an entry changes, over all builds."""
+    most, entered = NOTHING, False
+    for number, build in enumerate(pool()):
+        for path in paths_of(entry, build):
+            value = value_at(build, path)
+            if value is None:
+                continue
+            entered = True
+            for other in changed(entry, value):
+                try:
+                    another = edited(build, {path: other})
+                except ValidationError:
+                    continue
+                whole, picture, said = (
+                    one != two for one, two in zip(parts_of(solve(another)), told(number), strict=True)
+                )
+                if whole:
+                    return COUNTS
+                most = max(most, PICTURE if picture else SENTENCE if said else NOTHING)
+    assert entered, f"no build of the pool has {entry.name}"
+    return most
+
+
+@pytest.mark.parametrize("entry", ENTRIES, ids=lambda entry: entry.name)
+def test_each_entry_counts_or_stands_in_its_list(entry: Entry) -> None:
+    listed = [kind for kind, some in ((NOTHING, KEPT), (PICTURE, DRAWN), (SENTENCE, SAID)) if entry.path in some]
+    assert effect(entry) == (listed[0] if listed else COUNTS)
+
+
+def test_the_lists_name_entries_only() -> None:
+    assert {entry.path for entry in ENTRIES} >= KEPT | DRAWN | SAID
+    assert not KEPT & DRAWN
+    assert not (KEPT | DRAWN) & SAID

@@ -1,0 +1,158 @@
+"""Ways out as rows of the one judge: each tried row says what the changed build says by itself."""
+
+import numpy as np
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from geometry.document import Build, edited
+from geometry.document.entries import variants
+from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, WORDS, Found
+from geometry.judge.facts import Facts
+from geometry.judge.judging import judge, judged_block
+from geometry.judge.search import Tried, holds_and_cautions, tried
+from geometry.words.remedies import document_changes
+from geometry.words.told import Told
+from tests.geometry.strategies import WHOLE, hurried, plausible, sample
+
+SLOW = settings(max_examples=25, suppress_health_check=list(HealthCheck))
+POSITIONS = 41
+HEALTHY = edited(
+    sample("ranch_truck_swap"),
+    {"axle.pinion_slope_deg": 4.5, "powertrain.output_joint_mm": (1632.0, -5.0, 580.0), "obstacles": (),
+     "shaft.tube.wall_mm": 3.4, "shaft.tube.outer_diameter_mm": 88.9, "readings.shaft_slope_deg": None,
+     "readings.shaft_length_mm": None, "suspension.rate_n_per_mm": 200.0, "vehicle.cruise_speed_kmh": 80.0,
+     "shaft.slip.stroke_mm": 130.0, "shaft.slip.engaged_mm": 85.0},
+)  # fmt: skip
+
+
+def searched(build: Build, positions: int = POSITIONS) -> tuple[Facts, Found, Tried | None]:
+    with np.errstate(all="ignore"):
+        plan = Facts(variants(build), positions)
+        found = judged_block(plan)
+        return plan, found, tried(plan, found)
+
+
+def broken_promises(build: Build, positions: int = POSITIONS) -> list[str]:
+    """What a tried row says otherwise than the changed build, judged alone."""
+    plan, before, some = searched(build, positions)
+    if some is None:
+        return []
+    told = []
+    for row, changes in enumerate(some.changes):
+        alone = judge(
+            variants(edited(build, document_changes(Told(build, plan, before), changes))), positions=positions
+        )
+        for key in dict.fromkeys((*some.found, *alone)):
+            if key not in some.found or key not in alone:
+                told.append(f"{changes}: {key} only {'tried' if key in some.found else 'alone'}")
+                continue
+            one, other = some.found[key], alone[key]
+            here, there = one.verdict[row], other.verdict[0]
+            if here != there:
+                told.append(f"{changes}: {key} {WORDS[here] or 'not asked'} tried, {WORDS[there] or 'not asked'} alone")
+            elif here >= CAUTION:
+                numbers = [
+                    [float(of[place]) for of in (got.value, got.clear, got.hold)]
+                    for got, place in ((one, row), (other, 0))
+                ]
+                if not np.allclose(*numbers, rtol=1e-9, atol=1e-9, equal_nan=True):
+                    told.append(f"{changes}: {key} {numbers[0]} tried, {numbers[1]} alone")
+            # How wide a gap is that is wide enough stays open: at least what is said.
+            elif key[0].startswith("gap_") and here == CLEAR and one.value[row] > other.value[0] + 1e-9:
+                told.append(f"{changes}: {key} at least {one.value[row]} tried, {other.value[0]} alone")
+    return told
+
+
+@pytest.mark.parametrize("build", WHOLE, ids=lambda build: build.title[:12])
+@pytest.mark.parametrize("positions", [0, 9, POSITIONS])
+def test_a_tried_row_is_the_changed_build(build, positions):
+    assert broken_promises(build, positions) == []
+
+
+@given(build=plausible())
+@SLOW
+def test_a_tried_row_is_the_changed_build_whatever_it_is(build):
+    assert broken_promises(build) == []
+
+
+@given(build=plausible(holes=3))
+@SLOW
+def test_a_tried_row_is_the_changed_build_with_holes(build):
+    assert broken_promises(build) == []
+
+
+@given(build=plausible(obstacles=1), wish=st.sampled_from([-0.3, 0.3, 0.7, 1.5]))
+@settings(max_examples=40, suppress_health_check=list(HealthCheck))
+def test_a_gap_hardly_wide_enough_is_so_in_every_row(build, wish):
+    """The gap wanted is hardly more or less than what there is: no row calls clear what alone is not."""
+    for number in range(len(build.obstacles)):
+        least = float(judge(variants(build), positions=POSITIONS)[f"gap_{number + 1}", "obstacles"].value[0])
+        if 13.0 < least < 400.0:
+            wanted = {f"obstacles.{number}.gap_mm": least + wish, f"obstacles.{number}.carries": None}
+            assert broken_promises(edited(build, wanted)) == []
+
+
+def test_a_gap_between_two_places_counts_in_every_row():
+    """Near the ends of its travel the shaft comes nearer between two places than at them by more than a millimetre.
+
+    The gap wanted is 0.8 mm more than there is; a phase that moves nothing does not widen it.
+    """
+    stops = {"suspension.droop_mm": 150.0, "suspension.bump_mm": 150.0}
+    calm = {"powertrain.peak_torque_nm": 0.001, "suspension.rate_n_per_mm": 2000.0}
+    box = ((2560.0, 180.0), (2620.0, 180.0), (2620.0, 220.0), (2560.0, 220.0))
+    build = edited(sample("long_van_two_piece"), {**stops, **calm, "obstacles": ({"outline_mm": box},)})
+    least = float(judge(variants(build), positions=POSITIONS)["gap_1", "obstacles"].value[0])
+    wedged = edited(build, {"obstacles.0.gap_mm": least + 0.8, "plan.axle_shim_deg": 2.0})
+    assert broken_promises(wedged) == []
+
+
+@given(build=hurried())
+@SLOW
+def test_a_tried_row_is_the_changed_build_of_three_angles(build):
+    assert broken_promises(build) == []
+
+
+def test_where_nothing_is_wrong_nothing_is_tried():
+    plan, found, some = searched(HEALTHY)
+    assert [key for key, one in found.items() if one.verdict[0] >= CAUTION] == []
+    assert some is None
+    assert plan.positions == POSITIONS
+    assert searched(Build())[2] is None
+
+
+def test_two_changes_together_where_none_alone_helps():
+    """The short hauler holds six times or more as planned, and with pinion and mount changed together not at all."""
+    plan, found, some = searched(sample("lifted_short_shaft"))
+    held, _ = holds_and_cautions(found)
+    assert held[0] >= 6
+    assert some is not None
+    holds, _ = holds_and_cautions(some.found)
+    single = np.array([len(kinds) == 1 for kinds in some.kinds])
+    assert holds.min() == 0
+    assert holds[single].min() > 0
+    assert plan.v.rows == 1
+
+
+@given(build=plausible(holes=1))
+@SLOW
+def test_what_is_tried_is_a_change_and_each_only_once(build):
+    plan, found, some = searched(build, 9)
+    if some is None:
+        return
+    assert any(one.verdict[0] >= CAUTION for one in found.values())
+    assert len(some.changes) == len(some.kinds) == len(some.effort) == len(some.meets) == some.facts.v.rows
+    assert (some.effort > 0.0).all()
+    for row, changes in enumerate(some.changes):
+        assert changes not in some.changes[:row]
+        document = edited(build, document_changes(Told(build, plan, found), changes))
+        assert document != build
+        assert some.kinds[row]
+
+
+def test_holds_and_cautions_are_counted():
+    _, found, _ = searched(sample("lifted_short_shaft"))
+    codes = [int(one.verdict[0]) for one in found.values()]
+    holds, cautions = holds_and_cautions(found)
+    assert (holds[0], cautions[0]) == (codes.count(HOLD), codes.count(CAUTION))
+    assert NOT_ASKED in codes
