@@ -6,15 +6,14 @@ import textwrap
 from collections.abc import Iterable, Sequence
 from typing import Final
 
+from app.amounts import amount, hold_words, limit_words, telling_places
 from app.cautions import CAUTIONS
 from app.complaints import one_line, title_of
-from app.setpoints import set_points
+from app.setpoints import set_points, variant_words
 from app.units import Kind, both, show, show_tape
-from geometry.document import Build, value_at
-from geometry.document.running_gear import TwoPieceShaft
+from geometry.document import Build, is_front_axle, value_at
 from geometry.document.vehicle import Display
-from geometry.pose import is_front_axle
-from geometry.solution import Finding, Remedy, Solution, Verdict
+from geometry.words.solution import Finding, Remedy, Solution, Verdict
 
 WIDTH: Final = 98
 _UNKNOWN: Final = "unknown"
@@ -115,6 +114,7 @@ class _Page:
             ("Highest speed", self._text(shaft.max_rpm, "rpm", ("powertrain.redline_rpm", _TORQUE[1]))),
             ("Critical speed", self._text(shaft.critical_rpm, "rpm", (*tube, *self.ends))),
             ("Torque that loads it", self._both(shaft.torque_nm, "N·m", _TORQUE)),
+            ("  with shock factor", self._both(shaft.shock_torque_nm, "N·m", _TORQUE)),
             ("  in the lowest gear", self._both(shaft.low_gear_torque_nm, "N·m", _TORQUE)),
             ("  when the wheels slip", self._both(shaft.wheel_slip_torque_nm, "N·m", (*_AXLE_LOAD, radius))),
             ("Shear in the tube", self._both(shaft.shear_mpa, "MPa", (*tube, *_TORQUE))),
@@ -174,26 +174,33 @@ class _Page:
 
     def setpoints(self) -> list[str]:
         points = self.solution.setpoints
-        length = "Rear section" if isinstance(self.build.shaft, TwoPieceShaft) else "Shaft length"
-        ways = {one.label: f"{one.value} {one.note}".rstrip() for one in set_points(self.build, self.solution)}
-
-        def way(label: str, value: float | None, wants: Sequence[str]) -> str:
-            return self._unknown(wants) if value is None else ways[label]
-
-        rows = [
-            ("Output slope", way("Output slope", points.output_slope_deg, self.output)),
-            ("Pinion slope", way("Pinion slope", points.pinion_slope_deg, self.lines)),
-            ("Wedge at each perch", way("Wedge, each perch", points.axle_shim_deg, self.lines)),
-            ("Perch seat to pinion", way("Seat to pinion", points.perch_to_pinion_deg, (_SEAT, *self.lines))),
-            ("Shim under the rear mount", way("Rear mount shim", points.mount_shim_mm, ("plan.mount_shim_mm",))),
-            ("Shaft slope", way("Shaft slope", points.shaft_slope_deg, self.stick)),
-            (
-                f"{length}, joint to joint",
-                self._tape(points.shaft_length_mm, self.ends),
-            ),
-            ("Spline engaged", self._tape(points.slip_engaged_mm, _SLIP[:1])),
-        ]
-        return _table("Set before tacking, at ride height, level on the tyres", rows)
+        told: dict[str, tuple[str, float | None, Sequence[str], bool]] = {
+            "Output slope": ("Output slope", points.output_slope_deg, self.output, False),
+            "Pinion slope": ("Pinion slope", points.pinion_slope_deg, self.lines, False),
+            "Wedge, each perch": ("Wedge at each perch", points.axle_shim_deg, self.lines, False),
+            "Turn of the axle": ("Turn of the axle at its links", points.axle_shim_deg, self.lines, False),
+            "Seat to pinion": ("Perch seat to pinion", points.perch_to_pinion_deg, (_SEAT, *self.lines), False),
+            "Rear mount": ("Rear mount", points.mount_shim_mm, ("plan.mount_shim_mm",), False),
+            "Shaft slope": ("Shaft slope", points.shaft_slope_deg, self.stick, False),
+            "Joint to joint": ("Shaft length, joint to joint", points.shaft_length_mm, self.ends, True),
+            "Rear section": ("Rear section, joint to joint", points.shaft_length_mm, self.ends, True),
+            "Spline engaged": ("Spline engaged", points.slip_engaged_mm, _SLIP[:1], True),
+            "Slip stroke": ("Slip stroke to order", points.slip_stroke_mm, (), True),
+            "Shackle to make": ("Shackle to make", points.shackle_length_mm, (), True),
+            "Lateral link": ("Lateral link, bolt to bolt", points.lateral_link_mm, (), True),
+            "Bearing height": ("Bearing height", points.bearing_height_mm, (), True),
+        }
+        rows = []
+        for point in set_points(self.build, self.solution):
+            if point.label.endswith(" by"):
+                rows.append((point.label, f"{point.value} {point.note}"))
+            elif point.label in told:
+                label, value, wants, taped = told[point.label]
+                words = f"{point.value} {point.note}".rstrip() if value is not None else self._unknown(wants)
+                rows.append((label, self._tape(value, wants) if taped else words))
+        variant = variant_words(self.build, self.solution)
+        title, *lines = _table("Set before tacking, at ride height, level on the tyres", rows)
+        return [title, *_wrapped(variant, "  "), *lines] if variant else [title, *lines]
 
     def findings(self) -> list[str]:
         lines = ["Findings, worst first"]
@@ -204,15 +211,25 @@ class _Page:
 
     def _finding(self, finding: Finding, *, several: bool) -> list[str]:
         title = f"{finding.title} ({finding.part.replace('_', ' ')})" if several else finding.title
-        word = self._word(finding.verdict)
-        lines = [f"  {word}{' ' * (9 - len(finding.verdict))}{title}"]
+        word = finding.verdict.upper()
+        first, *lines = _wrapped(f"{title}{self._amount(finding)}", f"  {word.ljust(9)}", " " * 11)
+        lines = [first.replace(word, self._word(finding.verdict), 1), *lines]
         lines += _wrapped(one_line(finding.says), " " * 11)
         ways: Iterable[tuple[str, Remedy]] = [("or", remedy) for remedy in finding.alternatives]
         if finding.remedy is not None:
             ways = [("Remedy", finding.remedy), *ways]
         for label, remedy in ways:
-            lines += _wrapped(f"{label}: {one_line(remedy.says)}", " " * 11)
+            whole = f"Whole build then: {remedy.verdict}."
+            lines += _wrapped(f"{label}: {one_line(remedy.says)} {whole}", " " * 11)
         return lines + _wrapped(f"Basis: {finding.basis}", " " * 11) if finding.basis else lines
+
+    def _amount(self, finding: Finding) -> str:
+        """Value and limits of what holds or warns; a clear finding's sentence has them."""
+        if finding.value is None or finding.verdict not in {"hold", "caution"}:
+            return ""
+        value = amount(finding.value, finding.unit, self.display, telling_places(finding, self.display))
+        limits = (limit_words(finding, self.display), hold_words(finding, self.display))
+        return f": {', '.join(one for one in (value, *limits) if one)}"
 
     def _word(self, verdict: Verdict) -> str:
         word = verdict.upper()

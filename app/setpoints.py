@@ -7,12 +7,11 @@ from typing import Final
 
 from app.complaints import title_of
 from app.units import INCHES, MILLIMETRES, leaning, show, show_tape
-from geometry.document import Build, value_at
+from geometry.document import Build, is_front_axle, value_at
 from geometry.document.running_gear import TwoPieceShaft
 from geometry.document.vehicle import Display
-from geometry.pose import is_front_axle
-from geometry.solution import Solution
-from geometry.trials import WEDGES_DEG
+from geometry.judge.ways import WEDGES_DEG
+from geometry.words.solution import Remedy, Solution
 
 _OUTPUT: Final = ("powertrain.slope_deg",)
 _PINION: Final = ("axle.pinion_slope_deg",)
@@ -39,18 +38,47 @@ def set_points(build: Build, solution: Solution) -> tuple[SetPoint, ...]:
     ahead, two = is_front_axle(build), isinstance(build.shaft, TwoPieceShaft)
     lines = (*_OUTPUT, *_stick(build), *_PINION)
     up, down = ("nose down", "nose up") if ahead else ("nose up", "nose down")
-    rows = [
-        _slope(build, "Output slope", points.output_slope_deg, "tail down", "tail up", _OUTPUT),
-        _slope(build, "Pinion slope", points.pinion_slope_deg, up, down, lines),
-        _wedge(build, points.axle_shim_deg, lines),
-        _shim(build, points.mount_shim_mm),
+    output = _slope(build, "Output slope", points.output_slope_deg, "tail down", "tail up", _OUTPUT)
+    pinion = _slope(build, "Pinion slope", points.pinion_slope_deg, up, down, lines)
+    loose = value_at(build, "plan.perches") == "loose"
+    rows = [pinion, output] if loose else [output, pinion, _wedge(build, points.axle_shim_deg, lines)]
+    if value_at(build, "plan.mounts") != "loose":
+        rows.append(_shim(build, points.mount_shim_mm))
+    rows += _moved(build, "Engine", points.powertrain_rise_mm, "raise", "lower")
+    rows += _moved(build, "Engine", points.powertrain_aft_mm, "move back", "move forward")
+    rows += [
         _seat(build, points.perch_to_pinion_deg, lines, ahead=ahead),
         _slope(build, "Shaft slope", points.shaft_slope_deg, "down to the rear", "up to the rear", _stick(build)),
         _length(build, "Rear section" if two else "Joint to joint", points.shaft_length_mm, _ends(build)),
         _length(build, "Spline engaged", points.slip_engaged_mm, ("shaft.slip.engaged_mm",)),
-        *_perches(build),
     ]
-    return tuple(rows)
+    stroke = value_at(build, "shaft.slip.stroke_mm")
+    for label, length_mm in (
+        ("Slip stroke", None if points.slip_stroke_mm == stroke else points.slip_stroke_mm),
+        ("Shackle to make", points.shackle_length_mm),
+        ("Lateral link", points.lateral_link_mm),
+        ("Bearing height", points.bearing_height_mm),
+    ):
+        if length_mm is not None:
+            rows.append(_length(build, label, length_mm, ()))
+    return (*rows, *_perches(build))
+
+
+def variant_words(build: Build, solution: Solution) -> str:
+    """Whose the set-points are where they are not the plan's, e.g. with the first remedy of: ends apart; or nothing."""
+    remedy = recommended(build, solution)
+    if remedy is None:
+        return ""
+    title = next(one.title for one in solution.findings if one.remedy is not None)
+    return f"with the first remedy of: {title[:1].lower()}{title[1:]}; whole build then: {remedy.verdict}"
+
+
+def recommended(build: Build, solution: Solution) -> Remedy | None:
+    """The remedy that the set-points are with: the first of the first finding that has one; None without one."""
+    remedy = next((one.remedy for one in solution.findings if one.remedy is not None), None)
+    if remedy is None or all(value_at(build, entry) == value for entry, value in remedy.changes.items()):
+        return None
+    return remedy
 
 
 def wanted(build: Build, entries: tuple[str, ...]) -> str:
@@ -93,6 +121,8 @@ def _seat(build: Build, seat_deg: float | None, lines: tuple[str, ...], *, ahead
 
 def _wedge(build: Build, wedge_deg: float | None, wants: tuple[str, ...]) -> SetPoint:
     """A wedge of more than nothing raises the nose, whichever way the pinion points."""
+    if build.suspension is not None and build.suspension.kind == "links":
+        return _turn(build, wedge_deg, wants)
     if wedge_deg is None:
         return SetPoint("Wedge, each perch", "", wants=wanted(build, wants))
     if wedge_deg == 0.0:
@@ -103,15 +133,30 @@ def _wedge(build: Build, wedge_deg: float | None, wants: tuple[str, ...]) -> Set
     return SetPoint("Wedge, each perch", size, "raises the nose" if wedge_deg > 0.0 else "lowers the nose")
 
 
+def _turn(build: Build, turn_deg: float | None, wants: tuple[str, ...]) -> SetPoint:
+    """An axle on links has no perches: it is turned at its links."""
+    if turn_deg is None:
+        return SetPoint("Turn of the axle", "", wants=wanted(build, wants))
+    if turn_deg == 0.0:
+        return SetPoint("Turn of the axle", "none")
+    way = "raises the nose" if turn_deg > 0.0 else "lowers the nose"
+    return SetPoint("Turn of the axle", show(abs(turn_deg), "deg", build.display), way)
+
+
 def _shim(build: Build, shim_mm: float | None) -> SetPoint:
-    label = "Rear mount shim"
+    label = "Rear mount"
     if shim_mm is None:
         return SetPoint(label, "", wants="not known")
-    if shim_mm == 0.0:
-        return SetPoint(label, "none")
-    way = "raises tail" if shim_mm > 0.0 else "lowers tail"
-    other = both_lengths(abs(shim_mm), build.display)[1]
-    return SetPoint(label, show_tape(abs(shim_mm), build.display).removeprefix("≈ "), f"({other}) {way}")
+    return next(iter(_moved(build, label, shim_mm, "raise", "lower")), SetPoint(label, "as it is"))
+
+
+def _moved(build: Build, what: str, by_mm: float | None, up: str, down: str) -> list[SetPoint]:
+    """What is moved from where it stands, as the tape measures it; no row where it stays."""
+    if not by_mm:
+        return []
+    other = both_lengths(abs(by_mm), build.display)[1]
+    value = show_tape(abs(by_mm), build.display).removeprefix("≈ ")
+    return [SetPoint(f"{what}: {up if by_mm > 0.0 else down} by", value, f"({other})")]
 
 
 def _length(build: Build, label: str, length_mm: float | None, wants: tuple[str, ...]) -> SetPoint:

@@ -12,7 +12,7 @@ from app.sheet.flow import INK, LEADING, MUTED, Span, baseline_of, fitted, parag
 from app.sheet.order import Row
 from app.sheet.page import EMPTY, Block, Item, Mark, Rule, Square, spaced, stacked
 from app.sketch.palette import LIGHT, VERDICT_WORDS
-from geometry.solution import Verdict
+from geometry.words.solution import Verdict
 
 HAIR = 0.45
 STRONG = 1.1
@@ -59,23 +59,36 @@ def heading(text: str, width: float, size: float) -> Block:
     return Block(items, bottom + 0.25 * size)
 
 
-def set_point_table(rows: Sequence[SetPoint], width: float, size: float, row: float) -> Block:
-    """Set-points in large type, each with three boxes to write what was measured."""
+def set_point_table(rows: Sequence[SetPoint], width: float, size: float, row: float, variant: str = "") -> Block:
+    """Set-points in large type, each with three boxes to write what was measured; `variant` says whose they are."""
     box = 45.5
     boxes = [width - (3 - number) * box - (2 - number) * 4.5 for number in range(3)]
-    value_at = max(width_of(point.label, size) for point in rows) + 9.0
+    value_at = max(width_of(point.label, size) for point in rows) + 7.0
     items: list[Item] = list(heading("Set these, level on the tyres at ride height", boxes[0] - 8.0, size).items)
     top = heading("", 1.0, size).height
     for left, words in zip(boxes, _TIMES, strict=True):
         items.append(words_at(left + 0.5 * box, top - 3.2, words, _SMALLEST, colour=MUTED, align="center"))
+    if variant:
+        said = paragraph([Span(variant, bold=True)], size, width)
+        items += said.at(0.0, top)
+        top += said.height
     large = min(13.0, max(_LEAST_LARGE, 0.72 * row))
+    while large > _LEAST_LARGE and not all(_note_fits(point, boxes[0] - 4.0 - value_at, large) for point in rows):
+        large = max(_LEAST_LARGE, large - 0.25)
     for number, point in enumerate(rows):
         y = top + number * row
         baseline = y + 0.5 * row + 0.36 * large
         items.append(words_at(0.0, baseline, point.label, size))
-        items += _value(point, value_at, boxes[0] - value_at - 6.0, baseline, large, size)
+        items += _value(point, value_at, boxes[0] - value_at - 4.0, baseline, large, size)
         items += [Square(left, y + 1.6, box, row - 3.2, HAIR, INK) for left in boxes]
     return Block(tuple(items), top + len(rows) * row)
+
+
+def _note_fits(point: SetPoint, room: float, large: float) -> bool:
+    """Whether a value in that size leaves room for its note."""
+    if not point.note:
+        return True
+    return width_of(point.value, large, bold=True) + 4.5 + width_of(point.note, _SMALLEST) <= room
 
 
 def _value(point: SetPoint, x: float, room: float, baseline: float, large: float, size: float) -> list[Item]:
@@ -87,14 +100,19 @@ def _value(point: SetPoint, x: float, room: float, baseline: float, large: float
     value = words_at(x, baseline, point.value, large, bold=True)
     left = room - value.width - 4.5
     small = small if width_of(point.note, small) <= left else _SMALLEST
-    note = words_at(x + value.width + 4.5, baseline, fitted(point.note, small, left), small)
+    told = point.note if width_of(point.note, small) <= left else point.note.rpartition(") ")[2]  # the way, whole
+    note = words_at(x + value.width + 4.5, baseline, fitted(told, small, left), small)
     return [value, note] if point.note else [value]
 
 
-def order_list(rows: Sequence[Row], width: float, size: float, leading: float = LEADING) -> Block:
-    """Shaft order, short labels beside their words."""
+def order_list(
+    rows: Sequence[Row], width: float, size: float, leading: float = LEADING, variant: str = ""
+) -> Block:  # fmt: skip
+    """Shaft order, short labels beside their words; `variant` says of which shaft."""
     label = max(width_of(name, size, bold=True) for name, _ in rows) + 6.0
     parts = [heading("Shaft order", width, size)]
+    if variant:
+        parts.append(paragraph([Span(variant, bold=True)], size, width, leading=leading))
     for name, words in rows:
         colour = MUTED if words.startswith("measure: ") else INK
         said = paragraph([Span(tied(words), colour)], size, width - label, leading=leading)

@@ -2,30 +2,30 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from string import ascii_lowercase
 from typing import Final
 
-from app.sheet.amounts import amount_words
-from app.sheet.flow import NO_BREAK, cleaned
+from app.sheet.amounts import amount_words, value_words
+from app.sheet.flow import cleaned
 from app.sheet.ways import Ways
 from app.sketch.words import ANGLE_FINDINGS
 from geometry.document.vehicle import Display
-from geometry.solution import Finding, Solution, Verdict
+from geometry.words.solution import Finding, Solution, Verdict
 
 ORDER: Final[tuple[Verdict, ...]] = ("hold", "caution", "unknown", "clear")
 FLAGGED: Final = frozenset({"hold", "caution"})
-_LIMIT: Final = f", limit{NO_BREAK}"
+_WANTED: Final = re.compile(r"measure or enter (.*?)\.(?: |$)")
 
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One finding in words, or several: unknown ones that say the same, and clear ones that differ by their part alone.
+    """One finding in words, or several: unknown ones that want the same, clear ones that differ by their part alone.
 
-    `number` counts what holds or warns, worst first, so that the drawing's flags can name it. `first_way` is the first
-    of its ways in words that do not lean on another way, for where the others are left out. `value` is the amount
-    without its limit.
+    `number` counts what holds or warns, worst first, so that the drawing's flags can name it. `value` is the amount
+    without its limit, `says` of an unknown one what it wants, `way` the first way out, `findings` how many it tells.
     """
 
     verdict: Verdict
@@ -33,10 +33,10 @@ class Entry:
     amount: str
     value: str
     says: str
-    ways: tuple[str, ...]
-    first_way: str
+    way: str
     bases: tuple[str, ...]
     number: int | None = None
+    findings: int = 1
 
 
 @dataclass(slots=True)
@@ -63,9 +63,9 @@ def entries(solution: Solution, display: Display) -> dict[Verdict, tuple[Entry, 
     made: dict[Verdict, list[Entry]] = {verdict: [] for verdict in ORDER}
     ways = Ways(display)
     for number, finding in numbered(solution):
-        several = finding.verdict != "clear" and titles.count(finding.title) > 1
+        several = titles.count(finding.title) > 1
         made[finding.verdict].append(_entry(finding, number, display, ways, several=several))
-    made["unknown"] = _together(made["unknown"])
+    made["unknown"] = _wanting_the_same(made["unknown"])
     made["clear"] = _same_title(made["clear"])
     return {verdict: tuple(found) for verdict, found in made.items()}
 
@@ -99,57 +99,40 @@ def short_basis(basis: str) -> str:
 
 
 def _entry(finding: Finding, number: int | None, display: Display, ways: Ways, *, several: bool) -> Entry:
-    amount = amount_words(finding.value, finding.limit, finding.unit, display, own_unit=finding.verdict not in FLAGGED)
-    title = f"{finding.title}, {finding.part.replace('_', ' ')}" if several else finding.title
+    flagged = finding.verdict in FLAGGED
+    title = f"{finding.title}, {finding.part.replace('_', ' ')}" if several and flagged else finding.title
+    says = cleaned(finding.says)
+    wanted = _WANTED.search(says) if finding.verdict == "unknown" else None
     basis = cleaned(finding.basis)
     return Entry(
         finding.verdict,
         cleaned(title),
-        amount,
-        amount.partition(_LIMIT)[0],
-        cleaned(finding.says),
-        *ways.of(finding, number),
-        (basis,) if basis else (),
+        amount_words(finding, display),
+        value_words(finding, display),
+        says if wanted is None else wanted[1],
+        ways.of(finding, number) if flagged else "",
+        (basis,) if basis and flagged else (),
         number,
     )
 
 
-def _together(found: Sequence[Entry]) -> list[Entry]:
-    """Unknown findings that say the same thing, told once under all their titles."""
-    groups: dict[tuple[str, str], list[Entry]] = {}
+def _wanting_the_same(found: Sequence[Entry]) -> list[Entry]:
+    """Unknown findings that want the same, told once under all their titles."""
+    groups: dict[str, list[Entry]] = {}
     for entry in found:
-        groups.setdefault((entry.says, entry.amount), []).append(entry)
-    return [replace(same[0], title=_listed(one.title for one in same), bases=_bases(same)) for same in groups.values()]
+        groups.setdefault(entry.says, []).append(entry)
+    return [replace(same[0], title=_listed(one.title for one in same), findings=len(same)) for same in groups.values()]
 
 
 def _same_title(found: Sequence[Entry]) -> list[Entry]:
-    """Clear findings of one title, such as those of the joints, told under it once; each sentence names its part."""
+    """Clear findings of one title, such as those of the joints, told under it once with all their values."""
     groups: dict[str, list[Entry]] = {}
     for entry in found:
         groups.setdefault(entry.title, []).append(entry)
     return [
-        replace(
-            same[0],
-            amount=_amounts([one.amount for one in same]),
-            value=", ".join(dict.fromkeys(one.value for one in same if one.value)),
-            says=" ".join(dict.fromkeys(one.says for one in same)),
-            bases=_bases(same),
-        )
+        replace(same[0], value=", ".join(dict.fromkeys(one.value for one in same if one.value)), findings=len(same))
         for same in groups.values()
     ]
-
-
-def _amounts(told: Sequence[str]) -> str:
-    """Values with their limits; a limit that all share is told once."""
-    pairs = [words.partition(_LIMIT) for words in told]
-    if len({limit for _, _, limit in pairs}) > 1:
-        return "; ".join(dict.fromkeys(told))
-    values = ", ".join(dict.fromkeys(value for value, _, _ in pairs if value))
-    return f"{values}{''.join(pairs[0][1:])}"
-
-
-def _bases(same: Iterable[Entry]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(basis for one in same for basis in one.bases))
 
 
 def _listed(titles: Iterable[str]) -> str:

@@ -24,7 +24,7 @@ from app.sheet.pdf_renderer import PdfRenderer
 from app.sketch.figure import draw_sketch
 from app.sketch.palette import LIGHT, verdict_shape
 from geometry.document import Build
-from geometry.solution import Solution
+from geometry.words.solution import Solution
 
 _POINTS: Final = 72.0
 _RC: Final[dict[Any, Any]] = {"font.family": FONT, "text.usetex": False}

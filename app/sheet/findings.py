@@ -1,4 +1,6 @@
-"""Findings as blocks, worst first: whole while there is room, then shorter, but a hold or caution sentence stays."""
+"""Findings as blocks, worst first: what holds or warns by its sentence, what is unknown by what it wants, clear ones by
+title and value. Where room is short, clear and unknown ones are counted and ways out left away, never a sentence.
+"""
 
 from __future__ import annotations
 
@@ -8,16 +10,15 @@ from typing import Final, Literal
 
 from app.sheet.blocks import verdict_colour
 from app.sheet.entries import Entry, Letters, short_basis
-from app.sheet.flow import INK, LEADING, MUTED, NO_BREAK, TIGHT, Span, baseline_of, paragraph, tied, width_of
+from app.sheet.flow import INK, LEADING, MUTED, NO_BREAK, TIGHT, Span, baseline_of, paragraph, tied, width_of, words_at
 from app.sheet.page import EMPTY, Block, Item, Mark, spaced, stacked
 from app.sketch.palette import VERDICT_WORDS
-from geometry.solution import Verdict
+from geometry.words.solution import Verdict
 
-Ways = Literal["all", "first", "line", "none"]
-"""Which of a finding's remedies are told: all, the first, one line of it, none."""
 Bases = Literal["full", "kind", "none"]
 """What the letters stand for: whole sources, their kinds, or no letters."""
-_TITLES_A_BLOCK: Final = 8
+_A_BLOCK: Final = 8
+"""Findings told in one paragraph."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,17 +26,22 @@ class Telling:
     """How much of the findings is told, and in what size."""
 
     size: float
-    clear_size: float
-    """Type of the clear findings, which ask for nothing to be done."""
-    sentences: int | None = None
-    """How many clear entries are told in sentences, from the first; None for all. The others are there by title."""
+    small: float
+    """Type of the clear and unknown findings, which ask for nothing to be done on the vehicle."""
+    rows: bool = True
+    """Whether clear findings have a line each, or are run together."""
+    clear: int | None = None
+    """How many clear entries are told, from the first; None for all. The others are counted."""
+    unknown: int | None = None
+    """How many unknown entries are told; the others are counted."""
     basis: Bases = "full"
-    ways: Ways = "all"
+    ways: bool = True
+    """Whether ways out are told."""
     run_in: bool = False
     """Sentences of what holds or warns follow their titles in one paragraph, with tighter lines."""
     titles: bool = True
     limits: bool = True
-    """Whether clear findings name the limit beside the value."""
+    """Whether what holds or warns has its limit beside the value; its sentence has it too."""
 
     @property
     def leading(self) -> float:
@@ -48,24 +54,17 @@ def finding_blocks(
 ) -> list[Block]:
     """Blocks of one column's width that must not be broken, worst first."""
     bad = [_told(entry, telling, width, letters) for verdict in ("hold", "caution") for entry in found[verdict]]
-    unknown = [_run_in(entry, telling, width, letters, word=True) for entry in found["unknown"]]
-    whole = len(found["clear"]) if telling.sentences is None else telling.sentences
-    clear = [
-        _run_in(entry, telling, width, letters, word=number == 0) for number, entry in enumerate(found["clear"][:whole])
-    ]
-    return [*bad, *unknown, *clear, *_titles(found["clear"][whole:], telling, width, letters, word=whole == 0)]
+    return [*bad, *_unknown(found["unknown"], telling, width), *_clear(found["clear"], telling, width)]
 
 
 def least_area(found: Mapping[Verdict, Sequence[Entry]], telling: Telling) -> float:
     """Paper that what must be told takes at the very least, in square points: its letters without any white."""
-    ways = {"all": None, "first": 1, "line": 0, "none": 0}[telling.ways]
     told = 0.0
     for verdict in ("hold", "caution"):
         for entry in found[verdict]:
-            told += sum(width_of(words, 1.0) for words in (entry.says, entry.amount, *entry.ways[:ways]))
-    area = told * telling.size**2 * telling.leading
-    whole = found["clear"][: telling.sentences]
-    return area + sum(width_of(entry.says, 1.0) for entry in whole) * telling.clear_size**2 * TIGHT
+            told += sum(width_of(words, 1.0) for words in (entry.says, entry.value, entry.way * telling.ways))
+    small = sum(width_of(entry.says, 1.0) for entry in found["unknown"][: telling.unknown])
+    return told * telling.size**2 * telling.leading + small * telling.small**2 * TIGHT
 
 
 def basis_block(letters: Letters, width: float, size: float) -> Block:
@@ -103,8 +102,8 @@ def _told(entry: Entry, telling: Telling, width: float, letters: Letters) -> Blo
         named = paragraph([*head, *letter], size, width, indent=indent)
         says = paragraph([Span(tied(entry.says))], size, width, indent=indent)
         parts = [Block((mark, *named.items), named.height), says]
-    start = 0.0 if telling.run_in else indent
-    parts += [_way(words, telling, width, start, first=not at) for at, words in enumerate(_ways(entry, telling))]
+    if telling.ways and entry.way:
+        parts.append(_way(entry.way, telling, width, 0.0 if telling.run_in else indent))
     return stacked([*parts, spaced((0.25 if telling.run_in else 0.5) * size)])
 
 
@@ -115,40 +114,75 @@ def _head(entry: Entry, telling: Telling) -> list[Span]:
     if telling.titles or entry.number is None:
         spans.append(Span(f" {entry.title}{'.' if telling.run_in and not entry.amount else ''}", bold=True))
     if entry.amount:
-        spans.append(Span(f" {entry.amount}{'.' if telling.run_in else ''}", INK))
+        amount = entry.amount if telling.limits else entry.value
+        spans.append(Span(f" {amount}{'.' if telling.run_in else ''}", INK))
     return spans
 
 
-def _run_in(entry: Entry, telling: Telling, width: float, letters: Letters, *, word: bool) -> Block:
-    """What asks for no work on the vehicle, in one small paragraph: shape, title, value, sentence."""
-    size = telling.clear_size if entry.verdict == "clear" else max(telling.clear_size, telling.size - 0.6)
-    mark, indent = _mark(entry.verdict, size, TIGHT)
-    spans = [Span(f"{VERDICT_WORDS[entry.verdict]} ", verdict_colour(entry.verdict), bold=True)] if word else []
-    spans.append(Span(f"{entry.title}{'' if entry.amount else '.'} ", bold=True))
-    if entry.amount:
-        spans.append(Span(f"{entry.amount if telling.limits else entry.value}. ", MUTED))
-    spans += [Span(tied(entry.says)), *_letter(entry, telling, letters)]
-    said = paragraph(spans, size, width, indent=indent, hang=0.0, leading=TIGHT)
-    return stacked([Block((mark, *said.items), said.height), spaced(0.2 * size)])
-
-
-def _titles(
-    entries: Sequence[Entry], telling: Telling, width: float, letters: Letters, *, word: bool
-) -> list[Block]:  # fmt: skip
-    """Clear findings by their titles, a few to a block."""
-    blocks = []
-    size = telling.clear_size
-    mark, indent = _mark("clear", size, TIGHT)
-    for start in range(0, len(entries), _TITLES_A_BLOCK):
-        leads = word and start == 0
-        spans = [Span(f"{VERDICT_WORDS['clear']} ", verdict_colour("clear"), bold=True)] if leads else []
-        some = entries[start : start + _TITLES_A_BLOCK]
-        for entry in some:
-            end = "" if entry is some[-1] else "; "
-            spans += [Span(entry.title), *_letter(entry, telling, letters), Span(end)]
+def _unknown(found: Sequence[Entry], telling: Telling, width: float) -> list[Block]:
+    """What is unknown by title and by what it wants, in one list; the rest counted."""
+    size = telling.small
+    mark, indent = _mark("unknown", size, TIGHT)
+    told = found if telling.unknown is None else found[: telling.unknown]
+    blocks: list[Block] = []
+    for entry in told:
+        spans = [] if blocks else [_word("unknown"), Span("measure or enter, for ", MUTED)]
+        title = f"{entry.title[:1].lower()}{entry.title[1:]}" if spans else entry.title
+        spans += [Span(f"{title}: ", bold=True), Span(f"{tied(entry.says.removesuffix('.'))}.")]
         said = paragraph(spans, size, width, indent=indent, hang=0.0, leading=TIGHT)
-        blocks.append(Block((mark, *said.items), said.height))
-    return blocks
+        blocks.append(stacked([Block((mark, *said.items), said.height), spaced(0.2 * size)]))
+    return [*blocks, *_counted(found[len(told) :], size, width, more=bool(told))]
+
+
+def _clear(found: Sequence[Entry], telling: Telling, width: float) -> list[Block]:
+    """Clear findings by title and value; the rest counted."""
+    size = telling.small
+    told = found if telling.clear is None else found[: telling.clear]
+    blocks: list[Block] = []
+    if telling.rows:
+        blocks = [_row(entry, size, width, word=not number) for number, entry in enumerate(told)]
+    else:
+        mark, indent = _mark("clear", size, TIGHT)
+        for start in range(0, len(told), _A_BLOCK):
+            spans = [] if start else [_word("clear")]
+            some = told[start : start + _A_BLOCK]
+            for entry in some:
+                end = "" if entry is some[-1] else "; "
+                spans += [Span(f"{entry.title} ", bold=True), Span(f"{entry.value}{end}", MUTED)]
+            said = paragraph(spans, size, width, indent=indent, hang=0.0, leading=TIGHT)
+            blocks.append(Block((mark, *said.items), said.height))
+    return [*blocks, *_counted(found[len(told) :], size, width, more=bool(told))]
+
+
+def _row(entry: Entry, size: float, width: float, *, word: bool) -> Block:
+    """One clear finding: shape, title, value at the column's right edge; the value below where both are long."""
+    mark, indent = _mark("clear", size, LEADING)
+    spans = [_word("clear")] if word else []
+    spans.append(Span(entry.title, bold=True))
+    taken = width_of(entry.value, size) + size
+    said = paragraph(spans, size, width, indent=indent, hang=0.0)
+    room = width - indent - sum(width_of(span.text, size, bold=True) for span in spans)
+    if not entry.value:
+        return Block((mark, *said.items), said.height)
+    down = said.height if room < taken else said.height - LEADING * size
+    value = words_at(width, down + baseline_of(0, size), entry.value, size, colour=MUTED, align="right")
+    return Block((mark, *said.items, value), down + LEADING * size)
+
+
+def _counted(left: Sequence[Entry], size: float, width: float, *, more: bool) -> list[Block]:
+    """What is left out, counted, with where to find it."""
+    if not left:
+        return []
+    verdict = left[0].verdict
+    count = sum(entry.findings for entry in left)
+    mark, indent = _mark(verdict, size, TIGHT)
+    words = f"{count}{' more' if more else ''} {verdict} finding{'s' * (count > 1)}: see the program"
+    said = paragraph([Span(words)], size, width, indent=indent, hang=0.0, leading=TIGHT)
+    return [Block((mark, *said.items), said.height)]
+
+
+def _word(verdict: Verdict) -> Span:
+    return Span(f"{VERDICT_WORDS[verdict]} ", verdict_colour(verdict), bold=True)
 
 
 def _mark(verdict: Verdict, size: float, leading: float) -> tuple[Item, float]:
@@ -164,17 +198,8 @@ def _letter(entry: Entry, telling: Telling, letters: Letters) -> list[Span]:
     return [Span(f"{NO_BREAK}[{','.join(letters.of(basis) for basis in told)}]", MUTED)]
 
 
-def _ways(entry: Entry, telling: Telling) -> tuple[str, ...]:
-    if telling.ways == "none" or not entry.ways:
-        return ()
-    return entry.ways if telling.ways == "all" else (entry.first_way,)
-
-
-def _way(words: str, telling: Telling, width: float, indent: float, *, first: bool) -> Block:
+def _way(words: str, telling: Telling, width: float, indent: float) -> Block:
     size = telling.size
-    sign = "→ " if first else "or "
     hang = indent + width_of("→ ", size, bold=True)
-    return paragraph(
-        [Span(sign, bold=first), Span(tied(words))], size, width, indent=indent, hang=hang,
-        most_lines=1 if telling.ways == "line" else None, leading=telling.leading,
-    )  # fmt: skip
+    spans = [Span("→ ", bold=True), Span(tied(words))]
+    return paragraph(spans, size, width, indent=indent, hang=hang, leading=telling.leading)

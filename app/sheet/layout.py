@@ -11,7 +11,9 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final
 
-from app.setpoints import SetPoint, set_points
+from pydantic import ValidationError
+
+from app.setpoints import SetPoint, recommended, set_points, variant_words
 from app.sheet import blocks, findings
 from app.sheet.entries import Entry, Letters, entries
 from app.sheet.flow import cleaned
@@ -19,14 +21,16 @@ from app.sheet.ladder import Rung, first_fit, rungs
 from app.sheet.order import Row, shaft_order
 from app.sheet.page import EMPTY, GUTTER, PAPERS, Block, Item, Paper, PaperName, stacked
 from app.sketch.camera import Rect
-from geometry.document import Build
-from geometry.solution import Solution, Verdict
+from geometry import Build, edited, solve
+from geometry.words.solution import Solution, Verdict
 
 GAP: Final = 9.0
 _TALLEST_SHARE: Final = 0.62  # of the drawing's width: beyond, more height shows no more
 _FINDINGS: Final = "Findings, worst first"
 _WITHOUT_WAYS: Final = f"{_FINDINGS}; the program has the remedies"
+_MORE_WAYS: Final = f"{_FINDINGS}; the program has other ways out"
 _BASIS_GAP: Final = 4.0
+_AS_SET: Final = "of the shaft with that remedy"
 _ROOM_TO_WRITE: Final = 55.0
 _STEP: Final = 3.0
 _MOST_SPREAD: Final = 3.0  # more white between findings would look like a gap
@@ -60,6 +64,9 @@ class Content:
     points: tuple[SetPoint, ...]
     order: tuple[Row, ...]
     found: Mapping[Verdict, Sequence[Entry]]
+    variant: str = ""
+    """Whose the set-points and the order are where they are not the plan's."""
+    more_ways: bool = False
 
 
 def content_of(build: Build, solution: Solution, source_name: str, printed_on: date) -> Content:
@@ -74,15 +81,29 @@ def content_of(build: Build, solution: Solution, source_name: str, printed_on: d
         printed_on,
         f"{'in' if display.length == 'inch' else 'mm'} · {'lb·ft' if display.torque == 'pound_foot' else 'N·m'}",
         set_points(build, solution),
-        shaft_order(build, solution),
+        shaft_order(*_ordered(build, solution)),
         entries(solution, display),
+        cleaned(variant_words(build, solution)),
+        any(finding.alternatives for finding in solution.findings),
     )
+
+
+def _ordered(build: Build, solution: Solution) -> tuple[Build, Solution]:
+    """The variant that the set-points are of, as the shaft is ordered for it."""
+    remedy = recommended(build, solution)
+    if remedy is None:
+        return build, solution
+    try:
+        other = edited(build, remedy.changes)
+    except ValidationError:
+        return build, solution
+    return other, solve(other)
 
 
 def laid_out(content: Content, paper_name: PaperName) -> Sheet:
     """The page on the first rung that holds everything."""
     paper = PAPERS[paper_name]
-    ladder = rungs(len(content.found["clear"]))
+    ladder = rungs(len(content.found["clear"]), len(content.found["unknown"]))
 
     def fit(rung: Rung) -> tuple[_Frame, float] | None:
         if _hopeless(content, paper, rung):
@@ -155,15 +176,16 @@ def _panes(content: Content, paper: Paper, rung: Rung) -> _Panes:
     letters = Letters()
     found = findings.finding_blocks(content.found, rung.telling, column, letters)
     points = [point for point in content.points if rung.perches or not point.spare]
-    left_out = rung.telling.ways == "none" and any(entry.ways for some in content.found.values() for entry in some)
+    left_out = not rung.telling.ways and any(entry.way for some in content.found.values() for entry in some)
+    head = _WITHOUT_WAYS if left_out else _MORE_WAYS if content.more_ways else _FINDINGS
     return _Panes(
-        points=blocks.set_point_table(points, broad, size, rung.row),
-        order=blocks.order_list(content.order, column, size, rung.telling.leading),
+        points=blocks.set_point_table(points, broad, size, rung.row, content.variant),
+        order=blocks.order_list(content.order, column, size, rung.telling.leading, _AS_SET if content.variant else ""),
         basis=findings.basis_block(letters, broad, min(size, 6.5)),
         cautions=blocks.caution_list(column, size, rung.telling.leading),
         checks=blocks.check_list(column, size, rung.telling.leading),
         found=tuple(found) or (findings.nothing_measured(column, size),),
-        head=blocks.heading(_WITHOUT_WAYS if left_out else _FINDINGS, broad, size),
+        head=blocks.heading(head, broad, size),
         more=blocks.heading("Findings, continued", column, size),
         notes=_notes(content, paper, rung, rung.notes),
     )

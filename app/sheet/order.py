@@ -9,7 +9,7 @@ from app.setpoints import both_lengths, wanted
 from app.units import both, show
 from geometry.document import Build, value_at
 from geometry.document.running_gear import TwoPieceShaft
-from geometry.solution import JointState, Solution
+from geometry.words.solution import JointState, Solution
 
 Row = tuple[str, str]
 """(short label, words)."""
@@ -30,7 +30,7 @@ def shaft_order(build: Build, solution: Solution) -> tuple[Row, ...]:
     rows += [(joint.name.capitalize(), _joint(joint, number, solution)) for number, joint in enumerate(solution.joints)]
     rows += [
         ("Phase", _phase(build)),
-        ("Slip", _slip(build)),
+        ("Slip", _slip(build, solution)),
         *_travel(build, solution),
         ("Speed", _speed(build, solution)),
         ("Torque", _torque(build, solution)),
@@ -78,7 +78,7 @@ def _joint(joint: JointState, number: int, solution: Solution) -> str:
     if travel is not None and travel.operating_deg is not None and number < len(travel.operating_deg):
         known = [angle for angle in travel.operating_deg[number] if angle is not None]
         if known:
-            words += f", up to {max(known):.1f}° in the travel"
+            words += f", up to {max(known):.1f}° in the travel, at rest"
     return words
 
 
@@ -96,8 +96,12 @@ def _turned(phase_deg: float | None) -> str:
     return f"rear yoke turned {abs(phase_deg):.1f}° {way}, looking rearward"
 
 
-def _slip(build: Build) -> str:
+def _slip(build: Build, solution: Solution) -> str:
     stroke, engaged = value_at(build, "shaft.slip.stroke_mm"), value_at(build, "shaft.slip.engaged_mm")
+    travel = solution.travel
+    if travel is not None and travel.engaged_mm is not None:  # at the ride height after the plan
+        here = travel.engaged_mm[travel.axle_mm.index(0.0)]
+        engaged = engaged if here is None else here
     if stroke is None and engaged is None:
         return wanted(build, ("shaft.slip.stroke_mm", "shaft.slip.engaged_mm"))
     parts = []
@@ -118,7 +122,7 @@ def _travel(build: Build, solution: Solution) -> Iterable[Row]:
         if known:
             parts.append(f"{both(min(known), 'mm', build.display)} {words}")
     if parts:
-        yield "Travel", f"at the least {' and '.join(parts)}"
+        yield "Travel", f"at rest, at the least {' and '.join(parts)}"
 
 
 def _speed(build: Build, solution: Solution) -> str:

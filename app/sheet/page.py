@@ -11,7 +11,7 @@ from types import MappingProxyType
 from typing import Final, Literal
 
 from app.sketch.camera import Rect
-from geometry.solution import Verdict
+from geometry.words.solution import Verdict
 
 PaperName = Literal["letter", "a4"]
 Align = Literal["left", "right", "center"]

@@ -11,7 +11,7 @@ from app.sheet.figure import build_figure
 from app.sheet.page import PaperName
 from app.sheet.qt_renderer import QtRenderer
 from geometry.document import Build
-from geometry.solution import Solution
+from geometry.words.solution import Solution
 
 
 def paint_sheet(

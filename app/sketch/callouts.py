@@ -23,7 +23,7 @@ from app.sketch.primitives import Floats
 Indices = NDArray[np.int64]
 Mask = NDArray[np.bool_]
 
-_ATTEMPTS = 8  # at a page on which not all find room
+_ATTEMPTS, _SHORT_FROM, _SPARE_FROM = 11, 4, 8  # at a page on which not all find room
 _RINGS_PX = (10.0, 24.0, 40.0, 60.0, 84.0, 112.0, 148.0, 192.0, 244.0, 310.0)
 _TURNS = 20
 _YIELD_COST = 480.0  # words that are not kept rather go than stand worse than this
@@ -45,14 +45,19 @@ def place(items: Iterable[Item], taken: Occupancy, previous: Mapping[str, Placed
     waiting = [item for item in ordered if item.key not in placed]
     if not waiting:
         return placed
-    failed = _fill(waiting, taken, placed)
+    failed = _fill([_usual(item) for item in waiting], taken, placed)
     if failed is None:
         return placed
-    # Someone who must be placed found no room: start afresh with that one first, then with the shortest words too.
+    # Someone who must be placed found no room: start afresh with that one first, then with the shortest words too, and
+    # at the end with those that are for this alone.
+    whole = {item.key: item for item in ordered}
+    ordered = [_usual(item) for item in ordered]
     for attempt in range(_ATTEMPTS):
         ordered.sort(key=lambda item: item.key != failed)
-        if attempt == _ATTEMPTS // 2:
+        if attempt == _SHORT_FROM:
             ordered = [_shortest(item) for item in ordered]
+        if attempt == _SPARE_FROM:
+            ordered = [_shortest(whole[item.key]) for item in ordered]
         placed = {}
         failed = _fill(ordered, taken, placed, at_any_price=attempt == _ATTEMPTS - 1)
         if failed is None:
@@ -94,6 +99,12 @@ def stands_well(items: Iterable[Item], carried: Mapping[str, Placed], frame: Rec
 def _strays(one: Placed) -> bool:
     """Whether a leader has grown too long for its words to stay where they are."""
     return leader_length(one) > 1.7 * one.first_length + 45.0
+
+
+def _usual(item: Item) -> Item:
+    """Keep from an item the sizes that are for a page without room."""
+    kept = len(item.sizes) - item.spare
+    return replace(item, sizes=item.sizes[:kept], edges=item.edges[:kept], spare=0) if item.spare else item
 
 
 def _shortest(item: Item) -> Item:

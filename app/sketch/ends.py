@@ -9,11 +9,9 @@ from app.sketch.primitives import Label, Row, Scene, Stroke
 from app.sketch.shaft_view import Chain, shaft_strokes
 from app.sketch.shapes import circle, polyline
 from app.sketch.words import place_words
-from geometry.document import Build
-from geometry.facts import Facts
-from geometry.pose import is_front_axle
-from geometry.solution import Picture, Solution
-from geometry.solve import posed
+from geometry.document import Build, is_front_axle
+from geometry.words.solution import Picture, Solution
+from geometry.words.solve import Work
 
 _KEY = "end "  # begins the keys of their labels
 _AT_LEAST_MM = 1.0  # a joint that moves less stands still
@@ -27,13 +25,13 @@ class End:
     picture: Picture
 
 
-def ends_of(facts: Facts, whole: Solution) -> tuple[End, ...]:
+def ends_of(work: Work, whole: Solution) -> tuple[End, ...]:
     """Full droop and full bump without torque, those of them that differ from ride height; none without a travel."""
     if whole.travel is None:
         return ()
     ends = []
     for travel_mm in (whole.travel.axle_mm[0], whole.travel.axle_mm[-1]):
-        there = posed(facts, whole, travel_mm, "none") if abs(travel_mm) > _AT_LEAST_MM else None
+        there = work.posed(whole, travel_mm) if abs(travel_mm) > _AT_LEAST_MM else None
         if there is not None:
             ends.append(End(travel_mm, there.picture))
     return tuple(ends)

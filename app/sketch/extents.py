@@ -6,9 +6,8 @@ import numpy as np
 
 from app.sketch.primitives import Extents, Floats, Stroke
 from app.sketch.shaft_view import tube_diameters
-from geometry.document import Build
-from geometry.pose import is_front_axle
-from geometry.solution import Picture
+from geometry.document import Build, is_front_axle
+from geometry.words.solution import Picture
 
 _EMPTY = Extents((0.0, 3_000.0), (-60.0, 1_000.0), (-250.0, 250.0), (0.0, 3_000.0), (), (0.0, 0.0, 0.0, 0.0, 0.0, 0.0))
 _ROOM_MM = 30.0  # over the highest thing

@@ -26,13 +26,13 @@ from app.sketch.grid import Words
 from app.sketch.layout import Callout, Page, Shape, laid_out
 from app.sketch.palette import THEMES, Theme, ThemeName, verdict_shape
 from app.sketch.scene import scene
-from geometry.facts import gather
+from geometry.words.solve import Work
 
 if TYPE_CHECKING:
     from matplotlib.artist import Artist
 
     from geometry.document import Build
-    from geometry.solution import Solution
+    from geometry.words.solution import Solution
 
 FONT = "DejaVu Sans"
 Format = Literal["svg", "png", "pdf"]
@@ -137,7 +137,7 @@ def sketch_bytes(
     with mpl.rc_context(_RC):
         figure = Figure(figsize=(size_px[0] / _INCH_PX, size_px[1] / _INCH_PX), dpi=_INCH_PX)
         FigureCanvasAgg(figure)
-        draw_sketch(figure, build, solution, theme=theme, ends=ends_of(gather(build), solution))
+        draw_sketch(figure, build, solution, theme=theme, ends=ends_of(Work(build), solution))
         metadata: dict[str, str | None] = {"Title": build.title or "driveline sketch"}
         if file_format == "svg":
             metadata["Date"] = None

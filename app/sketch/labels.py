@@ -22,9 +22,8 @@ from app.sketch.words import (
     shaft_words,
     troubles,
 )
-from geometry.document import Build
-from geometry.pose import is_front_axle
-from geometry.solution import Finding, Part, Solution, Verdict
+from geometry.document import Build, is_front_axle
+from geometry.words.solution import Finding, Part, Solution, Verdict
 
 _NO_STAND = frozenset({
     "joint_mark", "centre", "wedge_clear", "wedge_caution", "wedge_hold", "arc_clear", "arc_caution", "arc_hold",

@@ -16,7 +16,7 @@ from app.sketch.occupancy import Occupancy
 from app.sketch.placed import Item, Placed
 from app.sketch.primitives import VIEWS, Floats, Label, Row, Scene, Stroke, View
 from app.sketch.words import row_variants
-from geometry.solution import Verdict
+from geometry.words.solution import Verdict
 
 
 class Measure(Protocol):
@@ -198,7 +198,8 @@ def _items(
         px = letter_px(label, camera)
         sizes, edges = [], []
         before = stood.get(label.key)
-        for number, variant in enumerate(row_variants(label.rows)):
+        variants = row_variants(label.rows)
+        for number, variant in enumerate(variants):
             if before is not None and number != before.size:
                 sizes.append(_UNMEASURED)
                 edges.append(_UNMEASURED)
@@ -220,7 +221,18 @@ def _items(
         towards = tuple((dx, -up) for dx, up in label.towards)
         places = tuple(inside) or ((frame.right, frame.top),)
         items.append(
-            Item(label.key, tuple(sizes), places, towards, label.rank, label.kept, bool(label.anchors), 0, tuple(edges))
+            Item(
+                label.key,
+                tuple(sizes),
+                places,
+                towards,
+                label.rank,
+                label.kept,
+                bool(label.anchors),
+                0,
+                tuple(edges),
+                spare=int(len(variants) > 2),
+            )
         )
     return items
 

@@ -12,12 +12,16 @@ from types import MappingProxyType
 from typing import Final, Literal
 
 from app.sketch.primitives import Colour
-from geometry.solution import Verdict
+from geometry.words.solution import Verdict
 
 ThemeName = Literal["light", "dark"]
 VERDICT_WORDS: Final[Mapping[Verdict, str]] = MappingProxyType(
     {"hold": "HOLD", "caution": "CAUTION", "clear": "CLEAR", "unknown": "UNKNOWN"}
 )
+VERDICT_SIGNS: Final[Mapping[Verdict, str]] = MappingProxyType(
+    {"hold": "■", "caution": "▲", "clear": "●", "unknown": "○"}
+)
+"""The verdicts' shapes as letters, for the middle of a line of words."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from app.sketch.camera import Camera
 from app.sketch.layout import Page
 from app.sketch.primitives import Floats, Scene, Stroke
 from app.sketch.side_view import obstacle_of
-from geometry.solution import Part
+from geometry.words.solution import Part
 
 Target = tuple[str, str, int | None]
 """Finding (or nothing), part, and number of the obstacle."""

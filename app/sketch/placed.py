@@ -24,7 +24,8 @@ class Item:
     """Words to place: box sizes from full length to shortest, anchors of which any serves, and where they would lie.
 
     `edges` are the widths of the first and the last row in each size, where these differ from the box's: a leader from
-    above or below ends at the words. Sizes before `only` are not to be used.
+    above or below ends at the words. Sizes before `only` are not to be used, the last `spare` ones only where nothing
+    else helps.
     """
 
     key: str
@@ -36,6 +37,7 @@ class Item:
     leader: bool = True
     only: int = 0
     edges: tuple[tuple[float, float], ...] = ()
+    spare: int = 0
 
     def widths(self, size: int) -> tuple[float, float]:
         """Widths of the first and the last row."""

@@ -8,7 +8,7 @@ from app.sketch.primitives import Layer, Role, Stroke
 from app.sketch.shapes import Pair, along, circle, polyline
 from app.sketch.side_view import lifts, obstacle_strokes
 from geometry.document import Build
-from geometry.solution import Part, Picture
+from geometry.words.solution import Part, Picture
 
 _FAR_MM = 60_000.0
 _PERCH_MM = (75.0, 32.0)  # drawn half length and half width of a perch

@@ -8,7 +8,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from geometry.solution import Part, Verdict
+from geometry.words.solution import Part, Verdict
 
 Floats = NDArray[np.float64]
 View = Literal["side", "top"]

@@ -29,9 +29,8 @@ from app.sketch.shaft_view import (
 from app.sketch.shapes import Pair, along, heading
 from app.sketch.side_view import obstacle_of, side_strokes
 from app.sketch.words import angle_verdict, next_measurement
-from geometry.document import Build
-from geometry.pose import is_front_axle
-from geometry.solution import Part, Picture, Solution, Triple
+from geometry.document import Build, is_front_axle
+from geometry.words.solution import Part, Picture, Solution, Triple
 
 CAPTIONS: dict[View, str] = {
     "side": "side view from the vehicle's left, front at left",

@@ -9,7 +9,7 @@ from app.sketch.primitives import Layer, Role, Stroke, View
 from app.sketch.shapes import Pair, along, capsule, circle, cross, heading, polyline, profile, sector
 from geometry.document import Build
 from geometry.document.running_gear import Joint, OnePieceShaft, Tube, TwoPieceShaft
-from geometry.solution import Part, Verdict
+from geometry.words.solution import Part, Verdict
 
 JOINT_PARTS: tuple[Part, Part, Part] = ("front_joint", "centre_joint", "rear_joint")
 _JOINT_DRAWN_MM = 27.0  # half size of a joint whose shaft's tube is not known

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from app.sketch.primitives import Layer, Role, Stroke, View
 from app.sketch.shapes import Pair, circle, polyline
-from geometry.document import Build
-from geometry.pose import is_front_axle
-from geometry.solution import Part, Picture
+from geometry.document import Build, is_front_axle
+from geometry.words.solution import Part, Picture
 
 _FAR_MM = 60_000.0
 _GROUND_MM = 60.0

@@ -6,12 +6,13 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import Literal
 
-from app.sketch.palette import VERDICT_WORDS
+from app.amounts import amount, limit_words, telling_places
+from app.sketch.palette import VERDICT_SIGNS, VERDICT_WORDS
 from app.sketch.primitives import Row
-from app.units import LEVEL_DEG, as_kind, leaning, show
+from app.units import LEVEL_DEG, leaning, show
 from geometry.document import Build
 from geometry.document.vehicle import Display
-from geometry.solution import Finding, JointState, Solution, Verdict
+from geometry.words.solution import Finding, JointState, Remedy, Solution, Verdict
 
 Torque = Literal["none", "cruise", "launch"]
 _WORST_FIRST: dict[Verdict, int] = {"hold": 0, "caution": 1, "unknown": 2, "clear": 3}
@@ -84,33 +85,9 @@ def angle_row(joint: JointState, verdict: Verdict | None, display: Display) -> R
     return Row(f"{with_spread} at the {joint.name} joint", f"{show(angle, 'deg', display)} {joint.name}", verdict)
 
 
-@lru_cache(maxsize=512)  # flags say the same at every step of the travel
-def amount(value: float, unit: str, display: Display, places: int | None = None) -> str:
-    """Value of a finding in the person's own unit; a unit that nobody converts stands as it is."""
-    try:
-        return show(value, as_kind(unit or "ratio"), display, places=places)
-    except ValueError:
-        if places is None:
-            places = 0 if abs(value) >= 100 else 1
-        text = f"{value:,.{places}f}".replace("-", "−")
-        return f"{text} {unit}".rstrip()
-
-
-def telling_places(finding: Finding, display: Display) -> int | None:
-    """Decimals with which a value off its limit does not look equal to it; None where the usual ones do."""
-    value, limit = finding.value, finding.limit
-    if value is None or limit is None or value == limit:
-        return None
-    for places in (None, 1, 2, 3):
-        if amount(value, finding.unit, display, places) != amount(limit, finding.unit, display, places):
-            return places
-    return None
-
-
-def bare(value: float, unit: str, display: Display, places: int | None = None) -> str:
-    """Limit beside a value of the same unit: the number alone, but for degrees, which keep their sign."""
-    words = amount(value, unit, display, places)
-    return words if words.endswith("°") else words.rsplit(" ", 1)[0]
+def whole_words(remedy: Remedy) -> str:
+    """What a remedy makes of the whole build, e.g. whole build then: ▲ caution."""
+    return f"whole build then: {VERDICT_SIGNS[remedy.verdict]} {remedy.verdict}"
 
 
 def flag_rows(
@@ -141,12 +118,10 @@ def _flag_row(finding: Finding, display: Display, under: float | None, *, away: 
         return Row(f"{word} {title}", "", finding.verdict, finding.id, finding.part, small=True)
     places = telling_places(finding, display)
     value = "" if finding.value == under else " " + amount(finding.value, finding.unit, display, places)
-    limit = "" if finding.limit is None else f", limit {bare(finding.limit, finding.unit, display, places)}"
-    if away:
-        limit = " at ride height"
-    return Row(
-        f"{word} {title}{value}{limit}", f"{word} {title}{value}", finding.verdict, finding.id, finding.part, small=True
-    )
+    limit = limit_words(finding, display, bare=True)
+    behind = " at ride height" if away else limit and f", {limit}"
+    told = f"{word} {title}{value}"
+    return Row(f"{told}{behind}", told, finding.verdict, finding.id, finding.part, small=True)
 
 
 def troubles(solution: Solution) -> dict[str, list[Finding]]:
@@ -212,13 +187,16 @@ def _first_missing(build: Build, wanted: tuple[tuple[str, str, str], ...]) -> st
 
 @lru_cache(maxsize=512)  # most words say the same at the next step of a hand
 def row_variants(rows: tuple[Row, ...]) -> tuple[tuple[Row, ...], ...]:
-    """Rows at full length, in shorter words where there are any, and the worst alone with the rest counted."""
+    """Rows at full length, in shorter words where there are any, the worst with the rest counted, its word alone."""
     if not any(row.short for row in rows):
         return (rows,)
     short = tuple(replace(row, text=row.short) if row.short else row for row in rows)
     kept = 1 if rows[0].finding else 2
     hidden = sum(row.more or 1 for row in rows[kept:])
-    if not hidden:
+    first, last = short[: kept - 1], short[kept - 1 : kept]
+    if not last or last[0].verdict is None:
         return rows, short
-    last = short[kept - 1]
-    return rows, short, (*short[: kept - 1], replace(last, text=f"{last.text} · {hidden} more"))
+    more = f" · {hidden} more" if hidden else ""
+    worst = (*first, replace(last[0], text=f"{last[0].text}{more}"))
+    word = (*first, replace(last[0], text=f"{VERDICT_WORDS[last[0].verdict]}{more}"))
+    return (rows, short, worst, word) if hidden else (rows, short, word)

@@ -1,7 +1,7 @@
 """Curves against the axle's travel: joint angles, uneven running, slip and gap, with the limits that judge them.
 
 `curves` says what is shown, `layout` where on a page, `artists` and `figure` draw it; only the last two know
-matplotlib, and none knows Qt. Every value is a `Solution`'s, every limit one of `geometry.limits`.
+matplotlib, and none knows Qt. Every value is a `Solution`'s, every limit one of `geometry.judge.limits`.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from geometry.document import Build
-    from geometry.solution import Solution
+    from geometry.words.solution import Solution
 
 
 def save_plots(

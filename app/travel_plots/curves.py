@@ -10,11 +10,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from app.units import Kind
-from geometry.document import Build
+from geometry.document import Build, joints_of
 from geometry.document.vehicle import Display
-from geometry.limits import LIMITS, Limit
-from geometry.pose import joints_of
-from geometry.solution import Solution, Travel
+from geometry.judge.limits import LIMITS, Limit
+from geometry.words.solution import Solution, Travel
 
 Floats = NDArray[np.float64]
 Worst = Literal["most", "least"]
@@ -100,12 +99,12 @@ def _angles(build: Build, solution: Solution, travel: Travel) -> Panel:
     limits: list[LimitLine] = []
     reach = {joint.name: model.max_angle_deg for joint, model in zip(solution.joints, joints_of(build), strict=True)}
     given = {value for value in reach.values() if value is not None}
-    spare = LIMITS["joint_bind"].clear
+    spare = LIMITS["joint_bind"]
     for value in sorted(given):
         own = [name for name, most in reach.items() if most == value]
         whose = "" if len(own) == len(reach) else f", {' and '.join(own)}"
-        limits.append(LimitLine(f"hold{whose}", value, "hold"))
-        limits.append(LimitLine(f"caution{whose}", value - spare, "caution"))
+        limits.append(LimitLine(f"hold{whose}", value - spare.hold, "hold"))
+        limits.append(LimitLine(f"caution{whose}", value - spare.clear, "caution"))
     return _panel("joint angles", "deg", series, limits, _wants(solution, "operating_angle_most", "joint_bind"))
 
 
@@ -118,8 +117,16 @@ def _residual(solution: Solution, travel: Travel) -> Panel:
 
 def _slip(title: str, row: Limit, values: Sequence[float | None] | None, solution: Solution) -> Panel:
     series = () if values is None else (_series("", values, "least"),)
-    limits = [LimitLine("hold", row.hold, "hold"), LimitLine("caution", row.clear, "caution")]
+    # Its finding has the lines in mm: how much spline must stay engaged hangs on its diameter.
+    found = next((one for one in solution.findings if one.id == row.id), None)
+    limits = [] if found is None else _lines(found.hold_limit, found.limit)
     return _panel(title, "mm", series, limits, _wants(solution, row.id))
+
+
+def _lines(hold: float | None, caution: float | None) -> list[LimitLine]:
+    """Lines of a finding, as far as it has them."""
+    made = [] if hold is None else [LimitLine("hold", hold, "hold")]
+    return made if caution is None else [*made, LimitLine("caution", caution, "caution")]
 
 
 def _gap(build: Build, solution: Solution, travel: Travel) -> Panel:
@@ -133,12 +140,8 @@ def _gap(build: Build, solution: Solution, travel: Travel) -> Panel:
         key=lambda one: one.value or 0.0,
         default=None,
     )
-    wanted = row.clear if near is None or near.limit is None else near.limit
-    limits = [
-        LimitLine("hold", wanted * row.hold / row.clear, "hold"),
-        LimitLine("caution", wanted, "caution"),
-    ]
-    return _panel("least gap", "mm", series, limits, _wants(solution, "gap"))
+    lines = _lines(row.hold, row.clear) if near is None else _lines(near.hold_limit, near.limit)
+    return _panel("least gap", "mm", series, lines, _wants(solution, "gap"))
 
 
 def _series(name: str, values: Sequence[float | None], worst: Worst) -> Series:

@@ -20,7 +20,7 @@ from app.travel_plots.artists import CurveArtists
 from app.travel_plots.curves import curves_of
 from app.travel_plots.layout import laid_out
 from geometry.document import Build
-from geometry.solution import Solution
+from geometry.words.solution import Solution
 
 _INCH_PX = 96.0
 _PAGE_PX = (1100.0, 640.0)

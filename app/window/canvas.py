@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from app.window.canvas_touched import Overlay
     from app.window.canvas_words import WordPainter
     from geometry.document import Build
-    from geometry.solution import Part, Solution
+    from geometry.words.solution import Part, Solution
 
 _SMALLEST_SHARE = 0.2  # of the page's width; a smaller subject has the page fitted anew
 

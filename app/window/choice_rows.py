@@ -8,7 +8,7 @@ from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QFocusEvent, QPainter, QPaintEvent, QPalette, QPolygonF, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QWidget
 
-from app.window.entries import Entry, choice_words
+from app.window.entries import Choice, Entry, choice_words
 from app.window.rows import CHOICE_WIDTH, EntryRow, Hands, step_text
 from geometry.document import Build, value_at
 
@@ -49,9 +49,10 @@ class _BoxRow(EntryRow):
     """An entry with a box of words beside its title."""
 
     def __init__(
-        self, entry: Entry, words: Sequence[tuple[str | bool, str]], hands: Hands, parent: QWidget | None = None
+        self, entry: Entry, words: Sequence[tuple[Choice, str]], hands: Hands, parent: QWidget | None = None
     ) -> None:
         super().__init__(entry, hands, parent)
+        self._held = 0
         self.box = Chooser(lambda: hands.focused(entry))
         self.box.setAccessibleName(entry.title)
         for value, text in words:
@@ -69,9 +70,12 @@ class _BoxRow(EntryRow):
 
     def show_build(self, build: Build) -> None:
         """Show the choice; where the section is not there yet, what it would begin with, which is the first word."""
-        self.box.setCurrentIndex(max(0, self.box.findData(value_at(build, self.entry.path))))
+        self._held = max(0, self.box.findData(value_at(build, self.entry.path)))
+        self.box.setCurrentIndex(self._held)
+        if not self.complaint.isHidden():
+            self.complain("")
 
-    def _chosen(self, value: str | bool) -> None:  # noqa: FBT001  (a value of the document, not a switch)
+    def _chosen(self, value: Choice) -> None:
         raise NotImplementedError
 
 
@@ -81,8 +85,11 @@ class ChoiceRow(_BoxRow):
     def __init__(self, entry: Entry, hands: Hands, parent: QWidget | None = None) -> None:
         super().__init__(entry, [(choice, choice_words(choice)) for choice in entry.choices], hands, parent)
 
-    def _chosen(self, value: str | bool) -> None:  # noqa: FBT001  (a value of the document, not a switch)
-        sentence = self._hands.take({self.entry.path: value}, step_text(self.entry.title, choice_words(value)))
+    def _chosen(self, value: Choice) -> None:
+        shown = "" if value is None else choice_words(value)
+        sentence = self._hands.take({self.entry.path: value}, step_text(self.entry.title, shown))
+        if sentence is not None:  # as no typing is lost, the box goes back to what holds
+            self.box.setCurrentIndex(self._held)
         self.complain(sentence or "")
 
 
@@ -100,5 +107,5 @@ class KindRow(_BoxRow):
         super().__init__(entry, list(kinds.items()), hands, parent)
         self._change = change
 
-    def _chosen(self, value: str | bool) -> None:  # noqa: FBT001  (a value of the document, not a switch)
+    def _chosen(self, value: Choice) -> None:
         self._change(str(value))

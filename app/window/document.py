@@ -19,8 +19,7 @@ from PySide6.QtCore import QElapsedTimer, QObject, QTimer, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from geometry import Build, Solution, edited
-from geometry.facts import Facts, gather
-from geometry.solve import posed, solved
+from geometry.words.solve import Work, solved
 
 Changes = Mapping[str, object]
 UNDO_STEPS: Final = 1_000
@@ -32,11 +31,11 @@ _gestures = count(1)
 
 @dataclass(frozen=True, slots=True)
 class Answered:
-    """A build, the facts worked out about it and the answer made from them; none is ever shown without the others."""
+    """A build, what was worked out about it and the answer made from that; none is ever shown without the others."""
 
     build: Build
     solution: Solution
-    facts: Facts
+    work: Work
 
 
 @dataclass(slots=True)
@@ -128,9 +127,9 @@ class Document(QObject):
         return self._now.solution
 
     @property
-    def facts(self) -> Facts:
-        """The facts about the build as it stands."""
-        return self._now.facts
+    def work(self) -> Work:
+        """What was worked out about the build as it stands."""
+        return self._now.work
 
     @property
     def glimpse(self) -> Answered | None:
@@ -260,9 +259,9 @@ class Document(QObject):
             return
         if build == (gesture.glimpse or self._now).build:
             return
-        facts = gather(build)
-        there = posed(facts, self.solution, 0.0, "none") if shown else None
-        gesture.glimpse = Answered(build, self.solution if there is None else there, facts)
+        work = Work(build)
+        there = work.posed(self.solution) if shown else None
+        gesture.glimpse = Answered(build, self.solution if there is None else there, work)
         if there is None:  # nothing is to be shown of it but the whole answer
             self._follow()
             return
@@ -283,7 +282,7 @@ class Document(QObject):
             return
         whole = gesture.origin
         if glimpse.build != whole.build:
-            whole = Answered(glimpse.build, solved(glimpse.facts), glimpse.facts)
+            whole = Answered(glimpse.build, solved(glimpse.work), glimpse.work)
         self._push(whole, gesture.text, gesture.number)
 
     def _leave_gesture(self) -> None:
@@ -310,8 +309,8 @@ class Document(QObject):
 
 
 def _answered(build: Build) -> Answered:
-    facts = gather(build)
-    return Answered(build, solved(facts), facts)
+    work = Work(build)
+    return Answered(build, solved(work), work)
 
 
 def _sharing(build: Build, other: Build) -> Build:

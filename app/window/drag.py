@@ -98,10 +98,10 @@ class DragTool(QObject):
         if scene is None or scene.kind != "measured":
             return ()
         under = document.glimpse
-        build, facts = (document.build, document.facts) if under is None else (under.build, under.facts)
+        work = document.work if under is None else under.work
         there = (self._state.there or document.solution) if under is None else under.solution
         if self._known[0] is not there:
-            self._known = (there, handles_of(build, facts.at, there.picture))
+            self._known = (there, handles_of(work, there.picture))
         return self._known[1]
 
     @property

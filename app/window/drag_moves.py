@@ -10,7 +10,7 @@ import numpy as np
 
 from app.units import show
 from geometry.document import value_at
-from geometry.frames import turned_in_side_view
+from geometry.mechanics.vectors import ZERO, Vector, turned
 
 if TYPE_CHECKING:
     from app.window.handles import Handle, Pair
@@ -81,8 +81,8 @@ def dragged(handle: Handle, start: Numbers, to: Pair, by: Steps) -> Numbers:
         return (_snapped(start[0], turn, by.angle_deg),)
     way = to[0] - handle.at[0], to[1] - handle.at[1]
     if handle.view == "side":
-        back = turned_in_side_view(np.array((way[0], 0.0, way[1])), -handle.turned_deg)
-        moved = (float(back[0]), float(back[2]))
+        back = turned(Vector(np.array(way[0]), ZERO, np.array(way[1])), np.array(-handle.turned_deg))
+        moved = (float(back.x), float(back.z))
     else:
         # The height stays as the tape read it, so all of the way along the floor is made in the frame's own axis.
         moved = (way[0] / cos(radians(handle.turned_deg)), way[1])

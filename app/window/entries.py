@@ -13,6 +13,8 @@ from app.units import Kind, as_kind
 from geometry.document.quantity import Section
 
 EntryKind = Literal["number", "choice", "point", "ratios", "outline", "text", "notes"]
+Choice = str | bool | None
+"""A value of the document that is chosen, not typed; None where it may stay open."""
 AXES: Final = {2: ("rearward", "up"), 3: ("rearward", "right", "up")}
 """What the numbers of a point mean: stations in side view, and in space."""
 
@@ -29,8 +31,15 @@ CHOICE_WORDS: Final = {
     "front": "front axle",
     "side": "the side",
     "top": "above",
+    "steel": "steel",
+    "aluminium": "aluminium",
+    "fuel": "fuel",
+    "brakes": "brake lines",
+    "welded": "welded on",
+    "loose": "loose",
+    "fixed": "fixed",
 }
-"""What the words of the document are on the screen; a word that is not here stands as it is."""
+"""What the words of the document are on the screen; a number, such as a trade size, stands as it is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +51,7 @@ class Entry:
     help: str
     kind: EntryKind
     unit: Kind = "ratio"
-    choices: tuple[str | bool, ...] = ()
+    choices: tuple[Choice, ...] = ()
     axes: tuple[str, ...] = ()
     optional: bool = True
 
@@ -76,8 +85,10 @@ def entry_at(model: type[Section], name: str, prefix: str) -> Entry:
     return _entry(f"{prefix}.{name}" if prefix else name, name, model.model_fields[name])
 
 
-def choice_words(choice: str | bool) -> str:  # noqa: FBT001  (a value of the document, not a switch)
+def choice_words(choice: Choice) -> str:
     """What a word of the document is on the screen."""
+    if choice is None:
+        return "not stated"
     if isinstance(choice, bool):
         return "yes" if choice else "no"
     return CHOICE_WORDS.get(choice, choice.replace("_", " "))
@@ -113,7 +124,8 @@ def _entry(path: str, name: str, info: FieldInfo) -> Entry:
     kind = as_kind(str(unit) or "ratio")
     optional = NoneType in get_args(info.annotation)
     if get_origin(bare) is Literal:
-        return Entry(path, title, help_text, "choice", choices=tuple(get_args(bare)), optional=optional)
+        choices = (*((None,) if optional else ()), *get_args(bare))
+        return Entry(path, title, help_text, "choice", choices=choices, optional=optional)
     if bare is bool:
         return Entry(path, title, help_text, "choice", choices=(True, False), optional=optional)
     if bare is str:

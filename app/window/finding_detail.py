@@ -8,11 +8,12 @@ from dataclasses import dataclass, field
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
-from app.sketch.palette import VERDICT_WORDS
-from app.sketch.words import amount, telling_places
+from app.amounts import hold_words, limit_words
+from app.sketch.palette import VERDICT_SIGNS, VERDICT_WORDS
+from app.sketch.words import whole_words
 from app.window.finding_list import part_words, value_words
 from geometry.document.vehicle import Display
-from geometry.solution import Finding, Remedy
+from geometry.words.solution import Finding, Remedy
 
 _KEPT = 3
 
@@ -136,8 +137,7 @@ class FindingDetail(QScrollArea):
         button.clicked.connect(lambda: self.applied.emit(self._remedies[number]))
         line = QHBoxLayout()
         line.addWidget(button)
-        line.addWidget(then)
-        line.addStretch(1)
+        line.addWidget(then, 1)
         column.addLayout(line)
         return button
 
@@ -156,14 +156,20 @@ def _sentences(finding: Finding | None, remedies: list[Remedy], display: Display
         return ["Select a finding to see what it rests on and the way out."]
     said = [finding.says]
     if finding.value is not None:
-        places = telling_places(finding, display)
-        limit = "" if finding.limit is None else f"limit {amount(finding.limit, finding.unit, display, places)}"
-        said += [value_words(finding, display), limit]
+        limits = (limit_words(finding, display, bare=True), hold_words(finding, display, bare=True))
+        said += [value_words(finding, display), "\n".join(part for part in limits if part)]
     for number, remedy in enumerate(remedies):
         said.append(remedy.says if number == 0 else f"Or: {remedy.says[:1].lower()}{remedy.says[1:]}")
         if remedy.changes:
-            said.append(f"then {VERDICT_WORDS[remedy.after_verdict]}")
+            said.append(_then(remedy))
     return [*said, f"Basis: {finding.basis}.  Part: {part_words(finding.part)}."]
+
+
+def _then(remedy: Remedy) -> str:
+    """What its finding and the whole build then are; a remedy's own sentence says what gets worse."""
+    if remedy.after_verdict == remedy.verdict:
+        return whole_words(remedy)
+    return f"this then: {VERDICT_SIGNS[remedy.after_verdict]} {remedy.after_verdict}, {whole_words(remedy)}"
 
 
 def _names(finding: Finding, remedies: list[Remedy]) -> list[str]:
@@ -184,4 +190,4 @@ def _words(text: str, name: str) -> QLabel:
 
 def _say(label: QLabel, text: str) -> None:
     label.setText(text)
-    label.setWordWrap(len(text) > 24 and label.objectName() != "number")
+    label.setWordWrap(label.objectName() != "number")

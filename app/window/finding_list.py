@@ -15,12 +15,12 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
+from app.amounts import amount, limit_words, telling_places
 from app.sketch.palette import LIGHT, VERDICT_WORDS, Theme, mixed
-from app.sketch.words import amount, telling_places
 from app.window.shapes import paint_verdict
 from app.window.theme import LABEL_PT, sized
 from geometry.document.vehicle import Display
-from geometry.solution import Finding
+from geometry.words.solution import Finding
 
 _Index = QModelIndex | QPersistentModelIndex
 _NOWHERE: Final = QModelIndex()
@@ -40,9 +40,11 @@ def value_words(finding: Finding, display: Display) -> str:
     return amount(finding.value, finding.unit, display, telling_places(finding, display))
 
 
-def line_words(finding: Finding) -> str:
-    """Second line of a finding: its verdict's word and its part."""
-    return f"{VERDICT_WORDS[finding.verdict]} · {part_words(finding.part)}"
+def line_words(finding: Finding, display: Display) -> tuple[str, ...]:
+    """Second line of a finding, longest first: its verdict's word, its part, and its limit where that is passed."""
+    words = f"{VERDICT_WORDS[finding.verdict]} · {part_words(finding.part)}"
+    limit = limit_words(finding, display, bare=True) if finding.verdict in {"hold", "caution"} else ""
+    return (f"{words} · {limit}", words) if limit else (words,)
 
 
 class FindingModel(QAbstractListModel):
@@ -93,7 +95,9 @@ class FindingModel(QAbstractListModel):
             return finding.says
         if role == Qt.ItemDataRole.AccessibleTextRole:
             words = [VERDICT_WORDS[finding.verdict], finding.title, part_words(finding.part)]
-            return ", ".join(part for part in (*words, value_words(finding, self._display)) if part)
+            if finding.value is not None:
+                words += [value_words(finding, self._display), limit_words(finding, self._display)]
+            return ", ".join(part for part in words if part)
         return None
 
 
@@ -144,7 +148,9 @@ class FindingDelegate(QStyledItemDelegate):
         painter.setFont(sized(base, LABEL_PT - 1))
         painter.setPen(QColor(theme.muted))
         room = right - wide - 8 - left
-        words = painter.fontMetrics().elidedText(line_words(finding), Qt.TextElideMode.ElideRight, int(room))
+        metrics, lines = painter.fontMetrics(), line_words(finding, model.display)
+        words = next((one for one in lines if metrics.horizontalAdvance(one) < int(room)), lines[-1])
+        words = painter.fontMetrics().elidedText(words, Qt.TextElideMode.ElideRight, int(room))
         painter.drawText(QRectF(left, box.top() + half, room, half), high, words)
         if chosen and option.widget is not None and option.widget.hasFocus():
             painter.setPen(QPen(QColor(theme.accent), 2))

@@ -2,26 +2,32 @@
 
 from __future__ import annotations
 
+from pydantic import ValidationError
 from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QSplitter, QVBoxLayout, QWidget
 
 from app.sketch.palette import LIGHT, VERDICT_WORDS, Theme
 from app.window.document import Document
+from app.window.field_sentence import sentence_for
 from app.window.finding_detail import FindingDetail
 from app.window.finding_list import FindingList
 from app.window.selection import Selection
 from app.window.setpoint_table import SetpointTable
 from app.window.shapes import VerdictMark
 from app.window.theme import HEADLINE_PT, sized
-from geometry.solution import Remedy
+from geometry.words.solution import Remedy
 
 
 class FindingsPane(QWidget):
-    """Verdict, findings, detail, set-points. `going` asks to go to an entry, `applying` says that a remedy comes."""
+    """Verdict, findings, detail, set-points.
+
+    `going` asks to go to an entry, `applying` says that a remedy comes, `told` hands on a sentence for the foot.
+    """
 
     going = Signal(str)
     applying = Signal()
+    told = Signal(str)
 
     def __init__(self, document: Document, selection: Selection, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -68,7 +74,7 @@ class FindingsPane(QWidget):
         self.detail.setMinimumHeight(110)
         self._halves.setStretchFactor(0, 1)
         self._halves.setStretchFactor(1, 1)
-        self._halves.setSizes([460, 540])
+        self._halves.setSizes([380, 620])
         line = QFrame()
         line.setObjectName("line")
         above = QFrame()
@@ -90,13 +96,17 @@ class FindingsPane(QWidget):
         self._show_verdict()
 
     def apply(self, remedy: Remedy) -> None:
-        """Put a remedy into the build as one step of the history."""
+        """Put all that a remedy changes into the build as one step of the history; a complaint where it cannot be."""
         self.applying.emit()  # what is being typed goes first
         words = remedy.says.rstrip(".")
         short = words if len(words) <= 60 else f"{words[:59].rstrip()}…"
         focused = self.detail.focusWidget() if self.isActiveWindow() else None
         held = focused is not None and focused.hasFocus()
-        self._document.apply(remedy.changes, f"“{short}”")
+        try:
+            self._document.apply(remedy.changes, f"“{short}”")
+        except ValidationError as error:
+            sentence = sentence_for(error, self._document.build.display)
+            self.told.emit(f"Not applied: {sentence.removesuffix('Correct it or empty the field.').rstrip()}")
         if held:  # the button that was pressed may be gone; the next one along would be far off
             self.list.setFocus(Qt.FocusReason.OtherFocusReason)
 

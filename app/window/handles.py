@@ -16,14 +16,13 @@ from app.complaints import title_of
 from app.sketch.side_view import lifts
 from geometry.document import value_at
 from geometry.document.running_gear import LeafSuspension, LinkSuspension, TwoPieceShaft
-from geometry.picture import Floor
-from geometry.pose import mount_shim_turn_deg
+from geometry.words.picture import Floor
 
 if TYPE_CHECKING:
     from app.sketch.primitives import View
     from geometry.document import Build
-    from geometry.ride import Ride
-    from geometry.solution import Part, Picture, Triple
+    from geometry.words.solution import Part, Picture, Triple
+    from geometry.words.solve import Work
 
 Pair = tuple[float, float]
 
@@ -58,18 +57,18 @@ class Handle:
         return f"{verb} {self.title[:1].lower()}{self.title[1:]}"
 
 
-def handles_of(build: Build, at: Ride, picture: Picture) -> tuple[Handle, ...]:
+def handles_of(work: Work, picture: Picture) -> tuple[Handle, ...]:
     """All handles of a drawing to scale, in the order in which the keyboard goes through them.
 
-    `at` is the build on its suspension after the lift, `picture` the drawing's points at ride height.
+    `work` is the build as it was worked out, `picture` the drawing's points at ride height.
     """
-    floor = Floor(at)
+    build, floor = work.build, work.floor
     found = [
-        *_powertrain(build, floor, picture),
+        *_powertrain(work, floor, picture),
         *_shaft(build, floor, picture),
         *_axle(build, floor, picture),
         *_spring(build, floor),
-        *_links(build, floor, at, picture),
+        *_links(work, floor, picture),
         *_brackets(build),
         *_obstacles(build, floor, picture),
     ]
@@ -77,17 +76,13 @@ def handles_of(build: Build, at: Ride, picture: Picture) -> tuple[Handle, ...]:
     return tuple(sorted(found, key=lambda one: order[one.view]))
 
 
-def _powertrain(build: Build, floor: Floor, picture: Picture) -> Iterator[Handle]:
-    powertrain = build.powertrain
-    if powertrain is None:
+def _powertrain(work: Work, floor: Floor, picture: Picture) -> Iterator[Handle]:
+    if work.build.powertrain is None:
         return
-    shim = 0.0 if build.plan is None else build.plan.mount_shim_mm or 0.0
-    turn = float(mount_shim_turn_deg(powertrain, np.array([shim]))[0])
     if picture.output_joint_mm is not None:
-        # The shim has turned the joint about the front mount, tail up.
-        yield from _in_both(
-            "output joint", picture.output_joint_mm, "powertrain.output_joint_mm", "powertrain", floor.tilt_deg - turn
-        )
+        # The plan has turned the joint about the front mount.
+        turned = floor.tilt_deg + work.powertrain_turn_deg
+        yield from _in_both("output joint", picture.output_joint_mm, "powertrain.output_joint_mm", "powertrain", turned)
     for name, point, path in (
         ("front mount", picture.front_mount_mm, "powertrain.front_mount_mm"),
         ("rear mount", picture.rear_mount_mm, "powertrain.rear_mount_mm"),
@@ -128,11 +123,11 @@ def _spring(build: Build, floor: Floor) -> Iterator[Handle]:
             yield _in_side(name, over, f"suspension.{name}", "suspension", floor.tilt_deg)
 
 
-def _links(build: Build, floor: Floor, at: Ride, picture: Picture) -> Iterator[Handle]:
-    links = build.suspension
+def _links(work: Work, floor: Floor, picture: Picture) -> Iterator[Handle]:
+    build, links = work.build, work.build.suspension
     if not isinstance(links, LinkSuspension):
         return
-    turn = at.turn_deg if np.isfinite(at.turn_deg) else 0.0
+    turn = work.axle_turn_deg
     drawn = iter(picture.links_mm)
     for name in ("lower", "upper"):
         frame, axle = f"suspension.{name}_frame_mm", f"suspension.{name}_axle_mm"

@@ -49,6 +49,7 @@ class MainWindow(QMainWindow):
         self.foot.asked.connect(lambda: pages.show_cautions(self))
         self.filing.told.connect(self.foot.tell)
         self.drawing.told.connect(self.foot.tell)
+        self.findings.told.connect(self.foot.tell)
         self._lay_out()
         self.menus = Menus(self)
         self.document.renamed.connect(self._name)

@@ -60,7 +60,7 @@ HEADINGS: Final[tuple[Heading, ...]] = (
     Heading("axle", "Axle and pinion", "", "axle"),
     Heading("suspension", "Springs or links", "", "suspension"),
     Heading("shaft", "Shaft and joints", "", "shaft"),
-    Heading("plan", "Plan", "Lift, wedges and shims to come; the measurements stay as they are.", "perches"),
+    Heading("plan", "Plan", "What is to be changed; the measurements stay as they are.", "perches"),
     Heading("shocks", "Shocks", "", "shocks"),
     Heading("torque_bars", "Torque bars", "", "torque_bars"),
     Heading("lateral_link", "Lateral link", "", "lateral_link"),
@@ -94,10 +94,16 @@ _PART_OF_ENTRY: Final[dict[str, str]] = {
     "readings.seat_slope_deg": "perches",
     "axle.flange_to_perch_left_mm": "perches",
     "axle.flange_to_perch_right_mm": "perches",
+    "plan.perches": "perches",
     "plan.axle_shim_deg": "perches",
+    "plan.pinion_slope_deg": "perches",
     "plan.rear_lift_mm": "suspension",
     "plan.rear_lift_by": "suspension",
+    "plan.mounts": "powertrain",
     "plan.mount_shim_mm": "powertrain",
+    "plan.powertrain_slope_deg": "powertrain",
+    "plan.powertrain_shift_mm": "powertrain",
+    "plan.lateral_link_longer_mm": "lateral_link",
 }
 
 HURRY: Final[tuple[Entry, ...]] = (

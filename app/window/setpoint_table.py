@@ -7,9 +7,9 @@ from typing import Final
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
-from app.setpoints import set_points
+from app.setpoints import set_points, variant_words
 from geometry.document import Build
-from geometry.solution import Solution
+from geometry.words.solution import Solution
 
 _ACROSS: Final = 2
 
@@ -44,13 +44,22 @@ class SetpointTable(QWidget):
         self._empty.setObjectName("muted")
         self._empty.setWordWrap(True)
         self._grid.addWidget(self._empty, 1, 0, 1, _ACROSS)
+        self._variant = QLabel()
+        self._variant.setObjectName("muted")
+        self._variant.setWordWrap(True)
+        self._variant.hide()
+        self._grid.addWidget(self._variant, 2, 0, 1, _ACROSS)
         self._cells: list[tuple[QLabel, QLabel]] = []
         self.rows: list[tuple[str, str]] = []
 
     def show_points(self, build: Build, solution: Solution) -> None:
         """Show other set-points."""
-        known = solution.setpoints.pinion_slope_deg is not None
+        points = solution.setpoints
+        known = points.pinion_slope_deg is not None or points.axle_shim_deg is not None
         before, self.rows = self.rows, setpoint_rows(build, solution) if known else []
+        variant = variant_words(build, solution) if known else ""
+        self._variant.setVisible(bool(variant))
+        self._variant.setText(variant)
         if self.rows == before:
             return
         self._empty.setVisible(not self.rows)
@@ -76,6 +85,6 @@ class SetpointTable(QWidget):
         name.setAlignment(Qt.AlignmentFlag.AlignTop)
         value.setObjectName("number")
         value.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        self._grid.addWidget(value, 2 + 2 * line, column)
-        self._grid.addWidget(name, 3 + 2 * line, column)
+        self._grid.addWidget(value, 3 + 2 * line, column)
+        self._grid.addWidget(name, 4 + 2 * line, column)
         return name, value

@@ -7,7 +7,7 @@ from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QWidget
 
 from app.sketch.palette import Theme, verdict_shape
-from geometry.solution import Verdict
+from geometry.words.solution import Verdict
 
 
 def paint_verdict(painter: QPainter, box: QRectF, verdict: Verdict, colour: str) -> None:

@@ -165,7 +165,7 @@ class TravelBar(QWidget):
         build = self._document.build
         self.draw.setVisible(to_scale(self._document.solution.picture))
         if ends is None:
-            self.hint.setText(f"Travel from bump to droop: {self._wanted('travel_reach')}")
+            self.hint.setText(f"Travel from bump to droop: {self._travel_wanted()}")
             return
         display = build.display
         self.scale.show_range(ends, display)
@@ -177,10 +177,16 @@ class TravelBar(QWidget):
             button.setChecked(name == self._state.torque)
             button.setToolTip("" if able else self._wanted(f"windup_{name}"))
 
-    def _wanted(self, finding: str) -> str:
-        """What the finding of that name says is missing."""
+    def _travel_wanted(self) -> str:
+        """What is missing for the slider."""
+        if self._document.build.suspension is None:
+            return "measure or enter the springs or links."
+        return self._wanted("travel_reach", "joint_bind", "slip_left")
+
+    def _wanted(self, *findings: str) -> str:
+        """What the first finding of these names says is missing."""
         for one in self._document.solution.findings:
-            if one.id.startswith(finding) and one.verdict != "clear":
+            if one.id.startswith(findings) and one.verdict != "clear":
                 says = one.says.removeprefix("Not judged: ")
                 return says[:1].lower() + says[1:]
         return "not known from what is entered."

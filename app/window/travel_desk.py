@@ -14,7 +14,6 @@ from app.window.travel_bar import TravelBar
 from app.window.travel_curves import CurvesPane
 from app.window.travel_state import TravelState
 from geometry.document import Build
-from geometry.picture import Floor
 
 if TYPE_CHECKING:
     from app.sketch.ends import End
@@ -176,7 +175,7 @@ class TravelDesk(QObject):
         if self._ends is None:
             from app.sketch.ends import ends_of
 
-            self._ends = ends_of(self.state.facts, self._document.solution)
+            self._ends = ends_of(self.state.work, self._document.solution)
             self._ended = self._document.build
         return self._ends
 
@@ -202,7 +201,7 @@ class TravelDesk(QObject):
 
     def _in_the_frame(self, corners: Corners) -> Corners:
         """Corners over the floor as they would be measured before the plan's lift, which moves the frame with them."""
-        floor = Floor(self.state.facts.at)
+        floor = self.state.work.floor
         return tuple((round(x, 3), round(z, 3)) for x, z in floor.side_in_frame(np.array(corners)))
 
     def _free_name(self) -> str:

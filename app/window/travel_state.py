@@ -8,9 +8,8 @@ from PySide6.QtCore import QObject, Signal
 
 from app.sketch.words import Torque, state_words
 from app.window.document import Document
-from geometry.facts import Facts
-from geometry.solution import Solution
-from geometry.solve import posed
+from geometry.words.solution import Solution
+from geometry.words.solve import Work
 
 TORQUES: Final[tuple[Torque, ...]] = ("none", "cruise", "launch")
 
@@ -66,9 +65,9 @@ class TravelState(QObject):
         return found is not None
 
     @property
-    def facts(self) -> Facts:
-        """Facts about the build as it stands."""
-        return self._document.facts
+    def work(self) -> Work:
+        """What was worked out about the build as it stands."""
+        return self._document.work
 
     @property
     def there(self) -> Solution | None:
@@ -76,7 +75,7 @@ class TravelState(QObject):
         if self.at_rest:
             return None
         if self._there is None:
-            self._there = posed(self.facts, self._document.solution, self._travel_mm, self._torque)
+            self._there = self.work.posed(self._document.solution, self._travel_mm, self._torque)
         return self._there
 
     @property

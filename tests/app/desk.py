@@ -10,7 +10,9 @@ from app.window.canvas import SketchCanvas
 from app.window.document import Document
 from app.window.selection import Selection
 from app.window.travel_desk import TravelDesk
-from geometry import Build
+from geometry import Build, Solution
+from geometry.words.place import Torque
+from geometry.words.solve import Work, solved
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"
 
@@ -18,6 +20,12 @@ SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"
 def sample(name: str) -> Build:
     """A sample build by its file's name."""
     return Build.model_validate_json((SAMPLES / f"{name}.json").read_bytes())
+
+
+def moved(build: Build, travel_mm: float, torque: Torque = "none") -> Solution | None:
+    """The answer at a place of a build's travel, under torque."""
+    work = Work(build)
+    return work.posed(solved(work), travel_mm, torque)
 
 
 class Desk(QWidget):

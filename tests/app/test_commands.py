@@ -95,7 +95,7 @@ def test_solve_json_is_the_solution_with_the_promised_names(
         assert names <= found[part].keys()
     assert [joint["name"] for joint in found["joints"]] == ["front", "rear"]
     assert all({"name", "type", "operating_deg", "side_deg", "plan_deg"} <= joint.keys() for joint in found["joints"])
-    wanted = {"id", "verdict", "value", "limit", "unit", "says", "remedy", "basis"}
+    wanted = {"id", "verdict", "value", "limit", "hold_limit", "sense", "unit", "says", "remedy", "basis"}
     assert found["findings"]
     assert all(wanted <= finding.keys() for finding in found["findings"])
     # output 3.5, shaft 10.8, pinion 3.5: both joints at 7.3° (angles subtract in one plane)

@@ -13,8 +13,7 @@ from app.window.drag_moves import FREE, changes_of, dragged, nudged, numbers_of,
 from app.window.handles import Handle, handles_of
 from geometry import Build, edited
 from geometry.document.vehicle import Display
-from geometry.facts import gather
-from geometry.solve import solved
+from geometry.words.solve import Work, solved
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"
 INCHES, MILLIMETRES = Display(), Display(length="millimetre", torque="newton_metre")
@@ -27,8 +26,8 @@ def sample(name: str) -> Build:
 
 
 def handles(build: Build) -> dict[str, Handle]:
-    facts = gather(build)
-    return {one.key: one for one in handles_of(build, facts.at, solved(facts).picture)}
+    work = Work(build)
+    return {one.key: one for one in handles_of(work, solved(work).picture)}
 
 
 TILTED = edited(

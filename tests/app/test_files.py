@@ -210,7 +210,9 @@ def test_canonical_text() -> None:
         '  "plan": {\n'
         '    "rear_lift_mm": 50.0,\n'
         '    "rear_lift_by": "spring",\n'
-        '    "front_lift_by": "spring"\n'
+        '    "front_lift_by": "spring",\n'
+        '    "perches": "welded",\n'
+        '    "mounts": "fixed"\n'
         "  }\n"
         "}\n"
     )

@@ -14,7 +14,7 @@ from app.cautions import CAUTIONS
 from app.files import read_build
 from app.report import report_text
 from geometry import Build, Solution, edited, solve
-from geometry.solution import Finding, Remedy
+from geometry.words.solution import Finding, Remedy
 
 HURRY = Build.model_validate_json(
     '{"title": "Yard truck", "powertrain": {"slope_deg": 3.5}, "axle": {"pinion_slope_deg": 3.5},'
@@ -111,15 +111,16 @@ def test_samples_fit_a_terminal(sample_path: Path) -> None:
 
 def finding(title: str, says: str, **changes: object) -> Finding:
     plain = Finding(
-        id="shaft_slope", title=title, part="shaft", verdict="hold", value=16.0, limit=15.0, unit="deg", says=says,
-        remedy=None, alternatives=(), basis="common practice", entry="axle.centre_mm",
+        id="shaft_slope", title=title, part="shaft", verdict="hold", value=16.0, limit=7.0, hold_limit=15.0,
+        sense="at most", unit="deg", says=says, remedy=None, alternatives=(), basis="common practice",
+        entry="axle.centre_mm",
     )  # fmt: skip
     return dataclasses.replace(plain, **changes)  # type: ignore[arg-type]
 
 
 def test_findings_keep_their_order_with_remedy_and_basis() -> None:
-    remedy = Remedy("Fit 2° wedges.", {"plan.axle_shim_deg": 2.0}, 0.1, "clear")
-    other = Remedy("Lower the rear mount.", {"plan.mount_shim_mm": -6.0}, 0.2, "clear")
+    remedy = Remedy("Fit 2° wedges.", {"plan.axle_shim_deg": 2.0}, 0.1, "clear", "caution", ())
+    other = Remedy("Lower the rear mount.", {"plan.mount_shim_mm": -6.0}, 0.2, "clear", "clear", ())
     findings = (
         finding("Slope", "Too steep.", remedy=remedy, alternatives=(other,)),
         finding("Angle", "At the front.", part="front_joint", verdict="caution"),
@@ -128,12 +129,12 @@ def test_findings_keep_their_order_with_remedy_and_basis() -> None:
     found = lines(HURRY, dataclasses.replace(solve(HURRY), findings=findings))
     start = found.index("Findings, worst first")
     assert found[start + 1 : start + 11] == [
-        "  HOLD     Slope",
+        "  HOLD     Slope: 16.0°, at most 7.0°, hold beyond 15.0°",
         "           Too steep.",
-        "           Remedy: Fit 2° wedges.",
-        "           or: Lower the rear mount.",
+        "           Remedy: Fit 2° wedges. Whole build then: caution.",
+        "           or: Lower the rear mount. Whole build then: clear.",
         "           Basis: common practice",
-        "  CAUTION  Angle (front joint)",
+        "  CAUTION  Angle (front joint): 16.0°, at most 7.0°, hold beyond 15.0°",
         "           At the front.",
         "           Basis: common practice",
         "  UNKNOWN  Angle (rear joint)",

@@ -16,10 +16,12 @@ from pypdf import PdfReader
 from pypdf.generic import StreamObject
 
 from app.cautions import CAUTIONS
+from app.setpoints import set_points, variant_words
 from app.sheet import build_figure, save_sheet
 from app.sheet.figure import sheet_bytes
+from app.sketch.palette import VERDICT_SIGNS
 from geometry import Build, Solution, edited, solve
-from geometry.solution import Remedy, Verdict
+from geometry.words.solution import Remedy, Verdict
 
 DAY = date(2025, 3, 9)
 ROOT = Path(__file__).parent.parent.parent
@@ -63,7 +65,7 @@ def overfull(build: Build) -> Solution:
         start = f"Sentence {number + 1} tells of something on this vehicle that is not as it ought to be"
         says = f"{start}, and of what it does to the joints and the shaft before long"[:149].ljust(149, "x") + "."
         words = "at both perches fit 2° wedges that raise the pinion's nose, put 1 1/4 in of shim under the rear mount"
-        way = Remedy(f"Way {number + 1}: {words}, then read all three lines once more.", {}, 1.0, "clear")
+        way = Remedy(f"Way {number + 1}: {words}, then read all three lines once more.", {}, 1.0, "clear", "hold", ())
         verdict: Verdict = "hold" if number < 15 else "caution"
         bad = replace(finding, verdict=verdict, says=says, remedy=way, alternatives=(way,))
         made.append(replace(bad, value=100.0 + number, limit=50.0))
@@ -94,13 +96,23 @@ def test_every_sentence_and_the_cautions_are_whole(sample_path: Path, paper: str
     said = []
     for finding in solution.findings:
         assert plain(finding.title)[1:] in text
-        assert plain(finding.says) in text
-        if finding.verdict in {"hold", "caution"}:
-            for way in (finding.remedy, *finding.alternatives):
-                if way is not None:
-                    assert plain(way.says) in text or (way.changes in said and "as for " in text)
-                    said.append(way.changes)
-    assert text.count("as for ") <= len(said)
+        if finding.verdict == "unknown":
+            assert plain(finding.says).partition("measure or enter ")[2].partition(". ")[0] in text
+        else:
+            assert (plain(finding.says) in text) == (finding.verdict != "clear")
+        way = finding.remedy
+        if finding.verdict in {"hold", "caution"} and way is not None:
+            again = way.changes in said
+            assert again or f"{plain(way.says)} Whole build then: {VERDICT_SIGNS[way.verdict]} {way.verdict}." in text
+            said.append(way.changes)
+    assert text.count("as for ") == len(said) - len([one for at, one in enumerate(said) if one not in said[:at]])
+    assert "see the program" not in text  # nothing is left out of any sample
+    for point in set_points(build, solution):
+        if not point.spare:
+            assert point.label in text
+            way = point.note.rpartition(") ")[2]  # the other unit in brackets goes where there is no room for both
+            assert any(f"{point.value} {note}".strip() in text for note in (point.note, way))
+    assert variant_words(build, solution) in text
     for caution in CAUTIONS:
         assert caution in text
     assert plain(build.title) in text
@@ -123,7 +135,7 @@ def test_verdicts_are_told_in_words_and_flags_by_the_numbers_of_the_list() -> No
     flagged = [finding for finding in solution.findings if finding.verdict == "caution"]
     assert [finding.id for finding in flagged] == ["shaft_slope"]
     assert text.count("CAUTION 1") == 2  # once on the drawing, once in the list
-    assert "CAUTION 1 Shaft slope 10.5°, limit 7.0°" in text
+    assert "CAUTION 1 Shaft steep 10.5°, at most 7.0°" in text
     assert "UNKNOWN" in text
     assert "CLEAR" in text
 

@@ -26,7 +26,7 @@ def test_words_of_an_svg_are_text() -> None:
     words = re.findall(r"<text[^>]*>([^<]*)</text>", svg)
     assert "output 4.6° tail down" in words
     assert any(re.fullmatch(r"\d+\.\d ± \d\.\d° at the front joint", text) for text in words)
-    assert any(text.startswith("CAUTION ") and ", limit " in text for text in words)
+    assert any(text.startswith("CAUTION ") and ", at most " in text for text in words)
     assert 'id="side-view"' in svg
     assert 'id="top-view"' in svg
 

@@ -234,7 +234,7 @@ def test_a_value_just_off_its_limit_does_not_look_equal_to_it() -> None:
     finding = next(
         one for one in solve(build).findings if one.id == "operating_angle_least" and one.verdict == "caution"
     )
-    assert flag_rows([finding], build.display)[0].text == "CAUTION needles roll 0.48°, limit 0.50°"
+    assert flag_rows([finding], build.display)[0].text == "CAUTION needles stand 0.48°, at least 0.50°"
     assert value_words(finding, build.display) == "0.48°"
 
 

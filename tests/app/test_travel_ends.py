@@ -9,8 +9,8 @@ from app.sketch.ends import End, ends_of
 from app.sketch.figure import sketch_bytes
 from app.sketch.scene import scene
 from geometry import Build, solve
-from geometry.facts import gather
-from geometry.solve import moved
+from geometry.words.solve import Work
+from tests.app.desk import moved
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"
 TRAVELLING = sorted(path.stem for path in SAMPLES.glob("*.json") if path.stem != "three_angles_and_a_length")
@@ -21,7 +21,7 @@ def sample(name: str) -> Build:
 
 
 def both_ends(build: Build) -> tuple[End, ...]:
-    return ends_of(gather(build), solve(build))
+    return ends_of(Work(build), solve(build))
 
 
 @pytest.mark.parametrize("name", TRAVELLING)
@@ -74,5 +74,5 @@ def test_the_page_leaves_room_for_the_travel() -> None:
 def test_the_file_names_both_ends() -> None:
     build = sample("long_van_two_piece")
     svg = sketch_bytes(build, solve(build), "svg").decode()
-    assert "full bump 80 mm" in svg
+    assert "full bump 105 mm" in svg  # 80 to the stop, and 25 by which it squashes
     assert "full droop 80 mm" in svg

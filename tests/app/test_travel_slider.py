@@ -12,8 +12,7 @@ from app.sketch.words import place_words, state_words
 from app.window.canvas import SketchCanvas
 from geometry import Build, edited, solve
 from geometry.document.vehicle import Display
-from geometry.solve import moved
-from tests.app.desk import SAMPLES, Desk, sample
+from tests.app.desk import SAMPLES, Desk, moved, sample
 
 INCHES, MILLIMETRES = Display(), Display(length="millimetre", torque="newton_metre")
 TRAVELLING = sorted(path.stem for path in SAMPLES.glob("*.json") if path.stem != "three_angles_and_a_length")
@@ -181,8 +180,8 @@ def test_facts_are_worked_out_once_a_build(truck: Desk, monkeypatch: pytest.Monk
     import app.window.document as under_test
 
     counted: list[Build] = []
-    real = under_test.gather
-    monkeypatch.setattr(under_test, "gather", lambda build: counted.append(build) or real(build))
+    real = under_test.Work
+    monkeypatch.setattr(under_test, "Work", lambda build: counted.append(build) or real(build))
     truck.document.apply({"axle.pinion_slope_deg": 2.5}, "pinion")
     for travel in (5.0, 10.0, 20.0):
         truck.desk.state.go(travel)
@@ -254,8 +253,10 @@ def test_a_torque_that_is_not_known_cannot_be_pressed_and_says_what_is_missing(q
 def test_an_edit_keeps_the_place_and_draws_the_new_build_there(truck: Desk) -> None:
     truck.desk.state.go(80.0)
     truck.document.apply({"suspension.bump_mm": 50.0}, "bump")
-    assert truck.desk.state.travel_mm == 50.0
-    there = moved(truck.document.build, 50.0)
+    assert truck.document.build.suspension is not None
+    assert truck.document.build.suspension.bump_squash_mm == 20.0
+    assert truck.desk.state.travel_mm == 70.0  # 50 to the stop, and 20 by which it squashes
+    there = moved(truck.document.build, 70.0)
     assert there is not None
     assert there.picture.axle_centre_mm is not None
     tube = stroke_of(truck.canvas, "side axle tube").mean(axis=0)

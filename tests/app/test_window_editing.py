@@ -10,17 +10,21 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PySide6.QtCore import QSettings, Qt
 from PySide6.QtGui import QKeySequence
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QLabel
 from pytestqt.qtbot import QtBot
 
+from app.amounts import limit_words
 from app.reading import parse
+from app.sketch.palette import VERDICT_SIGNS
 from app.units import INCHES, MILLIMETRES
 from app.window import recovery
 from app.window.field_text import typing_text
+from app.window.finding_list import line_words
 from app.window.main_window import MainWindow
 from app.window.rows import EntryRow, LineEdit
 from geometry import Build, edited, value_at
-from geometry.solve import solved as whole
+from geometry.words.solution import Remedy
+from geometry.words.solve import solved as whole
 
 HURRY = {
     "powertrain.slope_deg": 3.5,
@@ -232,6 +236,41 @@ def test_a_remedy_is_applied_by_one_press_and_undone(qtbot: QtBot, window: MainW
     assert next(one for one in window.document.solution.findings if one.id == "ends_parallel") == ends
 
 
+def test_all_that_a_remedy_changes_is_one_step_and_what_cannot_be_is_a_complaint(window: MainWindow) -> None:
+    window.document.open(edited(Build(), HURRY), None)
+    before = window.document.build
+    both = {"plan.axle_shim_deg": 2.0, "plan.mount_shim_mm": 6.35}
+    window.findings.apply(Remedy("Fit both.", both, None, "clear", "clear", ()))
+    assert all(value_at(window.document.build, path) == value for path, value in both.items())
+    assert window.document.stack.count() == 1
+    window.undo()
+    assert window.document.build == before
+    window.findings.apply(Remedy("Fit another axle.", {"axle.ratio": -3.0}, None, "clear", "clear", ()))
+    assert window.document.build == before
+    told = window.foot.told.text()
+    assert told.startswith("Not applied: Axle ratio must be more than 0.5")
+    assert told.endswith("this is −3.00.")
+
+
+def test_a_finding_shows_its_limits_and_what_a_remedy_makes_of_the_whole(window: MainWindow) -> None:
+    path = Path(__file__).parent.parent.parent / "sample_builds" / "lifted_short_shaft.json"
+    window.document.open(Build.model_validate_json(path.read_bytes()), None)
+    for finding in window.document.solution.findings:
+        window.findings.list.choose((finding.id, finding.part))
+        shown = [one.text() for one in window.findings.detail.findChildren(QLabel) if one.isVisibleTo(window)]
+        if finding.value is not None and finding.limit is not None:
+            assert any(text.startswith(finding.sense) for text in shown)
+        held = finding.value is not None and finding.hold_limit not in {None, finding.limit}
+        assert held == any(re.search(r"hold (beyond|below) [\d\u2212]", text) is not None for text in shown)
+        for remedy in [] if finding.remedy is None else [finding.remedy, *finding.alternatives]:
+            then = [text for text in shown if f"whole build then: {VERDICT_SIGNS[remedy.verdict]}" in text]
+            assert bool(then) == bool(remedy.changes)
+    line = window.findings.list.findings.index(0).data(Qt.ItemDataRole.AccessibleTextRole)
+    first = window.document.solution.findings[0]
+    assert limit_words(first, window.document.build.display) in line
+    assert line_words(first, window.document.build.display)[0].endswith(f"{first.sense} 1,000")
+
+
 def test_kinds_are_switched_and_switched_back(window: MainWindow) -> None:
     start = edited(
         Build(),
@@ -320,7 +359,7 @@ def test_a_drag_that_comes_back_leaves_no_step(window: MainWindow) -> None:
 
 def test_edits_within_one_turn_of_a_drag_are_solved_once(window: MainWindow, monkeypatch: pytest.MonkeyPatch) -> None:
     solved = []
-    monkeypatch.setattr("app.window.document.solved", lambda facts: (solved.append(facts.build), whole(facts))[1])
+    monkeypatch.setattr("app.window.document.solved", lambda work: (solved.append(work.build), whole(work))[1])
     window.document.begin_gesture("moving the pinion")
     for slope in (1.0, 2.0, 3.0):
         window.document.drag({"axle.pinion_slope_deg": slope})

@@ -19,7 +19,7 @@ from geometry.document.brackets import LateralLink, Plan
 from geometry.document.quantity import Section
 from geometry.document.running_gear import Axle
 from geometry.document.vehicle import Gauge, Powertrain, Readings, Vehicle
-from geometry.solution import Part
+from geometry.words.solution import Part
 
 RANCH = Path(__file__).parent.parent.parent / "sample_builds" / "ranch_truck_swap.json"
 
