@@ -22,7 +22,7 @@ from app.sketch.figure import draw_sketch
 from app.window.main_window import MainWindow
 from app.window.travel_scale import TravelScale
 from geometry import Build
-from geometry.facts import gather
+from geometry.words.solve import Work
 
 WIDE, HIGH = 1400, 900
 INCH_PX = 96.0
@@ -60,7 +60,7 @@ def full_draw(window):
     build, solution = window.document.build, window.document.solution
     figure = Figure(figsize=(WIDE / INCH_PX, HIGH / INCH_PX), dpi=INCH_PX)
     agg = FigureCanvasAgg(figure)
-    draw_sketch(figure, build, solution, ends=ends_of(gather(build), solution))
+    draw_sketch(figure, build, solution, ends=ends_of(Work(build), solution))
     agg.draw()
 
     def timed() -> float:
@@ -122,7 +122,8 @@ def steps_of(
 
 def settled_steps(window: MainWindow, paints: Paints, step) -> tuple[list[float], list[float]]:
     """Times of edits that are each left alone, ms: to the first finished pixels, and the work until everything stands
-    in its last place and is painted. The pause between the two is no work and is left out.
+    in its last place and is painted. The pause between the two is no work and is left out. Where the rest followed at
+    once, both are one.
     """
     first, whole = [], []
     desk = window.drawing.travel
@@ -134,7 +135,10 @@ def settled_steps(window: MainWindow, paints: Paints, step) -> tuple[list[float]
         step(number)
         pixels(window, paints, blits, painted)
         shown = time.perf_counter()
-        assert not desk.settled
+        if desk.settled:  # on a machine as slow as that, or as words would stand badly
+            first.append((shown - start) * 1e3)
+            whole.append(first[-1])
+            continue
         while desk.resting_ms > 1:
             time.sleep(0.0005)
         time.sleep(0.002)

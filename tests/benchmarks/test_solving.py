@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from geometry import Build, edited, solve
+from geometry.words.solve import POSITIONS
 
 
 @pytest.fixture(scope="module")
@@ -43,7 +44,7 @@ def moved_joints(build: Build) -> list[Build]:
 
 def test_full_solve(benchmark, record, busiest, unit_ms):
     took = solved_in_turn(benchmark, moved_joints(busiest))
-    record("full solve: findings, 201-point travel, obstacles", took, "ms", most=5.0)
+    record(f"full solve: findings, remedies, {POSITIONS}-point travel, obstacles", took, "ms", most=5.0)
     record(
         "the same in units of small work", took, "ms", most=50.0, floor=unit_ms, floor_name="1000 numpy additions"
     )  # fmt: skip
