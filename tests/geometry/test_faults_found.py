@@ -140,3 +140,16 @@ def test_part_of_a_point_that_is_not_entered_leaves_the_whole_out():
     for one in answer.findings:
         if (one.id, one.part) in rows and not one.id.startswith(("gap_", "joint_bind")):
             assert rows[one.id, one.part].verdict[1] == {"clear": 1, "unknown": 2, "caution": 3, "hold": 4}[one.verdict]
+
+
+def test_a_caster_that_comes_out_right_is_said_to():
+    """A wedge of 2° on an axle that neither lift nor springs turn: the caster ends two degrees from where it was."""
+    wedged = edited(FOREST, {"plan.axle_shim_deg": 2.0, "plan.front_lift_mm": 0.0, "plan.rear_lift_mm": 0.0})
+    before = {"axle.caster_deg": 4.0, "axle.caster_wanted_deg": None}
+    says = found(solve(edited(wedged, before)), "caster").says
+    comes = float(says.split("it comes to ")[1].split("°")[0])
+    assert abs(comes - 4.0) == pytest.approx(2.0, abs=0.06)
+    right = found(solve(edited(wedged, {**before, "axle.caster_wanted_deg": comes})), "caster").says
+    assert right.endswith("which is what is wanted.")
+    off = found(solve(edited(wedged, {**before, "axle.caster_wanted_deg": comes + 1.0})), "caster").says
+    assert "the knuckles are turned by 1.0°, upper pivots rearward" in off
