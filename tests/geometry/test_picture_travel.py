@@ -190,3 +190,14 @@ def test_from_floor_to_frame_and_back():
     assert floor.tilt_deg == pytest.approx(np.degrees(np.arctan(100.0 / 2540.0)))
     assert np.array(floor.side(measured)) != pytest.approx(measured, abs=1.0)
     assert np.array(floor.side_in_frame(np.array(floor.side(measured)))) == pytest.approx(measured, abs=1e-9)
+
+
+@pytest.mark.parametrize(("length", "tip"), [(140.0, 106.4), (170.0, 115.0), (350.0, 295.0)])
+def test_a_short_nose_ends_before_its_yoke_but_never_inside_the_round(one_piece, length, tip):
+    """The back is a round of 1.75 tubes of 76 mm, 133; the nose ends 55 mm before the joint, or at 0.8 of the round."""
+    build = edited(one_piece, {"axle.pinion_length_mm": length, "axle.pinion_drop_mm": 0.0})
+    picture = answer_of(build).picture
+    housing, centre = np.array(picture.housing_outline_mm), np.array(picture.axle_centre_mm)[[0, 2]]
+    along = (np.array(picture.pinion_joint_mm)[[0, 2]] - centre) / length
+    assert (housing[[0, -1]] - centre) @ along == pytest.approx([tip, tip], abs=1e-9)
+    assert np.linalg.norm(housing[1:-1] - centre, axis=1) == pytest.approx(np.full(40, 133.0))
