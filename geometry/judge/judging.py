@@ -29,8 +29,8 @@ A verdict that would not be the same there is unknown. What lies in plan is left
 """
 PHASES_OFF = (-15.0, 15.0, 90.0)
 """The same for the yokes' phase once there is a shaft: a spline's tooth either way, and a quarter turn."""
-_IN_PLAN = 4
-"""How many of `ASSUMED` count only once something that lies in plan is entered."""
+IN_PLAN = frozenset(path for path, _ in ASSUMED[:4])
+"""Those of them that count only once something that lies in plan is entered."""
 
 
 def judge(
@@ -104,7 +104,7 @@ def judged_block(facts: Facts) -> dict[Key, Judged]:
     v = facts.v
     for path, offsets in _assumed(facts):
         lacks = np.isnan(v[path])
-        if path in {name for name, _ in ASSUMED[:_IN_PLAN]}:
+        if path in IN_PLAN:
             lacks = lacks & ~facts.flat
         if path == "powertrain.cruise_torque_share":
             lacks = lacks & np.isfinite(facts.speeds.cruise_nm)

@@ -65,7 +65,7 @@ def _suspension(one: One) -> str:
 
 def _lines(told: Told) -> str:
     facts = told.facts
-    if _by_shim(told):
+    if by_shim(told):
         return "the mounts as entered cannot take a shim so thick"
     lines = [part.x for part in facts.pose.sections]
     if told.at(facts.taped) and not _known(told, *facts.pose.lengths_mm, *lines):
@@ -75,7 +75,8 @@ def _lines(told: Told) -> str:
     return ""
 
 
-def _by_shim(told: Told) -> bool:
+def by_shim(told: Told) -> bool:
+    """Whether the planned shim is what nobody can place the powertrain with."""
     facts = told.facts
     if not told.at(facts.mount_shim_mm != 0.0):
         return False

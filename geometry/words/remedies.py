@@ -200,8 +200,10 @@ def _rise(after: Told, what: str, rise: float) -> str:
 
 
 def _phase(after: Told, path: str, value: Any, now: Any) -> str:  # noqa: ARG001
-    turned = "in line with" if value == 0.0 else f"turned {degrees(value, 0)} from"
-    return f"have the shaft built with its rear yoke {turned} the front one"
+    if value == 0.0:
+        return "have the shaft built with its rear yoke in line with the front one"
+    way = "clockwise" if value > 0.0 else "anticlockwise"
+    return f"have the shaft built with its rear yoke turned {degrees(abs(value), 0)} {way} from the front one, looking rearward"
 
 
 def _tube(after: Told, path: str, value: Any, now: Any) -> str:  # noqa: ARG001

@@ -9,7 +9,7 @@ from typing import NamedTuple, TypeAlias
 import numpy as np
 
 from geometry.document import Build, value_at
-from geometry.judge.judging import ASSUMED
+from geometry.judge.judging import ASSUMED, IN_PLAN
 from geometry.words.names import name_of
 from geometry.words.one import JOINT, One
 from geometry.words.reasons import barred, reason
@@ -17,8 +17,6 @@ from geometry.words.told import Told
 from geometry.words.wording import listed
 
 Need: TypeAlias = str | tuple[tuple[str, ...], ...]
-_IN_PLAN = 4
-"""How many of `ASSUMED` count only once something that lies in plan is entered."""
 _ENGINE = ("powertrain.peak_torque_nm", "powertrain.gear_ratios")
 _TORQUE = frozenset({"tube_shear", "joint_torque", "windup_launch"})
 _TRAVEL = frozenset({"joint_bind", "slip_left", "slip_engaged", "gap", "lateral_shift"})
@@ -364,9 +362,8 @@ def open_torque(told: Told) -> list[Need]:
 def _assumed(one: One) -> list[Need]:
     told = one.told
     needs: list[Need] = []
-    for place, (path, _) in enumerate(ASSUMED):
-        in_plan = place < _IN_PLAN
-        if (in_plan and not told.at(told.facts.flat)) or (not in_plan and one.id in _SHARE):
+    for path, _ in ASSUMED:
+        if not told.at(told.facts.flat) if path in IN_PLAN else one.id in _SHARE:
             needs.append(path)
     if one.id in _TURNING and told.facts.v.word("shaft.kind") is not None:
         needs += told.facts.kinds.phases

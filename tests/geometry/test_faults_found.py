@@ -153,3 +153,10 @@ def test_a_caster_that_comes_out_right_is_said_to():
     assert right.endswith("which is what is wanted.")
     off = found(solve(edited(wedged, {**before, "axle.caster_wanted_deg": comes + 1.0})), "caster").says
     assert "the knuckles are turned by 1.0°, upper pivots rearward" in off
+
+
+def test_a_shim_too_thick_for_the_mounts_leads_to_the_shim():
+    answer = solve(edited(RANCH, {"powertrain.rear_mount_mm": (700.0, 640.0), "plan.mount_shim_mm": 250.0}))
+    barred = [one for one in answer.findings if "cannot take a shim so thick" in one.says]
+    assert barred
+    assert {one.entry for one in barred} == {"plan.mount_shim_mm"}

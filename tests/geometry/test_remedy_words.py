@@ -56,7 +56,9 @@ def said(build: Build, changes: dict[str, Any]) -> list[str]:
          "lower the support bearing by 3/8 in (9.5 mm)"),
         ("one", {"shaft.phase_deg": 0.0}, "have the shaft built with its rear yoke in line with the front one", None),
         ("one", {"shaft.phase_deg": 12.0},
-         "have the shaft built with its rear yoke turned 12° from the front one", None),
+         "have the shaft built with its rear yoke turned 12° clockwise from the front one, looking rearward", None),
+        ("one", {"shaft.phase_deg": -12.0},
+         "have the shaft built with its rear yoke turned 12° anticlockwise from the front one, looking rearward", None),
         ("one", {"shaft.tube.outer_diameter_mm": 88.9}, "order 88.9 mm (3.50 in) tube of the same wall",
          "order 3.50 in (88.9 mm) tube of the same wall"),
         ("two", {"shaft.front_tube.outer_diameter_mm": 88.9},
@@ -191,7 +193,9 @@ def test_of_a_long_chain_the_best_whole_degree_of_the_rear_yokes_is_told(two_pie
     _, ways = offered(solve(build), "pinion_residual", "rear_joint")
     phased = [one for one in ways if set(one.changes) == {"shaft.rear_phase_deg"}]
     assert [one.changes["shaft.rear_phase_deg"] for one in phased] == [best]
-    assert f"with its rear yoke turned {best:.0f}° from the front one".replace("-", "−") in phased[0].says
+    # Right-hand about the shaft's rearward direction is clockwise to who looks that way.
+    way = "clockwise" if best > 0.0 else "anticlockwise"
+    assert f"with its rear yoke turned {abs(best):.0f}° {way} from the front one, looking rearward" in phased[0].says
     assert phased[0].after == pytest.approx(uneven.min(), rel=1e-9)
 
 

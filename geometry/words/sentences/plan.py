@@ -1,5 +1,7 @@
 """Sentences on the plan: lift, blocks, shackle, wedges, lateral link, and how far oil is tipped."""
 
+from collections.abc import Mapping
+
 from geometry.document import value_at
 from geometry.words.one import One
 from geometry.words.sentences.motion import so_far
@@ -135,47 +137,45 @@ def lateral_lift(one: One) -> str:
 
 def pinion_nose_up(one: One) -> str:
     """Whether oil still reaches the front pinion bearing."""
-    if one.verdict == "unknown":
-        return not_judged(one, so_far(one))
     does = {
         "clear": "its front bearing stays wet",
         "caution": "its front bearing may run dry unless the axle is filled higher",
         "hold": "its front bearing runs dry",
     }
-    return f"The pinion's nose points {one.worded} up: {does[one.verdict]}; {one.wanted}."
+    return _tipped(one, "The pinion's nose points", "up", does)
 
 
 def pinion_nose_down(one: One) -> str:
     """Whether oil stands against the pinion's seal."""
-    if one.verdict == "unknown":
-        return not_judged(one, so_far(one))
     does = {
         "clear": "oil and seal bear that",
         "caution": "oil stands against the pinion seal and the fill plug misleads",
         "hold": "oil drowns the pinion seal and leaves the gears short",
     }
-    return f"The pinion's nose points {one.worded} down: {does[one.verdict]}; {one.wanted}."
+    return _tipped(one, "The pinion's nose points", "down", does)
 
 
 def tail_down(one: One) -> str:
     """Whether engine and gearbox are tipped too far back."""
-    if one.verdict == "unknown":
-        return not_judged(one, so_far(one))
     does = {
         "clear": "that is usual",
         "caution": "check oil pick-up, fill levels and fan clearance",
         "hold": "oil leaves the pick-up, and fill levels mislead",
     }
-    return f"The powertrain's tail hangs {one.worded} down: {does[one.verdict]}; {one.wanted}."
+    return _tipped(one, "The powertrain's tail hangs", "down", does)
 
 
 def tail_up(one: One) -> str:
     """Whether engine and gearbox are tipped forward."""
-    if one.verdict == "unknown":
-        return not_judged(one, so_far(one))
     does = {
         "clear": "as good as level",
         "caution": "check oil pick-up, fill levels and the float level",
         "hold": "oil runs forward from the pick-up, and fill levels mislead",
     }
-    return f"The powertrain's tail stands {one.worded} up: {does[one.verdict]}; {one.wanted}."
+    return _tipped(one, "The powertrain's tail stands", "up", does)
+
+
+def _tipped(one: One, what: str, way: str, does: Mapping[str, str]) -> str:
+    if one.verdict == "unknown":
+        return not_judged(one, so_far(one))
+    return f"{what} {one.worded} {way}: {does[one.verdict]}; {one.wanted}."
