@@ -46,8 +46,9 @@ def set_points(build: Build, solution: Solution) -> tuple[SetPoint, ...]:
         rows.append(_shim(build, points.mount_shim_mm))
     rows += _moved(build, "Engine", points.powertrain_rise_mm, "raise", "lower")
     rows += _moved(build, "Engine", points.powertrain_aft_mm, "move back", "move forward")
+    if points.perch_to_pinion_deg is not None or not on_links(build):
+        rows.append(_seat(build, points.perch_to_pinion_deg, lines, ahead=ahead))
     rows += [
-        _seat(build, points.perch_to_pinion_deg, lines, ahead=ahead),
         _slope(build, "Shaft slope", points.shaft_slope_deg, "down to the rear", "up to the rear", _stick(build)),
         _length(build, "Rear section" if two else "Joint to joint", points.shaft_length_mm, _ends(build)),
         _length(build, "Spline engaged", points.slip_engaged_mm, ("shaft.slip.engaged_mm",)),
@@ -62,6 +63,11 @@ def set_points(build: Build, solution: Solution) -> tuple[SetPoint, ...]:
         if length_mm is not None:
             rows.append(_length(build, label, length_mm, ()))
     return (*rows, *_perches(build))
+
+
+def on_links(build: Build) -> bool:
+    """Whether the axle hangs on links: then it is turned and tacked at their brackets and has no perches."""
+    return bool(value_at(build, "suspension.kind") == "links")
 
 
 def variant_words(build: Build, solution: Solution) -> str:
@@ -121,7 +127,7 @@ def _seat(build: Build, seat_deg: float | None, lines: tuple[str, ...], *, ahead
 
 def _wedge(build: Build, wedge_deg: float | None, wants: tuple[str, ...]) -> SetPoint:
     """A wedge of more than nothing raises the nose, whichever way the pinion points."""
-    if build.suspension is not None and build.suspension.kind == "links":
+    if on_links(build):
         return _turn(build, wedge_deg, wants)
     if wedge_deg is None:
         return SetPoint("Wedge, each perch", "", wants=wanted(build, wants))

@@ -7,7 +7,7 @@ from datetime import date
 
 from app.cautions import CAUTIONS
 from app.setpoints import SetPoint
-from app.sheet.checks import CHECKS
+from app.sheet.checks import Checks
 from app.sheet.flow import INK, LEADING, MUTED, Span, baseline_of, fitted, paragraph, tied, width_of, words_at
 from app.sheet.order import Row
 from app.sheet.page import EMPTY, Block, Item, Mark, Rule, Square, spaced, stacked
@@ -121,14 +121,14 @@ def order_list(
     return stacked(parts)
 
 
-def check_list(width: float, size: float, leading: float = LEADING) -> Block:
+def check_list(checks: Checks, width: float, size: float, leading: float = LEADING) -> Block:
     """Boxes to tick, stage by stage."""
     parts = []
     side = 0.78 * size
     indent = side + 0.55 * size
-    for stage, checks in CHECKS:
+    for stage, boxes in checks:
         parts.append(heading(stage, width, size))
-        for words in checks:
+        for words in boxes:
             said = paragraph([Span(words)], size, width, indent=indent, leading=leading)
             tick = Square(0.0, baseline_of(0, size, leading) - 0.73 * size, side, side, 0.7, INK)
             parts.append(Block((tick, *said.items), said.height + 0.18 * size))

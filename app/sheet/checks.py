@@ -1,8 +1,10 @@
 """What to tick before and after tacking, in our own words, in the order of the work."""
 
-from typing import Final
+from typing import Final, TypeAlias
 
-CHECKS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
+Checks: TypeAlias = tuple[tuple[str, tuple[str, ...]], ...]
+"""Each stage with its boxes."""
+_AT_PERCHES: Final[Checks] = (
     (
         "Before tacking",
         (
@@ -30,4 +32,17 @@ CHECKS: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
         ),
     ),
 )
-"""Each stage with its boxes."""
+_BRACKETS: Final = {"Both perches": "Brackets both sides", "Perches": "Brackets", "perches": "brackets"}
+
+
+def checks_of(*, links: bool) -> Checks:
+    """What to tick; an axle on links is tacked at its brackets."""
+    if not links:
+        return _AT_PERCHES
+    return tuple((stage, tuple(map(_at_brackets, boxes))) for stage, boxes in _AT_PERCHES)
+
+
+def _at_brackets(words: str) -> str:
+    for perches, brackets in _BRACKETS.items():
+        words = words.replace(perches, brackets)
+    return words

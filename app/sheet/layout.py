@@ -13,8 +13,9 @@ from typing import Final
 
 from pydantic import ValidationError
 
-from app.setpoints import SetPoint, recommended, set_points, variant_words
+from app.setpoints import SetPoint, on_links, recommended, set_points, variant_words
 from app.sheet import blocks, findings
+from app.sheet.checks import Checks, checks_of
 from app.sheet.entries import Entry, Letters, entries
 from app.sheet.flow import cleaned
 from app.sheet.ladder import Rung, first_fit, rungs
@@ -64,6 +65,7 @@ class Content:
     points: tuple[SetPoint, ...]
     order: tuple[Row, ...]
     found: Mapping[Verdict, Sequence[Entry]]
+    checks: Checks
     variant: str = ""
     """Whose the set-points and the order are where they are not the plan's."""
     more_ways: bool = False
@@ -83,6 +85,7 @@ def content_of(build: Build, solution: Solution, source_name: str, printed_on: d
         set_points(build, solution),
         shaft_order(*_ordered(build, solution)),
         entries(solution, display),
+        checks_of(links=on_links(build)),
         cleaned(variant_words(build, solution)),
         any(finding.alternatives for finding in solution.findings),
     )
@@ -183,7 +186,7 @@ def _panes(content: Content, paper: Paper, rung: Rung) -> _Panes:
         order=blocks.order_list(content.order, column, size, rung.telling.leading, _AS_SET if content.variant else ""),
         basis=findings.basis_block(letters, broad, min(size, 6.5)),
         cautions=blocks.caution_list(column, size, rung.telling.leading),
-        checks=blocks.check_list(column, size, rung.telling.leading),
+        checks=blocks.check_list(content.checks, column, size, rung.telling.leading),
         found=tuple(found) or (findings.nothing_measured(column, size),),
         head=blocks.heading(head, broad, size),
         more=blocks.heading("Findings, continued", column, size),

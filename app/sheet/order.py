@@ -16,6 +16,7 @@ Row = tuple[str, str]
 
 _TYPES: Final = {"cardan": "single cross", "double_cardan": "double cross", "constant_velocity": "constant velocity"}
 _CRUISE: Final = ("axle.ratio", "vehicle.cruise_speed_kmh")
+_MULTIPLIERS: Final = ("powertrain.low_range", "powertrain.converter_ratio")
 _TORQUE: Final = ("powertrain.peak_torque_nm", "powertrain.gear_ratios")
 _PLACES: Final = ("powertrain.output_joint_mm", "shaft.bearing_mm", "axle.centre_mm", "axle.pinion_length_mm")
 _IN_LINE_DEG: Final = 0.05
@@ -136,10 +137,23 @@ def _speed(build: Build, solution: Solution) -> str:
 
 def _torque(build: Build, solution: Solution) -> str:
     shaft, parts = solution.shaft, []
-    if shaft.torque_nm is not None:
-        parts.append(f"must carry {both(shaft.torque_nm, 'N·m', build.display)}")
+    if shaft.torque_nm is not None and shaft.shock_torque_nm is not None:
+        launch, shock = (both(torque, "N·m", build.display) for torque in (shaft.torque_nm, shaft.shock_torque_nm))
+        # Of a torque that is a bound alone nobody may order a shaft as if it were the whole.
+        open_ = " as far as entered" if _open_torque(build, solution) else ""
+        parts.append(f"must carry {shock}{open_}: {launch} at launch, with shock")
     if shaft.low_gear_torque_nm is not None:
         parts.append(f"lowest gear gives {both(shaft.low_gear_torque_nm, 'N·m', build.display)}")
     if shaft.wheel_slip_torque_nm is not None:
         parts.append(f"tyres slip at {both(shaft.wheel_slip_torque_nm, 'N·m', build.display)}")
     return "; ".join(parts) or wanted(build, _TORQUE)
+
+
+def _open_torque(build: Build, solution: Solution) -> bool:
+    """Whether something that sets or multiplies the launch torque is not entered."""
+    low, slip = solution.shaft.low_gear_torque_nm, solution.shaft.wheel_slip_torque_nm
+    if low is None or slip is None:
+        return True
+    if low < slip:
+        return any(value_at(build, entry) is None for entry in _MULTIPLIERS)
+    return value_at(build, "vehicle.mass_centre_height_mm") is None

@@ -6,7 +6,7 @@ from typing import cast
 from geometry.judge.search import finding_id
 from geometry.words.helps import help_for
 from geometry.words.one import JOINT, One
-from geometry.words.reasons import by_shim
+from geometry.words.reasons import TOO_THICK, barred
 from geometry.words.sentences import joints, motion, plan, readings, shaft, travel
 from geometry.words.solution import Finding, Part, Verdict
 from geometry.words.told import Told
@@ -147,7 +147,7 @@ def _entry(one: One) -> str:
     """Entry that the finding hangs on most: the first that is wanted, else what is judged."""
     if one.verdict == "unknown" and (wanted := wants_of(one)):
         return wanted[0].paths[0]
-    if one.verdict == "unknown" and one.value is None and by_shim(one.told):
+    if one.verdict == "unknown" and barred(one) == TOO_THICK:
         return "plan.mount_shim_mm"
     if one.id.startswith("windup") and one.told.facts.kinds.suspension == "links":
         return "suspension.rigid"

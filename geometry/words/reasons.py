@@ -16,6 +16,8 @@ _MISFIT = {
     "links": "the links as entered do not fit together: measure their bolts again",
 }
 
+TOO_THICK = "the mounts as entered cannot take a shim so thick"
+
 
 def reason(one: One) -> str:
     """Say in half a sentence what stands in the way."""
@@ -65,8 +67,8 @@ def _suspension(one: One) -> str:
 
 def _lines(told: Told) -> str:
     facts = told.facts
-    if by_shim(told):
-        return "the mounts as entered cannot take a shim so thick"
+    if _by_shim(told):
+        return TOO_THICK
     lines = [part.x for part in facts.pose.sections]
     if told.at(facts.taped) and not _known(told, *facts.pose.lengths_mm, *lines):
         return "two joints lie in one point: measure their places again"
@@ -75,8 +77,7 @@ def _lines(told: Told) -> str:
     return ""
 
 
-def by_shim(told: Told) -> bool:
-    """Whether the planned shim is what nobody can place the powertrain with."""
+def _by_shim(told: Told) -> bool:
     facts = told.facts
     if not told.at(facts.mount_shim_mm != 0.0):
         return False

@@ -325,7 +325,9 @@ def with_remedies(
     made, recommended = [], None
     for finding in findings:
         key = finding.id, finding.part
-        rows = ranking.ways_out(key) if ranking is not None and finding.verdict in {"caution", "hold"} else ()
+        # What the gauge cannot tell is mended at the gauge.
+        asked = finding.verdict in {"caution", "hold"} and finding.id != "gauge_resolution"
+        rows = ranking.ways_out(key) if ranking is not None and asked else ()
         if rows and ranking is not None:
             first, *others = [ranking.remedy(key, row) for row in rows]
             recommended = rows[0] if recommended is None else recommended

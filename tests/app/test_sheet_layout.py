@@ -18,10 +18,12 @@ from app.sheet.entries import entries, keyed
 from app.sheet.flow import Span, cleaned, fitted, paragraph, width_of
 from app.sheet.ladder import Rung, first_fit, rungs
 from app.sheet.layout import Sheet, content_of, laid_out
+from app.sheet.order import shaft_order
 from app.sheet.page import PAPERS, Mark, PaperName, Rule, Square, Words
 from app.sheet.ways import Ways
 from app.sketch.camera import Rect
 from geometry import Build, Solution, edited, solve
+from geometry.document import value_at
 from geometry.document.vehicle import Display
 from geometry.words.solution import Finding, Remedy, Verdict
 
@@ -519,3 +521,34 @@ def test_the_wedge_is_said_to_move_the_nose_as_the_drawing_moves_it(path: Path, 
     stated = replace(after, setpoints=replace(after.setpoints, axle_shim_deg=wedge))
     (row,) = [row for row in set_points(sample(path), stated) if row.label.startswith(("Wedge", "Turn"))]
     assert row.note == ("raises the nose" if now[2] > was[2] else "lowers the nose")
+
+
+def test_the_shaft_is_ordered_for_the_torque_that_it_is_judged_by() -> None:
+    """With the shock factor; where something that sets the torque is not entered, it is no more than a bound."""
+    build = sample()
+    solution = solve(build)
+    tube = next(one for one in solution.findings if one.id == "tube_shear")
+    assert solution.shaft.torque_nm is not None
+    assert solution.shaft.shock_torque_nm == pytest.approx(1.5 * solution.shaft.torque_nm)  # the factor taken
+    shear = solution.shaft.shear_mpa
+    assert shear is not None
+    assert tube.value == pytest.approx(shear)
+    torque = dict(shaft_order(build, solution))["Torque"]
+    assert torque.startswith("must carry 1,541 lb·ft (2,089 N·m): 1,027 lb·ft (1,392 N·m) at launch, with shock")
+    for entry in ("vehicle.tyre_grip", "powertrain.peak_torque_nm", "vehicle.mass_centre_height_mm"):
+        other = sample(**{entry: None})
+        assert "as far as entered" in dict(shaft_order(other, solve(other)))["Torque"], entry
+    gentle = {"vehicle.tyre_grip": 1.2, "powertrain.peak_torque_nm": 100.0}
+    for entry in ("powertrain.low_range", "powertrain.converter_ratio"):
+        both = {"powertrain.low_range": 1.0, "powertrain.converter_ratio": 1.0}
+        whole, less = sample(**gentle, **both), sample(**gentle, **{**both, entry: None})
+        assert "as far as entered" not in dict(shaft_order(whole, solve(whole)))["Torque"]
+        assert "as far as entered" in dict(shaft_order(less, solve(less)))["Torque"], entry
+
+
+def test_the_sheet_of_an_axle_on_links_tells_of_brackets_not_perches() -> None:
+    for path in sorted(SAMPLES.glob("*.json")):
+        build = sample(path)
+        text = " ".join(words.text for words in words_of(sheet_of(build, solve(build)))).lower()
+        links = value_at(build, "suspension.kind") == "links"
+        assert ("perch" not in text and "brackets both sides" in text) if links else "both perches" in text, path.stem
