@@ -3,13 +3,14 @@
 The axle housing is schematic, hung on the measured centre and joint; engine and gearbox see `geometry.mechanics.outline`.
 """
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from math import cos, isfinite, radians, sin
 from typing import Any
 
 import numpy as np
 
 from geometry.document import Build
+from geometry.document.brackets import LateralLink, Shock, TorqueBar
 from geometry.document.running_gear import LeafSuspension, LinkSuspension
 from geometry.mechanics import springs
 from geometry.mechanics.outline import (
@@ -22,7 +23,7 @@ from geometry.mechanics.outline import (
     gearbox_outline,
 )
 from geometry.mechanics.pose import Powertrain, SidePoint, powertrain_of
-from geometry.mechanics.vectors import ZERO, Floats, Vector, number
+from geometry.mechanics.vectors import ZERO, Floats, Vector, number, side_slope_deg
 from geometry.words.place import Place, leaf_of
 from geometry.words.solution import Pair, Picture, Triple
 from geometry.words.told import Told
@@ -97,6 +98,7 @@ def picture(told: Told, place: Place) -> Picture:
     front_mount, rear_mount = _mounts(told, floor)
     front_hub, rear_hub = _hubs(build, axle_centre, ahead=ahead)
     leaf = _leaf(told, floor, place)
+    carried = _carried_by_axle(told, place)
     return Picture(
         output_joint_mm=_point(floor, output_joint),
         pinion_joint_mm=_point(floor, pinion_joint),
@@ -119,6 +121,9 @@ def picture(told: Told, place: Place) -> Picture:
         front_hub_mm=front_hub,
         rear_hub_mm=rear_hub,
         perches_mm=_perches(build, axle_centre),
+        shocks_mm=_brackets(build.shocks, floor, carried),
+        torque_bars_mm=_brackets(build.torque_bars, floor, carried),
+        lateral_link_mm=next(iter(_brackets([one for one in (build.lateral_link,) if one], floor, carried)), None),
         obstacles_mm=tuple(
             floor.side(one.outline_mm) if one.view == "side" else one.outline_mm for one in build.obstacles
         ),
@@ -193,6 +198,39 @@ def _housing(build: Build, floor: Floor, centre: Vector, joint: Vector) -> tuple
     snout = 0.42 * round_mm
     tip = middle + along * max(reach - 55.0, round_mm * 0.8)
     return floor.side(np.vstack((tip + snout * up, back, tip - snout * up)))
+
+
+def _carried_by_axle(told: Told, place: Place) -> Callable[[Triple], Triple | None]:
+    """Where a bracket's point on the measured axle has gone with it; nowhere where axle or pinion is not known."""
+    was, now = told.build.axle, place.pose
+    stood = bool(told.at(told.facts.stood)) and place.pose is not None
+    centre = None if was is None else was.centre_mm
+    pinion = told.facts.measured.pinion
+    turn = float(side_slope_deg(now.pinion) - told.at(side_slope_deg(pinion)))
+    if not (isfinite(turn) and centre is not None and _known(now.axle_centre)):
+        return (lambda point: point) if stood else (lambda _: None)
+    cosine, sine = cos(radians(turn)), sin(radians(turn))
+    x0, y0, z0 = (float(part) for part in now.axle_centre)
+
+    def there(point: Triple) -> Triple:
+        x, y, z = (part - from_ for part, from_ in zip(point, centre, strict=True))
+        return x0 + x * cosine + z * sine, y0 + y, z0 + z * cosine - x * sine
+
+    return there
+
+
+def _brackets(
+    some: Iterable[Shock | TorqueBar | LateralLink], floor: Floor, carried: Callable[[Triple], Triple | None]
+) -> tuple[tuple[Triple, Triple], ...]:
+    """Ends at frame and axle of each that has both."""
+    made = []
+    for one in some:
+        if one.frame_point_mm is None or one.axle_point_mm is None:
+            continue
+        axle = carried(one.axle_point_mm)
+        if axle is not None:
+            made.append((floor.point(one.frame_point_mm), floor.point(axle)))
+    return tuple(made)
 
 
 def _leaf(told: Told, floor: Floor, place: Place) -> tuple[Pair, ...]:

@@ -230,6 +230,10 @@ class Picture:
     rear_hub_mm: Pair | None
     perches_mm: tuple[Pair, ...]
     """Top view, (x, y): the two perches' centres on the axle tube."""
+    shocks_mm: tuple[tuple[Triple, Triple], ...]
+    torque_bars_mm: tuple[tuple[Triple, Triple], ...]
+    lateral_link_mm: tuple[Triple, Triple] | None
+    """Ends at frame and axle of each bracket whose place is known, gone with the axle."""
     obstacles_mm: tuple[tuple[Pair, ...], ...]
     """The build's obstacles in its order, each in its own view."""
 

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final, Literal
 
-from app.sketch.primitives import Colour
 from geometry.words.solution import Verdict
 
+Colour = Literal["ink", "muted", "accent", "clear", "caution", "hold", "unknown"]
 ThemeName = Literal["light", "dark"]
 VERDICT_WORDS: Final[Mapping[Verdict, str]] = MappingProxyType(
     {"hold": "HOLD", "caution": "CAUTION", "clear": "CLEAR", "unknown": "UNKNOWN"}

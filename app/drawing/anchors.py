@@ -1,0 +1,125 @@
+"""Where on the drawing the leaders of the lower row end, part by part."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from app.drawing.flags import Anchor, on_circle
+
+if TYPE_CHECKING:
+    from app.drawing.side import SideView
+
+
+def anchor_of(side: SideView, key: str) -> Anchor | None:
+    """Where a leader to a part may end; None where the part is not in the view."""
+    found = _anchor(side, key)
+    if found is None:
+        return None
+    left, _, right, _ = side.view.box
+    edge = 8.0 * side.board.k
+    spans = tuple(
+        (max(low, left + edge), min(high, right - edge)) for low, high in found.spans if high >= left and low <= right
+    )
+    spans = tuple((low, max(low, high)) for low, high in spans)
+    return Anchor(spans, found.height) if spans else None
+
+
+def _anchor(side: SideView, key: str) -> Anchor | None:  # noqa: PLR0911
+    view, subject, k = side.view, side.subject, side.board.k
+    names = [f"{name}_joint" for name in subject.joint_names]
+    if key in names:
+        place = names.index(key)
+        x, y = view.px(subject.side_joints[place])
+        radius = subject.joint_radius_mm * view.scale
+        # Beside the extension line of the dimension, so that neither lies on the other.
+        beside = max(0.75 * radius, 7.0 * k) * (-1.0 if place == 0 else 1.0)
+        return Anchor(((x + beside, x + beside),), on_circle((x, y), radius))
+    if key == "shaft":
+        return Anchor(_beside_words(side), side.lower_edge)
+    if key == "suspension":
+        return _suspension(side)
+    if key == "bearing" and side.bearing:
+        xs, ys = [x for x, _ in side.bearing], [y for _, y in side.bearing]
+        return Anchor(((min(xs), max(xs)),), lambda _: max(ys))
+    if key in {"axle", "perches"} and side.housing is not None:
+        centre = view.px(side.housing.hung.origin)
+        radius = 0.93 * side.housing.radius * view.scale
+        if key == "perches":
+            half = (0.5 * side.housing.tube_mm + 20.0) * view.scale
+            return Anchor(((centre[0] - half, centre[0] + half),), lambda _: centre[1] + half)
+        return Anchor(((centre[0] - 0.35 * radius, centre[0] + 0.30 * radius),), on_circle(centre, radius))
+    if key == "obstacles" and side.obstacles:
+        return _obstacle(side)
+    if key == "powertrain" and subject.picture.powertrain_outline_mm:
+        made = view.all_px(subject.picture.powertrain_outline_mm)
+        near = [one for one in made if one[0] >= view.box[0]] or list(made)
+        low = max(near, key=lambda one: one[1])
+        return Anchor(((low[0], low[0]),), lambda _: low[1] - 3.0)
+    return _bracket(side, key)
+
+
+def _beside_words(side: SideView) -> tuple[tuple[float, float], ...]:
+    """Stretches of the shaft from a tenth to nine tenths of each section, less the words of its dimension."""
+    view, k = side.view, side.board.k
+    spans: list[tuple[float, float]] = []
+    for part, (first, last) in zip(side.sections, side.dimension_words, strict=False):
+        low, high = view.x(part.hung.at(0.1 * part.long, 0.0)[0]), view.x(part.hung.at(0.9 * part.long, 0.0)[0])
+        spans += [(low, min(first - 3.0 * k, high)), (max(last + 3.0 * k, low), high)]
+    wide = [one for one in spans if one[1] - one[0] > 2.0]
+    if wide:
+        return tuple(wide)
+    part = side.sections[-1]
+    at = view.x(part.hung.at(0.1 * part.long, 0.0)[0])
+    return ((at, at),)
+
+
+def _suspension(side: SideView) -> Anchor | None:
+    view, subject = side.view, side.subject
+    picture = subject.picture
+    if picture.spring_mm and subject.axle_centre is not None:
+        way = -1.0 if subject.ahead else 1.0
+        near = view.x(subject.axle_centre[0] + way * 1.12 * subject.housing_mm)
+        far = view.x(picture.spring_mm[0][0] + 25.0 if subject.ahead else picture.spring_mm[-1][0] - 25.0)
+        low, high = sorted((near, far))
+        low, high = max(low, view.box[0] + 8.0), min(high, view.box[2] - 8.0)
+        return Anchor(((low, max(low, high)),), side.spring_height)
+    if picture.links_mm:
+        (ax, _), (bx, _) = picture.links_mm[0]
+        low, high = sorted((view.x(ax + 0.2 * (bx - ax)), view.x(ax + 0.6 * (bx - ax))))
+        return Anchor(((low, high),), side.spring_height)
+    if side.housing is not None:
+        centre = view.px(side.housing.hung.origin)
+        return Anchor(((centre[0], centre[0]),), on_circle(centre, 0.93 * side.housing.radius * view.scale))
+    return None
+
+
+def _obstacle(side: SideView) -> Anchor | None:
+    """The lower edge of the obstacle whose gap is worst, of those in side view."""
+    wrong = [
+        one for one in side.subject.whole.findings if one.id.startswith("gap") and one.verdict in {"hold", "caution"}
+    ]
+    for finding in wrong:
+        number = int(finding.id.rpartition("_")[2]) - 1
+        if number in side.obstacles:
+            outline = side.obstacles[number]
+            xs = [x for x, _ in outline]
+            return Anchor(((min(xs), max(xs)),), _at(max(y for _, y in outline) - 2.0))
+    return None
+
+
+def _bracket(side: SideView, key: str) -> Anchor | None:
+    view, picture = side.view, side.subject.picture
+    ends = {
+        "shocks": picture.shocks_mm[:1],
+        "torque_bars": picture.torque_bars_mm[:1],
+        "lateral_link": () if picture.lateral_link_mm is None else (picture.lateral_link_mm,),
+    }.get(key, ())
+    for frame, axle in ends:
+        x = (view.x(frame[0]) + view.x(axle[0])) / 2.0
+        return Anchor(((x, x),), _at((view.y(frame[2]) + view.y(axle[2])) / 2.0))
+    return None
+
+
+def _at(y: float) -> Callable[[float], float]:
+    return lambda _: y

@@ -1,0 +1,182 @@
+"""The board on which a drawing is made: takes outlines, lines, circles, words and marks, and sorts them by depth."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterable, Sequence
+from typing import Final, Literal
+
+from app.drawing.fonts import PX_PER_PT, width
+from app.drawing.items import Box, Disc, Item, Layer, Leader, Point, Shape, Stroke, Target, Words
+from app.drawing.palette import Theme, mixed, verdict_shape
+from app.drawing.places import Hung, Pair, View, rounded
+from geometry.words.solution import Part, Verdict
+
+Align = Literal["left", "middle", "right"]
+CENTRE_DASH: Final = (11.0, 3.0, 1.8, 3.0)
+"""A centre line: ISO 128, from memory."""
+FAINT_DASH: Final = (5.0, 3.0)
+
+
+class Board:
+    """Where items are collected, and what later stages ask: where words stand, what may be pressed."""
+
+    def __init__(self, theme: Theme, k: float = 1.0) -> None:
+        self.theme, self.k = theme, k
+        self.layers: list[Layer] = []
+        self.words: list[tuple[Box, str]] = []
+        self.leaders: list[Leader] = []
+        self.lower: list[Leader] = []
+        self.targets: list[Target] = []
+        self.bodies: list[tuple[Point, ...]] = []
+        """Outlines that no word may lie on: the shaft's."""
+        self.edges: list[tuple[Point, ...]] = []
+        """Lines that a part's name keeps clear of."""
+        self._items: list[tuple[float, Item]] = []
+
+    def finish(self, box: Box | None = None) -> None:
+        """Close a layer: what was drawn since the last one, cut off at a box."""
+        self._items.sort(key=lambda one: one[0])
+        self.layers.append(Layer(tuple([item for _, item in self._items]), box))
+        self._items = []
+
+    def tint(self, share: float) -> str:
+        """So much ink on paper."""
+        return mixed(self.theme.ink, self.theme.paper, share)
+
+    def shade(self, share: float) -> str:
+        """So much accent on paper."""
+        return mixed(self.theme.accent, self.theme.paper, share)
+
+    # ---- strokes
+
+    def shape(
+        self, points: Iterable[Point], fill: str = "", stroke: Stroke | None = None, *, z: float, closed: bool = True,
+        opacity: float = 1.0,
+    ) -> tuple[Point, ...]:  # fmt: skip
+        """Draw an outline, or a line that is not closed; z is its depth, the greatest on top."""
+        made = tuple(points)
+        self._items.append((z, Shape(made, fill, stroke, closed, opacity)))
+        return made
+
+    def line(
+        self, points: Iterable[Point], colour: str, thick: float = 1.0, *, z: float, dash: tuple[float, ...] = ()
+    ) -> tuple[Point, ...]:
+        """Draw a line."""
+        return self.shape(points, "", Stroke(colour, thick, dash), z=z, closed=False)
+
+    def disc(self, centre: Point, radius: float, fill: str = "", stroke: Stroke | None = None, *, z: float) -> None:
+        """Draw a circle."""
+        self._items.append((z, Disc(centre, radius, fill, stroke)))
+
+    def arrow(self, start: Point, tip: Point, colour: str, thick: float, *, z: float, head: float, half: float) -> None:
+        """Draw a line with a solid head at its tip."""
+        away = math.hypot(tip[0] - start[0], tip[1] - start[1]) or 1.0
+        ux, uy = (tip[0] - start[0]) / away, (tip[1] - start[1]) / away
+        neck = (tip[0] - ux * head, tip[1] - uy * head)
+        self.line((start, neck), colour, thick, z=z)
+        self.shape(
+            (tip, (neck[0] - uy * half, neck[1] + ux * half), (neck[0] + uy * half, neck[1] - ux * half)), colour, z=z
+        )
+
+    # ---- parts, told in their own frames
+
+    def part(
+        self, view: View, hung: Hung, points: Sequence[Pair], share: float, *, z: float, thick: float = 1.2,
+        round_mm: float = 0.0, fill: str = "", dash: tuple[float, ...] = (), edge: str = "",
+    ) -> tuple[Point, ...]:  # fmt: skip
+        """Draw a part of a silhouette, tinted with a share of ink; a dashed one is not filled."""
+        told = rounded(points, round_mm) if round_mm else points
+        made = view.all_px(hung.all(told))
+        self.edges.append((*made, made[0]))
+        stroke = Stroke(edge or (self.theme.muted if dash else self.theme.ink), thick, dash)
+        return self.shape(made, "" if dash else fill or self.tint(share), stroke, z=z)
+
+    def seam(self, view: View, hung: Hung, one: Pair, two: Pair, share: float, *, z: float, thick: float = 0.8) -> None:
+        """Draw a line within a silhouette."""
+        made = view.all_px(hung.all((one, two)))
+        if share > 0.3:
+            self.edges.append(made)
+        self.line(made, self.tint(share), thick, z=z)
+
+    def target(self, part: Part, outline: Iterable[Point], *, finding: str = "", obstacle: int | None = None) -> None:
+        """Let a place on the page be pressed; later ones lie over earlier ones."""
+        self.targets.append(Target(part, tuple(outline), finding, obstacle))
+
+    # ---- words
+
+    def box_of(self, x: float, base: float, text: str, pt: float, *, bold: bool = False, align: Align = "left") -> Box:
+        """The box that words take."""
+        wide, high = width(text, pt, bold=bold), pt * PX_PER_PT
+        left = x if align == "left" else x - wide / 2.0 if align == "middle" else x - wide
+        return left, base - 0.76 * high, left + wide, base + 0.22 * high
+
+    def write(
+        self, x: float, base: float, text: str, pt: float, colour: str, *, bold: bool = False, align: Align = "left",
+        z: float = 20.0,
+    ) -> float:  # fmt: skip
+        """Write words and return where they end."""
+        box = self.box_of(x, base, text, pt, bold=bold, align=align)
+        self.words.append((box, text))
+        self._items.append((z, Words(box[0], base, text, pt, colour, bold)))
+        return box[2]
+
+    def mark(self, x: float, y: float, size: float, verdict: Verdict, *, z: float = 21.0) -> None:
+        """Draw a verdict's shape about a point."""
+        colour = self.theme.colour(verdict)
+        outline = verdict_shape(verdict)
+        if outline:
+            self.shape([(x + size * across, y + size * down) for across, down in outline], colour, z=z)
+        elif verdict == "clear":
+            self.disc((x, y), 0.85 * size, colour, z=z)
+        else:
+            self.disc((x, y), 0.8 * size, "", Stroke(colour, 1.4), z=z)
+
+    def is_free(self, box: Box, pad: float) -> bool:
+        """Whether words would stand clear of words, lines and the shaft there."""
+        left, top, right, bottom = box[0] - pad, box[1] - pad, box[2] + pad, box[3] + pad
+        if any(left < b[2] and b[0] < right and top < b[3] and b[1] < bottom for b, _ in self.words):
+            return False
+        padded = (left, top, right, bottom)
+        lines = [*(one.points for one in (*self.leaders, *self.lower)), *self.edges]
+        if any(crosses(one, two, padded) for line in lines for one, two in itertools.pairwise(line)):
+            return False
+        return not any(overlaps(body, padded) for body in self.bodies)
+
+
+def crosses(one: Point, two: Point, box: Box) -> bool:
+    """Whether a straight line meets a box."""
+    dx, dy = two[0] - one[0], two[1] - one[1]
+    first, last = 0.0, 1.0
+    for step, room in (
+        (-dx, one[0] - box[0]), (dx, box[2] - one[0]), (-dy, one[1] - box[1]), (dy, box[3] - one[1])
+    ):  # fmt: skip
+        if abs(step) < 1e-9:
+            if room < 0.0:
+                return False
+        elif step < 0.0:
+            first = max(first, room / step)
+        else:
+            last = min(last, room / step)
+        if first > last:
+            return False
+    return True
+
+
+def inside(point: Point, outline: Sequence[Point]) -> bool:
+    """Whether a point lies within an outline."""
+    x, y = point
+    within = False
+    for (ax, ay), (bx, by) in zip(outline, (*outline[1:], outline[0]), strict=True):
+        if (ay > y) != (by > y) and x < (bx - ax) * (y - ay) / (by - ay) + ax:
+            within = not within
+    return within
+
+
+def overlaps(outline: Sequence[Point], box: Box) -> bool:
+    """Whether an outline and a box share any place."""
+    closed = (*outline, outline[0])
+    if any(crosses(one, two, box) for one, two in itertools.pairwise(closed)):
+        return True
+    return inside((box[0], box[1]), outline)

@@ -1,0 +1,201 @@
+"""The whole drawing of a subject on a page of some size: head, numbers, side view, findings, view from above."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from app.drawing.above import draw_above, write_above
+from app.drawing.anchors import anchor_of
+from app.drawing.board import Board
+from app.drawing.flags import FORMS, FlagsRow
+from app.drawing.fonts import shortened, width
+from app.drawing.items import Box, Layer, Leader, Point, Target
+from app.drawing.names import write_names
+from app.drawing.numbers import NumbersRow, cells_of
+from app.drawing.palette import LIGHT, Theme
+from app.drawing.places import View
+from app.drawing.side import SideView
+from app.drawing.subject import Subject
+from app.drawing.wanting import next_measurement
+from app.drawing.wording import state_words
+from app.drawing.zones import STRIP, Look, Room, Zones, zones_of
+
+HEAD: Final = 24.0
+STATE_PT, WORD_PT, QUIET_PT = 15.0, 11.0, 9.0
+_SIDE, _EDGE = 12.0, 6.0
+_FLAGS_SHARE: Final = 0.132
+"""Most of the height that the findings may take, but for 54 pixels."""
+
+
+@dataclass(frozen=True)
+class Style:
+    """How a drawing is made: colours, size of its words, how much its findings say at most, and with which zones.
+
+    `marks` leaves of the findings their marks alone, as beside a list; `head` and `top` are the state's line and the
+    view from above.
+    """
+
+    theme: Theme = LIGHT
+    k: float = 1.0
+    marks: bool = False
+    head: bool = True
+    top: bool = True
+    names: bool = True
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """What is to be painted, and what tests, mouse and keyboard ask of it; all in page pixels.
+
+    `form` is how much the flags say, `left_out` names the parts whose names found no place, `says` is the drawing in
+    words for a person who does not see it.
+    """
+
+    width: float
+    height: float
+    theme: Theme
+    layers: tuple[Layer, ...]
+    targets: tuple[Target, ...]
+    words: tuple[tuple[Box, str], ...]
+    leaders: tuple[Leader, ...]
+    lower: tuple[Leader, ...]
+    bodies: tuple[tuple[Point, ...], ...]
+    zones: Zones | None
+    form: str
+    left_out: tuple[str, ...]
+    says: str
+
+
+def drawing(
+    subject: Subject, size: tuple[float, float], style: Style | None = None, *, look: Look | View = "shaft",
+    form: str | None = None,
+) -> Drawing:  # fmt: skip
+    """Draw a subject on a page of `size`, wide and high.
+
+    `form` holds the flags to the form of an earlier drawing, so that nothing jumps; None takes the richest that fits,
+    which is settled at ride height.
+    """
+    style = style or Style()
+    made = _Page(subject, size, style, look)
+    forms = FORMS[-1:] if style.marks else (form,) if form else FORMS
+    for one in forms[:-1]:
+        if made.fits(one):
+            return made.draw(one)
+    return made.draw(forms[-1])
+
+
+class _Page:
+    """One page in the making."""
+
+    def __init__(self, subject: Subject, size: tuple[float, float], style: Style, look: Look | View) -> None:
+        self.subject, self.style, self.look = subject, style, look
+        self.width, self.height = size
+        self.left, self.right = _SIDE, size[0] - _SIDE
+        self.top, self.bottom = _EDGE, size[1] - _EDGE
+        self.next = next_measurement(subject.build)
+
+    def fits(self, form: str) -> bool:
+        """Whether the flags in a form fit in width and height at ride height, with no leader running far sideways."""
+        board = Board(self.style.theme, self.style.k)
+        flags = FlagsRow(board, self.subject, form, self.right - self.left, self.next)
+        most = max(_FLAGS_SHARE * self.height, 54.0 * self.style.k)
+        if flags.total > self.right - self.left or flags.height > most + 1.0:
+            return False
+        if not self.subject.drawable or not flags.flags:
+            return True
+        still = Subject(self.subject.build, self.subject.whole, self.subject.whole)
+        page = _Page(still, (self.width, self.height), self.style, "shaft")
+        side = page.views(board, flags)[1]
+        placed = flags.place(lambda key: anchor_of(side, key), self.left, self.right)
+        return flags.farthest(placed) <= max(180.0, 0.2 * self.width)
+
+    def views(self, board: Board, flags: FlagsRow) -> tuple[Zones, SideView, NumbersRow]:
+        """Draw the side view on a board and return it with the zones."""
+        k = self.style.k
+        head = HEAD * k if self.style.head else 0.0
+        numbers = NumbersRow(board, cells_of(board, self.subject), self.left, self.right, self.top + head)
+        before, behind = numbers.outer_widths(cells_of(board, self.subject, at_ride=True))
+        band = self._band(flags)
+        room = Room(
+            (self.left, numbers.rule, self.right, self.bottom), flags.height + band, before, behind, k, self.height
+        )
+        zones = zones_of(self.subject, room, with_top=self.style.top, look=self.look)
+        floor = zones.side.y(0.0) if zones.ground and self.subject.travel_mm == 0.0 else zones.side.box[3] + 2.0
+        side = SideView(board, zones.side, self.subject, ground=zones.ground, most_low=floor)
+        side.draw()
+        side.dimension(beside_flag=any(flag.key == "shaft" for flag in flags.flags))
+        return zones, side, numbers
+
+    def _band(self, flags: FlagsRow) -> float:
+        return (20.0 if flags.flags else 4.0) * self.style.k
+
+    def draw(self, form: str) -> Drawing:
+        """Draw everything with the flags in a form."""
+        board, k = Board(self.style.theme, self.style.k), self.style.k
+        flags = FlagsRow(board, self.subject, form, self.right - self.left, self.next)
+        if not self.subject.drawable:
+            return self._empty(board, flags, form)
+        zones, side, numbers = self.views(board, flags)
+        board.finish(zones.side.box)
+        numbers.draw(zones.side, self.subject, side.housing)
+        bottom = zones.side.box[3]
+        rule = board.tint(0.28)
+        if not zones.ground or self.subject.travel_mm != 0.0:
+            board.line(((self.left, bottom), (self.right, bottom)), rule, 0.8, z=6.0)
+        flags_top = bottom + self._band(flags)
+        flags.draw(flags.place(lambda key: anchor_of(side, key), self.left, self.right), bottom, flags_top)
+        left_out = write_names(side) if self.style.names else []
+        if self.style.head:
+            self._head(board)
+        board.finish()
+        if zones.top is not None:
+            left, top, right, low = zones.top.box
+            board.line(((left, top), (right, top)), rule, 0.8, z=6.0)
+            write_above(board, zones.top, self.subject, low + (STRIP - 3.0) * k)
+            board.finish()
+            draw_above(board, zones.top, self.subject, busy=zones.busy)
+            board.finish(zones.top.box)
+        return self._made(board, zones, form, left_out)
+
+    def _head(self, board: Board) -> None:
+        k, theme = self.style.k, self.style.theme
+        base = self.top + 17.0 * k
+        state, more = state_words(self.subject)
+        end = board.write(self.left, base, state, STATE_PT * k, theme.ink, bold=True)
+        colour = theme.ink if self.subject.away else theme.muted
+        room = self.right - end - 9.0 * k
+        end = board.write(end + 9.0 * k, base, shortened(more, WORD_PT * k, room), WORD_PT * k, colour)
+        quiet = "side, front at left"
+        if end + 16.0 * k + width(quiet, QUIET_PT * k) < self.right:
+            board.write(self.right, base, quiet, QUIET_PT * k, theme.muted, align="right")
+
+    def _empty(self, board: Board, flags: FlagsRow, form: str) -> Drawing:
+        """Nothing has a place yet: the page says what to measure next, large and in the middle."""
+        k, theme = self.style.k, self.style.theme
+        if self.style.head:
+            self._head(board)
+        middle = (self.left + self.right) / 2.0
+        wanted = self.next or "the output's slope, the stick's and the pinion's"
+        for line, (text, pt, bold) in enumerate((("Measure next", 15.0, True), (wanted, 13.0, False))):
+            words = shortened(text, pt * k, self.right - self.left, bold=bold)
+            board.write(
+                middle,
+                self.height / 2.0 + (26.0 * line - 10.0) * k,
+                words,
+                pt * k,
+                theme.ink,
+                bold=bold,
+                align="middle",
+            )
+        top = self.bottom - flags.height
+        flags.draw(flags.place(lambda _: None, self.left, self.right), top, top)
+        board.finish()
+        return self._made(board, None, form, [])
+
+    def _made(self, board: Board, zones: Zones | None, form: str, left_out: list[str]) -> Drawing:
+        says = ". ".join(dict.fromkeys(text for _, text in board.words))
+        return Drawing(
+            self.width, self.height, self.style.theme, tuple(board.layers), tuple(board.targets), tuple(board.words),
+            tuple(board.leaders), tuple(board.lower), tuple(board.bodies), zones, form, tuple(left_out), says,
+        )  # fmt: skip

@@ -1,0 +1,270 @@
+"""The row of findings below the view: one cell for each part, numbered as in the list, a leader to each."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Final, Literal, NamedTuple
+
+from app.drawing.fonts import shortened, width
+from app.drawing.items import Leader, Stroke
+from app.drawing.palette import Colour
+from app.drawing.places import boxed
+from app.drawing.rows import settled
+from app.drawing.wording import numbered, short_name, value_words
+from geometry.words.solution import Finding, Verdict
+
+if TYPE_CHECKING:
+    from app.drawing.board import Board
+    from app.drawing.items import Point
+    from app.drawing.subject import Subject
+
+WORD_PT: Final = 11.0
+LINE: Final = 15.5
+_INDENT, _BETWEEN, _COLUMN, _GAP, _INSET = 17.0, 7.0, 18.0, 20.0, 6.0
+MOST_LINES: Final = 4
+NOWHERE: Final = "nowhere"
+"""Cell of the findings whose part is not in the drawing."""
+UNKNOWN: Final = "unknown"
+_DRAWN = frozenset({
+    "powertrain", "front_joint", "shaft", "bearing", "centre_joint", "rear_joint", "axle", "perches", "suspension",
+    "obstacles", "shocks", "torque_bars", "lateral_link",
+})  # fmt: skip
+FORMS: Final = ("all", "all, nowhere as marks", "worst, two lines", "worst, three lines", "worst, limit below", "marks")
+"""How much a cell says, richest first."""
+
+
+class Run(NamedTuple):
+    """A piece of a line: words, a verdict's shape, or room."""
+
+    kind: Literal["words", "mark", "indent", "gap"]
+    text: str = ""
+    colour: Colour = "ink"
+    bold: bool = False
+    verdict: Verdict = "clear"
+
+
+Line = tuple[Run, ...]
+Columns = tuple[tuple[Line, ...], ...]
+
+
+@dataclass
+class Flag:
+    """A cell: its part, columns of lines, and its findings with their numbers."""
+
+    key: str
+    columns: Columns
+    findings: list[tuple[int, Finding]] = field(default_factory=list)
+    width: float = 0.0
+
+    @property
+    def lines(self) -> int:
+        """How many lines it has."""
+        return max(len(column) for column in self.columns)
+
+    @property
+    def worst(self) -> Verdict:
+        """Worst verdict in it."""
+        return self.findings[0][1].verdict if self.findings else "unknown"
+
+
+@dataclass(frozen=True)
+class Anchor:
+    """Where a leader may end: stretches of x, and how low the part is at an x; all in page pixels."""
+
+    spans: tuple[tuple[float, float], ...]
+    height: Callable[[float], float]
+
+    @property
+    def middle(self) -> float:
+        """Middle of its longest stretch."""
+        low, high = max(self.spans, key=lambda one: one[1] - one[0])
+        return (low + high) / 2.0
+
+    def nearest(self, x: float) -> float:
+        """Nearest place of a stretch."""
+        return min((min(max(x, low), high) for low, high in self.spans), key=lambda place: abs(place - x))
+
+
+Placed = tuple[Flag, float, Anchor | None]
+"""A flag, its left edge, and what it is tied to."""
+
+
+class FlagsRow:
+    """The flags of a subject in one form, and the height that they take."""
+
+    def __init__(self, board: Board, subject: Subject, form: str, wide: float, next_wanted: str) -> None:
+        self.board, self.subject, self.form = board, subject, form
+        groups: dict[str, list[tuple[int, Finding]]] = {}
+        for number, finding in numbered(subject.whole):
+            drawn = finding.part in _DRAWN and subject.drawable
+            groups.setdefault(finding.part if drawn else NOWHERE, []).append((number, finding))
+        self.flags = [Flag(key, self._columns(key, some), some) for key, some in groups.items()]
+        unknown = [one for one in subject.whole.findings if one.verdict == "unknown"]
+        if unknown:
+            self.flags.append(Flag(UNKNOWN, self._not_judged(len(unknown), next_wanted, 0.4 * wide)))
+        for flag in self.flags:
+            flag.width = self._width(flag.columns)
+
+    @property
+    def height(self) -> float:
+        """Height that the row takes."""
+        if not self.flags:
+            return 0.0
+        return max(flag.lines for flag in self.flags) * LINE * self.board.k + 8.0 * self.board.k
+
+    @property
+    def total(self) -> float:
+        """Width that its cells take side by side."""
+        return sum(flag.width for flag in self.flags) + _GAP * self.board.k * max(len(self.flags) - 1, 0)
+
+    # ---- what a cell says
+
+    def _columns(self, key: str, some: list[tuple[int, Finding]]) -> Columns:
+        form = "marks" if key == NOWHERE and self.form != "all" else self.form
+        if form.startswith("all"):
+            lines = [line for one in some for line in self._two_lines(*one)]
+            return tuple(tuple(lines[start : start + MOST_LINES]) for start in range(0, len(lines), MOST_LINES))
+        if form == "marks":
+            marks: list[Run] = []
+            for number, finding in some:
+                marks += [
+                    Run("mark", verdict=finding.verdict),
+                    Run("words", str(number), finding.verdict, bold=True),
+                    Run("gap"),
+                ]
+            return ((tuple(marks),),)
+        number, finding = some[0]
+        head, value = self._two_lines(number, finding)
+        also = f"also {', '.join(str(other) for other, _ in some[1:])}" if len(some) > 1 else ""
+        if form == "worst, limit below":
+            words, _, limit = self._value(finding).partition(", ")
+            second = (Run("indent"), Run("words", words))
+            third = (
+                Run("indent"),
+                Run("words", limit),
+                *((Run("words", f" · {also}", colour="muted"),) if also else ()),
+            )
+            return ((head, second, third) if limit or also else (head, second),)
+        if not also:
+            return ((head, value),)
+        if form == "worst, two lines":
+            return ((head, (*value, Run("words", f" · {also}", colour="muted"))),)
+        return ((head, value, (Run("indent"), Run("words", also, colour="muted"))),)
+
+    def _two_lines(self, number: int, finding: Finding) -> tuple[Line, Line]:
+        name = Run("words", f"{number} {short_name(finding)}", finding.verdict, bold=True)
+        value = self._value(finding)
+        return (Run("mark", verdict=finding.verdict), name), (Run("indent"), Run("words", value))
+
+    def _value(self, finding: Finding) -> str:
+        names = [f"{name}_joint" for name in self.subject.joint_names]
+        most = self.subject.greatest_deg(names.index(finding.part)) if finding.part in names else None
+        return value_words(finding, self.subject.build.display, most)
+
+    def _not_judged(self, count: int, wanted: str, room: float) -> Columns:
+        head = (Run("mark", verdict="unknown"), Run("words", f"{count} not judged yet", "unknown", bold=True))
+        if not wanted:
+            return ((head,),)
+        words = shortened(f"measure next: {wanted}", WORD_PT * self.board.k, room)
+        return ((head, (Run("indent"), Run("words", words))),)
+
+    def _width(self, columns: Columns) -> float:
+        k = self.board.k
+        return sum(max(self._line_width(line) for line in column) for column in columns) + _COLUMN * k * (
+            len(columns) - 1
+        )
+
+    def _line_width(self, line: Sequence[Run]) -> float:
+        k = self.board.k
+        wide = {"mark": _INDENT * k, "indent": _INDENT * k, "gap": _BETWEEN * k}
+        return sum(wide.get(run.kind) or width(run.text, WORD_PT * k, bold=run.bold) for run in line)
+
+    # ---- where it stands
+
+    def place(self, anchor: Callable[[str], Anchor | None], left: float, right: float) -> list[Placed]:
+        """The flags from left to right, each with its left edge and what it is tied to."""
+        k = self.board.k
+        tied: list[tuple[Flag, Anchor | None]] = []
+        loose: list[tuple[Flag, Anchor | None]] = []
+        for flag in self.flags:
+            to = anchor(flag.key) if flag.key not in {NOWHERE, UNKNOWN} else None
+            (loose if to is None else tied).append((flag, to))
+        tied.sort(key=lambda one: one[1].middle if one[1] else 0.0)
+        row = tied + loose
+        if not row:
+            return []
+        gaps = [flag.width + _GAP * k for flag, _ in row[:-1]]
+        inset = _INSET * k
+        last = right - row[-1][0].width
+        xs = [to.middle - inset if to else right - flag.width for flag, to in row]
+        for _ in range(5):
+            targets = [
+                to.nearest(x + inset) - inset if to else right - flag.width
+                for (flag, to), x in zip(row, xs, strict=True)
+            ]
+            xs = settled(targets, [1.0 if to else 0.05 for _, to in row], gaps, left, last)
+        return [(flag, x, to) for (flag, to), x in zip(row, xs, strict=True)]
+
+    def farthest(self, placed: list[Placed]) -> float:
+        """How far sideways the longest leader runs."""
+        inset = _INSET * self.board.k
+        return max((abs(x + inset - to.nearest(x + inset)) for _, x, to in placed if to), default=0.0)
+
+    def draw(self, placed: list[Placed], view_bottom: float, top: float) -> None:
+        """Draw the row; leaders come up through the view's lower edge."""
+        k, board = self.board.k, self.board
+        for flag, x, to in placed:
+            colour = board.theme.colour(flag.worst)
+            self._write(flag, x, top)
+            if to is None:
+                continue
+            board.line(((x, top - k), (x + flag.width, top - k)), colour, 1.2 * k, z=11.0)
+            inset = x + _INSET * k
+            across = to.nearest(inset)
+            tip = (across, min(to.height(across), view_bottom - 4.0))
+            line = ((inset, top - k), (inset, top - 5.0 * k), (across, view_bottom + 2.0 * k), tip)
+            board.line(line, colour, 1.1 * k, z=10.5)
+            board.disc(tip, 2.5 * k, colour, Stroke(board.theme.paper, 0.7), z=12.0)
+            board.lower.append(Leader(flag.key, line))
+
+    def _write(self, flag: Flag, x: float, top: float) -> None:
+        k, board = self.board.k, self.board
+        left, at = x, 0
+        for column in flag.columns:
+            wide, base = 0.0, top + 14.0 * k
+            for line in column:
+                end = left
+                for run in line:
+                    if run.kind == "mark":
+                        board.mark(end + 6.0 * k, base - 4.4 * k, 5.6 * k, run.verdict)
+                        end += _INDENT * k
+                    elif run.kind == "words":
+                        colour = board.theme.colour(run.colour)
+                        end = board.write(end, base, run.text, WORD_PT * k, colour, bold=run.bold)
+                    else:
+                        end += (_INDENT if run.kind == "indent" else _BETWEEN) * k
+                wide, base = max(wide, end - left), base + LINE * k
+            self._pressable(flag, column, left, wide, top, at)
+            at += len(column) // 2
+            left += wide + _COLUMN * k
+
+    def _pressable(self, flag: Flag, column: tuple[Line, ...], left: float, wide: float, top: float, at: int) -> None:
+        """Each finding's own lines choose it; a cell that says only its worst chooses that."""
+        if not flag.findings:
+            return
+        k = self.board.k
+        pairs = [flag.findings[at + place : at + place + 1] for place in range(len(column) // 2)]
+        if not self.form.startswith("all") or len(column) < 2:
+            pairs = [flag.findings[:1]]
+        high = LINE * k * (2.0 if self.form.startswith("all") else float(len(column)))
+        for place, pair in enumerate(pairs):
+            for _, finding in pair:
+                upper = top + place * high
+                self.board.target(finding.part, boxed(left, upper, left + wide, upper + high), finding=finding.id)
+
+
+def on_circle(centre: Point, radius: float) -> Callable[[float], float]:
+    """Lower edge of a circle at an x."""
+    return lambda x: centre[1] + math.sqrt(max(radius * radius - (x - centre[0]) ** 2, 0.0))

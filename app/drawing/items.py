@@ -1,0 +1,81 @@
+"""What a drawing is made of, in page pixels (96 to the inch, y down)."""
+
+from __future__ import annotations
+
+from typing import Literal, NamedTuple, TypeAlias
+
+from geometry.words.solution import Part
+
+Point: TypeAlias = tuple[float, float]
+Box: TypeAlias = tuple[float, float, float, float]
+"""Left, top, right, bottom."""
+ViewName = Literal["side", "top"]
+
+
+class Stroke(NamedTuple):
+    """How a line is drawn: colour, width in pixels, lengths of dashes and gaps in pixels, none for a full line."""
+
+    colour: str
+    width: float = 1.0
+    dash: tuple[float, ...] = ()
+
+
+class Shape(NamedTuple):
+    """A closed outline, or an open line. No fill where `fill` is empty, no line where `stroke` is None."""
+
+    points: tuple[Point, ...]
+    fill: str = ""
+    stroke: Stroke | None = None
+    closed: bool = True
+    opacity: float = 1.0
+
+
+class Disc(NamedTuple):
+    """A circle."""
+
+    centre: Point
+    radius: float
+    fill: str = ""
+    stroke: Stroke | None = None
+
+
+class Words(NamedTuple):
+    """Words that begin at `x` on the baseline `base`; `pt` is their size, 72 to the inch."""
+
+    x: float
+    base: float
+    text: str
+    pt: float
+    colour: str
+    bold: bool = False
+
+
+Item: TypeAlias = Shape | Disc | Words
+
+
+class Layer(NamedTuple):
+    """Items in the order in which they are drawn, cut off at a box where there is one."""
+
+    items: tuple[Item, ...]
+    box: Box | None = None
+
+
+class Target(NamedTuple):
+    """What is chosen by a press on a place of the page: a part, one of its findings, or an obstacle by its number."""
+
+    part: Part
+    outline: tuple[Point, ...]
+    finding: str = ""
+    obstacle: int | None = None
+
+
+class Leader(NamedTuple):
+    """A line from a cell of either row to what it tells of, and the cell's key; `at` is where it ends."""
+
+    key: str
+    points: tuple[Point, ...]
+
+    @property
+    def at(self) -> Point:
+        """Where it ends in the view."""
+        return self.points[-1]

@@ -1,0 +1,145 @@
+"""Names of the parts, quiet, each where it stands clear; what finds no place is left out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, NamedTuple
+
+from app.drawing.board import inside
+from app.drawing.fonts import PX_PER_PT, width
+from app.drawing.places import Hung, Pair
+from app.drawing.powertrain import has_transfer_case, sizes_of
+from app.units import LEVEL_DEG, leaning
+
+if TYPE_CHECKING:
+    from app.drawing.items import Point
+    from app.drawing.side import SideView
+
+QUIET_PT = 9.0
+
+
+class _Name(NamedTuple):
+    """A name, the places that it may stand at (mm, its middle), and the outline that it must lie within, if any."""
+
+    text: str
+    places: list[Pair]
+    within: tuple[Point, ...] = ()
+
+
+def write_names(side: SideView) -> list[str]:
+    """Write each part's name where it stands clear, most wanted first; return those left out."""
+    board, view, k = side.board, side.view, side.board.k
+    left_out = []
+    pt = QUIET_PT * k
+    for name in _names(side):
+        for place in name.places:
+            x, y = view.px(place)
+            base = y + 0.28 * pt * PX_PER_PT
+            box = board.box_of(x, base, name.text, pt, align="middle")
+            corners = ((box[0], box[1]), (box[2], box[1]), (box[2], box[3]), (box[0], box[3]))
+            if not all(view.holds((cx, cy)) for cx, cy in corners) or box[0] < view.box[0] + 4.0:
+                continue
+            if name.within and not all(inside(corner, name.within) for corner in corners):
+                continue
+            if board.is_free(box, 3.0 * k):
+                board.write(x, base, name.text, pt, board.tint(0.78), align="middle")
+                break
+        else:
+            left_out.append(name.text)
+    return left_out
+
+
+def _names(side: SideView) -> Iterator[_Name]:
+    """Names with their places, those that yield last first."""
+    subject, view, k = side.subject, side.view, side.board.k
+    high = QUIET_PT * k * PX_PER_PT / view.scale
+    for number, outline in side.obstacles.items():
+        yield _obstacle(side, subject.build.obstacles[number].name, outline, high)
+    if not subject.drawable:
+        return
+    yield from _powertrain(side, high)
+    if len(subject.joints) == 3 and side.bearing:
+        wide = width("support bearing", QUIET_PT * k) / 2.0 / view.scale
+        xs = [view.mm(one)[0] for one in side.bearing]
+        zs = [view.mm(one)[1] for one in side.bearing]
+        places = [(x, z) for z in (max(zs) + high, min(zs) - high, max(zs) + 3.0 * high)
+                  for x in (max(xs) + wide + 8.0, min(xs) - wide - 8.0)]  # fmt: skip
+        yield _Name("support bearing", places)
+    for text, ((fx, fz), (ax, az)) in zip(("lower link", "upper link"), subject.picture.links_mm, strict=False):
+        ways = (-1.0, 1.0) if text == "lower link" else (1.0, -1.0)
+        yield _Name(text, [
+            (fx + share * (ax - fx), fz + share * (az - fz) + way * (high * up + 26.0))
+            for up in (1.0, 1.3, 1.6) for share in (0.5, 0.4, 0.3, 0.6, 0.2, 0.7) for way in ways
+        ])  # fmt: skip
+    for text, ends in (("shock", subject.picture.shocks_mm), ("torque bar", subject.picture.torque_bars_mm)):
+        if ends:
+            (fx, _, fz), (ax, _, az) = ends[0]
+            wide = (width(text, QUIET_PT * k) / 2.0 + 6.0) / view.scale + 30.0
+            yield _Name(text, [(fx + share * (ax - fx) + way * wide, fz + share * (az - fz))
+                               for share in (0.5, 0.3, 0.7) for way in (1.0, -1.0)])  # fmt: skip
+    rail = subject.picture.frame_rail_mm
+    if rail:
+        slope = subject.here.angles.frame_slope_deg or 0.0
+        lean = "level" if abs(slope) < LEVEL_DEG else leaning(slope, down="tail down", up="nose down")
+        first, last = subject.joints[0][0], subject.joints[-1][0]
+        (_, az), (_, bz), (_, tb), (_, ta) = rail
+        low, deep = (az + bz) / 2.0, (ta + tb) / 2.0
+        yield _Name(f"frame rail, {lean}", [
+            (first + share * (last - first), (low + deep) / 2.0)
+            for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, -0.05, 1.1)
+        ])  # fmt: skip
+
+
+def _obstacle(side: SideView, text: str, outline: tuple[Point, ...], high: float) -> _Name:
+    view, k = side.view, side.board.k
+    corners = [view.mm(one) for one in outline]
+    xs, zs = [x for x, _ in corners], [z for _, z in corners]
+    wide = (width(text, QUIET_PT * k) / 2.0 + 6.0 * k) / view.scale
+    middle = (min(xs) + max(xs)) / 2.0
+    places = [(middle, (min(zs) + max(zs)) / 2.0), (middle, min(zs) - 0.9 * high), (middle, max(zs) + 0.8 * high)]
+    places += [
+        (x, z) for z in (min(zs) + 0.5 * high, (min(zs) + max(zs)) / 2.0, max(zs) - 0.5 * high)
+        for x in (max(xs) + wide, min(xs) - wide)
+    ]  # fmt: skip
+    places += [(max(xs) - share * (max(xs) - min(xs)), min(zs) - 0.9 * high) for share in (0.1, 0.2, 0.3, 0.7, 0.8)]
+    return _Name(text, places)
+
+
+def _powertrain(side: SideView, high: float) -> Iterator[_Name]:
+    subject, view = side.subject, side.view
+    line, powertrain = subject.output_line, subject.build.powertrain
+    if line is None or not subject.measured:
+        return
+    hung = Hung(subject.output, line)
+    if subject.ahead:
+        places = [hung.at(235.0 + dx, up * 250.0) for up in (-0.4, 0.45, -0.30, 0.35) for dx in (0.0, -20.0, 30.0)]
+        places += [hung.at(235.0, -0.52 * 250.0 - 0.9 * high)]
+        yield _Name("transfer case", places)
+        return
+    long, tall, engine, head = sizes_of(powertrain)
+    bell = min(0.28 * long, 200.0)
+    cut = (view.box[0] - view.x(subject.output[0])) / view.scale + 10.0
+
+    def within(text: str, first: float, last: float, low: float, top: float, *, under: float | None = None) -> _Name:
+        start = max(first, cut)
+        ways = [start + (last - start) * share for share in (0.5, 0.4, 0.6, 0.3, 0.7)] if start < last else []
+        ups = [(low + top) / 2.0 + share * (top - low) for share in (-0.25, 0.25, -0.33, 0.33, -0.12, 0.12)]
+        places = [hung.at(way, up) for up in ups for way in ways]
+        if under is not None:
+            places += [hung.at(way, under - 0.9 * high) for way in ways]
+        box = view.all_px(hung.all([(start, low), (start, top), (last, top), (last, low)])) if under is None else ()
+        return _Name(text, places, box)
+
+    if has_transfer_case(powertrain):
+        yield within("transfer case", -0.42 * long, -75.0, -0.60 * tall, 0.36 * tall, under=-0.62 * tall)
+        yield within("gearbox", bell - long, -0.42 * long, -0.36 * tall, 0.37 * tall)
+    else:
+        yield within("gearbox", -0.72 * long, -80.0, -0.30 * tall, 0.30 * tall, under=-0.44 * tall)
+    yield within("bell housing", -long, bell - long, -0.42 * tall, 0.45 * tall)
+    yield within("engine", -long - 0.92 * engine, -long, -0.20 * head, 0.38 * head)
+    mount = subject.picture.rear_mount_mm
+    if mount is not None:
+        wide = (width("mount", QUIET_PT * side.board.k) / 2.0 + 5.0) / view.scale + 44.0
+        yield _Name(
+            "mount", [(mount[0] + wide, mount[1]), (mount[0] - wide, mount[1]), (mount[0], mount[1] - 18.0 - high)]
+        )

@@ -1,0 +1,80 @@
+"""Puts a drawing on anything that Qt paints on: the screen, a picture, a page."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QPolygonF
+
+from app.drawing.drawing import Drawing
+from app.drawing.fonts import PX_PER_PT, SET_PX, font
+from app.drawing.items import Disc, Item, Shape, Stroke, Words
+
+
+def paint(painter: QPainter, drawing: Drawing, *, paper: bool = True) -> None:
+    """Paint a drawing in page pixels, over its paper."""
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    if paper:
+        painter.fillRect(QRectF(0.0, 0.0, drawing.width, drawing.height), QColor(drawing.theme.paper))
+    for layer in drawing.layers:
+        painter.save()
+        if layer.box is not None:
+            left, top, right, bottom = layer.box
+            painter.setClipRect(QRectF(left, top, right - left, bottom - top), Qt.ClipOperation.IntersectClip)
+        paint_items(painter, layer.items)
+        painter.restore()
+
+
+def paint_items(painter: QPainter, items: tuple[Item, ...]) -> None:
+    """Paint items one over the other."""
+    for item in items:
+        if isinstance(item, Words):
+            _words(painter, item)
+            continue
+        painter.setPen(_pen(item.stroke) if item.stroke is not None else Qt.PenStyle.NoPen)
+        if isinstance(item, Disc):
+            painter.setBrush(_brush(item.fill, 1.0))
+            painter.drawEllipse(QPointF(*item.centre), item.radius, item.radius)
+            continue
+        _shape(painter, item)
+
+
+def _shape(painter: QPainter, item: Shape) -> None:
+    outline = QPolygonF([QPointF(x, y) for x, y in item.points])
+    if item.closed:
+        painter.setBrush(_brush(item.fill, item.opacity))
+        painter.drawPolygon(outline)
+    else:
+        painter.drawPolyline(outline)
+
+
+def _words(painter: QPainter, item: Words) -> None:
+    painter.setFont(font(bold=item.bold))
+    painter.setPen(QColor(item.colour))
+    size = item.pt * PX_PER_PT / SET_PX
+    before = painter.transform()
+    painter.translate(item.x, item.base)
+    painter.scale(size, size)
+    painter.drawText(QPointF(0.0, 0.0), item.text)
+    painter.setTransform(before)
+
+
+@lru_cache(maxsize=256)
+def _pen(stroke: Stroke) -> QPen:
+    pen = QPen(QColor(stroke.colour), stroke.width)
+    pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+    pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+    if stroke.dash:
+        # A pen counts its dashes in its own widths.
+        pen.setDashPattern([one / stroke.width for one in stroke.dash])
+    return pen
+
+
+@lru_cache(maxsize=256)
+def _brush(fill: str, opacity: float) -> QBrush:
+    if not fill:
+        return QBrush(Qt.BrushStyle.NoBrush)
+    colour = QColor(fill)
+    colour.setAlphaF(opacity)
+    return QBrush(colour)

@@ -1,0 +1,146 @@
+"""A drawing as a file: SVG, PNG or PDF."""
+
+from __future__ import annotations
+
+from io import BytesIO
+from pathlib import Path
+from typing import Final
+from xml.sax.saxutils import escape, quoteattr
+
+from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QSizeF
+from PySide6.QtGui import QImage, QPageSize, QPainter, QPdfWriter
+
+from app.drawing.drawing import Drawing
+from app.drawing.fonts import FAMILY, PX_PER_PT
+from app.drawing.items import Disc, Item, Stroke, Words
+from app.drawing.painter import paint
+
+DENSITY: Final = 2.0
+"""Pixels of a PNG to one of the page."""
+_POINTS: Final = 72.0 / 96.0
+
+
+def picture_bytes(drawing: Drawing, kind: str) -> bytes:
+    """The drawing as the contents of a file of a kind: ".svg", ".png" or ".pdf".
+
+    Raises
+    ------
+    ValueError
+        For another kind.
+    """
+    if kind == ".svg":
+        return svg_text(drawing).encode()
+    if kind == ".png":
+        return png_bytes(drawing)
+    if kind == ".pdf":
+        return pdf_bytes([drawing])
+    raise ValueError(f"{kind} is no kind of picture; use .svg, .png or .pdf")
+
+
+def png_bytes(drawing: Drawing, density: float = DENSITY) -> bytes:
+    """The drawing as a PNG picture."""
+    image = QImage(
+        round(drawing.width * density), round(drawing.height * density), QImage.Format.Format_ARGB32_Premultiplied
+    )
+    painter = QPainter(image)
+    painter.scale(density, density)
+    paint(painter, drawing)
+    painter.end()
+    held = QBuffer()
+    held.open(QIODevice.OpenModeFlag.WriteOnly)
+    image.save(held, "PNG")  # type: ignore[call-overload]
+    return bytes(held.data().data())
+
+
+def pdf_bytes(pages: list[Drawing], title: str = "") -> bytes:
+    """Drawings as the pages of a PDF, lines as lines and words as words."""
+    held = QBuffer()
+    held.open(QIODevice.OpenModeFlag.WriteOnly)
+    writer = QPdfWriter(held)
+    writer.setTitle(title)
+    writer.setCreator("Shaftwright")
+    writer.setResolution(1200)
+    painter = QPainter()
+    for number, page in enumerate(pages):
+        size = QPageSize(
+            QSizeF(page.width * _POINTS, page.height * _POINTS),
+            QPageSize.Unit.Point,
+            "",
+            QPageSize.SizeMatchPolicy.ExactMatch,
+        )
+        writer.setPageSize(size)
+        writer.setPageMargins(QMarginsF())
+        if number:
+            writer.newPage()
+        else:
+            painter.begin(writer)
+        painter.save()
+        painter.scale(1200.0 / 96.0, 1200.0 / 96.0)
+        paint(painter, page)
+        painter.restore()
+    painter.end()
+    return bytes(held.data().data())
+
+
+def svg_text(drawing: Drawing) -> str:
+    """The drawing as SVG 1.1, words as words: Qt's own writer draws what lies beyond a view's edge."""
+    out = BytesIO()
+
+    def put(text: str) -> None:
+        out.write(text.encode())
+
+    put('<?xml version="1.0" encoding="UTF-8"?>\n')
+    put(
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{drawing.width:g}" height="{drawing.height:g}" '
+        f'viewBox="0 0 {drawing.width:g} {drawing.height:g}" font-family={quoteattr(FAMILY + ", sans-serif")}>\n'
+    )
+    put(f'<rect width="100%" height="100%" fill="{drawing.theme.paper}"/>\n')
+    for number, layer in enumerate(drawing.layers):
+        if layer.box is None:
+            put("<g>\n")
+        else:
+            left, top, right, bottom = layer.box
+            put(
+                f'<clipPath id="view{number}"><rect x="{left:g}" y="{top:g}" width="{right - left:g}" '
+                f'height="{bottom - top:g}"/></clipPath>\n<g clip-path="url(#view{number})">\n'
+            )
+        for item in layer.items:
+            put(_svg(item))
+        put("</g>\n")
+    put("</svg>\n")
+    return out.getvalue().decode()
+
+
+def _svg(item: Item) -> str:
+    if isinstance(item, Words):
+        weight = ' font-weight="bold"' if item.bold else ""
+        return (
+            f'<text x="{item.x:.2f}" y="{item.base:.2f}" font-size="{item.pt * PX_PER_PT:.2f}" fill="{item.colour}"'
+            f'{weight} xml:space="preserve">{escape(item.text)}</text>\n'
+        )
+    if isinstance(item, Disc):
+        x, y = item.centre
+        return f'<circle cx="{x:.2f}" cy="{y:.2f}" r="{item.radius:.2f}" {_fill(item.fill)}{_stroke(item.stroke)}/>\n'
+    points = " ".join(f"{x:.2f},{y:.2f}" for x, y in item.points)
+    name = "polygon" if item.closed else "polyline"
+    opacity = f' fill-opacity="{item.opacity:g}"' if item.opacity < 1.0 else ""
+    return f'<{name} points="{points}" {_fill(item.fill if item.closed else "")}{opacity}{_stroke(item.stroke)}/>\n'
+
+
+def _fill(colour: str) -> str:
+    return f'fill="{colour or "none"}"'
+
+
+def _stroke(stroke: Stroke | None) -> str:
+    if stroke is None:
+        return ""
+    dash = f' stroke-dasharray="{" ".join(f"{one:g}" for one in stroke.dash)}"' if stroke.dash else ""
+    return f' stroke="{stroke.colour}" stroke-width="{stroke.width:g}" stroke-linejoin="round"{dash}'
+
+
+def write_picture(path: Path, drawing: Drawing) -> None:
+    """Write the drawing to a file of the kind that its name says, whole or not at all."""
+    from app.files import put_in_place
+
+    with put_in_place(path) as draft:
+        draft.write_bytes(picture_bytes(drawing, path.suffix.lower()))

@@ -1,0 +1,149 @@
+"""What the drawing says, as a welder would say it: short names, values with their limit, states, offsets."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from app.amounts import amount, telling_places
+from app.drawing.subject import Subject
+from app.units import LEVEL_DEG, show
+from geometry.document.vehicle import Display
+from geometry.words.solution import Finding, Solution, Verdict
+
+WORST_FIRST: Final[dict[Verdict, int]] = {"hold": 0, "caution": 1, "unknown": 2, "clear": 3}
+SHORT: Final = {
+    "pinion_residual": "uneven at pinion",
+    "residual_at_top": "uneven at top",
+    "equivalent_angle": "joints cancel",
+    "ends_parallel": "ends cancel",
+    "straight_end": "single joint bent",
+    "operating_angle_least": "needles stand",
+    "operating_angle_most": "angle for speed",
+    "first_joint": "first joint bent",
+    "joint_bind": "joint reach",
+    "shaft_slope": "shaft slope",
+    "shaft_inertia_drive": "jerk, driving",
+    "shaft_inertia_coast": "jerk, coasting",
+    "inertia_at_top": "jerk at top",
+    "critical_speed": "critical speed",
+    "half_critical_speed": "half critical",
+    "speeds_agree": "speeds disagree",
+    "tube_shear": "tube strength",
+    "joint_torque": "joint strength",
+    "joint_life": "joint life",
+    "pinion_nose_up": "pinion nose high",
+    "pinion_nose_down": "pinion nose low",
+    "tail_down": "tail low",
+    "tail_up": "tail high",
+    "perches_equal": "perches unequal",
+    "wedge_size": "wedge too thick",
+    "caster": "caster",
+    "stick_slope": "stick and tape",
+    "tape_length": "length and tape",
+    "axle_station": "axle, wheelbase",
+    "axle_height": "axle and tyre",
+    "spring_station": "springs and tape",
+    "lift": "lift",
+    "front_block": "block in front",
+    "block_room": "axle and spring",
+    "bump_left": "bump travel left",
+    "shackle_lean": "shackle lean",
+    "travel_reach": "travel reached",
+    "slip_left": "slip left",
+    "slip_engaged": "spline engaged",
+    "windup_cruise": "wind-up, cruise",
+    "windup_launch": "wind-up, launch",
+    "gap": "gap",
+    "lateral_shift": "side shift",
+    "lateral_lift": "axle off centre",
+    "gauge_resolution": "gauge too coarse",
+}
+"""Findings in so few letters that several stand side by side under the view: 17 at most."""
+MOST_OF_A_NAME: Final = 17
+
+
+def numbered(solution: Solution) -> list[tuple[int, Finding]]:
+    """Findings that are not clear, worst first, each with its number in the list."""
+    wrong = [one for one in solution.findings if one.verdict in {"hold", "caution"}]
+    wrong.sort(key=lambda one: WORST_FIRST[one.verdict])
+    return list(enumerate(wrong, 1))
+
+
+def kind_of(finding: Finding) -> str:
+    """A finding's kind: its id without the number that tells obstacles apart.
+
+    >>> from dataclasses import make_dataclass
+    >>> kind_of(make_dataclass("Any", ["id"])("gap_2"))
+    'gap'
+    """
+    head, _, number = finding.id.rpartition("_")
+    return head if number.isdecimal() else finding.id
+
+
+def short_name(finding: Finding) -> str:
+    """A finding in a few letters; of a gap, to what."""
+    kind = kind_of(finding)
+    if kind == "gap":
+        name = finding.title.removeprefix("Gap to ")
+        return f"gap, {name}" if len(name) <= MOST_OF_A_NAME - 5 else f"gap, {name[: MOST_OF_A_NAME - 6].rstrip()}…"
+    return SHORT.get(kind, finding.title.lower())
+
+
+def value_words(finding: Finding, display: Display, most_deg: float | None = None) -> str:
+    """A value and the line up to which it is clear, e.g. 349 rad/s², most 300; what is no such number in words.
+
+    `most_deg` is the greatest angle that the joint takes, of a finding about its reach.
+    """
+    if finding.value is None:
+        return "see the list"
+    if finding.id == "joint_bind" and most_deg is not None and finding.limit is not None:
+        # What is left of the joint's reach is judged; what a gauge shows is the angle itself.
+        return f"{most_deg - finding.value:.1f}°, most {most_deg - finding.limit:.1f}°"
+    places = telling_places(finding, display)
+    value = amount(finding.value, finding.unit, display, places)
+    kind = kind_of(finding)
+    if kind == "gauge_resolution":
+        return f"± {value}"
+    if finding.limit is None or kind in {"lift", "front_block", "caster"}:
+        return value
+    limit = amount(finding.limit, finding.unit, display, places)
+    bare = limit if limit.endswith("°") else limit.rsplit(" ", 1)[0]
+    return f"{value}, {finding.sense.removeprefix('at ')} {bare}"
+
+
+def state_words(subject: Subject) -> tuple[str, str]:
+    """Which state is drawn, in large type, and more of it beside that."""
+    display, travel = subject.build.display, subject.travel_mm
+    if not subject.away:
+        if not subject.drawable:
+            return "Nothing to draw yet", ""
+        if not subject.measured:
+            return "Angles and length only", "positions not measured"
+        return "Ride height", "level on the tyres"
+    torque = {"none": "", "cruise": "cruise torque", "launch": "launch torque"}[subject.torque]
+    if travel == 0.0:
+        return torque.capitalize(), "axle at ride height, springs wound up"
+    way = "bump" if travel > 0.0 else "droop"
+    ends = subject.whole.travel
+    full = ends is not None and abs(travel - ends.axle_mm[0 if travel < 0.0 else -1]) < 0.5
+    places = 0 if display.length == "millimetre" else 2
+    size = show(abs(travel), "mm", display, places=places)
+    head = f"Full {way}" if full else f"{size} of {way}"
+    more = f"axle {size} {'above' if travel > 0.0 else 'below'} ride height" if full else ""
+    if torque:
+        more = f"{more}, {torque}" if more else torque
+    return head, more
+
+
+def offset_words(offset_mm: float, plan_deg: float | None, display: Display) -> str:
+    """What the top view shows, e.g. pinion 1.77 in to the right of the output · shaft 2.0° in plan."""
+    if abs(offset_mm) < 0.5:
+        words = "no offset"
+    else:
+        side = "right" if offset_mm > 0.0 else "left"
+        words = f"pinion {show(abs(offset_mm), 'mm', display)} to the {side} of the output"
+    if plan_deg is None:
+        return words
+    return (
+        f"{words} · shaft {abs(plan_deg):.1f}° in plan" if abs(plan_deg) >= LEVEL_DEG else f"{words} · straight in plan"
+    )
