@@ -255,9 +255,9 @@ def _sketch(words: argparse.Namespace) -> int:
     output = _checked_output(words, _PICTURES)
     build, solution = _solved(words.build)
     with put_in_place(output) as draft:
-        from app.sketch.figure import save_sketch
+        from app.drawing.picture_files import picture_bytes, sketch
 
-        save_sketch(build, solution, draft)  # the draft's name ends as the output's, which decides the format
+        draft.write_bytes(picture_bytes(sketch(build, solution), words.output.suffix.lower()))
     return DONE
 
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal, NamedTuple, TypeAlias
 
+from app.drawing.palette import Theme
 from geometry.words.solution import Part
 
 Point: TypeAlias = tuple[float, float]
@@ -58,6 +60,16 @@ class Layer(NamedTuple):
 
     items: tuple[Item, ...]
     box: Box | None = None
+
+
+@dataclass(frozen=True)
+class Page:
+    """What a painter needs: a size in pixels, colours, and layers."""
+
+    width: float
+    height: float
+    theme: Theme
+    layers: tuple[Layer, ...]
 
 
 class Target(NamedTuple):

@@ -7,12 +7,11 @@ from functools import lru_cache
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QPolygonF
 
-from app.drawing.drawing import Drawing
 from app.drawing.fonts import PX_PER_PT, SET_PX, font
-from app.drawing.items import Disc, Item, Shape, Stroke, Words
+from app.drawing.items import Disc, Item, Page, Shape, Stroke, Words
 
 
-def paint(painter: QPainter, drawing: Drawing, *, paper: bool = True) -> None:
+def paint(painter: QPainter, drawing: Page, *, paper: bool = True) -> None:
     """Paint a drawing in page pixels, over its paper."""
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     if paper:

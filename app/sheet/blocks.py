@@ -11,7 +11,7 @@ from app.sheet.checks import Checks
 from app.sheet.flow import INK, LEADING, MUTED, Span, baseline_of, fitted, paragraph, tied, width_of, words_at
 from app.sheet.order import Row
 from app.sheet.page import EMPTY, Block, Item, Mark, Rule, Square, spaced, stacked
-from app.sketch.palette import LIGHT, VERDICT_WORDS
+from app.drawing.palette import LIGHT, VERDICT_WORDS
 from geometry.words.solution import Verdict
 
 HAIR = 0.45

@@ -22,7 +22,7 @@ from app.sheet.page import Mark, PaperName, Rule, Square, Words
 from app.sheet.pdf_file import one_page
 from app.sheet.pdf_renderer import PdfRenderer
 from app.sketch.figure import draw_sketch
-from app.sketch.palette import LIGHT, verdict_shape
+from app.drawing.palette import LIGHT, verdict_shape
 from geometry.document import Build
 from geometry.words.solution import Solution
 

@@ -12,7 +12,7 @@ from matplotlib.font_manager import FontProperties, fontManager
 
 from app.sheet.page import Align, Block, Words, stacked
 from app.sheet.true_type import true_type
-from app.sketch.palette import LIGHT
+from app.drawing.palette import LIGHT
 
 FONT: Final = "DejaVu Sans"
 INK: Final = LIGHT.ink

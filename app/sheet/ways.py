@@ -8,8 +8,8 @@ from typing import Any
 
 from app.sheet.amounts import amount
 from app.sheet.flow import NO_BREAK, cleaned
-from app.sketch.palette import VERDICT_SIGNS
-from app.sketch.words import whole_words
+from app.drawing.palette import VERDICT_SIGNS
+from app.drawing.wording import whole_words
 from geometry.document.vehicle import Display
 from geometry.words.solution import Finding, Remedy
 

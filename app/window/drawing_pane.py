@@ -8,15 +8,15 @@ from PySide6.QtCore import QByteArray, QPointF, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 
-from app.sketch.palette import LIGHT, Theme
+from app.drawing.palette import LIGHT, Theme
 from app.window.document import Document
 from app.window.selection import Selection
 from app.window.settings import remember, settings
 from app.window.travel_desk import TravelDesk
 
 if TYPE_CHECKING:
-    from app.window.canvas import SketchCanvas
-    from app.window.drag import DragTool
+    from app.window.canvas.canvas import Canvas
+    from app.window.canvas.drag import DragTool
 
 
 class _Paper(QWidget):
@@ -53,7 +53,7 @@ class DrawingPane(QWidget):
         self._document = document
         self._selection = selection
         self._theme: Theme = LIGHT
-        self.canvas: SketchCanvas | None = None
+        self.canvas: Canvas | None = None
         self.drag: DragTool | None = None
         self._paper = _Paper()
         self._loading = QTimer(self)
@@ -88,10 +88,10 @@ class DrawingPane(QWidget):
         """Import the drawing and put it in place of the paper; once."""
         if self.canvas is not None:
             return
-        from app.window.canvas import SketchCanvas
-        from app.window.drag import DragTool
+        from app.window.canvas.canvas import Canvas
+        from app.window.canvas.drag import DragTool
 
-        canvas = SketchCanvas()
+        canvas = Canvas()
         canvas.set_theme(self._theme.name)
         canvas.part_clicked.connect(self._part_clicked)
         canvas.flag_clicked.connect(self._flag_clicked)

@@ -48,9 +48,9 @@ def export_sketch(document: Document, window: QWidget) -> Path | None:
     """Write the drawing as SVG, PNG or PDF; return where, or None where it was not written."""
 
     def write(draft: Path, kind: _Picture) -> None:
-        from app.sketch.figure import save_sketch
+        from app.drawing.picture_files import picture_bytes, sketch
 
-        save_sketch(document.build, document.solution, draft, kind)
+        draft.write_bytes(picture_bytes(sketch(document.build, document.solution), f".{kind}"))
 
     return _export_picture(window, "Sketch as a picture", "sketch was", _beside(document, ".svg"), write)
 
@@ -59,9 +59,15 @@ def export_curves(document: Document, window: QWidget) -> Path | None:
     """Write the curves over the travel as SVG, PNG or PDF; return where, or None where they were not written."""
 
     def write(draft: Path, kind: _Picture) -> None:
-        from app.travel_plots import save_plots
+        from app.curves.curves import curves_of
+        from app.curves.panels import panels
+        from app.drawing.palette import LIGHT
+        from app.drawing.picture_files import picture_bytes
 
-        save_plots(document.build, document.solution, draft, kind)
+        curves = curves_of(document.build, document.solution)
+        if curves is None:
+            raise FileTrouble(draft, "the travel is not known: measure the springs or links first")
+        draft.write_bytes(picture_bytes(panels(curves, (1100.0, 230.0), LIGHT, 0.0), f".{kind}"))
 
     return _export_picture(window, "Travel curves as a picture", "curves were", _beside(document, "_travel.svg"), write)
 

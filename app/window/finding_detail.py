@@ -9,8 +9,8 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from app.amounts import hold_words, limit_words
-from app.sketch.palette import VERDICT_SIGNS, VERDICT_WORDS
-from app.sketch.words import whole_words
+from app.drawing.palette import VERDICT_SIGNS, VERDICT_WORDS
+from app.drawing.wording import whole_words
 from app.window.finding_list import part_words, value_words
 from geometry.document.vehicle import Display
 from geometry.words.solution import Finding, Remedy

@@ -16,7 +16,7 @@ from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from app.amounts import amount, limit_words, telling_places
-from app.sketch.palette import LIGHT, VERDICT_WORDS, Theme, mixed
+from app.drawing.palette import LIGHT, VERDICT_WORDS, Theme, mixed
 from app.window.shapes import paint_verdict
 from app.window.theme import LABEL_PT, sized
 from geometry.document.vehicle import Display

@@ -7,7 +7,7 @@ from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QSplitter, QVBoxLayout, QWidget
 
-from app.sketch.palette import LIGHT, VERDICT_WORDS, Theme
+from app.drawing.palette import LIGHT, VERDICT_WORDS, Theme
 from app.window.document import Document
 from app.window.field_sentence import sentence_for
 from app.window.finding_detail import FindingDetail

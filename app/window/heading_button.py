@@ -8,7 +8,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QFocusEvent, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QAbstractButton, QWidget
 
-from app.sketch.palette import LIGHT, Theme
+from app.drawing.palette import LIGHT, Theme
 from app.window.rows import GUTTER
 from app.window.shapes import paint_verdict
 

@@ -9,7 +9,7 @@ from PySide6.QtCore import QByteArray, Qt
 from PySide6.QtGui import QCloseEvent, QGuiApplication
 from PySide6.QtWidgets import QApplication, QMainWindow, QSplitter, QVBoxLayout, QWidget
 
-from app.sketch.palette import Theme, ThemeName
+from app.drawing.palette import Theme, ThemeName
 from app.window import exports, pages
 from app.window.document import Document
 from app.window.drawing_pane import DrawingPane

@@ -10,7 +10,7 @@ from PySide6.QtCore import QEvent, QObject, Qt, QTimer
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QApplication, QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
 
-from app.sketch.palette import LIGHT, Theme
+from app.drawing.palette import LIGHT, Theme
 from app.window.document import Document
 from app.window.entries import Entry
 from app.window.field_sentence import sentence_for

@@ -10,7 +10,7 @@ from PySide6.QtCore import QEvent, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QKeySequence, QPainter, QPaintEvent
 from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QWidget
 
-from app.sketch.palette import Theme
+from app.drawing.palette import Theme
 from app.window.entries import Entry
 from app.window.shapes import paint_verdict
 from geometry.document import Build

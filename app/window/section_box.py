@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
-from app.sketch.palette import LIGHT, Theme
+from app.drawing.palette import LIGHT, Theme
 from app.window.choice_rows import ChoiceRow, KindRow
 from app.window.entries import Entry, Group
 from app.window.heading_button import HeadingButton

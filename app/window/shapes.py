@@ -6,7 +6,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QWidget
 
-from app.sketch.palette import Theme, verdict_shape
+from app.drawing.palette import Theme, verdict_shape
 from geometry.words.solution import Verdict
 
 

@@ -2,30 +2,23 @@
 
 from __future__ import annotations
 
-from importlib.util import find_spec
-from pathlib import Path
 from typing import Final
 
-from PySide6.QtGui import QColor, QFont, QFontDatabase, QPalette
+from PySide6.QtGui import QColor, QFont, QPalette
 from PySide6.QtWidgets import QApplication
 
-from app.sketch.palette import THEMES, Theme, ThemeName, mixed
+from app.drawing.fonts import load
+from app.drawing.palette import THEMES, Theme, ThemeName, mixed
 
 LABEL_PT: Final = 11
 NUMBER_PT: Final = 15
 HEADLINE_PT: Final = 20
-_FAMILY: Final = "DejaVu Sans"
 _DRESSED: Final = "dressed_in"
 
 
 def load_font() -> QFont:
-    """The drawing's own font, whose figures are all of one width, from where the drawing library keeps it."""
-    if _FAMILY not in QFontDatabase.families():
-        found = find_spec("matplotlib")  # found, not imported: importing it would delay the first paint
-        for place in (found.submodule_search_locations or []) if found else []:
-            for name in ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf"):
-                QFontDatabase.addApplicationFont(str(Path(place) / "mpl-data" / "fonts" / "ttf" / name))
-    font = QFont(_FAMILY)
+    """The drawing's own font, whose figures are all of one width."""
+    font = QFont(load())
     font.setPointSize(LABEL_PT)
     return font
 

@@ -17,9 +17,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.sketch.palette import LIGHT, Theme, mixed
-from app.sketch.scene import to_scale
-from app.sketch.words import Torque, place_words
+from app.drawing.palette import LIGHT, Theme, mixed
+from app.drawing.subject import Torque
+from app.drawing.wording import place_words
 from app.window.document import Document
 from app.window.settings import remember, word
 from app.window.theme import LABEL_PT, NUMBER_PT, sized
@@ -163,7 +163,7 @@ class TravelBar(QWidget):
             widget.setVisible(known)
         self.hint.setVisible(not known)
         build = self._document.build
-        self.draw.setVisible(to_scale(self._document.solution.picture))
+        self.draw.setVisible(bool(self._document.solution.picture.joint_centres_mm))
         if ends is None:
             self.hint.setText(f"Travel from bump to droop: {self._travel_wanted()}")
             return

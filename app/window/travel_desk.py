@@ -7,25 +7,25 @@ from typing import TYPE_CHECKING
 import numpy as np
 from PySide6.QtCore import QObject, Qt, QTimer
 
-from app.sketch.palette import Theme
+from app.drawing.palette import Theme
+from app.drawing.subject import Subject
 from app.window.document import Document
 from app.window.selection import Selection
 from app.window.travel_bar import TravelBar
 from app.window.travel_curves import CurvesPane
 from app.window.travel_state import TravelState
 from geometry.document import Build
+from geometry.words.solution import Solution
 
 if TYPE_CHECKING:
-    from app.sketch.ends import End
-    from app.sketch.scene import Posed
-    from app.window.canvas import SketchCanvas
-    from app.window.canvas_outline_layer import OutlineLayer
+    from app.window.canvas.canvas import Canvas
+    from app.window.canvas.outline_layer import OutlineLayer
 
 _NO_PART = frozenset({"format", "title", "notes", "display", "gauge", "obstacles"})
 """Sections without a part in where the axle goes."""
 Corners = tuple[tuple[float, float], ...]
 _REST_MS = 40
-_SETTLE_MS = 15  # an edit is on the screen before the rest of it is worked out
+_AT_LEAST_MM = 1.0  # an end of the travel that is nearer to ride height is not shown beside it
 
 
 class TravelDesk(QObject):
@@ -35,9 +35,9 @@ class TravelDesk(QObject):
         super().__init__(parent)
         self._document = document
         self._selection = selection
-        self._canvas: SketchCanvas | None = None
+        self._canvas: Canvas | None = None
         self._layer: OutlineLayer | None = None
-        self._ends: tuple[End, ...] | None = None
+        self._ends: tuple[Solution, ...] | None = None
         self._ended: Build | None = None
         self._resting = QTimer(self)
         self._resting.setSingleShot(True)
@@ -45,18 +45,18 @@ class TravelDesk(QObject):
         self.state = TravelState(document, self)
         self.bar = TravelBar(document, self.state)
         self.curves = CurvesPane(document, self.state)
-        self.state.moved.connect(self._move)
+        self.state.moved.connect(self._show)
         self.state.rebuilt.connect(self._rebuild)
         document.glimpsed.connect(self._glimpse)
         document.let_go.connect(self._let_go)
         selection.changed.connect(self._follow)
-        self.bar.ends_wanted.connect(lambda _on: self._show_ends())
+        self.bar.ends_wanted.connect(lambda _on: self._show())
         self.bar.curves_wanted.connect(lambda _on: self._fold())
         self.bar.obstacle_wanted.connect(self.draw_obstacle)
         document.opened.connect(self._open)
         self._fold()
 
-    def attach(self, canvas: SketchCanvas) -> None:
+    def attach(self, canvas: Canvas) -> None:
         """Take the canvas, once there is one, and show the document on it."""
         self._canvas = canvas
         canvas.obstacle_clicked.connect(self._pick)
@@ -74,10 +74,10 @@ class TravelDesk(QObject):
 
     def draw_obstacle(self) -> None:
         """Let the person draw an obstacle's outline on the drawing."""
-        from app.window.canvas_outline_layer import OutlineLayer
+        from app.window.canvas.outline_layer import OutlineLayer
 
         canvas = self._canvas
-        if canvas is None or canvas.scene is None or canvas.scene.kind != "measured" or self._layer is not None:
+        if canvas is None or not canvas.to_scale or self._layer is not None:
             return
         layer = self._layer = OutlineLayer(canvas, self._document.build.display)
         layer.drawn.connect(self._take_outline)
@@ -103,35 +103,20 @@ class TravelDesk(QObject):
     def _show(self) -> None:
         self._resting.stop()
         if self._canvas is not None:
-            document = self._document
-            self._canvas.show_solution(
-                document.build, document.solution, posed=self._posed(), ends=self._ends_shown()
-            )  # fmt: skip
+            self._canvas.show_subject(self._subject())
 
-    def _show_first(self) -> None:
-        """Show an edit at once; the ends of its travel and better places for its words follow, or come at once too."""
-        if self._canvas is None:
-            return
-        document = self._document
-        known = self._ends_shown() if self._ends is not None else ()
-        if self._canvas.show_edit(document.build, document.solution, posed=self._posed(), ends=known):
-            self._resting.start(_SETTLE_MS)
-        else:
-            self._show()
-
-    def _move(self) -> None:
-        if self._canvas is not None:
-            self._canvas.show_pose(self._posed())
+    def _subject(self) -> Subject:
+        document, state = self._document, self.state
+        there = state.there or document.solution
+        return Subject(document.build, document.solution, there, state.travel_mm, state.torque, self._ends_shown())
 
     def _rebuild(self) -> None:
         if self._ended is None or not _same_ends(self._ended, self._document.build):
             self._ends = None
         if self._document.restless and self._canvas is not None:
             self._resting.start(_REST_MS)  # the next move draws it
-        elif self._document.dragging:
-            self._show()
         else:
-            self._show_first()
+            self._show()
         self._fold()
 
     def _open(self) -> None:
@@ -144,38 +129,23 @@ class TravelDesk(QObject):
         self._resting.stop()
         glimpse = self._document.glimpse
         if self._canvas is not None and glimpse is not None and self.state.at_rest:
-            self._canvas.show_glimpse(glimpse.build, glimpse.solution)
+            self._canvas.show_subject(Subject(glimpse.build, glimpse.solution, glimpse.solution), held=True)
 
     def _let_go(self) -> None:
         """Bring the ends back, which stand aside during a drag, and let the view fit what was made."""
-        self._resting.stop()
-        if self._canvas is not None:
-            self._canvas.let_go()
-            self._show()
-
-    def _show_ends(self) -> None:
-        if self._canvas is not None:
-            self._canvas.show_ends(self._ends_shown())
+        self._show()
 
     def _fold(self) -> None:
         self.curves.setVisible(self.bar.curves.isChecked() and self.state.range_mm is not None)
 
-    def _posed(self) -> Posed | None:
-        there = self.state.there
-        if there is None:
-            return None
-        from app.sketch.scene import Posed
-
-        return Posed(there, self.state.words, moved=self.state.travel_mm != 0.0)
-
-    def _ends_shown(self) -> tuple[End, ...]:
-        """Both ends of the travel, worked out once a build and only where they are wanted."""
+    def _ends_shown(self) -> tuple[Solution, ...]:
+        """Full droop and full bump, worked out once a build and only where they are wanted."""
         if not self.bar.ends.isChecked() or self.state.range_mm is None or self._document.dragging:
             return ()
         if self._ends is None:
-            from app.sketch.ends import ends_of
-
-            self._ends = ends_of(self.state.work, self._document.solution)
+            work, whole = self.state.work, self._document.solution
+            ends = [work.posed(whole, one) for one in self.state.range_mm if abs(one) > _AT_LEAST_MM]
+            self._ends = tuple(one for one in ends if one is not None)
             self._ended = self._document.build
         return self._ends
 

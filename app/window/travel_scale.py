@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from typing import Final
 
 from PySide6.QtCore import QPointF, QRectF, QSignalBlocker, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QSlider, QWidget
 
-from app.sketch.grid import nice_step, ticks
-from app.sketch.palette import LIGHT, Theme
-from app.sketch.words import place_words
+from app.drawing.palette import LIGHT, Theme
+from app.drawing.wording import place_words
 from app.units import scale
 from app.window.theme import sized
 from geometry.document.vehicle import Display
@@ -190,3 +190,18 @@ def _stepped(travel_mm: float, step_mm: float) -> float:
     if abs(here - nearest) > 1e-6:  # between two steps: the next of them in that way
         nearest = int(here // 1.0) + (0 if step_mm > 0.0 else 1)
     return (nearest + (1 if step_mm > 0.0 else -1)) * size
+
+
+def nice_step(least: float) -> float:
+    """Smallest of 1, 2, 5 times a power of ten that is not less than `least`.
+
+    >>> nice_step(3.1), nice_step(0.09)
+    (5.0, 0.1)
+    """
+    power = 10.0 ** math.floor(math.log10(least))
+    return next((factor * power for factor in (1.0, 2.0, 5.0) if factor * power >= least * (1 - 1e-9)), 10.0 * power)
+
+
+def ticks(low: float, high: float, step: float) -> list[float]:
+    """Multiples of a step between two values."""
+    return [i * step for i in range(math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9) + 1)]

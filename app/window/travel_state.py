@@ -6,7 +6,7 @@ from typing import Final
 
 from PySide6.QtCore import QObject, Signal
 
-from app.sketch.words import Torque, state_words
+from app.drawing.subject import Torque
 from app.window.document import Document
 from geometry.words.solution import Solution
 from geometry.words.solve import Work
@@ -77,11 +77,6 @@ class TravelState(QObject):
         if self._there is None:
             self._there = self.work.posed(self._document.solution, self._travel_mm, self._torque)
         return self._there
-
-    @property
-    def words(self) -> str:
-        """Which state is shown, nothing at rest."""
-        return state_words(self._travel_mm, self._torque, self._document.build.display)
 
     def go(self, travel_mm: float) -> None:
         """Move the axle, as far as it reaches."""

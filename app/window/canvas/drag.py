@@ -9,15 +9,15 @@ from pydantic import ValidationError
 from PySide6.QtCore import QEvent, QObject, QPoint, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent
 
-from app.window.drag_moves import FREE, Numbers, Steps, changes_of, dragged, nudged, numbers_of, steps, words
-from app.window.drag_rings import Rings
+from app.window.canvas.drag_moves import FREE, Numbers, Steps, changes_of, dragged, nudged, numbers_of, steps, words
+from app.window.canvas.handles import Handle, handles_of
+from app.window.canvas.rings import Rings
 from app.window.field_sentence import sentence_for
-from app.window.handles import Handle, handles_of
 
 if TYPE_CHECKING:
-    from app.window.canvas import SketchCanvas
+    from app.window.canvas.canvas import Canvas
+    from app.window.canvas.handles import Pair
     from app.window.document import Document
-    from app.window.handles import Pair
     from app.window.selection import Selection
     from app.window.travel_state import TravelState
     from geometry.document import Build
@@ -65,7 +65,7 @@ class DragTool(QObject):
         document: Document,
         selection: Selection,
         state: TravelState,
-        canvas: SketchCanvas,
+        canvas: Canvas,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
@@ -94,8 +94,8 @@ class DragTool(QObject):
     @property
     def handles(self) -> tuple[Handle, ...]:
         """Handles where the drawing shows them now; none where it has no scale."""
-        document, scene = self._document, self._canvas.scene
-        if scene is None or scene.kind != "measured":
+        document = self._document
+        if not self._canvas.to_scale:
             return ()
         under = document.glimpse
         work = document.work if under is None else under.work
@@ -134,14 +134,17 @@ class DragTool(QObject):
 
     def handle_at(self, x: float, y: float) -> Handle | None:
         """Nearest handle under a page pixel; words and flags go before handles."""
-        page = self._canvas.page
-        if page is None or any(one.box.holds(x, y) for one in page.callouts):
+        made, under = self._canvas.drawing, self._canvas.view_at(x, y)
+        if made is None or any(
+            left <= x <= right and top <= y <= bottom for (left, top, right, bottom), _ in made.words
+        ):
             return None
         nearest, best = None, _REACH_PX
         for one in self.handles:
-            if page.camera.box(one.view) is None or page.camera.view_at(x, y) != one.view:
+            view = self._canvas.view(one.view)
+            if view is None or under != one.view:
                 continue
-            at_x, at_y = page.camera.point_px(one.view, *one.at)
+            at_x, at_y = view.px(one.at)
             away = max(abs(at_x - x), abs(at_y - y))
             if away < best:
                 nearest, best = one, away
@@ -336,8 +339,8 @@ class DragTool(QObject):
         self._canvas.update()
 
     def _in_mm(self, handle: Handle, at: QPoint) -> Pair:
-        page = self._canvas.page
-        return handle.at if page is None else page.camera.to_mm(handle.view, float(at.x()), float(at.y()))
+        view = self._canvas.view(handle.view)
+        return handle.at if view is None else view.mm((float(at.x()), float(at.y())))
 
     def _steps(self, event: QMouseEvent | QKeyEvent) -> Steps:
         mouse = isinstance(event, QMouseEvent)

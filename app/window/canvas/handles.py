@@ -13,13 +13,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from app.complaints import title_of
-from app.sketch.side_view import lifts
 from geometry.document import value_at
 from geometry.document.running_gear import LeafSuspension, LinkSuspension, TwoPieceShaft
 from geometry.words.picture import Floor
 
 if TYPE_CHECKING:
-    from app.sketch.primitives import View
+    from app.drawing.items import ViewName
     from geometry.document import Build
     from geometry.words.solution import Part, Picture, Triple
     from geometry.words.solve import Work
@@ -39,7 +38,7 @@ class Handle:
     """
 
     key: str
-    view: View
+    view: ViewName
     at: Pair
     path: str
     title: str
@@ -69,7 +68,7 @@ def handles_of(work: Work, picture: Picture) -> tuple[Handle, ...]:
         *_axle(build, floor, picture),
         *_spring(build, floor),
         *_links(work, floor, picture),
-        *_brackets(build),
+        *_brackets(work, floor, picture),
         *_obstacles(build, floor, picture),
     ]
     order = {"side": 0, "top": 1}
@@ -140,26 +139,29 @@ def _links(work: Work, floor: Floor, picture: Picture) -> Iterator[Handle]:
             yield _in_side(f"{name} link axle", ends[-1], axle, "suspension", floor.tilt_deg + turn)
 
 
-def _brackets(build: Build) -> Iterator[Handle]:
-    """Ends of shocks, torque bars and lateral link, which are drawn where they were measured, without a lift alone."""
-    if lifts(build):
-        return
-    parts: tuple[tuple[str, Part, str, int], ...] = (
-        *((f"shocks.{i}", "shocks", "shock", i) for i in range(len(build.shocks))),
-        *((f"torque_bars.{i}", "torque_bars", "torque bar", i) for i in range(len(build.torque_bars))),
-        ("lateral_link", "lateral_link", "lateral link", 0),
+def _brackets(work: Work, floor: Floor, picture: Picture) -> Iterator[Handle]:
+    """Ends of shocks, torque bars and lateral link, each where it has gone with frame or axle."""
+    build, turn = work.build, work.axle_turn_deg
+    link = () if picture.lateral_link_mm is None else (picture.lateral_link_mm,)
+    parts: tuple[tuple[str, Part, str, int, tuple[tuple[Triple, Triple], ...]], ...] = (
+        ("shocks", "shocks", "shock", len(build.shocks), picture.shocks_mm),
+        ("torque_bars", "torque_bars", "torque bar", len(build.torque_bars), picture.torque_bars_mm),
+        ("lateral_link", "lateral_link", "lateral link", 1, link),
     )
-    for section, part, name, number in parts:
-        ends = [f"{section}.{end}_point_mm" for end in ("frame", "axle")]
-        points = [value_at(build, path) for path in ends]
-        if None in points:
-            continue
-        for path, point in zip(ends, points, strict=True):
-            title = f"{name}, {title_of(path)[:1].lower()}{title_of(path)[1:]}"
-            view: View = "top" if part == "lateral_link" else "side"
-            across = 1 if view == "top" else 2
-            key = f"{view} {name} {number} {path.rpartition('.')[2]}"
-            yield Handle(key, view, (point[0], point[across]), path, title, part, (0, across))
+    for section, part, name, count, ends in parts:
+        drawn = iter(ends)
+        for number in range(count):
+            at = section if part == "lateral_link" else f"{section}.{number}"
+            paths = [f"{at}.{end}_point_mm" for end in ("frame", "axle")]
+            if None in [value_at(build, path) for path in paths]:
+                continue
+            for path, point, turned in zip(paths, next(drawn, ()), (0.0, turn), strict=False):
+                title = f"{name}, {title_of(path)[:1].lower()}{title_of(path)[1:]}"
+                view: ViewName = "top" if part == "lateral_link" else "side"
+                across = 1 if view == "top" else 2
+                key = f"{view} {name} {number} {path.rpartition('.')[2]}"
+                tilt = floor.tilt_deg + turned if view == "side" else 0.0
+                yield Handle(key, view, (point[0], point[across]), path, title, part, (0, across), tilt)
 
 
 def _obstacles(build: Build, floor: Floor, picture: Picture) -> Iterator[Handle]:

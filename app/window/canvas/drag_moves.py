@@ -13,7 +13,7 @@ from geometry.document import value_at
 from geometry.mechanics.vectors import ZERO, Vector, turned
 
 if TYPE_CHECKING:
-    from app.window.handles import Handle, Pair
+    from app.window.canvas.handles import Handle, Pair
     from geometry.document import Build
     from geometry.document.vehicle import Display
 
@@ -53,7 +53,7 @@ def changes_of(handle: Handle, build: Build, numbers: Numbers) -> dict[str, obje
     """Edit that gives the handle these numbers and leaves everything else as it is.
 
     >>> from geometry import Build, edited
-    >>> from app.window.handles import Handle
+    >>> from app.window.canvas.handles import Handle
     >>> build = edited(Build(), {"axle.centre_mm": (3000.0, 0.0, 400.0)})
     >>> centre = Handle("side axle centre", "side", (3000.0, 400.0), "axle.centre_mm", "Axle centre", "axle", (0, 2))
     >>> changes_of(centre, build, (3010.0, 410.0))

@@ -8,11 +8,11 @@ from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
-from app.sketch.palette import THEMES
-from app.window.canvas_outline import OutlineTool
+from app.window.canvas.outline import OutlineTool
 
 if TYPE_CHECKING:
-    from app.window.canvas import SketchCanvas
+    from app.drawing.items import ViewName
+    from app.window.canvas.canvas import Canvas
     from geometry.document.vehicle import Display
 
 _WAYS = {
@@ -35,7 +35,7 @@ class OutlineLayer(QWidget):
     ended = Signal()
     """The layer has gone, with an outline or without."""
 
-    def __init__(self, canvas: SketchCanvas, display: Display) -> None:
+    def __init__(self, canvas: Canvas, display: Display) -> None:
         super().__init__(canvas)
         self._canvas = canvas
         self.tool = OutlineTool(display)
@@ -73,11 +73,11 @@ class OutlineLayer(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the outline so far."""
         del event
-        page, words = self._canvas.page, self._canvas.words
-        if page is None or words is None:
+        view = self._canvas.view(self.tool.view)
+        if view is None:
             return
         painter = QPainter(self)
-        self.tool.paint(painter, page.camera, THEMES[self._canvas.theme], words)
+        self.tool.paint(painter, view, self._canvas.theme, float(self.width()))
         painter.end()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
@@ -116,11 +116,9 @@ class OutlineLayer(QWidget):
             self.tool.take_back()
         elif key == Qt.Key.Key_Space:
             self.tool.put()
-        elif key in _WAYS and self._canvas.page is not None:
+        elif key in _WAYS:
             if self.tool.near is None:
-                side = self._canvas.page.camera.side
-                middle = (side.left + 0.5 * side.width, side.top + 0.5 * side.height)
-                self.tool.aim(self._canvas.page.camera, *middle)
+                self._aim_at_middle("side")
             self.tool.nudge(*_WAYS[Qt.Key(key)], half=_half(event))
         elif not (key in {Qt.Key.Key_PageUp, Qt.Key.Key_PageDown} and self._turn()):
             super().keyPressEvent(event)
@@ -128,18 +126,21 @@ class OutlineLayer(QWidget):
 
     def _turn(self) -> bool:
         """Go to the other view, before the first corner."""
-        page = self._canvas.page
-        if page is None or self.tool.corners or page.camera.top is None:
+        if self.tool.corners or self._canvas.view("top") is None:
             return False
-        box = page.camera.top if self.tool.view == "side" else page.camera.side
-        self.tool.aim(page.camera, box.left + 0.5 * box.width, box.top + 0.5 * box.height)
+        self._aim_at_middle("top" if self.tool.view == "side" else "side")
         return True
 
+    def _aim_at_middle(self, name: ViewName) -> None:
+        view = self._canvas.view(name)
+        if view is not None:
+            left, top, right, bottom = view.box
+            self.tool.aim(self._canvas, (left + right) / 2.0, (top + bottom) / 2.0)
+
     def _aim(self, event: QMouseEvent) -> None:
-        if self._canvas.page is not None:
-            at = event.position()
-            self.tool.aim(self._canvas.page.camera, at.x(), at.y(), half=_half(event))
-            self.update()
+        at = event.position()
+        self.tool.aim(self._canvas, at.x(), at.y(), half=_half(event))
+        self.update()
 
 
 def _half(event: QMouseEvent | QKeyEvent) -> bool:

@@ -9,19 +9,22 @@ import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
+from app.drawing.fonts import width
+from app.drawing.items import Words
+from app.drawing.painter import paint_items
 from app.units import show
 
 if TYPE_CHECKING:
-    from app.sketch.camera import Camera
-    from app.sketch.palette import Theme
-    from app.sketch.primitives import View
-    from app.window.canvas_words import WordPainter
+    from app.drawing.items import ViewName
+    from app.drawing.palette import Theme
+    from app.drawing.places import View
+    from app.window.canvas.canvas import Canvas
     from geometry.document.vehicle import Display
 
 Corner = tuple[float, float]
 _STEP_MM = {"inch": 25.4, "millimetre": 10.0}  # an inch, or a centimetre: what a tape's long marks show
 _LEAST_CORNERS = 3
-_WORDS_PX = 14.0
+_WORDS_PT = 10.5
 _HANDLE_PX = 3.5
 
 
@@ -33,15 +36,17 @@ class OutlineTool:
     """
 
     display: Display
-    view: View = "side"
+    view: ViewName = "side"
     corners: tuple[Corner, ...] = ()
     near: Corner | None = None
 
-    def aim(self, camera: Camera, x: float, y: float, *, half: bool = False) -> None:
+    def aim(self, canvas: Canvas, x: float, y: float, *, half: bool = False) -> None:
         """Put the next corner under a page pixel, snapped to whole units, or to half ones."""
         if not self.corners:
-            self.view = camera.view_at(x, y) or self.view
-        self.near = self._snapped(camera.to_mm(self.view, x, y), half=half)
+            self.view = canvas.view_at(x, y) or self.view
+        view = canvas.view(self.view)
+        if view is not None:
+            self.near = self._snapped(view.mm((x, y)), half=half)
 
     def nudge(self, along: int, up: int, *, half: bool = False) -> None:
         """Move the next corner by whole or half units; `along` rearward, `up` up or to the right."""
@@ -83,16 +88,16 @@ class OutlineTool:
         x, y = (show(one, "mm", self.display, places=places) for one in self.near)
         return f"back {x}, {'up' if self.view == 'side' else 'right'} {y}"
 
-    def paint(self, painter: QPainter, camera: Camera, theme: Theme, words: WordPainter) -> None:
-        """Paint the outline so far, its corners, and the next one with its words."""
+    def paint(self, painter: QPainter, view: View, theme: Theme, wide: float) -> None:
+        """Paint the outline so far, its corners, and the next one with its words, on a page so wide."""
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=True)
         accent = QColor(theme.accent)
-        corners = [QPointF(*at) for at in camera.to_px(self.view, np.array(self.corners).reshape(-1, 2)).tolist()]
+        corners = [QPointF(*at) for at in view.all_px(self.corners)]
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.setPen(QPen(accent, 2.0))
         painter.drawPolyline(QPolygonF(corners))
         if self.near is not None:
-            at = QPointF(*camera.to_px(self.view, np.array([self.near]))[0].tolist())
+            at = QPointF(*view.px(self.near))
             painter.setPen(QPen(accent, 1.2, Qt.PenStyle.DashLine))
             if corners:
                 painter.drawLine(corners[-1], at)
@@ -101,19 +106,19 @@ class OutlineTool:
             painter.setPen(QPen(accent, 1.2))
             painter.drawLine(at - QPointF(7.0, 0.0), at + QPointF(7.0, 0.0))
             painter.drawLine(at - QPointF(0.0, 7.0), at + QPointF(0.0, 7.0))
-            self._tell(painter, at, camera, theme, words)
+            self._tell(painter, at, theme, wide)
         painter.setPen(QPen(accent, 1.5))
         painter.setBrush(QColor(theme.paper))
         for corner in corners:
             painter.drawEllipse(corner, _HANDLE_PX, _HANDLE_PX)
 
-    def _tell(self, painter: QPainter, at: QPointF, camera: Camera, theme: Theme, words: WordPainter) -> None:
+    def _tell(self, painter: QPainter, at: QPointF, theme: Theme, page: float) -> None:
         text = self.words()
-        wide = words.measure(text, _WORDS_PX, bold=False)
-        left = at.x() + 12.0 if at.x() + 24.0 + wide < camera.width else at.x() - 12.0 - wide
+        wide = width(text, _WORDS_PT)
+        left = at.x() + 12.0 if at.x() + 24.0 + wide < page else at.x() - 12.0 - wide
         top = at.y() - 28.0 if at.y() > 40.0 else at.y() + 12.0
-        painter.fillRect(QRectF(left - 3.0, top, wide + 6.0, 1.4 * _WORDS_PX), QColor(theme.paper))
-        words.write(painter, text, left, top + 1.05 * _WORDS_PX, _WORDS_PX, QColor(theme.ink))
+        painter.fillRect(QRectF(left - 3.0, top, wide + 6.0, 20.0), QColor(theme.paper))
+        paint_items(painter, (Words(left, top + 15.0, text, _WORDS_PT, theme.ink),))
 
     def _step(self, *, half: bool) -> float:
         return _STEP_MM[self.display.length] * (0.5 if half else 1.0)

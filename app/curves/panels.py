@@ -1,0 +1,225 @@
+"""The curves as small panels side by side: name, value at the slider, the worst over the travel, and its lines."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from app.curves.curves import Curves, LimitLine, Panel, Series, at_travel, worst_of
+from app.drawing.board import Board
+from app.drawing.fonts import shortened, width
+from app.drawing.items import Box, Page, Stroke
+from app.drawing.palette import Theme, mixed
+from app.drawing.places import boxed
+from app.units import show
+from geometry.words.solution import Verdict
+
+NAME_PT, VALUE_PT, SMALL_PT = 9.0, 10.0, 9.0
+_GAP: Final = 18.0
+_SIDE: Final = 12.0
+_HEAD: Final = 36.0
+_DASHES: Final[tuple[tuple[float, ...], ...]] = ((), (7.0, 3.0), (2.0, 2.5))
+"""How the curves of several joints differ, front to rear."""
+_REACH: Final = 2.2
+"""A line so many times as far off as the curves go lies in the panel; a farther one is left to the findings."""
+
+
+@dataclass(frozen=True)
+class Plot:
+    """One panel's place; `low` and `high` are the values at its lower and upper edge."""
+
+    panel: Panel
+    box: Box
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
+class Panels(Page):
+    """The panels on a page, as items; the slider's place is drawn over them."""
+
+    plots: tuple[Plot, ...]
+    curves: Curves
+    words: tuple[tuple[Box, str], ...]
+
+    def x_of(self, plot: Plot, travel_mm: float) -> float:
+        """Page x of a place of the travel."""
+        low, high = float(self.curves.travel_mm[0]), float(self.curves.travel_mm[-1])
+        return plot.box[0] + (travel_mm - low) / (high - low) * (plot.box[2] - plot.box[0])
+
+    def travel_in(self, plot: Plot, x: float) -> float:
+        """The place of the travel at a page x, within its ends."""
+        low, high = float(self.curves.travel_mm[0]), float(self.curves.travel_mm[-1])
+        share = (x - plot.box[0]) / max(plot.box[2] - plot.box[0], 1.0)
+        return low + min(max(share, 0.0), 1.0) * (high - low)
+
+
+def panels(curves: Curves, size: tuple[float, float], theme: Theme, travel_mm: float) -> Panels:
+    """Draw the panels on a page of `size`, with the slider at a place of the travel."""
+    board = Board(theme)
+    count = len(curves.panels)
+    wide = (size[0] - 2.0 * _SIDE - _GAP * (count - 1)) / count
+    plots = []
+    for place, panel in enumerate(curves.panels):
+        left = _SIDE + place * (wide + _GAP)
+        plots.append(_Painter(board, curves, panel, (left, 4.0, left + wide, size[1] - 6.0), travel_mm).draw())
+    board.finish()
+    return Panels(size[0], size[1], theme, tuple(board.layers), tuple(plots), curves, tuple(board.words))
+
+
+class _Painter:
+    """One panel in the making."""
+
+    def __init__(self, board: Board, curves: Curves, panel: Panel, cell: Box, travel_mm: float) -> None:
+        self.board, self.curves, self.panel, self.travel = board, curves, panel, travel_mm
+        self.cell = cell
+        self.box: Box = (cell[0], cell[1] + _HEAD, cell[2], cell[3])
+        values = [float(one) for series in panel.series for one in series.values if one == one]  # noqa: PLR0124
+        most = max((abs(one) for one in values), default=1.0)
+        self.lines = [one for one in panel.limits if abs(one.value) <= _REACH * max(most, 1e-9)]
+        reach = [*values, *(one.value for one in self.lines)]
+        low, high = min(reach, default=0.0), max(reach, default=1.0)
+        room = 0.10 * (high - low) or 0.5 * max(abs(high), 1.0)
+        self.low, self.high = low - room, high + room
+
+    def draw(self) -> Plot:
+        """Draw it."""
+        board, theme, (left, top, right, bottom) = self.board, self.board.theme, self.box
+        room = right - left
+        board.write(left, self.cell[1] + 12.0, shortened(self.panel.title, NAME_PT, room), NAME_PT, theme.ink)
+        if not self.panel.series:
+            self._wanted()
+            return Plot(self.panel, self.box, self.low, self.high)
+        self._tints()
+        self._frame()
+        for place, series in enumerate(self.panel.series):
+            self._curve(series, _DASHES[min(place, 2)])
+        self._lines()
+        self._values(left, right)
+        x = self._x(self.travel)
+        board.line(((x, top), (x, bottom)), theme.ink, 1.0, z=6.0)
+        for series in self.panel.series:
+            value = at_travel(self.curves, series, self.travel)
+            if value is not None:
+                board.disc((x, self._y(value)), 3.4, theme.paper, Stroke(theme.ink, 1.3), z=7.0)
+        return Plot(self.panel, self.box, self.low, self.high)
+
+    def _x(self, travel_mm: float) -> float:
+        low, high = float(self.curves.travel_mm[0]), float(self.curves.travel_mm[-1])
+        return self.box[0] + (travel_mm - low) / (high - low) * (self.box[2] - self.box[0])
+
+    def _y(self, value: float) -> float:
+        y = self.box[3] - (value - self.low) / (self.high - self.low) * (self.box[3] - self.box[1])
+        return min(max(y, self.box[1]), self.box[3])
+
+    def _frame(self) -> None:
+        left, _, right, bottom = self.box
+        self.board.line(((left, bottom), (right, bottom)), self.board.theme.muted, 1.0, z=3.0)
+
+    def _curve(self, series: Series, dash: tuple[float, ...]) -> None:
+        """The known stretches of a curve."""
+        stretch: list[tuple[float, float]] = []
+        for travel, value in zip(self.curves.travel_mm.tolist(), series.values.tolist(), strict=True):
+            if value == value:  # noqa: PLR0124  (nan is no place)
+                stretch.append((self._x(travel), self._y(value)))
+                continue
+            self._stretch(stretch, dash)
+            stretch = []
+        self._stretch(stretch, dash)
+
+    def _stretch(self, points: list[tuple[float, float]], dash: tuple[float, ...]) -> None:
+        if len(points) > 1:
+            self.board.line(points, self.board.theme.accent, 1.8, z=5.0, dash=dash)
+
+    def _tints(self) -> None:
+        """Beyond its clear line a panel is tinted, more so beyond the one that holds."""
+        theme, (left, top, right, bottom) = self.board.theme, self.box
+        bad_high = self.panel.series[0].worst == "most"
+        for verdict, share in (("caution", 0.10), ("hold", 0.13)):
+            found = [one.value for one in self.lines if one.verdict == verdict]
+            if not found:
+                continue
+            edge = self._y(min(found) if bad_high else max(found))
+            end = self._end_of_caution(bad_high=bad_high) if verdict == "caution" else (top if bad_high else bottom)
+            upper, lower = sorted((edge, end))
+            if lower - upper > 0.5:
+                fill = mixed(theme.colour(verdict), theme.paper, share)  # type: ignore[arg-type]
+                self.board.shape(boxed(left, upper, right, lower), fill, z=1.0)
+
+    def _end_of_caution(self, *, bad_high: bool) -> float:
+        holds = [one.value for one in self.lines if one.verdict == "hold"]
+        if not holds:
+            return self.box[1] if bad_high else self.box[3]
+        return self._y(min(holds) if bad_high else max(holds))
+
+    def _lines(self) -> None:
+        left, _, right, _ = self.box
+        for one in self.lines:
+            y, dash = self._y(one.value), () if one.verdict == "hold" else (5.0, 3.0)
+            self.board.line(((left, y), (right, y)), self.board.theme.colour(one.verdict), 1.2, z=4.0, dash=dash)
+
+    def _verdict(self, values: list[float]) -> Verdict | None:
+        """Worst side of its lines on which any of some values lies; None within all of them."""
+        bad_high = self.panel.series[0].worst == "most"
+
+        def beyond(line: LimitLine) -> bool:
+            return any(one > line.value if bad_high else one < line.value for one in values)
+
+        held = [one for one in self.panel.limits if beyond(one)]
+        if not held:
+            return None
+        return "hold" if any(one.verdict == "hold" for one in held) else "caution"
+
+    def _values(self, left: float, right: float) -> None:
+        """The value at the slider, and at the right the worst over the travel where that is worse."""
+        board, theme, base = self.board, self.board.theme, self.cell[1] + 28.0
+        kind, display = self.panel.kind, self.curves.display
+        here = [at_travel(self.curves, one, self.travel) for one in self.panel.series]
+        known = [one for one in here if one is not None]
+        text = " / ".join("–" if one is None else show(one, kind, display) for one in here)
+        verdict = (
+            self._verdict(known) if len({one.value for one in self.panel.limits if one.verdict == "hold"}) < 2 else None
+        )
+        if verdict:
+            board.mark(left + 5.0, base - 4.0, 4.6, verdict)
+            left += 14.0
+        end = board.write(
+            left, base, shortened(text, VALUE_PT, right - left, bold=True), VALUE_PT, theme.ink, bold=True
+        )
+        ends = [one for one in (worst_of(self.curves, series) for series in self.panel.series) if one is not None]
+        if not ends:
+            return
+        most = self.panel.series[0].worst == "most"
+        worst = max(value for _, value in ends) if most else min(value for _, value in ends)
+        if known and abs(worst - (max(known) if most else min(known))) < 1e-9:
+            return
+        words = f"{'up to' if most else 'down to'} {show(worst, kind, display)}"
+        judged = self._verdict([worst])
+        wide = width(words, SMALL_PT) + (13.0 if judged else 0.0)
+        if end + 8.0 + wide > right:
+            return
+        start = board.write(right, base, words, SMALL_PT, theme.muted, align="right")
+        if judged:
+            board.mark(start - width(words, SMALL_PT) - 8.0, base - 3.6, 4.2, judged)
+
+    def _wanted(self) -> None:
+        """What is missing, in rows."""
+        board, theme, (left, _, right, _) = self.board, self.board.theme, self.box
+        base = self.cell[1] + 28.0
+        for row in wrapped(self.panel.wants, SMALL_PT, right - left):
+            if base > self.cell[3] - 2.0:
+                break
+            board.write(left, base, row, SMALL_PT, theme.muted)
+            base += 14.0
+
+
+def wrapped(text: str, pt: float, room: float) -> list[str]:
+    """Words in rows of a width."""
+    rows: list[str] = []
+    for word in text.split():
+        longer = f"{rows[-1]} {word}" if rows else word
+        if rows and width(longer, pt) <= room:
+            rows[-1] = longer
+        else:
+            rows.append(word)
+    return rows
