@@ -19,6 +19,7 @@ from PySide6.QtCore import QElapsedTimer, QObject, QTimer, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from geometry import Build, Solution, edited
+from geometry.document.brackets import Plan
 from geometry.words.solve import Work, solved
 
 Changes = Mapping[str, object]
@@ -109,6 +110,7 @@ class Document(QObject):
         self._stack.indexChanged.connect(self.history_changed)
         self._stack.undoTextChanged.connect(self.history_changed)
         self._stack.redoTextChanged.connect(self.history_changed)
+        self._measured: tuple[Build, Solution] | None = None
         self._gesture: _Gesture | None = None
         self._dragged: Changes | None = None
         self._drag_timer = self._timer(lambda: self._take_drag(shown=True))
@@ -130,6 +132,17 @@ class Document(QObject):
     def work(self) -> Work:
         """What was worked out about the build as it stands."""
         return self._now.work
+
+    @property
+    def measured(self) -> Solution | None:
+        """The answer to the vehicle as measured, kept while only the plan moves; None where nothing is planned."""
+        build = self._now.build
+        if build.plan is None or build.plan == Plan():
+            return None
+        bare = build.model_copy(update={"plan": None})
+        if self._measured is None or self._measured[0] != bare:
+            self._measured = (bare, solved(Work(bare)))
+        return self._measured[1]
 
     @property
     def glimpse(self) -> Answered | None:

@@ -6,18 +6,19 @@ from pathlib import Path
 from typing import Final, Literal
 
 from PySide6.QtCore import QByteArray, Qt
-from PySide6.QtGui import QCloseEvent, QGuiApplication
-from PySide6.QtWidgets import QApplication, QMainWindow, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtGui import QCloseEvent, QGuiApplication, QResizeEvent
+from PySide6.QtWidgets import QApplication, QFrame, QHBoxLayout, QMainWindow, QVBoxLayout, QWidget
 
 from app.drawing.palette import Theme, ThemeName
 from app.window import exports, pages
 from app.window.document import Document
 from app.window.drawing_pane import DrawingPane
 from app.window.filing import Filing
-from app.window.findings_pane import FindingsPane
+from app.window.findings.pane import FindingsPane
 from app.window.foot import Foot
 from app.window.measure_pane import MeasurePane
 from app.window.menus import Menus
+from app.window.plan.strip import PlanStrip
 from app.window.recovery import Keeper
 from app.window.sections import HURRY
 from app.window.selection import Selection
@@ -26,6 +27,7 @@ from app.window.theme import dress
 from geometry.document import Build
 
 _SIZE: Final = (1440, 900)
+_LEAST: Final = (1240, 680)
 
 
 class MainWindow(QMainWindow):
@@ -41,6 +43,7 @@ class MainWindow(QMainWindow):
         self.keeper = Keeper(self.document)
         self.measurements = MeasurePane(self.document, self.selection)
         self.drawing = DrawingPane(self.document, self.selection)
+        self.plan = PlanStrip(self.document, self.selection)
         self.findings = FindingsPane(self.document, self.selection)
         self.foot = Foot()
         self.filing = Filing(self.document, self, self.settle, lambda: len(self.measurements.pending()))
@@ -49,6 +52,9 @@ class MainWindow(QMainWindow):
         self.foot.asked.connect(lambda: pages.show_cautions(self))
         self.filing.told.connect(self.foot.tell)
         self.drawing.told.connect(self.foot.tell)
+        self.plan.told.connect(self.foot.tell)
+        self.plan.bared.connect(self.drawing.travel.show_measured)
+        self.plan.dressed.connect(self.drawing.travel.show_planned)
         self.findings.told.connect(self.foot.tell)
         self._lay_out()
         self.menus = Menus(self)
@@ -69,23 +75,37 @@ class MainWindow(QMainWindow):
             self.measurements.bring_forward(HURRY[0].path, focus=True)
 
     def _lay_out(self) -> None:
-        self.panes = QSplitter(Qt.Orientation.Horizontal)
-        self.panes.setHandleWidth(1)
-        self.panes.setChildrenCollapsible(False)
-        for pane in (self.measurements, self.drawing, self.findings):
-            self.panes.addWidget(pane)
-        self.measurements.setMinimumWidth(300)
-        self.findings.setMinimumWidth(300)
-        self.panes.setStretchFactor(0, 0)
-        self.panes.setStretchFactor(1, 1)
-        self.panes.setStretchFactor(2, 0)
+        """Three columns, one reading line: measured, plan over the drawing, verdict."""
         middle = QWidget()
-        column = QVBoxLayout(middle)
+        stack = QVBoxLayout(middle)
+        stack.setContentsMargins(0, 0, 0, 0)
+        stack.setSpacing(0)
+        stack.addWidget(self.plan)
+        stack.addWidget(_hairline())
+        stack.addWidget(self.drawing, 1)
+        columns = QHBoxLayout()
+        columns.setContentsMargins(0, 0, 0, 0)
+        columns.setSpacing(0)
+        columns.addWidget(self.measurements)
+        columns.addWidget(_hairline(upright=True))
+        columns.addWidget(middle, 1)
+        columns.addWidget(_hairline(upright=True))
+        columns.addWidget(self.findings)
+        whole = QWidget()
+        column = QVBoxLayout(whole)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
-        column.addWidget(self.panes, 1)
+        column.addLayout(columns, 1)
         column.addWidget(self.foot)
-        self.setCentralWidget(middle)
+        self.setCentralWidget(whole)
+        self.setMinimumSize(*_LEAST)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Give the outer columns the widths that suit the window's."""
+        super().resizeEvent(event)
+        left, right = self.side_widths(self.width())
+        self.measurements.setFixedWidth(left)
+        self.findings.setFixedWidth(right)
 
     # ---- what the menus do
 
@@ -117,14 +137,18 @@ class MainWindow(QMainWindow):
         """Put the keyboard into the drawing."""
         self.drawing.focus()
 
+    def go_to_plan(self) -> None:
+        """Put the keyboard into the plan."""
+        self.plan.focus()
+
     def go_to_findings(self) -> None:
         """Put the keyboard into the list of findings."""
-        self.findings.list.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.findings.list.view.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def show_theme(self, name: ThemeName) -> Theme:
         """Show the window in light or in dark."""
         self.theme = self._dress(name)
-        for pane in (self.measurements, self.drawing, self.findings):
+        for pane in (self.measurements, self.plan, self.drawing, self.findings):
             pane.show_theme(self.theme)
         self.menus.show_theme(name)
         remember("theme", name)
@@ -193,24 +217,26 @@ class MainWindow(QMainWindow):
         self.keeper.drop()
         kept = settings()
         kept.setValue("window", self.saveGeometry())
-        kept.setValue("panes", self.panes.saveState())
         event.accept()
 
     def _restore(self) -> None:
         kept = settings()
-        window, panes = kept.value("window"), kept.value("panes")
+        window = kept.value("window")
         screen = QGuiApplication.primaryScreen().availableGeometry()
         if not (isinstance(window, QByteArray) and self.restoreGeometry(window)):
             self.resize(min(_SIZE[0], screen.width()), min(_SIZE[1], screen.height()))
-        if not (isinstance(panes, QByteArray) and self.panes.restoreState(panes)):
-            left, right = self.side_widths(self.width())
-            self.panes.setSizes([left, self.width() - left - right, right])
 
     @staticmethod
     def side_widths(width: int) -> tuple[int, int]:
-        """Widths of the outer panes that suit a window's width: the drawing gets the most of it."""
-        more = max(0, width - 1280) // 8
-        return min(318 + more, 400), min(318 + more, 440)
+        """Widths of the outer columns that suit a window's width: the drawing gets the most of it."""
+        left = 260 + max(0, width - 1440) // 12
+        return min(left, 300), min(max(300 + (width - 1280) // 8, 300), 400)
+
+
+def _hairline(*, upright: bool = False) -> QFrame:
+    line = QFrame()
+    line.setObjectName("upright" if upright else "line")
+    return line
 
 
 def _system_theme() -> str:

@@ -110,6 +110,17 @@ class TravelDesk(QObject):
         there = state.there or document.solution
         return Subject(document.build, document.solution, there, state.travel_mm, state.torque, self._ends_shown())
 
+    def show_measured(self) -> None:
+        """Show the vehicle as measured, without the plan."""
+        measured, canvas = self._document.measured, self._canvas
+        if canvas is not None and measured is not None:
+            bare = self._document.build.model_copy(update={"plan": None})
+            canvas.show_subject(Subject(bare, measured, measured), held=True)
+
+    def show_planned(self) -> None:
+        """Show the document again."""
+        self._show()
+
     def _rebuild(self) -> None:
         if self._ended is None or not _same_ends(self._ended, self._document.build):
             self._ends = None

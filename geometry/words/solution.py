@@ -251,6 +251,8 @@ class Solution:
     travel: Travel | None
     windup: Windup | None
     setpoints: SetPoints
+    planned: SetPoints
+    """The same numbers as the plan has them, so that what changes can be told."""
     findings: tuple[Finding, ...]
     picture: Picture
 

@@ -107,6 +107,7 @@ def solved(work: Work) -> Solution:
             travel=answer.travel(told),
             windup=answer.windup(told),
             setpoints=setpoints_of(chosen),
+            planned=setpoints_of(told),
             findings=findings,
             picture=picture(told, place),
         )

@@ -1,0 +1,1 @@
+"""The answer: verdict with its counts, findings as numbered in the drawing, the chosen one in full, set-points."""

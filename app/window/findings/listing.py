@@ -1,0 +1,348 @@
+"""The list of findings: whole rows, numbered as in the drawing; what does not fit is counted under them."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPen, QPolygonF, QResizeEvent
+from PySide6.QtWidgets import (
+    QLabel,
+    QListView,
+    QSizePolicy,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.drawing.palette import LIGHT, VERDICT_WORDS, Theme, mixed
+from app.window.findings.rows import Row, name_of, part_words, rows_of, value_of, values_of
+from app.window.shapes import paint_verdict
+from app.window.theme import sized
+from geometry.document import Build
+from geometry.words.solution import Finding, Solution
+
+_Index = QModelIndex | QPersistentModelIndex
+_NOWHERE: Final = QModelIndex()
+ROW: Final = int(Qt.ItemDataRole.UserRole)
+TWO_LINES, ONE_LINE = 40, 24
+_BELOW_PX: Final = 18
+CHOSEN: Final = 0.09
+"""Share of accent behind the chosen row: more would take the muted words below their contrast."""
+
+
+class FindingRows(QAbstractListModel):
+    """Rows of the solution that is shown."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.rows: list[Row] = []
+        self.build = Build()
+        self.wanted = ""
+
+    def show_rows(self, rows: list[Row], build: Build, wanted: str) -> None:
+        """Show other rows; where they are about the same findings, only those that changed."""
+        before, anew = self.rows, build.display != self.build.display or wanted != self.wanted
+        self.build, self.wanted = build, wanted
+        if [(one.kind, one.keys) for one in before] != [(one.kind, one.keys) for one in rows]:
+            self.beginResetModel()
+            self.rows = rows
+            self.endResetModel()
+            return
+        self.rows = rows
+        for place, (old, new) in enumerate(zip(before, rows, strict=True)):
+            if anew or old != new:
+                self.dataChanged.emit(self.index(place), self.index(place))
+
+    def row_of(self, key: tuple[str, str] | None) -> int:
+        """Row that tells a finding by (id, part), or −1: the row of its own before one that counts it."""
+        found = [place for place, row in enumerate(self.rows) if key is not None and key in row.keys]
+        return found[-1] if found else -1
+
+    def rowCount(self, parent: _Index = _NOWHERE) -> int:
+        """How many there are."""
+        return 0 if parent.isValid() else len(self.rows)
+
+    def data(self, index: _Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
+        """The row, its name, or the whole of it for a screen reader."""
+        if not index.isValid() or index.row() >= len(self.rows):
+            return None
+        row = self.rows[index.row()]
+        if role == ROW:
+            return row
+        if role == Qt.ItemDataRole.DisplayRole:
+            return self._name(row)
+        if role == Qt.ItemDataRole.AccessibleTextRole:
+            if row.kind in {"unknown", "clear"}:
+                return self._name(row)
+            first = row.findings[0]
+            parts = " and ".join(part_words(one.part) for one in row.findings)
+            return f"{VERDICT_WORDS[first.verdict]}, {first.title}, {parts}, {value_of(first, self.build)}"
+        return None
+
+    def _name(self, row: Row) -> str:
+        if row.kind == "unknown":
+            wanted = f", measure next: {self.wanted}" if self.wanted else ""
+            return f"{len(row.findings)} not judged yet{wanted}"
+        return f"{len(row.findings)} clear" if row.kind == "clear" else row.findings[0].title
+
+
+class RowPainter(QStyledItemDelegate):
+    """Paints one row on two lines, or on one where there are many."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.theme: Theme = LIGHT
+        self.lines = 2
+        self.opened = False
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: _Index) -> QSize:
+        """As high as its lines; what is clear takes one."""
+        del option
+        row = index.data(ROW)
+        return QSize(120, self.height(row) if isinstance(row, Row) else ONE_LINE)
+
+    def height(self, row: Row) -> int:
+        """Height of a row."""
+        return TWO_LINES if self.lines == 2 and row.kind in {"finding", "unknown"} else ONE_LINE
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: _Index) -> None:
+        """Paint shape, numbers, name, value and, on the second line, part and limit."""
+        row, model = index.data(ROW), index.model()
+        if not isinstance(row, Row) or not isinstance(model, FindingRows):
+            return
+        theme, box, state = self.theme, QRectF(option.rect), option.state
+        painter.save()
+        chosen = bool(state & QStyle.StateFlag.State_Selected)
+        if chosen:
+            painter.fillRect(box, QColor(mixed(theme.accent, theme.paper, CHOSEN)))
+            painter.fillRect(QRectF(box.left(), box.top(), 3, box.height()), QColor(theme.accent))
+        elif state & QStyle.StateFlag.State_MouseOver:
+            painter.fillRect(box, QColor(theme.grid))
+        if row.kind in {"finding", "fine"}:
+            self._finding(painter, box, row, model)
+        else:
+            self._group(painter, box, row, model)
+        if chosen and option.widget is not None and option.widget.hasFocus():
+            painter.setPen(QPen(QColor(theme.accent), 2))
+            painter.drawRect(box.adjusted(1, 1, -1, -1))
+        painter.restore()
+
+    def _finding(self, painter: QPainter, box: QRectF, row: Row, model: FindingRows) -> None:
+        theme, two = self.theme, self.height(row) == TWO_LINES
+        colour, fine = theme.colour(row.verdict), row.kind == "fine"
+        left = box.left() + (30.0 if fine else 12.0)
+        size = 9.0 if fine else 13.0
+        upper = QRectF(box.left(), box.top(), box.width(), 22.0 if two else box.height())
+        paint_verdict(painter, QRectF(left, upper.center().y() - size / 2.0, size, size), row.verdict, colour)
+        left += size + 7.0
+        if row.numbers:
+            numbers = " ".join(str(one) for one in row.numbers)
+            wide = self._write(painter, QRectF(left, upper.top(), 60.0, upper.height()), numbers, colour, 11, bold=True)
+            left += max(wide, 15.0) + 6.0
+        right = box.right() - 12.0
+        value = values_of(row, model.build.display)
+        finding = row.findings[0]
+        if two:
+            name = finding.title
+            lower = QRectF(left, box.top() + 20.0, right - left, 18.0)
+            told = self._write(painter, lower, value_of(finding, model.build), theme.ink, 10, right=True)
+            lower.setWidth(lower.width() - told - 8.0)
+            self._write(painter, lower, part_words(finding.part), theme.muted, 9)
+            self._write(painter, QRectF(left, upper.top(), right - left, 22.0), name, theme.ink, 11, bold=True)
+            return
+        told = self._write(
+            painter, QRectF(left, upper.top(), right - left, upper.height()), value,
+            theme.muted if fine else theme.ink, 9 if fine else 10, right=True,
+        )  # fmt: skip
+        room = QRectF(left, upper.top(), right - left - told - 8.0, upper.height())
+        self._write(painter, room, finding.title if fine else name_of(row), theme.ink, 9 if fine else 10, bold=not fine)
+
+    def _group(self, painter: QPainter, box: QRectF, row: Row, model: FindingRows) -> None:
+        theme, unknown = self.theme, row.kind == "unknown"
+        left, right = box.left() + 12.0, box.right() - 12.0
+        two = self.height(row) == TWO_LINES
+        upper = QRectF(box.left(), box.top(), box.width(), 22.0 if two else box.height())
+        middle = upper.center().y()
+        if not unknown:
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(QColor(theme.muted))
+            painter.drawPolygon(QPolygonF(_pointer(left + 4.0, middle, down=self.opened)))
+            left += 16.0
+        paint_verdict(painter, QRectF(left, middle - 6.0, 12.0, 12.0), row.verdict, theme.colour(row.verdict))
+        left += 19.0
+        words = f"{len(row.findings)} not judged yet" if unknown else f"{len(row.findings)} clear"
+        wide = self._write(
+            painter, QRectF(left, upper.top(), right - left, upper.height()), words, theme.ink, 10, bold=unknown
+        )
+        if unknown and model.wanted:
+            words = f"measure next: {model.wanted}"
+            if two:
+                self._write(painter, QRectF(left, box.top() + 20.0, right - left, 18.0), words, theme.muted, 9)
+            else:
+                left += wide + 8.0
+                self._write(painter, QRectF(left, upper.top(), right - left, upper.height()), words, theme.muted, 9)
+
+    def _write(
+        self, painter: QPainter, box: QRectF, text: str, colour: str, points: int, *, bold: bool = False,
+        right: bool = False,
+    ) -> float:  # fmt: skip
+        """Write one line into a box, cut with an ellipsis where it must be, and return its width."""
+        if not text or box.width() <= 4.0:
+            return 0.0
+        painter.setFont(sized(painter.font(), points, bold=bold))
+        painter.setPen(QColor(colour))
+        metrics = painter.fontMetrics()
+        said = metrics.elidedText(text, Qt.TextElideMode.ElideRight, int(box.width()) + 1)
+        across = Qt.AlignmentFlag.AlignRight if right else Qt.AlignmentFlag.AlignLeft
+        painter.drawText(box, across | Qt.AlignmentFlag.AlignVCenter, said)
+        return float(metrics.horizontalAdvance(said))
+
+
+def _pointer(x: float, y: float, *, down: bool) -> list[QPointF]:
+    if down:
+        return [QPointF(x - 4.0, y - 3.0), QPointF(x + 6.0, y - 3.0), QPointF(x + 1.0, y + 4.0)]
+    return [QPointF(x - 2.0, y - 5.0), QPointF(x + 5.0, y), QPointF(x - 2.0, y + 5.0)]
+
+
+class _View(QListView):
+    """The rows; arrows go through them. `pressed_enter` says that the first way out is wanted."""
+
+    entered = Signal()
+    right = Signal()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter applies, right goes into the ways out."""
+        if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
+            self.entered.emit()
+        elif event.key() == Qt.Key.Key_Right:
+            self.right.emit()
+        else:
+            super().keyPressEvent(event)
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        """A second press is a press."""
+        self.mousePressEvent(event)
+
+
+class FindingList(QWidget):
+    """The list in its zone: as many whole rows as fit, and under them how many more there are."""
+
+    chosen_changed = Signal()
+    entered = Signal()
+    going_right = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.model = FindingRows(self)
+        self.row_painter = RowPainter(self)
+        self.view = _View()
+        self.view.setModel(self.model)
+        self.view.setItemDelegate(self.row_painter)
+        self.view.setMouseTracking(True)
+        self.view.setVerticalScrollMode(QListView.ScrollMode.ScrollPerItem)
+        self.view.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.view.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.view.setSelectionMode(QListView.SelectionMode.SingleSelection)
+        self.view.setEditTriggers(QListView.EditTrigger.NoEditTriggers)
+        self.view.setAccessibleName("Findings, worst first")
+        self.below = QLabel()
+        self.below.setObjectName("axis")
+        self.below.setTextFormat(Qt.TextFormat.PlainText)
+        self.below.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        self.below.setContentsMargins(0, 0, 12, 0)
+        self.below.setFixedHeight(_BELOW_PX)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.view)
+        column.addWidget(self.below)
+        column.addStretch(1)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Expanding)
+        self.setFocusProxy(self.view)
+        self._solution: Solution | None = None
+        self._opened = False
+        self._quiet = False
+        self.view.selectionModel().currentChanged.connect(lambda *_: self._moved())
+        self.view.clicked.connect(self._clicked)
+        self.view.entered.connect(self.entered)
+        self.view.right.connect(self.going_right)
+        self.view.verticalScrollBar().valueChanged.connect(lambda _: self._count())
+
+    @property
+    def chosen(self) -> Finding | None:
+        """The finding that is chosen; of what is not judged the first."""
+        row = self.view.currentIndex().data(ROW)
+        return row.findings[0] if isinstance(row, Row) and row.kind != "clear" else None
+
+    def show_theme(self, theme: Theme) -> None:
+        """Take another theme's colours."""
+        self.row_painter.theme = theme
+        self.view.viewport().update()
+
+    def show_solution(self, build: Build, solution: Solution, wanted: str) -> None:
+        """Show other findings; what is chosen stays chosen."""
+        kept = None if self.chosen is None else (self.chosen.id, self.chosen.part)
+        self._solution, self.model.build = solution, build
+        self._fill(build, wanted, kept)
+
+    def choose(self, key: tuple[str, str] | None) -> None:
+        """Choose a finding by (id, part)."""
+        row = self.model.row_of(key)
+        self._quiet = True
+        if row != self.view.currentIndex().row():
+            self.view.setCurrentIndex(self.model.index(row) if row >= 0 else QModelIndex())
+        self._quiet = False
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Show as many rows as fit."""
+        super().resizeEvent(event)
+        if self._solution is not None:
+            kept = None if self.chosen is None else (self.chosen.id, self.chosen.part)
+            self._fill(self.model.build, self.model.wanted, kept)
+
+    def _fill(self, build: Build, wanted: str, kept: tuple[str, str] | None) -> None:
+        solution = self._solution
+        if solution is None:
+            return
+        self._quiet = True
+        rows = rows_of(solution, paired=False, opened=self._opened)
+        self.row_painter.lines, self.row_painter.opened = 2, self._opened
+        shut = [row for row in rows if row.kind != "fine"]
+        if sum(self.row_painter.height(row) for row in shut) > self.height():
+            self.row_painter.lines = 1
+            rows = rows_of(solution, paired=True, opened=self._opened)
+        self.model.show_rows(rows, build, wanted)
+        self.view.scheduleDelayedItemsLayout()
+        room = self.height()
+        total = sum(self.row_painter.height(row) for row in rows)
+        if total > room:
+            room -= _BELOW_PX
+        used = 0
+        for row in rows:
+            if used + self.row_painter.height(row) > room:
+                break
+            used += self.row_painter.height(row)
+        self.view.setFixedHeight(max(used, ONE_LINE))
+        self.below.setVisible(total > self.height())
+        self._quiet = False
+        self.choose(kept)
+        self._count()
+
+    def _count(self) -> None:
+        """Say how many rows lie under the last one in sight."""
+        last = self.view.indexAt(self.view.viewport().rect().bottomLeft()).row()
+        more = 0 if last < 0 else len(self.model.rows) - 1 - last
+        self.below.setText(f"{more} below" if more else "")
+
+    def _moved(self) -> None:
+        if not self._quiet:
+            self.chosen_changed.emit()
+
+    def _clicked(self, index: QModelIndex) -> None:
+        row = index.data(ROW)
+        if isinstance(row, Row) and row.kind == "clear":
+            self._opened = not self._opened
+            self._fill(self.model.build, self.model.wanted, None)

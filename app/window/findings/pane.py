@@ -1,0 +1,145 @@
+"""The right column: verdict, list, chosen finding, set-points; the zones hang on the window's height alone."""
+
+from __future__ import annotations
+
+from pydantic import ValidationError
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
+
+from app.drawing.palette import LIGHT, Theme
+from app.drawing.wanting import next_measurement
+from app.window.document import Document
+from app.window.field_sentence import sentence_for
+from app.window.findings.chosen import ChosenFinding
+from app.window.findings.head import HEIGHT, VerdictHead
+from app.window.findings.listing import FindingList
+from app.window.findings.rows import counts
+from app.window.findings.setpoints import SetpointTable
+from app.window.selection import Selection
+from geometry.words.solution import Remedy
+
+
+class FindingsPane(QWidget):
+    """Verdict, findings, the chosen one, set-points.
+
+    `going` asks to go to an entry, `applying` says that a remedy comes, `told` hands on a sentence for the foot.
+    """
+
+    going = Signal(str)
+    applying = Signal()
+    told = Signal(str)
+
+    def __init__(self, document: Document, selection: Selection, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._selection = selection
+        self._theme = LIGHT
+        self.head = VerdictHead()
+        self.list = FindingList()
+        self.list.chosen_changed.connect(self._chosen)
+        self.list.entered.connect(self._enter)
+        self.list.going_right.connect(self._to_the_ways)
+        self.detail = ChosenFinding()
+        self.detail.applied.connect(self.apply)
+        self.detail.asked.connect(self.going)
+        self.setpoints = SetpointTable()
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        for widget in (self.head, _line(), self.list, _line(), self.detail, _line(), self.setpoints):
+            column.addWidget(widget, 1 if widget is self.list else 0)
+        document.changed.connect(self._show)
+        document.opened.connect(self._forget)
+        selection.changed.connect(self._follow)
+        self._show()
+
+    def show_theme(self, theme: Theme) -> None:
+        """Take another theme's colours."""
+        self._theme = theme
+        for one in (self.head, self.list, self.detail, self.setpoints):
+            one.show_theme(theme)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Set the zones' heights."""
+        super().resizeEvent(event)
+        body = self.height() - HEIGHT
+        self.setpoints.setFixedHeight(163 if body < 620 else 191 if body < 900 else 247)
+        self.detail.setFixedHeight(224 if body < 620 else 250 if body < 760 else 300)
+
+    def apply(self, remedy: Remedy) -> None:
+        """Put all that a remedy changes into the build as one step of the history; a complaint where it cannot be."""
+        self.applying.emit()  # what is being typed goes first
+        words = remedy.says.rstrip(".")
+        short = words if len(words) <= 60 else f"{words[:59].rstrip()}…"
+        focused = self.detail.focusWidget() if self.isActiveWindow() else None
+        held = focused is not None and focused.hasFocus()
+        try:
+            self._document.apply(remedy.changes, f"“{short}”")
+        except ValidationError as error:
+            sentence = sentence_for(error, self._document.build.display)
+            self.told.emit(f"Not applied: {sentence.removesuffix('Correct it or empty the field.').rstrip()}")
+        if held:  # the button that was pressed may be gone; the next one along would be far off
+            self.list.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Control and Enter press the first Apply button."""
+        enter = event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}
+        if enter and event.modifiers() & Qt.KeyboardModifier.ControlModifier and self.detail.buttons:
+            self.detail.buttons[0].click()
+            return
+        super().keyPressEvent(event)
+
+    def _enter(self) -> None:
+        """Enter in the list applies the first way out, or goes to the entry where there is none."""
+        if self.detail.buttons:
+            self.detail.buttons[0].click()
+        elif self.list.chosen is not None and self.list.chosen.entry:
+            self.going.emit(self.list.chosen.entry)
+
+    def _to_the_ways(self) -> None:
+        if self.detail.buttons:
+            self.detail.buttons[0].setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _forget(self) -> None:
+        """Begin with the worst finding of a build that was just opened."""
+        self._selection.choose(None)
+        self._show()
+
+    def _show(self) -> None:
+        document = self._document
+        solution, display = document.solution, document.build.display
+        self.list.show_solution(document.build, solution, next_measurement(document.build))
+        wanted = self._selection.finding
+        if self.list.model.row_of(wanted) < 0 and solution.findings:
+            wanted = (solution.findings[0].id, solution.findings[0].part)
+        self.list.choose(wanted)
+        self.detail.show_finding(self.list.chosen, solution, display)
+        self.setpoints.show_points(document.build, solution)
+        self.head.show_solution(solution, None)
+        self._compare()
+
+    def _compare(self) -> None:
+        """Say beside the verdict what it was as measured, where the plan changes the counts."""
+        measured = self._document.measured
+        if measured is not None and counts(measured.findings) != counts(self._document.solution.findings):
+            self.head.show_solution(self._document.solution, measured)
+
+    def _chosen(self) -> None:
+        finding = self.list.chosen
+        if finding is None:
+            return
+        self.detail.show_finding(finding, self._document.solution, self._document.build.display)
+        self._selection.choose(self, part=finding.part, finding=(finding.id, finding.part), entry=finding.entry or None)
+
+    def _follow(self, origin: object) -> None:
+        if origin is self or self._selection.finding is None:
+            return
+        self.list.choose(self._selection.finding)
+        self.detail.show_finding(self.list.chosen, self._document.solution, self._document.build.display)
+
+
+def _line() -> QFrame:
+    line = QFrame()
+    line.setObjectName("line")
+    return line

@@ -1,0 +1,238 @@
+"""The plan strip over the drawing: four cells, and the drawing as measured while that is held."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Final
+
+from pydantic import ValidationError
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QAction, QResizeEvent
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QMenu, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+
+from app.drawing.palette import LIGHT, Theme, mixed
+from app.reading import ReadingError, parse
+from app.window.document import Document
+from app.window.field_sentence import sentence_for
+from app.window.plan.cells import Cell, Choice, cells_of, words_of
+from app.window.plan.stepper import Stepper
+from app.window.sections import part_of
+from app.window.selection import Selection
+from geometry.document import value_at
+
+HEIGHT: Final = 78
+_SEGMENTS_FROM: Final = 1000
+"""From this width on a choice of two shows both."""
+
+
+class _CellBox(QWidget):
+    """One cell on the screen."""
+
+    chosen = Signal(str, str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.cell: Cell | None = None
+        self.caption = QLabel()
+        self.caption.setObjectName("axis")
+        self.choice = QPushButton()
+        self.choice.setObjectName("quiet")
+        self.choice.setFixedHeight(24)
+        self.menu = QMenu(self.choice)
+        self.choice.setMenu(self.menu)
+        self.segments: dict[str, QPushButton] = {}
+        self._group = QButtonGroup(self)
+        self.stepper = Stepper()
+        self.line = QLabel()
+        self.line.setObjectName("axis")
+        for label in (self.caption, self.line):
+            label.setTextFormat(Qt.TextFormat.PlainText)
+        top = QHBoxLayout()
+        top.setContentsMargins(0, 0, 0, 0)
+        top.setSpacing(5)
+        top.addWidget(self.caption)
+        top.addWidget(self.choice)
+        top.addStretch(1)
+        self._row = QHBoxLayout()
+        self._row.setContentsMargins(0, 0, 0, 0)
+        self._row.setSpacing(4)
+        self._row.addWidget(self.stepper)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addLayout(top)
+        column.addLayout(self._row)
+        column.addWidget(self.line)
+
+    def show_cell(self, cell: Cell, words: str, *, wide: bool) -> None:
+        """Show the cell as the build stands."""
+        self.cell = cell
+        self.caption.setText(cell.caption)
+        self.stepper.show_value(
+            words, planned=bool(cell.value), able=cell.able, name=f"{cell.caption} {words}".replace(" by", ", by")
+        )
+        self.line.setText(cell.comes_to)
+        choice = cell.choice
+        if choice is None:
+            self.choice.hide()
+            return
+        two = wide and len(choice.words) == 2
+        self._show_segments(choice, shown=two)
+        self.choice.setVisible(not two)
+        self.choice.setText(f"{choice.words[choice.now]} ▾")
+        self.choice.setAccessibleName(f"{cell.caption}: {choice.words[choice.now]}")
+        if len(self.menu.actions()) != len(choice.words):
+            self.menu.clear()
+            for word, shown in choice.words.items():
+                action = QAction(shown, self.menu)
+                action.triggered.connect(lambda _=False, word=word: self.chosen.emit(choice.path, word))
+                self.menu.addAction(action)
+
+    def _show_segments(self, choice: Choice, *, shown: bool) -> None:
+        if shown and not self.segments:
+            for place, (word, said) in enumerate(choice.words.items()):
+                button = QPushButton(said)
+                button.setObjectName("segment")
+                button.setCheckable(True)
+                button.setFixedHeight(26)
+                button.clicked.connect(lambda _=False, word=word: self.chosen.emit(choice.path, word))
+                self._group.addButton(button)
+                self._row.insertWidget(place, button)
+                self.segments[word] = button
+        for word, button in self.segments.items():
+            button.setVisible(shown)
+            button.setChecked(word == choice.now)
+
+
+class PlanStrip(QWidget):
+    """Lifts, perches and mounts. `told` hands on a sentence for the foot.
+
+    `bared` says that the vehicle as measured is wanted, `dressed` that the plan is again.
+    """
+
+    told = Signal(str)
+    bared = Signal()
+    dressed = Signal()
+
+    def __init__(self, document: Document, selection: Selection, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._selection = selection
+        self._theme: Theme = LIGHT
+        self.setFixedHeight(HEIGHT)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.heading = QLabel("Plan")
+        self.heading.setObjectName("planheading")
+        self.nothing = QLabel("nothing yet")
+        self.nothing.setObjectName("axis")
+        self.bare = QPushButton("without it")
+        self.bare.setObjectName("quiet")
+        self.bare.setToolTip("Held down, the drawing shows the vehicle as measured")
+        self.bare.setFixedHeight(24)
+        self.bare.pressed.connect(self.bared)
+        self.bare.released.connect(self.dressed)
+        first = QVBoxLayout()
+        first.setContentsMargins(0, 6, 0, 0)
+        first.setSpacing(2)
+        first.addWidget(self.heading)
+        first.addWidget(self.nothing)
+        first.addWidget(self.bare)
+        first.addStretch(1)
+        self.boxes = [_CellBox() for _ in range(4)]
+        row = QHBoxLayout(self)
+        row.setContentsMargins(14, 0, 12, 0)
+        row.setSpacing(16)
+        row.addLayout(first)
+        for box in self.boxes:
+            row.addWidget(box, 1)
+            box.chosen.connect(self._choose)
+            box.stepper.stepped.connect(lambda steps, box=box: self._step(box, steps))
+            box.stepper.typed.connect(lambda text, box=box: self._type(box, text))
+            box.stepper.focused.connect(lambda box=box: self._focus(box))
+        row.addStretch(0)
+        document.changed.connect(self._show)
+        self._show()
+
+    def show_theme(self, theme: Theme) -> None:
+        """Take another theme's colours."""
+        self._theme = theme
+        tint = mixed(theme.accent, theme.paper, 0.14)
+        self.setStyleSheet(
+            f"QLabel#planheading {{ font-size: 12pt; font-weight: bold; }}"
+            f"QLineEdit#planned {{ border: 1px solid {theme.muted}; padding: 0 3px; }}"
+            f"QLineEdit#planned:focus {{ border: 2px solid {theme.accent}; padding: 0 2px; }}"
+            f"QLineEdit#planned:disabled {{ color: {theme.muted}; border-color: {theme.band}; }}"
+            f"QPushButton#step {{ padding: 0; font-size: 12pt; }}"
+            f"QPushButton#step:disabled {{ color: {theme.muted}; }}"
+            f"QPushButton#segment {{ border: 1px solid {theme.muted}; padding: 0 7px; font-size: 10pt; }}"
+            f"QPushButton#segment:checked {{ background: {tint}; font-weight: bold; border-color: {theme.accent}; }}"
+            f"QPushButton#quiet::menu-indicator {{ image: none; width: 0; }}"
+        )
+
+    def focus(self) -> None:
+        """Put the keyboard into the first cell."""
+        self.boxes[0].stepper.field.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def sizeHint(self) -> QSize:
+        """Its one height."""
+        return QSize(700, HEIGHT)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Show both words of a choice where there is room."""
+        super().resizeEvent(event)
+        self._show()
+
+    def _show(self) -> None:
+        document = self._document
+        planned = document.measured is not None
+        self.nothing.setVisible(not planned)
+        self.bare.setVisible(planned)
+        cells = cells_of(document.build, document.solution, document.measured)
+        for box, cell in zip(self.boxes, cells, strict=True):
+            box.show_cell(cell, words_of(cell, document.build.display), wide=self.width() >= _SEGMENTS_FROM)
+
+    def _choose(self, path: str, word: str) -> None:
+        changes: dict[str, object] = {path: word}
+        if path == "plan.perches" and word == "loose":
+            changes["plan.axle_shim_deg"] = None  # a wedge lies under welded perches alone
+        if path == "plan.mounts" and word == "loose":
+            changes["plan.mount_shim_mm"] = None
+        self._apply(changes, f"{path.rpartition('.')[2].replace('_', ' ')}: {word}")
+
+    def _step(self, box: _CellBox, steps: int) -> None:
+        """Go to the next whole step, so that round values are met."""
+        cell = box.cell
+        if cell is None:
+            return
+        here = (cell.value or 0.0) / cell.step
+        nearest = round(here)
+        if abs(here - nearest) > 1e-6:
+            nearest = int(here // 1.0) + (0 if steps > 0 else 1)
+        self._set(cell, round((nearest + steps) * cell.step, 6))
+
+    def _type(self, box: _CellBox, text: str) -> None:
+        cell = box.cell
+        if cell is None:
+            return
+        if text.lower() in {"", "none"}:
+            self._set(cell, None)
+            return
+        try:
+            self._set(cell, parse(text, cell.kind, self._document.build.display))
+        except ReadingError as error:
+            self.told.emit(f"{cell.caption}: {error}")
+
+    def _set(self, cell: Cell, value: float | None) -> None:
+        kept = value_at(self._document.build, cell.path) is not None or value
+        self._apply({cell.path: value if kept else None}, cell.key)
+
+    def _apply(self, changes: Mapping[str, object], text: str) -> None:
+        try:
+            self._document.apply(changes, text)
+        except ValidationError as error:
+            self.told.emit(sentence_for(error, self._document.build.display))
+        self._show()
+
+    def _focus(self, box: _CellBox) -> None:
+        if box.cell is not None:
+            self._selection.choose(self, part=part_of(box.cell.path) or None)
