@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QByteArray, QPointF, QRectF, Qt, QTimer, Signal
+from PySide6.QtCore import QPointF, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent
-from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.drawing.palette import LIGHT, Theme
 from app.window.document import Document
 from app.window.selection import Selection
-from app.window.settings import remember, settings
 from app.window.travel_desk import TravelDesk
 
 if TYPE_CHECKING:
+    from app.drawing.zones import Look
     from app.window.canvas.canvas import Canvas
     from app.window.canvas.drag import DragTool
 
@@ -64,24 +64,10 @@ class DrawingPane(QWidget):
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self.travel = TravelDesk(document, selection, self)
-        self._upper = QWidget()
-        above = QVBoxLayout(self._upper)
-        above.setContentsMargins(0, 0, 0, 0)
-        above.setSpacing(0)
-        above.addWidget(self._paper, 1)
-        above.addWidget(self.travel.bar)
-        self.panes = QSplitter(Qt.Orientation.Vertical)
-        self.panes.setHandleWidth(1)
-        self.panes.setChildrenCollapsible(False)
-        self.panes.addWidget(self._upper)
-        self.panes.addWidget(self.travel.curves)
-        self.panes.setStretchFactor(0, 1)
-        self.panes.setStretchFactor(1, 0)
-        kept = settings().value("travel_panes")
-        if isinstance(kept, QByteArray):
-            self.panes.restoreState(kept)
-        self.panes.splitterMoved.connect(lambda *_: remember("travel_panes", self.panes.saveState()))
-        self._column.addWidget(self.panes)
+        self._column.setSpacing(0)
+        self._column.addWidget(self._paper, 1)
+        self._column.addWidget(self.travel.bar)
+        self._column.addWidget(self.travel.curves)
         document.opened.connect(self.fit)
 
     def load(self) -> None:
@@ -96,9 +82,7 @@ class DrawingPane(QWidget):
         canvas.part_clicked.connect(self._part_clicked)
         canvas.flag_clicked.connect(self._flag_clicked)
         self.canvas = canvas
-        above = self._upper.layout()
-        assert above is not None  # noqa: S101  it was laid out with the pane
-        above.replaceWidget(self._paper, canvas)
+        self._column.replaceWidget(self._paper, canvas)
         self._paper.hide()
         self._paper.deleteLater()
         self.travel.attach(canvas)
@@ -110,6 +94,11 @@ class DrawingPane(QWidget):
         """Show the whole drawing."""
         if self.canvas is not None:
             self.canvas.fit()
+
+    def look(self, look: Look) -> None:
+        """Show the shaft, the whole vehicle, or the axle with its perches."""
+        if self.canvas is not None:
+            self.canvas.look(look)
 
     def show_theme(self, theme: Theme) -> None:
         """Take another theme's colours."""

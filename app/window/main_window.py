@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Final, Literal
 
@@ -106,6 +107,7 @@ class MainWindow(QMainWindow):
         left, right = self.side_widths(self.width())
         self.measurements.setFixedWidth(left)
         self.findings.setFixedWidth(right)
+        self.drawing.travel.fold(self.height())
 
     # ---- what the menus do
 
@@ -144,6 +146,24 @@ class MainWindow(QMainWindow):
     def go_to_findings(self) -> None:
         """Put the keyboard into the list of findings."""
         self.findings.list.view.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def go_round(self, way: int) -> None:
+        """Put the keyboard into the next pane, in reading order."""
+        focused = QApplication.focusWidget()
+        panes: list[tuple[QWidget, Callable[[], None]]] = [
+            (self.measurements, self.go_to_measurements),
+            (self.plan, self.go_to_plan),
+            (self.drawing.travel.bar, self.drawing.travel.focus),
+            (self.drawing, self.go_to_drawing),
+            (self.findings, self.go_to_findings),
+        ]
+        order = [panes[place] for place in (0, 1, 3, 2, 4)]
+        holds = [focused is not None and pane.isAncestorOf(focused) for pane, _ in panes]
+        here = next((order.index(panes[place]) for place in (2, 0, 1, 3, 4) if holds[place]), -1 if way > 0 else 0)
+        if self.drawing.travel.state.range_mm is None:
+            order = [one for one in order if one[0] is not self.drawing.travel.bar]
+            here = min(here, len(order) - 1)
+        order[(here + way) % len(order)][1]()
 
     def show_theme(self, name: ThemeName) -> Theme:
         """Show the window in light or in dark."""

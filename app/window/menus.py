@@ -74,6 +74,9 @@ class Menus(QObject):
         _add(menu, "Go to the &drawing", window.go_to_drawing, "Ctrl+2")
         _add(menu, "Go to the &findings", window.go_to_findings, "Ctrl+3")
         self.to_travel = _add(menu, "Go to the &travel", window.drawing.travel.focus, "Ctrl+4")
+        _add(menu, "Go to the &plan", window.go_to_plan, "Ctrl+5")
+        _add(menu, "Ne&xt pane", partial(window.go_round, 1), "F6")
+        _add(menu, "Pre&vious pane", partial(window.go_round, -1), "Shift+F6")
         menu.addSeparator()
         self.outline = _add(menu, "Draw an &obstacle", window.drawing.travel.draw_obstacle, "Ctrl+D")
 
@@ -96,11 +99,15 @@ class Menus(QObject):
             ("&N·m", partial(window.show_torque, "newton_metre")),
         )
         menu.addSeparator()
-        _add(menu, "Fit the dra&wing", window.drawing.fit, "Ctrl+0")
+        _add(menu, "See the &shaft", partial(window.drawing.look, "shaft"), "Ctrl+0")
+        _add(menu, "See the w&hole vehicle", partial(window.drawing.look, "whole"), "Ctrl+9")
+        _add(menu, "See the &axle and perches", partial(window.drawing.look, "axle"), "Ctrl+8")
         menu.addSeparator()
-        bar = window.drawing.travel.bar
-        self.ends = _switch(menu, "&Both ends of the travel", bar.ends)
-        self.curves = _switch(menu, "Travel &curves", bar.curves, "Ctrl+T")
+        travel = window.drawing.travel
+        self.ends = _switch(menu, "&Both ends of the travel", travel.bar.ends)
+        self.curves = _add(menu, "Travel &curves", lambda: travel.want_curves(self.curves.isChecked()), "Ctrl+T")
+        self.curves.setCheckable(True)
+        self.curves.setChecked(True)
 
     def _help(self) -> None:
         menu = self._menu("&Help")

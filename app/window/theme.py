@@ -129,6 +129,7 @@ def _sheet(theme: Theme) -> str:
     QLabel#complaint {{ color: {theme.hold}; }}
     QLabel#note {{ color: {theme.caution}; }}
     QLabel#number {{ font-size: {NUMBER_PT}pt; }}
+    QLabel#small {{ font-size: 10pt; }}
     QLabel#says {{ font-size: {LABEL_PT}pt; }}
     QFrame#upright {{ background: {theme.band}; border: none; max-width: 1px; min-width: 1px; }}
     QFrame#line {{ background: {theme.band}; border: none; max-height: 1px; min-height: 1px; }}

@@ -25,6 +25,7 @@ _NO_PART = frozenset({"format", "title", "notes", "display", "gauge", "obstacles
 """Sections without a part in where the axle goes."""
 Corners = tuple[tuple[float, float], ...]
 _REST_MS = 40
+_CURVES_FROM = 740  # pixels of the window; below it the drawing has all the height
 _AT_LEAST_MM = 1.0  # an end of the travel that is nearer to ride height is not shown beside it
 
 
@@ -39,6 +40,8 @@ class TravelDesk(QObject):
         self._layer: OutlineLayer | None = None
         self._ends: tuple[Solution, ...] | None = None
         self._ended: Build | None = None
+        self._height = 0
+        self._curves_wanted = True
         self._resting = QTimer(self)
         self._resting.setSingleShot(True)
         self._resting.timeout.connect(self._show)
@@ -51,8 +54,6 @@ class TravelDesk(QObject):
         document.let_go.connect(self._let_go)
         selection.changed.connect(self._follow)
         self.bar.ends_wanted.connect(lambda _on: self._show())
-        self.bar.curves_wanted.connect(lambda _on: self._fold())
-        self.bar.obstacle_wanted.connect(self.draw_obstacle)
         document.opened.connect(self._open)
         self._fold()
 
@@ -146,8 +147,20 @@ class TravelDesk(QObject):
         """Bring the ends back, which stand aside during a drag, and let the view fit what was made."""
         self._show()
 
+    def fold(self, window_height: int) -> None:
+        """Show the curves where the window is high enough for them beside the drawing, and higher in a higher one."""
+        self._height = window_height
+        self._fold()
+
     def _fold(self) -> None:
-        self.curves.setVisible(self.bar.curves.isChecked() and self.state.range_mm is not None)
+        shown = self._height >= _CURVES_FROM and self.state.range_mm is not None and self._curves_wanted
+        self.curves.setVisible(shown)
+        self.curves.setFixedHeight(104 + max(0, int(0.21 * (self._height - 768))))
+
+    def want_curves(self, on: bool) -> None:  # noqa: FBT001  (Qt's own signal)
+        """Show the curves, or leave all room to the drawing."""
+        self._curves_wanted = on
+        self._fold()
 
     def _ends_shown(self) -> tuple[Solution, ...]:
         """Full droop and full bump, worked out once a build and only where they are wanted."""

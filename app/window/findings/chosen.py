@@ -15,6 +15,7 @@ from app.window.findings.rows import counts, part_words
 from geometry.document.vehicle import Display
 from geometry.words.solution import Finding, Remedy, Solution
 
+_WISH: Final = re.compile(r"; at (?:most|least) [^;:]*(?:is wanted|is the most|is the least)\.")
 _OTHER_UNIT: Final = re.compile(
     r" \((?:≈ )?[−\d][\d,./ ]*(?:mm|in|kg|lb|N·m|lb·ft|km/h|mph|km|miles|N/mm|lb/in|MPa|psi)\)"
 )
@@ -29,12 +30,21 @@ def own_unit(text: str) -> str:
     return _OTHER_UNIT.sub("", text)
 
 
+def _without_wish(text: str) -> str:
+    """A sentence without the lines that the bar under it shows.
+
+    >>> _without_wish("The joints do not cancel; at most 300 rad/s² is wanted.")
+    'The joints do not cancel.'
+    """
+    return _WISH.sub(".", text)
+
+
 class _Way(QWidget):
     """One way out: what to do, a button, and beside it what it comes to."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.says = _label("says")
+        self.says = _label("small")
         self.button = QPushButton("Apply")
         self.button.setToolTip("Put it into the plan; undo takes it back.")
         self.then = _label("axis")
@@ -64,7 +74,7 @@ class ChosenFinding(QWidget):
         self.head = _label("says")
         self.more = _label("axis")
         self.more.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        self.sentence = _label("says")
+        self.sentence = _label("small")
         self.bar = ValueBar()
         self.ways: list[_Way] = []
         self.basis = _label("axis")
@@ -126,8 +136,9 @@ class ChosenFinding(QWidget):
             f"{VERDICT_SIGNS[finding.verdict]} {VERDICT_WORDS[finding.verdict]} · {part_words(finding.part)}"
         )
         self._head_colour(finding)
-        self.sentence.setText(own_unit(finding.says))
         self.bar.show_finding(finding, display)
+        says = own_unit(finding.says)
+        self.sentence.setText(says if self.bar.isHidden() else _without_wish(says))
         self.go.setText("Go to its measurement" if finding.verdict != "unknown" else "Go and enter it")
         self.go.setVisible(bool(finding.entry))
         self.basis.setText(finding.basis)

@@ -143,7 +143,7 @@ class RowPainter(QStyledItemDelegate):
             wide = self._write(painter, QRectF(left, upper.top(), 60.0, upper.height()), numbers, colour, 11, bold=True)
             left += max(wide, 15.0) + 6.0
         right = box.right() - 12.0
-        value = values_of(row, model.build.display)
+        value = values_of(row, model.build)
         finding = row.findings[0]
         if two:
             name = finding.title

@@ -6,10 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from app.amounts import amount, telling_places
 from app.drawing.wording import numbered, short_name, value_words
 from geometry.document import Build, joints_of
-from geometry.document.vehicle import Display
 from geometry.words.solution import Finding, Solution, Verdict
 
 Kind = Literal["finding", "unknown", "clear", "fine"]
@@ -81,14 +79,9 @@ def name_of(row: Row) -> str:
     return short_name(row.findings[0])
 
 
-def values_of(row: Row, display: Display) -> str:
+def values_of(row: Row, build: Build) -> str:
     """The values of a row, without their limit."""
-    told = []
-    for one in row.findings:
-        if one.value is not None:
-            value = amount(one.value, one.unit, display, telling_places(one, display))
-            told.append(f"± {value}" if one.id == "gauge_resolution" else value)
-    return " / ".join(told)
+    return " / ".join(value_of(one, build).partition(", ")[0] for one in row.findings if one.value is not None)
 
 
 def value_of(finding: Finding, build: Build) -> str:

@@ -18,6 +18,16 @@ from geometry.words.solution import Solution
 _HEAD: Final = 26.0
 _LEAST_ROW: Final = 17.0
 _LARGE_FROM: Final = 900
+_SHORT: Final = {"Wedge, each perch": "Wedge", "Rear mount": "Rear shim"}
+_WAYS: Final = {
+    "raises the nose": "raises nose",
+    "lowers the nose": "lowers nose",
+    "nose up from seat": "nose up",
+    "nose down from seat": "nose down",
+    "down to the rear": "down",
+    "up to the rear": "up",
+}
+"""The sheet's words in fewer letters."""
 
 
 class Point(NamedTuple):
@@ -40,7 +50,7 @@ def points_of(build: Build, solution: Solution) -> list[Point]:
         now = before.value if before is not None and before.value else "as it is"
         way = "" if one.note.startswith("(") else one.note
         same = before is not None and before.value == one.value and before.note == one.note
-        told.append(Point(one.label, now, "" if same else one.value, way))
+        told.append(Point(_SHORT.get(one.label, one.label), now, "" if same else one.value, _WAYS.get(way, way)))
     return told
 
 
@@ -90,7 +100,9 @@ class SetpointTable(QWidget):
         high = min((self.height() - _HEAD - (16.0 if left_out else 4.0)) / max(len(shown), 1), 28.0 if large else 22.0)
         base = _HEAD + high * 0.72
         for one in shown:
-            self._write(painter, left, base, one.name, theme.ink, 10, room=now_x - left - 52.0)
+            self._write(
+                painter, left, base, one.name, theme.ink, 10, room=now_x - left - self._wide(painter, one.now) - 8.0
+            )
             self._write(painter, now_x, base, one.now, theme.muted if not one.set else theme.ink, 10, right=True)
             if one.set:
                 self._write(painter, set_x - 7.0, base, "→", theme.ink, 10, right=False)
@@ -123,6 +135,10 @@ class SetpointTable(QWidget):
         box = QRectF(left, _HEAD + 2.0, right - left, self.height() - _HEAD - 6.0)
         flags = int(Qt.TextFlag.TextWordWrap)
         painter.drawText(box, flags, "The numbers appear once the slopes of output, shaft and pinion are in.")
+
+    def _wide(self, painter: QPainter, text: str) -> float:
+        painter.setFont(sized(self.font(), 10))
+        return float(painter.fontMetrics().horizontalAdvance(text))
 
     def _write(
         self, painter: QPainter, x: float, base: float, text: str, colour: str, points: int, *, bold: bool = False,
