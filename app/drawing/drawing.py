@@ -81,6 +81,17 @@ def drawing(
     return made.draw(forms[-1])
 
 
+def silhouette(subject: Subject, size: tuple[float, float], theme: Theme) -> Page:
+    """The side view alone, without a word: a build at a glance."""
+    board = Board(theme)
+    if subject.drawable:
+        room = Room((0.0, 0.0, size[0], size[1]), 0.0, 4.0, 4.0, 0.6, size[1])
+        zones = zones_of(subject, room, with_top=False)
+        SideView(board, zones.side, subject, ground=zones.ground, most_low=size[1]).draw()
+        board.finish(zones.side.box)
+    return Page(size[0], size[1], theme, tuple(board.layers))
+
+
 class _Page:
     """One page in the making."""
 
