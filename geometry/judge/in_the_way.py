@@ -7,6 +7,7 @@ All sections, sweeps and rows are held against all obstacles at once.
 
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
+from weakref import proxy
 
 import numpy as np
 
@@ -55,10 +56,14 @@ class _Found(NamedTuple):
 
 
 class InTheWay:
-    """The bodies of a block of variants, and their gaps; all are worked out when one is asked for."""
+    """The bodies of a block of variants, and their gaps; all are worked out when one is asked for.
+
+    A part of its facts, which keep it: were it to keep them too, a block's arrays would stay until Python next searches
+    for garbage.
+    """
 
     def __init__(self, facts: "Facts") -> None:
-        self.facts = facts
+        self.facts: Facts = proxy(facts)
 
     def gap(self, index: int) -> GapFacts:
         """Least gap to one obstacle, over the travel where that is known, else at ride height."""
