@@ -34,7 +34,7 @@ from geometry.mechanics.vectors import (
 
 _PLACES = ("powertrain.output_joint_mm.0", "axle.centre_mm.0", "shaft.bearing_mm.0")
 """Once one of these is entered the shaft's line waits for all of them: the stick says nothing of what lies in plan."""
-_PLAN = (
+PLAN = (
     "powertrain.output_joint_mm.0", "axle.centre_mm.0", "axle.pinion_length_mm", "powertrain.plan_deg",
     "axle.pinion_plan_deg", "axle.pinion_offset_mm", "shaft.bearing_mm.0",
 )  # fmt: skip
@@ -57,8 +57,8 @@ class LineFacts(RideFacts):
     @cached_property
     def flat(self) -> Bools:
         """Rows with nothing entered of what lies in plan: the lines are taken to run straight ahead."""
-        flat: Bools = np.isnan(self.v[_PLAN[0]])
-        for path in _PLAN[1:]:
+        flat: Bools = np.isnan(self.v[PLAN[0]])
+        for path in PLAN[1:]:
             flat = flat & np.isnan(self.v[path])
         return flat
 

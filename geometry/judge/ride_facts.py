@@ -31,8 +31,6 @@ class RideFacts:
 
     v: Variants
     kinds: Kinds
-    ride: Ride
-    speeds: Speeds
 
     # ------------------------------------------------------------------ the suspension and the lift
 
@@ -78,7 +76,9 @@ class RideFacts:
         ends = point(v, "lateral_link.frame_point_mm"), point(v, "lateral_link.axle_point_mm")
         return lateral.side_shift(*ends, dz, dx, v.given("plan.lateral_link_longer_mm", 0.0))
 
-    def _ride(self) -> Ride:
+    @cached_property
+    def ride(self) -> Ride:
+        """Where the lift puts the axle."""
         v, kinds = self.v, self.kinds
         rear, front = v.given("plan.rear_lift_mm", 0.0), v.given("plan.front_lift_mm", 0.0)
         tilt = np.where(front == rear, 0.0, np.arctan((front - rear) / v["vehicle.wheelbase_mm"]) / RADIAN)
@@ -111,7 +111,9 @@ class RideFacts:
 
     # ------------------------------------------------------------------ speeds and torques
 
-    def _speeds(self) -> Speeds:
+    @cached_property
+    def speeds(self) -> Speeds:
+        """Speeds and torques that reach the shaft."""
         v = self.v
         ratio, radius = v["axle.ratio"], self.tyre_radius_mm
         cruise, top = (shaft_speed_rpm(v[f"vehicle.{which}_speed_kmh"], radius, ratio) for which in ("cruise", "top"))

@@ -15,9 +15,8 @@ from geometry.document.entries import Variants
 from geometry.judge import findings
 from geometry.judge.codes import CAUTION, HOLD, Found, Key
 from geometry.judge.facts import Facts
-from geometry.judge.judging import judged_block
+from geometry.judge.judging import found_by, judged_block
 from geometry.judge.limits import LIMITS
-from geometry.judge.table import Table
 from geometry.judge.ways import (
     BEARING,
     LEANS,
@@ -72,12 +71,7 @@ class _Rough:
 
     def __init__(self, facts: Facts) -> None:
         self.facts = facts
-        table = Table(facts.v.rows)
-        for one in _ROUGH:
-            one(facts, table)
-        if facts.positions:
-            findings.travel(facts, table)
-        self.found = table.judged()
+        self.found = found_by(facts, _ROUGH)
 
     @cached_property
     def to_length(self) -> Mapping[str, Floats]:
