@@ -9,10 +9,9 @@ import numpy as np
 from geometry.document import value_at
 from geometry.document.vehicle import Display
 from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, WORDS, Codes, Found, Judged, Key
-from geometry.judge.facts import Facts
 from geometry.judge.findings import nose_up_deg, tail_down_deg
 from geometry.judge.limits import LIMITS
-from geometry.judge.search import Tried, finding_id, holds_and_cautions, margin, wide
+from geometry.judge.search import Tried, finding_id, holds_and_cautions, margin
 from geometry.judge.ways import PINION
 from geometry.mechanics.vectors import Floats
 from geometry.words.helps import help_for
@@ -140,8 +139,7 @@ class Ranking:
         after = Told(self.plan.build, self.tried.facts, self.tried.found, row)
         if not key[0].startswith("gap_"):
             return after.value(key)
-        alone = Facts(wide(self.plan.facts.v, [self.tried.changes[row]]), self.plan.facts.positions)
-        return Told(self.plan.build, alone, {}).number(alone.gap(int(key[0][4:]) - 1).least_mm)
+        return after.number(self.tried.facts.in_the_way.exact_mm(int(key[0][4:]) - 1, row))
 
 
 def document_changes(plan: Told, changes: Mapping[str, float]) -> dict[str, object]:
