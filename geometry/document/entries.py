@@ -142,9 +142,13 @@ class Variants:
             path: np.concatenate([np.broadcast_to(case.get(path, self[path]), self.rows) for case in cases])
             for path in paths
         }
+        return self.widened(columns)
+
+    def widened(self, columns: Mapping[str, Column]) -> "Variants":
+        """As many variants as these columns have rows, alike in all else; every column that there is must be among them."""
         numbers = _Numbers(self.numbers)
         numbers.update(columns)
-        return Variants(self.build, numbers, self.words, tuple(columns), self.rows * len(cases))
+        return Variants(self.build, numbers, self.words, tuple(columns), next(iter(columns.values())).size)
 
     def build_at(self, row: int) -> Build:
         """The build of one row, as a document.
