@@ -161,7 +161,7 @@ def _cases(facts: Facts) -> list[_Case]:
             lacks = lacks & ~facts.flat
         if path == "powertrain.cruise_torque_share":
             lacks = lacks & np.isfinite(facts.speeds.cruise_nm)
-        if np.any(lacks):
+        if lacks.any():
             cases += [_Case(path, offset, lacks) for offset in offsets]
     return cases
 
