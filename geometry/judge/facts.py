@@ -181,6 +181,11 @@ class Facts(LineFacts):
         return Sweep(travel, shift, turn, np.isfinite(dx + across + dz), curvature, lower, upper)
 
     @cached_property
+    def travels(self) -> Bools:
+        """Rows whose axle can be moved from ride height, (rows,) or one for all."""
+        return np.asarray(self.sweep.reachable.any(axis=0)) if self.positions else np.zeros((), np.bool_)
+
+    @cached_property
     def travelled(self) -> Travelled:
         """Lines and joints over the travel, at rest and wound up by launch torque."""
         sweep = self.sweep

@@ -84,13 +84,6 @@ class InTheWay:
             wanted.append(np.maximum(wish, limit.hold if obstacle.carries is None else GAP_NEAR_LINES_MM))
         return wanted
 
-    @cached_property
-    def travels(self) -> Bools:
-        """Rows whose axle can be moved, (rows,) or one for all."""
-        if not self.facts.positions:
-            return np.zeros((), np.bool_)
-        return np.asarray(self.facts.sweep.reachable.any(axis=0))
-
     def swing_mm(self, joint: int) -> Floats:
         """Diameter that a joint's yokes sweep, mm: as entered, never less than its series has; nan where neither is."""
         entry = f"shaft.{self.facts.kinds.names[joint]}_joint"
@@ -133,7 +126,7 @@ class InTheWay:
         """
         facts = self.facts
         still = _centres(facts.pose, 1, 1, facts.v.rows)
-        if not self.travels.any():
+        if not self.facts.travels.any():
             return still
         there, places = facts.travelled, facts.positions
         joints = _centres(there.poses, 2, places, facts.v.rows)
@@ -276,7 +269,7 @@ class InTheWay:
             at = np.where(sweep, found.at_travel_mm[:, :, 1], at)
         shaft = np.minimum.reduce(rest, axis=0)
         # The shaft counts whole or not at all, and at ride height alone nothing is clear.
-        wider = np.where(self.travels, np.minimum.reduce(found.least_mm, axis=(0, 2)), NAN)
+        wider = np.where(self.facts.travels, np.minimum.reduce(found.least_mm, axis=(0, 2)), NAN)
         nil = np.zeros(facts.v.rows)
         names = ["the shaft" if name == "whole" else f"the {name} shaft section" for name, _ in facts.kinds.tubes]
         gaps: list[GapFacts] = []
