@@ -8,6 +8,7 @@ is nan. What only some findings want is worked out when it is first asked for.
 from collections.abc import Collection, Mapping
 from functools import cached_property
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 
@@ -16,10 +17,10 @@ from geometry.judge.in_the_way import GapFacts, InTheWay
 from geometry.judge.kept import leaf_path, link_path
 from geometry.judge.kinds import Kinds, kinds_of
 from geometry.judge.line_facts import PLAN, LineFacts
-from geometry.judge.shapes import Sweep, Travelled, TubeFacts, shares_of
+from geometry.judge.shapes import Ride, Sweep, Travelled, TubeFacts, shares_of
 from geometry.mechanics import springs
 from geometry.mechanics.chain import peaks
-from geometry.mechanics.loads import windup_deg
+from geometry.mechanics.loads import Speeds, windup_deg
 from geometry.mechanics.pose import Pose
 from geometry.mechanics.tube import (
     MATERIALS,
@@ -68,11 +69,14 @@ class Facts(LineFacts):
         """
         self.v, self.positions, self.like = v, positions, like
         self.kinds: Kinds = kinds_of(v) if like is None else like.kinds
+        shared: dict[str, Any] = {}
         if like is not None:
-            changed = frozenset(v.columns)
             for name, paths in _SHARED.items():
-                if changed.isdisjoint(paths) and (name != "sweep" or 0 < positions == like.positions):
-                    self.__dict__[name] = getattr(like, name)
+                if frozenset(v.columns).isdisjoint(paths) and (name != "sweep" or 0 < positions == like.positions):
+                    shared[name] = getattr(like, name)
+        self.__dict__.update(shared)
+        self.ride: Ride = shared.get("ride") or self._ride()
+        self.speeds: Speeds = shared.get("speeds") or self._speeds()
 
     # ------------------------------------------------------------------ torque on the springs
 

@@ -31,6 +31,8 @@ class RideFacts:
 
     v: Variants
     kinds: Kinds
+    ride: Ride
+    speeds: Speeds
 
     # ------------------------------------------------------------------ the suspension and the lift
 
@@ -76,9 +78,7 @@ class RideFacts:
         ends = point(v, "lateral_link.frame_point_mm"), point(v, "lateral_link.axle_point_mm")
         return lateral.side_shift(*ends, dz, dx, v.given("plan.lateral_link_longer_mm", 0.0))
 
-    @cached_property
-    def ride(self) -> Ride:
-        """Where the lift puts the axle."""
+    def _ride(self) -> Ride:
         v, kinds = self.v, self.kinds
         rear, front = v.given("plan.rear_lift_mm", 0.0), v.given("plan.front_lift_mm", 0.0)
         tilt = np.where(front == rear, 0.0, np.arctan((front - rear) / v["vehicle.wheelbase_mm"]) / RADIAN)
@@ -111,9 +111,7 @@ class RideFacts:
 
     # ------------------------------------------------------------------ speeds and torques
 
-    @cached_property
-    def speeds(self) -> Speeds:
-        """Speeds and torques that reach the shaft."""
+    def _speeds(self) -> Speeds:
         v = self.v
         ratio, radius = v["axle.ratio"], self.tyre_radius_mm
         cruise, top = (shaft_speed_rpm(v[f"vehicle.{which}_speed_kmh"], radius, ratio) for which in ("cruise", "top"))
