@@ -130,7 +130,7 @@ def value_at(build: Build, path: str) -> Any:
             number = int(step) if step.isdecimal() else -1
             here = here[number] if 0 <= number < len(here) else None
         else:
-            here = getattr(here, step) if isinstance(here, Section) and step in type(here).model_fields else None
+            here = here.__dict__.get(step) if isinstance(here, Section) else None
         if here is None:
             return None
     return here
