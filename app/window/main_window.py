@@ -162,7 +162,9 @@ class MainWindow(QMainWindow):
         """Print the sheet."""
         self.settle()
         if exports.print_sheet(self.document, self):
-            self.foot.tell("Sent the sheet to the printer.")
+            from app.lettering import lacking
+
+            self.foot.tell(f"Sent the sheet to the printer. {lacking(self.document.build)}".rstrip())
 
     @staticmethod
     def _dress(name: ThemeName) -> Theme:
@@ -177,12 +179,15 @@ class MainWindow(QMainWindow):
 
     def _say_written(self, path: Path | None) -> None:
         if path is not None:
-            self.foot.tell(f"Wrote {path.name}.")
+            from app.lettering import lacking
+
+            self.foot.tell(f"Wrote {path.name}. {lacking(self.document.build)}".rstrip())
 
     # ---- the window's own
 
     def _name(self) -> None:
-        self.setWindowTitle(f"{self.document.name}[*] – {NAME}")
+        name = self.document.name.replace("[*]", "[*][*]")  # one alone is where Qt marks what is not saved
+        self.setWindowTitle(f"{name}[*] – {NAME}")
         self.setWindowModified(not self.document.stack.isClean())
 
     def closeEvent(self, event: QCloseEvent) -> None:
