@@ -1,25 +1,13 @@
-"""Nothing in the window is read as rich text: neither by the source, nor by any widget, box or tip of a real window.
-
-What Qt would take for rich text is asked of Qt itself, for it decides by the same guess where it may guess.
-"""
+"""Nothing in the window is read as rich text: neither the source allows it, nor does any widget, box or tip."""
 
 import ast
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QSettings, Qt
-from PySide6.QtGui import QAction, QTextDocument
+from PySide6.QtCore import QSettings
 from PySide6.QtGui import Qt as Rich
-from PySide6.QtWidgets import (
-    QAbstractItemView,
-    QApplication,
-    QLabel,
-    QMessageBox,
-    QTextEdit,
-    QToolTip,
-    QWidget,
-)
+from PySide6.QtWidgets import QApplication, QLabel, QMessageBox, QTextEdit
 from pytestqt.qtbot import QtBot
 
 from app.window import asking, crash, recovery
@@ -27,6 +15,7 @@ from app.window.main_window import MainWindow
 from app.window.plain import tip
 from app.window.settings import note_recent
 from geometry import Build, edited
+from tests.app.plainness import is_plain, rich_words
 
 ROOM = Path(__file__).parent.parent.parent / "app" / "window"
 RANCH = ROOM.parent.parent / "sample_builds" / "ranch_truck_swap.json"
@@ -88,19 +77,6 @@ def window(
     let_go(made)
 
 
-def is_plain(text: str) -> bool:
-    """Whether a tip shows just its words: plain, or escaped from the first letter to the last."""
-    if not Rich.mightBeRichText(text):
-        return True
-    page = QTextDocument()
-    page.setHtml(text)
-    return text == tip(page.toPlainText()) and "\ufffc" not in page.toPlainText()
-
-
-def widgets(window: QWidget) -> list[QWidget]:
-    return [window, *window.findChildren(QWidget)]
-
-
 def test_no_word_of_the_window_is_read_as_rich_text(window: MainWindow) -> None:
     findings = window.findings.list
     shown = []
@@ -108,34 +84,16 @@ def test_no_word_of_the_window_is_read_as_rich_text(window: MainWindow) -> None:
         findings.setCurrentIndex(findings.model().index(row, 0))
         QApplication.processEvents()
         shown += [one.text() for one in window.findChildren(QLabel) if HTML in one.text()]
-        check(window)
+        assert rich_words(window) == []
     assert shown, "the name is in no finding"
     window.measurements.boxes["title"].rows[0].complain(HTML)
     window.foot.tell(HTML)
     window.show_theme("dark")
-    check(window)
+    assert rich_words(window) == []
     assert window.windowTitle() == "<i>[*][*]&truck.json[*] – Shaftwright"
     (recent,) = [one for one in window.menus.recent.actions() if "x.json" in one.text()]
     assert Rich.mightBeRichText(recent.toolTip())
     assert "&lt;b&gt;x.json" in recent.toolTip()
-
-
-def check(window: QWidget) -> None:
-    for one in widgets(window):
-        if isinstance(one, QTextEdit):  # the details of a box, where Qt itself sets plain text
-            assert isinstance(window, QMessageBox)
-            assert one.toPlainText() in {"", HTML}
-        if isinstance(one, QLabel):
-            assert one.textFormat() == Qt.TextFormat.PlainText, (one, one.text())
-        for text in (one.toolTip(), one.whatsThis(), one.statusTip()):
-            assert is_plain(text), text
-        if isinstance(one, QAbstractItemView) and one.model() is not None:
-            for row in range(one.model().rowCount()):
-                for role in (Qt.ItemDataRole.ToolTipRole, Qt.ItemDataRole.WhatsThisRole, Qt.ItemDataRole.StatusTipRole):
-                    assert is_plain(str(one.model().index(row, 0).data(role) or ""))
-    for action in window.findChildren(QAction):
-        for text in (action.toolTip(), action.whatsThis(), action.statusTip()):
-            assert is_plain(text), text
 
 
 def test_a_step_named_in_html_stays_words_in_the_menu(window: MainWindow) -> None:
@@ -149,7 +107,8 @@ def test_no_question_is_read_as_rich_text(window: MainWindow, monkeypatch: pytes
 
     def shown(box: QMessageBox) -> QMessageBox.StandardButton:
         box.show()
-        check(box)
+        assert rich_words(box) == []
+        assert all(page.toPlainText() == HTML for page in box.findChildren(QTextEdit))
         seen.append([label.text() for label in box.findChildren(QLabel)])
         box.hide()
         return QMessageBox.StandardButton.Cancel
@@ -171,4 +130,3 @@ def test_a_tip_is_shown_as_its_words(qtbot: QtBot) -> None:
     assert tip("no markup < here") == "no markup < here"
     assert is_plain(tip(HTML))
     assert not is_plain(HTML)
-    QToolTip.hideText()
