@@ -6,6 +6,7 @@ from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app.cautions import CAUTIONS, SHORTEST
+from app.complaints import one_line
 from app.window.plain import Label, set_tip
 
 _TOLD_MS = 6_000
@@ -47,7 +48,7 @@ class Foot(QWidget):
 
     def tell(self, text: str) -> None:
         """Say what was just done; it goes away by itself."""
-        self.told.setText(text)
+        self.told.setText(one_line(text))
         self.caution.setText(SHORTEST)  # whole, whatever is said beside it
         self._timer.start()
 

@@ -9,6 +9,7 @@ from PySide6.QtCore import QByteArray, Qt
 from PySide6.QtGui import QCloseEvent, QGuiApplication
 from PySide6.QtWidgets import QApplication, QMainWindow, QSplitter, QVBoxLayout, QWidget
 
+from app.complaints import one_line
 from app.sketch.palette import Theme, ThemeName
 from app.window import exports, pages
 from app.window.document import Document
@@ -186,7 +187,7 @@ class MainWindow(QMainWindow):
     # ---- the window's own
 
     def _name(self) -> None:
-        name = self.document.name.replace("[*]", "[*][*]")  # one alone is where Qt marks what is not saved
+        name = one_line(self.document.name).replace("[*]", "[*][*]")  # one alone is where Qt marks what is not saved
         self.setWindowTitle(f"{name}[*] – {NAME}")
         self.setWindowModified(not self.document.stack.isClean())
 

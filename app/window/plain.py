@@ -10,6 +10,8 @@ from PySide6.QtGui import QAction
 from PySide6.QtGui import Qt as Rich  # only this one knows how Qt guesses
 from PySide6.QtWidgets import QLabel, QMessageBox, QWidget
 
+from app.complaints import one_line
+
 
 class Label(QLabel):
     """A label whose words are never read as rich text."""
@@ -46,5 +48,5 @@ def set_tip(thing: QWidget | QAction, text: str) -> None:
 
 
 def menu_words(text: str) -> str:
-    """Words of a menu or a button in which no "&" names a key."""
-    return text.replace("&", "&&")
+    """Words of a menu on one line, in which no "&" names a key."""
+    return one_line(text).replace("&", "&&")

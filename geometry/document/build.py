@@ -41,9 +41,13 @@ class Build(Section):
     suspension: Suspension | None = Field(default=None, title="Springs or links")
     shaft: Shaft | None = Field(default=None, title="Shaft and joints")
     shocks: Annotated[tuple[Shock, ...], Field(max_length=16, fail_fast=True)] = Field(default=(), title="Shocks")
-    torque_bars: Annotated[tuple[TorqueBar, ...], Field(max_length=8, fail_fast=True)] = Field(default=(), title="Torque bars")
+    torque_bars: Annotated[tuple[TorqueBar, ...], Field(max_length=8, fail_fast=True)] = Field(
+        default=(), title="Torque bars"
+    )
     lateral_link: LateralLink | None = Field(default=None, title="Lateral link")
-    obstacles: Annotated[tuple[Obstacle, ...], Field(max_length=100, fail_fast=True)] = Field(default=(), title="Obstacles")
+    obstacles: Annotated[tuple[Obstacle, ...], Field(max_length=100, fail_fast=True)] = Field(
+        default=(), title="Obstacles"
+    )
     plan: Plan | None = Field(default=None, title="Plan")
 
 

@@ -146,6 +146,10 @@ def _sparse(path: Path) -> None:
         file.truncate(100_000_000)
 
 
+def _device(path: Path) -> None:
+    path.symlink_to("/dev/zero")  # which never ends
+
+
 def _pipe(path: Path) -> None:
     os.mkfifo(path)
 
@@ -156,6 +160,11 @@ def _pipe(path: Path) -> None:
         (_missing, "there is no such file"),
         (_folder, "is a folder"),
         (_sparse, "larger than 4 MB"),
+        pytest.param(
+            _device,
+            "is a device or pipe",
+            marks=pytest.mark.skipif(sys.platform == "win32", reason="no devices in a folder"),
+        ),
         pytest.param(
             _pipe,
             "device or pipe",

@@ -65,8 +65,8 @@ def window(
             "torque_bars": ({"name": HTML},),
         },
     )
-    note_recent(tmp_path / "<b>x.json")
-    made = MainWindow(build, tmp_path / "<i>[*]&truck.json")
+    note_recent(tmp_path / "<b>&x.json")
+    made = MainWindow(build, tmp_path / "<i>[*]&\n\u202etruck.json")
     made.resize(1440, 900)
     made.show()
     QApplication.processEvents()
@@ -87,18 +87,20 @@ def test_no_word_of_the_window_is_read_as_rich_text(window: MainWindow) -> None:
         assert rich_words(window) == []
     assert shown, "the name is in no finding"
     window.measurements.boxes["title"].rows[0].complain(HTML)
-    window.foot.tell(HTML)
+    window.foot.tell(f"{HTML}\nOpened.\u202e")
+    assert window.foot.told.text() == rf"{HTML}\nOpened.\u202e"
     window.show_theme("dark")
     assert rich_words(window) == []
-    assert window.windowTitle() == "<i>[*][*]&truck.json[*] – Shaftwright"
+    assert window.windowTitle() == r"<i>[*][*]&\n\u202etruck.json[*] – Shaftwright"
     (recent,) = [one for one in window.menus.recent.actions() if "x.json" in one.text()]
     assert Rich.mightBeRichText(recent.toolTip())
-    assert "&lt;b&gt;x.json" in recent.toolTip()
+    assert recent.text() == "&1 <b>&&x.json"
+    assert "&lt;b&gt;&amp;x.json" in recent.toolTip()
 
 
 def test_a_step_named_in_html_stays_words_in_the_menu(window: MainWindow) -> None:
-    window.document.apply({"title": "<u>R&D</u>"}, "title “<u>R&D</u>”")
-    assert window.menus.undo.text() == "&Undo title “<u>R&&D</u>”"
+    window.document.apply({"title": "<u>R&D</u>"}, "title “<u>R&D</u>\x07”")
+    assert window.menus.undo.text() == r"&Undo title “<u>R&&D</u>\x07”"
     assert is_plain(window.menus.undo.toolTip())
 
 

@@ -102,10 +102,14 @@ def test_shaft_and_joints_are_alike_on_both_sides_of_their_lines(sample: str, ki
             marks = np.concatenate([centre[None], *arms])
             assert near(2.0 * centre - marks, marks), key
             seen.add(key.split()[-1])
+        if key.endswith(" yoke"):
+            line = strokes[key.replace("yoke", "line")].points
+            assert near(reflected(stroke.points, line[0], line[-1]), stroke.points), key
+            seen.add("yoke")
         if key.startswith(f"{view} joint") and " arm " in key:
             assert len(stroke.points) == 2
             seen.add("arm")
-    assert "tube" in seen
+    assert {"tube", "yoke"} <= seen
     assert {"cardan": "arm", "double_cardan": "housing", "constant_velocity": "race"}[kind] in seen
 
 
