@@ -189,3 +189,16 @@ def test_notes_cannot_pass_for_findings() -> None:
 def test_no_line_of_the_report_holds_what_a_terminal_would_obey(text: str, name: str) -> None:
     build = edited(HURRY, {"title": text, "notes": text, "shocks": ({"name": f"x{text[:60]}"},)})
     assert all(line.isprintable() for line in report_text(build, solve(build), name).split("\n"))
+
+
+@pytest.mark.parametrize(("verdict", "colour"), [("clear", 32), ("caution", 33), ("hold", 31), ("unknown", 36)])
+def test_each_verdict_has_its_colour_in_the_terminal(verdict: str, colour: int) -> None:
+    """Green, yellow, red and cyan are 32, 33, 31 and 36 in ECMA-48, select graphic rendition (from memory)."""
+    solution = dataclasses.replace(
+        solve(HURRY), verdict=verdict, findings=(dataclasses.replace(finding("Steep", "It is."), verdict=verdict),)
+    )
+    word = verdict.upper()
+    plain, bright = (report_text(HURRY, solution, "x.json", colour=colour) for colour in (False, True))
+    assert bright.count(f"\x1b[1;{colour}m{word}\x1b[0m") == 2
+    assert bright.count("\x1b") == 4
+    assert re.sub(r"\x1b\[[0-9;]*m", "", bright) == plain
