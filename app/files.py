@@ -7,6 +7,7 @@ comparison of two versions shows what a person changed and nothing else.
 from __future__ import annotations
 
 import json
+import re
 import secrets
 import shutil
 import stat
@@ -18,12 +19,14 @@ from typing import Any, Final
 
 from pydantic import ValidationError
 
-from app.complaints import first_complaint, one_line
+from app.complaints import first_complaint, one_line, short_path, shortened
 from geometry.document import FORMAT, Build
 
 LARGEST_BYTES: Final = 4_000_000
 """Far beyond any vehicle: a hundred obstacles of four hundred corners each come to half of it."""
 _TOO_DEEP: Final = "is nested too deeply; it is not a build file"
+_MOST_ITEMS: Final = 1_000  # of a list, and entries of an object: more than any build has, few enough to complain of
+_HALF_A_LETTER: Final = re.compile("[\ud800-\udfff]")
 _WIDEST: Final = 100  # columns up to which a list of numbers stays on one line
 
 
@@ -159,7 +162,10 @@ def _text(path: Path) -> str:
     try:
         text = content.decode("utf-8-sig")  # some editors put a mark before the first letter
     except UnicodeDecodeError as error:
-        raise FileTrouble(path, f"is not UTF-8 text (byte {error.start + 1}); it is not a build file") from None
+        what = f"is not UTF-8 text (byte {error.start + 1}); if it is a build file, save it as UTF-8"
+        raise FileTrouble(path, what) from None
+    if "\0" in text[:4]:  # as UTF-16 or UTF-32 without a mark begins
+        raise FileTrouble(path, "is not UTF-8 text (it holds zeros); if it is a build file, save it as UTF-8")
     if not text.strip():
         raise FileTrouble(path, "is empty; a build document begins with {")
     return text
@@ -208,7 +214,7 @@ def _parsed(path: Path, text: str) -> _Object:
     """Parse and refuse what pydantic would let pass: keys given twice, of which the last would silently win."""
     try:
         tree = json.loads(text, object_pairs_hook=_object)
-        twice = _twice(tree, "")
+        fault = _fault(tree, "")
     except json.JSONDecodeError as error:
         why = f"{error.msg[:1].lower()}{error.msg[1:]}".removesuffix(" at")
         what = f"is not valid JSON: {why} at line {error.lineno}, column {error.colno}"
@@ -219,35 +225,46 @@ def _parsed(path: Path, text: str) -> _Object:
         raise FileTrouble(path, "is not a build file: it holds a number with too many digits") from None
     if not isinstance(tree, _Object):
         raise FileTrouble(path, "is not a build document, which is one object in { }")
-    if twice is not None:
-        raise FileTrouble(path, f"{twice}: is given twice; remove one")
+    if fault is not None:
+        raise FileTrouble(path, fault)
     return tree
 
 
-def _twice(value: object, path: str) -> str | None:
-    """Dotted path of the first key that was given twice, or None."""
+def _fault(value: object, path: str) -> str | None:
+    """Say what is wrong first of all that the models would not see or could not say; None where nothing is."""
+    if isinstance(value, str):
+        half = _HALF_A_LETTER.search(value)
+        return None if half is None else f"{_where(path)}holds half a letter ({one_line(half[0])}); type it anew"
     if isinstance(value, _Object):
         if value.twice is not None:
-            return f"{path}{value.twice}"
+            return f"{_where(f'{path}{value.twice}.')}is given twice; remove one"
         items: Any = value.items()
     elif isinstance(value, list):
         items = enumerate(value)
     else:
         return None
-    return next((found for key, item in items if (found := _twice(item, f"{path}{key}.")) is not None), None)
+    if len(value) > _MOST_ITEMS:
+        what = "entries" if isinstance(value, _Object) else "items"
+        return f"{_where(path)}has {len(value)} {what}, which no build document has; remove some"
+    return next((found for key, item in items if (found := _fault(item, f"{path}{key}.")) is not None), None)
+
+
+def _where(path: str) -> str:
+    return f"{short_path(path.removesuffix('.'))}: " if path else ""
 
 
 def _check_format(path: Path, tree: _Object) -> None:
     number = tree.get("format", FORMAT)
     _refuse_if_newer(path, number)
     if isinstance(number, bool) or number != FORMAT:
-        shown = json.dumps(number, ensure_ascii=False)[:40]
+        shown = shortened(json.dumps(number, ensure_ascii=False))
         raise FileTrouble(path, f"format (Format): must be {FORMAT}; this is {shown}. Correct it or leave it out.")
 
 
 def _refuse_if_newer(path: Path, number: object) -> None:
-    if isinstance(number, int | float) and not isinstance(number, bool) and number > FORMAT:
-        what = f"format (Format): {number:g} was made by a newer version of this program, which reads format {FORMAT}"
+    if isinstance(number, int | float) and not isinstance(number, bool) and FORMAT < number < float("inf"):
+        shown = shortened(json.dumps(number))
+        what = f"format (Format): {shown} was made by a newer version of this program, which reads format {FORMAT}"
         raise FileTrouble(path, f"{what}; it is left untouched")
 
 

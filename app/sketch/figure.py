@@ -13,12 +13,13 @@ import matplotlib as mpl
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.colors import to_hex
 from matplotlib.figure import Figure, SubFigure
-from matplotlib.font_manager import FontProperties, fontManager, get_font
+from matplotlib.font_manager import get_font
 from matplotlib.lines import Line2D
 from matplotlib.patches import Ellipse, Polygon, Rectangle
 from matplotlib.text import Text
 from matplotlib.transforms import Affine2D, Bbox, BboxTransformTo, Transform, TransformedBbox
 
+from app.lettering import FONT, font_file, printable
 from app.sketch.artists import Strokes
 from app.sketch.camera import Camera, fitted
 from app.sketch.ends import End, ends_of
@@ -34,7 +35,6 @@ if TYPE_CHECKING:
     from geometry.document import Build
     from geometry.words.solution import Solution
 
-FONT = "DejaVu Sans"
 Format = Literal["svg", "png", "pdf"]
 _INCH_PX = 96.0
 _PAGE_PX = (1400.0, 900.0)
@@ -138,7 +138,7 @@ def sketch_bytes(
         figure = Figure(figsize=(size_px[0] / _INCH_PX, size_px[1] / _INCH_PX), dpi=_INCH_PX)
         FigureCanvasAgg(figure)
         draw_sketch(figure, build, solution, theme=theme, ends=ends_of(Work(build), solution))
-        metadata: dict[str, str | None] = {"Title": build.title or "driveline sketch"}
+        metadata: dict[str, str | None] = {"Title": printable(build.title) or "driveline sketch"}
         if file_format == "svg":
             metadata["Date"] = None
         elif file_format == "pdf":
@@ -158,14 +158,8 @@ def measure(text: str, size_px: float, *, bold: bool) -> float:
 def _width_per_64(text: str, *, bold: bool) -> float:
     font = get_font(font_file(bold=bold))
     font.set_size(64.0, 72.0)
-    font.set_text(text, 0.0)
+    font.set_text(printable(text), 0.0)
     return font.get_width_height()[0] / 64.0
-
-
-@lru_cache(maxsize=2)
-def font_file(*, bold: bool) -> str:
-    """File of the drawing's font, which comes with matplotlib."""
-    return str(fontManager.findfont(FontProperties(family=FONT, weight="bold" if bold else "normal")))
 
 
 def _dpi(figure: Figure | SubFigure) -> float:
@@ -219,6 +213,7 @@ def _shape(shape: Shape, theme: Theme) -> Artist:
 def _text(row: Words, theme: Theme) -> Text:
     align = "center" if row.align == "centre" else row.align
     return Text(
-        row.x, row.baseline, row.text, color=theme.colour(row.colour), fontsize=row.size_px * 72.0 / _INCH_PX,
-        fontfamily=FONT, fontweight="bold" if row.bold else "normal", ha=align, va="baseline", parse_math=False,
+        row.x, row.baseline, printable(row.text), color=theme.colour(row.colour),
+        fontsize=row.size_px * 72.0 / _INCH_PX, fontfamily=FONT,
+        fontweight="bold" if row.bold else "normal", ha=align, va="baseline", parse_math=False,
     )  # fmt: skip

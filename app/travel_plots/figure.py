@@ -12,8 +12,9 @@ from matplotlib.figure import Figure
 from matplotlib.text import Text
 from matplotlib.transforms import Affine2D
 
+from app.lettering import FONT, printable
 from app.sketch.camera import POINT_PX
-from app.sketch.figure import FONT, Format, format_of, measure
+from app.sketch.figure import Format, format_of, measure
 from app.sketch.grid import Words
 from app.sketch.palette import THEMES, Theme, ThemeName
 from app.travel_plots.artists import CurveArtists
@@ -58,7 +59,7 @@ def plots_bytes(
         page = laid_out(curves, width, height, measure, words=1.08, top=_HEAD_PX, most_columns=3)
         CurveArtists(figure, colours).show(page)
         to_figure = Affine2D().scale(1.0 / width, -1.0 / height).translate(0.0, 1.0) + figure.transSubfigure
-        title = build.title or "Driveline"
+        title = printable(build.title) or "Driveline"
         head = (
             Words(16.0, 28.0, f"{title}: curves over the axle's travel", 15.0 * POINT_PX, bold=True, colour="ink"),
             Words(16.0, 48.0, _NOTE, page.letter_px),
@@ -79,7 +80,7 @@ def plots_bytes(
 def _text(row: Words, theme: Theme, transform: Any) -> Text:
     align = "center" if row.align == "centre" else row.align
     text = Text(
-        row.x, row.baseline, row.text, color=theme.colour(row.colour), fontsize=row.size_px / POINT_PX,
+        row.x, row.baseline, printable(row.text), color=theme.colour(row.colour), fontsize=row.size_px / POINT_PX,
         fontfamily=FONT, fontweight="bold" if row.bold else "normal", ha=align, va="baseline", parse_math=False,
     )  # fmt: skip
     text.set_transform(transform)

@@ -7,13 +7,15 @@ from typing import Final, Literal
 
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
+from app.window.plain import Box
+
 Answer = Literal["save", "discard", "cancel"]
 _BUILDS: Final = "Build files (*.json)"
 
 
 def what_about_unsaved(parent: QWidget, name: str, untaken: int) -> Answer:
     """Ask whether to save before the open build goes; `untaken` counts fields whose typing was not taken."""
-    box = QMessageBox(parent)
+    box = Box(parent)
     box.setIcon(QMessageBox.Icon.Question)
     box.setWindowTitle("Save first?")
     box.setText(f"{name} has changes that are not saved.")
@@ -34,7 +36,7 @@ def what_about_unsaved(parent: QWidget, name: str, untaken: int) -> Answer:
 
 def whether_to_recover(parent: QWidget, name: str, when: str) -> bool:
     """Ask whether to bring back a build that the program kept when it ended without saving."""
-    box = QMessageBox(parent)
+    box = Box(parent)
     box.setIcon(QMessageBox.Icon.Question)
     box.setWindowTitle("Unsaved work was kept")
     box.setText(f"The program ended on {when} before {name} was saved. A copy was kept.")
@@ -71,7 +73,7 @@ def where_to_write(parent: QWidget, title: str, suggestion: Path, kinds: str) ->
 
 def tell(parent: QWidget | None, title: str, text: str, more: str = "") -> None:
     """Say something that must not be overlooked."""
-    box = QMessageBox(parent)
+    box = Box(parent)
     box.setIcon(QMessageBox.Icon.Warning)
     box.setWindowTitle(title)
     box.setText(text)

@@ -167,7 +167,7 @@ def _paint_shape(painter: QPainter, shape: Shape, theme: Theme) -> None:
 @lru_cache(maxsize=1)
 def font_family() -> str:
     """Family of the drawing's font, loaded from the files that come with matplotlib, so that screen and file agree."""
-    from app.sketch.figure import font_file
+    from app.lettering import font_file
 
     families = []
     for bold in (False, True):

@@ -13,6 +13,7 @@ from types import TracebackType
 from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtWidgets import QMessageBox, QWidget
 
+from app.window.plain import Box
 from app.window.recovery import recovery_folder
 
 Keep = Callable[[], Path | None]
@@ -100,7 +101,7 @@ class Watch(QObject):
         )
 
     def _box(self, what: str, more: str, details: str) -> None:
-        box = QMessageBox(self._window)
+        box = Box(self._window)
         box.setIcon(QMessageBox.Icon.Warning)
         box.setWindowTitle("Something went wrong")
         box.setText(what)

@@ -12,6 +12,7 @@ from app.amounts import hold_words, limit_words
 from app.sketch.palette import VERDICT_SIGNS, VERDICT_WORDS
 from app.sketch.words import whole_words
 from app.window.finding_list import part_words, value_words
+from app.window.plain import Label, set_tip
 from geometry.document.vehicle import Display
 from geometry.words.solution import Finding, Remedy
 
@@ -133,7 +134,7 @@ class FindingDetail(QScrollArea):
         button = QPushButton("&Apply" if first else "Apply this one")
         cures = self._remedies[number].after_verdict == "clear"
         button.setObjectName("apply" if first and cures else "other")
-        button.setToolTip("Put it into the plan; undo takes it back.")
+        set_tip(button, "Put it into the plan; undo takes it back.")
         button.clicked.connect(lambda: self.applied.emit(self._remedies[number]))
         line = QHBoxLayout()
         line.addWidget(button)
@@ -181,7 +182,7 @@ def _names(finding: Finding, remedies: list[Remedy]) -> list[str]:
 
 
 def _words(text: str, name: str) -> QLabel:
-    label = QLabel()
+    label = Label()
     label.setObjectName(name)
     label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
     _say(label, text)

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOpti
 
 from app.amounts import amount, limit_words, telling_places
 from app.sketch.palette import LIGHT, VERDICT_WORDS, Theme, mixed
+from app.window.plain import tip
 from app.window.shapes import paint_verdict
 from app.window.theme import LABEL_PT, sized
 from geometry.document.vehicle import Display
@@ -92,7 +93,7 @@ class FindingModel(QAbstractListModel):
         if role == Qt.ItemDataRole.DisplayRole:
             return finding.title
         if role == Qt.ItemDataRole.ToolTipRole:
-            return finding.says
+            return tip(finding.says)
         if role == Qt.ItemDataRole.AccessibleTextRole:
             words = [VERDICT_WORDS[finding.verdict], finding.title, part_words(finding.part)]
             if finding.value is not None:

@@ -5,13 +5,14 @@ from __future__ import annotations
 from pydantic import ValidationError
 from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QSplitter, QVBoxLayout, QWidget
 
 from app.sketch.palette import LIGHT, VERDICT_WORDS, Theme
 from app.window.document import Document
 from app.window.field_sentence import sentence_for
 from app.window.finding_detail import FindingDetail
 from app.window.finding_list import FindingList
+from app.window.plain import Label
 from app.window.selection import Selection
 from app.window.setpoint_table import SetpointTable
 from app.window.shapes import VerdictMark
@@ -37,9 +38,9 @@ class FindingsPane(QWidget):
         self._quiet = False
         self._verdict_shown: tuple[str, str] | None = None
         self.mark = VerdictMark(26)
-        self.word = QLabel()
+        self.word = Label()
         self.word.setFont(sized(self.font(), HEADLINE_PT, bold=True))
-        self.says = QLabel()
+        self.says = Label()
         self.says.setWordWrap(True)
         self.says.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.list = FindingList()

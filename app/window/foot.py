@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QTimer, Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app.cautions import CAUTIONS, SHORTEST
+from app.complaints import one_line
+from app.window.plain import Label, set_tip
 
 _TOLD_MS = 6_000
 
@@ -17,11 +19,11 @@ class Foot(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.caution = QLabel(CAUTIONS[0])
+        self.caution = Label(CAUTIONS[0])
         self.caution.setObjectName("muted")
         self.caution.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
-        self.caution.setToolTip(CAUTIONS[0])
-        self.told = QLabel()
+        set_tip(self.caution, CAUTIONS[0])
+        self.told = Label()
         self.told.setObjectName("told")
         button = QPushButton("All cautions")
         button.setObjectName("quiet")
@@ -46,7 +48,7 @@ class Foot(QWidget):
 
     def tell(self, text: str) -> None:
         """Say what was just done; it goes away by itself."""
-        self.told.setText(text)
+        self.told.setText(one_line(text))
         self.caution.setText(SHORTEST)  # whole, whatever is said beside it
         self._timer.start()
 

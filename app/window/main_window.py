@@ -9,6 +9,7 @@ from PySide6.QtCore import QByteArray, Qt
 from PySide6.QtGui import QCloseEvent, QGuiApplication
 from PySide6.QtWidgets import QApplication, QMainWindow, QSplitter, QVBoxLayout, QWidget
 
+from app.complaints import one_line
 from app.sketch.palette import Theme, ThemeName
 from app.window import exports, pages
 from app.window.document import Document
@@ -162,7 +163,9 @@ class MainWindow(QMainWindow):
         """Print the sheet."""
         self.settle()
         if exports.print_sheet(self.document, self):
-            self.foot.tell("Sent the sheet to the printer.")
+            from app.lettering import lacking
+
+            self.foot.tell(f"Sent the sheet to the printer. {lacking(self.document.build)}".rstrip())
 
     @staticmethod
     def _dress(name: ThemeName) -> Theme:
@@ -177,12 +180,15 @@ class MainWindow(QMainWindow):
 
     def _say_written(self, path: Path | None) -> None:
         if path is not None:
-            self.foot.tell(f"Wrote {path.name}.")
+            from app.lettering import lacking
+
+            self.foot.tell(f"Wrote {path.name}. {lacking(self.document.build)}".rstrip())
 
     # ---- the window's own
 
     def _name(self) -> None:
-        self.setWindowTitle(f"{self.document.name}[*] – {NAME}")
+        name = one_line(self.document.name).replace("[*]", "[*][*]")  # one alone is where Qt marks what is not saved
+        self.setWindowTitle(f"{name}[*] – {NAME}")
         self.setWindowModified(not self.document.stack.isClean())
 
     def closeEvent(self, event: QCloseEvent) -> None:

@@ -8,12 +8,13 @@ from typing import Final
 from pydantic import ValidationError
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QApplication, QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from app.sketch.palette import LIGHT, Theme
 from app.window.document import Document
 from app.window.entries import Entry
 from app.window.field_sentence import sentence_for
+from app.window.plain import Label
 from app.window.rows import EntryRow, Hands
 from app.window.section_box import SectionBox
 from app.window.sections import HEADINGS, HURRY, PARTS, SectionKey, contents, flat, part_of, section_of
@@ -53,7 +54,7 @@ class MeasurePane(QWidget):
         self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._scroll.viewport().installEventFilter(self)
-        self._help = QLabel(_NO_HELP)
+        self._help = Label(_NO_HELP)
         self._help.setObjectName("muted")
         self._help.setWordWrap(True)
         self._help.setAlignment(Qt.AlignmentFlag.AlignTop)

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QAbstractButton, QMenu
 
 from app.window import pages
 from app.window.filing import samples
+from app.window.plain import menu_words, set_tip
 from app.window.settings import recent_files
 
 if TYPE_CHECKING:
@@ -112,8 +113,10 @@ class Menus(QObject):
         """Fill the recent files in anew."""
         self.recent.clear()
         for number, path in enumerate(recent_files(), start=1):
-            action = _add(self.recent, f"&{number} {path.name}", partial(self._window.filing.open_path, path))
-            action.setToolTip(str(path))
+            action = _add(
+                self.recent, f"&{number} {menu_words(path.name)}", partial(self._window.filing.open_path, path)
+            )
+            set_tip(action, str(path))
         self.recent.setToolTipsVisible(True)
         self.recent.setEnabled(not self.recent.isEmpty())
 
@@ -144,7 +147,8 @@ class Menus(QObject):
             (self.redo, stack.canRedo(), "&Redo", stack.redoText()),
         ):
             action.setEnabled(able)
-            action.setText(f"{word} {what.replace('&', '&&')}".rstrip())
+            action.setText(f"{word} {menu_words(what)}".rstrip())
+            set_tip(action, what)
 
     def _tick(self) -> None:
         display = self._window.document.build.display

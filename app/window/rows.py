@@ -8,10 +8,11 @@ from typing import Protocol
 
 from PySide6.QtCore import QEvent, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QKeySequence, QPainter, QPaintEvent
-from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QWidget
+from PySide6.QtWidgets import QGridLayout, QLineEdit, QWidget
 
 from app.sketch.palette import Theme
 from app.window.entries import Entry
+from app.window.plain import Label, set_tip
 from app.window.shapes import paint_verdict
 from geometry.document import Build
 
@@ -97,10 +98,10 @@ class EntryRow(QWidget):
         self.grid.setHorizontalSpacing(6)
         self.grid.setVerticalSpacing(0)
         self.grid.setColumnStretch(0, 1)
-        self.title = QLabel(entry.title)
+        self.title = Label(entry.title)
         self.title.setWordWrap(True)
-        self.title.setToolTip(entry.help)
-        self.complaint = QLabel()
+        set_tip(self.title, entry.help)
+        self.complaint = Label()
         self.complaint.setObjectName("complaint")
         self.complaint.setWordWrap(True)
         self.complaint.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
@@ -150,7 +151,7 @@ class EntryRow(QWidget):
             said.append(self.complaint.text())
         for editor in self.editors():
             editor.setAccessibleDescription(" ".join(part for part in said if part))
-            editor.setToolTip(" ".join(part for part in said[:2] if part))
+            set_tip(editor, " ".join(part for part in said[:2] if part))
 
     def complain(self, sentence: str, *, gently: bool = False) -> None:
         """Show a sentence under the entry, or none; `gently` where the entry is only unfinished."""

@@ -12,6 +12,7 @@ from app.window.choice_rows import ChoiceRow, KindRow
 from app.window.entries import Entry, Group
 from app.window.heading_button import HeadingButton
 from app.window.page_row import PageRow
+from app.window.plain import Label
 from app.window.rows import GUTTER, EntryRow, Hands
 from app.window.sections import KINDS, LISTS, Heading, contents, flat, kind_of, sections_behind, switched
 from app.window.typed_rows import NumberRow, PointRow, RatiosRow, TextRow
@@ -124,7 +125,7 @@ class SectionBox(QWidget):
         column.setContentsMargins(0, 0, 0, 14)
         column.setSpacing(5)
         if self.heading.lead:
-            lead = QLabel(self.heading.lead)
+            lead = Label(self.heading.lead)
             lead.setObjectName("muted")
             lead.setWordWrap(True)
             lead.setContentsMargins(GUTTER, 0, 0, 4)
@@ -159,7 +160,7 @@ class SectionBox(QWidget):
     def _add_group(self, column: QVBoxLayout, group: Group) -> None:
         line = QHBoxLayout()
         line.setContentsMargins(GUTTER, 10, 0, 0)
-        label = QLabel(group.title)
+        label = Label(group.title)
         label.setObjectName("heading")
         line.addWidget(label, 1)
         self._marks[group.path] = label

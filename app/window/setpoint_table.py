@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
 from app.setpoints import set_points, variant_words
+from app.window.plain import Label
 from geometry.document import Build
 from geometry.words.solution import Solution
 
@@ -36,15 +37,15 @@ class SetpointTable(QWidget):
         self._grid.setVerticalSpacing(0)
         for column in range(_ACROSS):
             self._grid.setColumnStretch(column, 1)
-        self._heading = QLabel("Set before tacking")
+        self._heading = Label("Set before tacking")
         self._heading.setObjectName("heading")
         self._heading.setContentsMargins(0, 0, 0, 4)
         self._grid.addWidget(self._heading, 0, 0, 1, _ACROSS)
-        self._empty = QLabel("The numbers appear once the slopes of output, shaft and pinion are in.")
+        self._empty = Label("The numbers appear once the slopes of output, shaft and pinion are in.")
         self._empty.setObjectName("muted")
         self._empty.setWordWrap(True)
         self._grid.addWidget(self._empty, 1, 0, 1, _ACROSS)
-        self._variant = QLabel()
+        self._variant = Label()
         self._variant.setObjectName("muted")
         self._variant.setWordWrap(True)
         self._variant.hide()
@@ -78,7 +79,7 @@ class SetpointTable(QWidget):
 
     def _cell(self, number: int) -> tuple[QLabel, QLabel]:
         line, column = divmod(number, _ACROSS)
-        name, value = QLabel(), QLabel()
+        name, value = Label(), Label()
         name.setObjectName("under")
         name.setIndent(0)
         name.setWordWrap(True)

@@ -10,7 +10,6 @@ from PySide6.QtWidgets import (
     QCheckBox,
     QFrame,
     QHBoxLayout,
-    QLabel,
     QPushButton,
     QSizePolicy,
     QVBoxLayout,
@@ -21,6 +20,7 @@ from app.sketch.palette import LIGHT, Theme, mixed
 from app.sketch.scene import to_scale
 from app.sketch.words import Torque, place_words
 from app.window.document import Document
+from app.window.plain import Label, set_tip
 from app.window.settings import remember, word
 from app.window.theme import LABEL_PT, NUMBER_PT, sized
 from app.window.travel_scale import TravelScale
@@ -43,11 +43,11 @@ class TravelBar(QWidget):
         self._state = state
         self._theme: Theme = LIGHT
         self.setObjectName("travelbar")
-        self.place = QLabel()
+        self.place = Label()
         self.place.setFont(sized(self.font(), NUMBER_PT))
         self.place.setMinimumWidth(158)
         self.scale = TravelScale()
-        self.hint = QLabel()
+        self.hint = Label()
         self.hint.setObjectName("muted")
         self.hint.setWordWrap(True)
         self.hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
@@ -91,7 +91,7 @@ class TravelBar(QWidget):
         self.curves.toggled.connect(self._choose_curves)
         self.draw = QPushButton("Draw obstacle")
         self.draw.setObjectName("quiet")
-        self.draw.setToolTip("Click its corners in either view; double-click or Enter closes it, Esc gives up")
+        set_tip(self.draw, "Click its corners in either view; double-click or Enter closes it, Esc gives up")
         self.draw.clicked.connect(self.obstacle_wanted)
         tools = QHBoxLayout()
         tools.setSpacing(14)
@@ -124,7 +124,7 @@ class TravelBar(QWidget):
         row = QHBoxLayout(made)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(4)
-        caption = QLabel("torque")
+        caption = Label("torque")
         caption.setObjectName("muted")
         caption.setContentsMargins(0, 0, 8, 0)
         row.addWidget(caption)
@@ -175,7 +175,7 @@ class TravelBar(QWidget):
             able = self._state.torque_known(name)
             button.setEnabled(able)
             button.setChecked(name == self._state.torque)
-            button.setToolTip("" if able else self._wanted(f"windup_{name}"))
+            set_tip(button, "" if able else self._wanted(f"windup_{name}"))
 
     def _travel_wanted(self) -> str:
         """What is missing for the slider."""
@@ -202,5 +202,5 @@ class TravelBar(QWidget):
 
 def _box(words: str, tip: str) -> QCheckBox:
     made = QCheckBox(words)
-    made.setToolTip(tip)
+    set_tip(made, tip)
     return made

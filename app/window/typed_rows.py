@@ -6,12 +6,13 @@ import re
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from app.reading import ReadingError, parse
 from app.units import INCHES, DisplayChoice, edit_text, shown_unit
 from app.window.entries import Entry
 from app.window.field_text import field_text, typing_text
+from app.window.plain import Label
 from app.window.rows import ENTRY_WIDTH, UNIT_WIDTH, EntryRow, Hands, LineEdit, step_text
 from app.window.theme import NUMBER_PT, sized
 from geometry.document import Build, value_at
@@ -152,7 +153,7 @@ class NumberRow(TypedRow):
             edit.setStyleSheet(f"font-size: {NUMBER_PT}pt")
         edit.setFixedWidth(ENTRY_WIDTH)
         edit.setMinimumHeight(38 if big else 28)
-        self.unit = QLabel()
+        self.unit = Label()
         self.unit.setObjectName("muted")
         self.unit.setFixedWidth(UNIT_WIDTH)
         self.grid.addWidget(self.title, 0, 0)
@@ -189,7 +190,7 @@ class PointRow(TypedRow):
     def __init__(self, entry: Entry, hands: Hands, parent: QWidget | None = None) -> None:
         super().__init__(entry, hands, parent)
         self.grid.addWidget(self.title, 0, 0)
-        self.unit = QLabel()
+        self.unit = Label()
         self.unit.setObjectName("muted")
         self.grid.addWidget(self.unit, 0, 1)
         cells = QHBoxLayout()
@@ -202,7 +203,7 @@ class PointRow(TypedRow):
             edit.setMinimumHeight(28)
             edit.setMinimumWidth(56)
             edit.setMaximumWidth(130)
-            caption = QLabel(axis)
+            caption = Label(axis)
             caption.setObjectName("axis")
             caption.setAlignment(Qt.AlignmentFlag.AlignRight)
             cell.addWidget(edit)
