@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QTimer, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app.cautions import CAUTIONS, SHORTEST
@@ -21,7 +21,12 @@ class Foot(QWidget):
         self.caution.setObjectName("muted")
         self.caution.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.caution.setToolTip(CAUTIONS[0])
+        self.warned = QLabel()
+        self.warned.setObjectName("note")
+        self.warned.setTextFormat(Qt.TextFormat.PlainText)
+        self.warned.hide()
         self.told = QLabel()
+        self.told.setTextFormat(Qt.TextFormat.PlainText)
         self.told.setObjectName("told")
         button = QPushButton("All cautions")
         button.setObjectName("quiet")
@@ -32,6 +37,7 @@ class Foot(QWidget):
         row.setContentsMargins(26, 3, 8, 3)
         row.setSpacing(10)
         row.addWidget(self.caution, 1)
+        row.addWidget(self.warned)
         row.addWidget(self.told)
         row.addWidget(button)
         column = QVBoxLayout(self)
@@ -47,9 +53,19 @@ class Foot(QWidget):
     def tell(self, text: str) -> None:
         """Say what was just done; it goes away by itself."""
         self.told.setText(text)
-        self.caution.setText(SHORTEST)  # whole, whatever is said beside it
+        self._fit()
         self._timer.start()
+
+    def warn(self, text: str) -> None:
+        """Say what is wrong for as long as it is; an empty text when it no longer is."""
+        self.warned.setText(text)
+        self.warned.setVisible(bool(text))
+        self._fit()
 
     def _rest(self) -> None:
         self.told.clear()
-        self.caution.setText(CAUTIONS[0])
+        self._fit()
+
+    def _fit(self) -> None:
+        """The caution is whole, whatever is said beside it."""
+        self.caution.setText(SHORTEST if self.told.text() or self.warned.text() else CAUTIONS[0])
