@@ -15,8 +15,9 @@ from pytestqt.qtbot import QtBot
 from app import files
 from app.files import NO_FILE, FileChanged, FileTrouble, digest_of, put_in_place, read_build, read_held, write_build
 from app.window import asking, main
+from app.window.document import Document
 from app.window.main_window import MainWindow
-from app.window.recovery import left_copies
+from app.window.recovery import Keeper
 from geometry import Build, edited
 
 OLD, MINE, THEIRS = (Build(title=title) for title in ("old", "mine", "theirs"))
@@ -412,13 +413,14 @@ def test_a_file_named_at_the_start_is_watched_too(
 def test_a_copy_of_a_file_that_changed_since_asks_when_it_is_saved(
     window: MainWindow, path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    window.keeper.keep()
-    window.keeper.release()
+    held = read_held(path)
+    killed = Document(held.build, path, as_read=held.digest)
+    killed.apply({"title": "mine"}, "title")
+    keeper = Keeper(killed, window.keeper.file.parent)
+    keeper.keep()
+    keeper.release()
     write_build(path, THEIRS)
-    [copy] = left_copies(window.keeper.file.parent)
-    copy.leave()
     window.document.stack.setClean()
-    window.keeper.file = window.keeper.file.with_name("open-0-other.json")
     monkeypatch.setattr(asking, "which_copy", lambda _, copies: copies[0])
     assert window.offer_kept()
     asked = answering(monkeypatch, "cancel")
