@@ -381,6 +381,14 @@ def test_a_copy_is_offered_where_no_lock_can_be_had(tmp_path: Path, monkeypatch:
     monkeypatch.setattr(QLockFile, "error", lambda _: QLockFile.LockError.PermissionError)
     [copy] = left_copies(tmp_path)
     assert copy.build is not None
+    document = Document(copy.build)
+    keeper = Keeper(document, tmp_path)
+    keeper.adopt(copy)
+    document.mark_unsaved()
+    monkeypatch.undo()
+    assert keeper.keep() == copy.file
+    assert left_copies(tmp_path) == []  # now it is held
+    keeper.drop()
 
 
 def test_a_lock_that_a_power_cut_left_empty_hides_no_copy(tmp_path: Path) -> None:
@@ -405,7 +413,10 @@ def with_page(act: Callable[[KeptPage], None]) -> None:
     def now() -> None:
         page = QApplication.activeModalWidget()
         assert isinstance(page, KeptPage)
-        act(page)
+        try:
+            act(page)
+        finally:
+            page.close()
 
     QTimer.singleShot(0, now)
 

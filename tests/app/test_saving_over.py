@@ -439,9 +439,12 @@ def pressing(act: Callable[[QDialog], object]) -> list[QDialog]:
         page = QApplication.activeModalWidget()
         assert isinstance(page, QDialog)
         seen.append(page)
-        for label in page.findChildren(QLabel):
-            assert label.textFormat() == Qt.TextFormat.PlainText or not label.text()
-        act(page)
+        try:
+            for label in page.findChildren(QLabel):
+                assert label.textFormat() == Qt.TextFormat.PlainText or not label.text()
+            act(page)
+        finally:
+            page.close()
 
     QTimer.singleShot(0, now)
     return seen
