@@ -37,7 +37,7 @@ def main(folder: Path, seed: int, saving: float) -> None:
         done += 1
         window.document.apply({"title": f"edit {done}", "axle.pinion_slope_deg": done % 9 / 2}, f"edit {done}")
         say(f"edited {done} {time.monotonic()}")
-        for _ in range(10 if saving == 1.0 else chance.random() < saving):  # many a kill shall fall into a save
+        for _ in range(50 if saving == 1.0 else chance.random() < saving):  # many a kill shall fall into a save
             say(f"saving {done}")
             if window.filing.save():
                 say(f"saved {done}")
