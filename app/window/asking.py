@@ -53,8 +53,8 @@ def what_about_changed(parent: QWidget, path: Path, differs: str, *, gone: bool,
         "The file was changed",
         f"{path.name} is no longer there."
         if gone
-        else f"{path.name} was changed by another window or program since it was opened here.",
-        "It was removed, renamed or moved since it was opened here." if gone else differs,
+        else f"{path.name} was changed by another window or program since it was opened or saved here.",
+        "It was removed, renamed or moved since it was opened or saved here." if gone else differs,
     )
     page.add("elsewhere", "Save under another &name…", "Asks for a name; whatever is there now stays as it is.")
     if not gone:
