@@ -98,11 +98,18 @@ class Document(QObject):
     refused = Signal(object)
     let_go = Signal()
 
-    def __init__(self, build: Build | None = None, path: Path | None = None, parent: QObject | None = None) -> None:
+    def __init__(
+        self,
+        build: Build | None = None,
+        path: Path | None = None,
+        parent: QObject | None = None,
+        as_read: str | None = None,
+    ) -> None:
         super().__init__(parent)
         self._now = _answered(Build() if build is None else build)
         self._fresh: Answered | None = None
         self._path = path
+        self._as_read = as_read
         self._stack = QUndoStack(self)
         self._stack.setUndoLimit(UNDO_STEPS)
         self._stack.cleanChanged.connect(self.clean_changed)
@@ -150,6 +157,11 @@ class Document(QObject):
     def path(self) -> Path | None:
         """The file that the build was read from or last saved to."""
         return self._path
+
+    @property
+    def as_read(self) -> str | None:
+        """Digest of what the file held when it was read or last saved; None where that is not known."""
+        return self._as_read
 
     @property
     def stack(self) -> QUndoStack:
@@ -220,19 +232,19 @@ class Document(QObject):
         self.end_gesture()
         self._stack.redo()
 
-    def open(self, build: Build, path: Path | None) -> None:
+    def open(self, build: Build, path: Path | None, as_read: str | None = None) -> None:
         """Show another build with a history of its own."""
         self.cancel_gesture()
         answered = _answered(build)
         self._stack.clear()
-        self._path = path
+        self._path, self._as_read = path, as_read
         self._show(answered)
         self.opened.emit()
         self.renamed.emit()
 
-    def mark_saved(self, path: Path) -> None:
+    def mark_saved(self, path: Path, as_read: str | None = None) -> None:
         """Note that the build as it stands is what the file holds."""
-        self._path = path
+        self._path, self._as_read = path, as_read
         self._stack.setClean()
         self.renamed.emit()
 

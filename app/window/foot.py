@@ -23,6 +23,9 @@ class Foot(QWidget):
         self.caution.setObjectName("muted")
         self.caution.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         set_tip(self.caution, CAUTIONS[0])
+        self.warned = Label()
+        self.warned.setObjectName("note")
+        self.warned.hide()
         self.told = Label()
         self.told.setObjectName("told")
         button = QPushButton("All cautions")
@@ -34,6 +37,7 @@ class Foot(QWidget):
         row.setContentsMargins(26, 3, 8, 3)
         row.setSpacing(10)
         row.addWidget(self.caution, 1)
+        row.addWidget(self.warned)
         row.addWidget(self.told)
         row.addWidget(button)
         column = QVBoxLayout(self)
@@ -49,9 +53,19 @@ class Foot(QWidget):
     def tell(self, text: str) -> None:
         """Say what was just done; it goes away by itself."""
         self.told.setText(one_line(text))
-        self.caution.setText(SHORTEST)  # whole, whatever is said beside it
+        self._fit()
         self._timer.start()
+
+    def warn(self, text: str) -> None:
+        """Say what is wrong for as long as it is; an empty text when it no longer is."""
+        self.warned.setText(one_line(text))
+        self.warned.setVisible(bool(text))
+        self._fit()
 
     def _rest(self) -> None:
         self.told.clear()
-        self.caution.setText(CAUTIONS[0])
+        self._fit()
+
+    def _fit(self) -> None:
+        """The caution is whole, whatever is said beside it."""
+        self.caution.setText(SHORTEST if self.told.text() or self.warned.text() else CAUTIONS[0])

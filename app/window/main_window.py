@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QApplication, QMainWindow, QSplitter, QVBoxLayout,
 
 from app.complaints import one_line
 from app.sketch.palette import Theme, ThemeName
-from app.window import exports, pages
+from app.window import asking, exports, pages
 from app.window.document import Document
 from app.window.drawing_pane import DrawingPane
 from app.window.filing import Filing
@@ -19,7 +19,7 @@ from app.window.findings_pane import FindingsPane
 from app.window.foot import Foot
 from app.window.measure_pane import MeasurePane
 from app.window.menus import Menus
-from app.window.recovery import Keeper
+from app.window.recovery import Keeper, left_copies
 from app.window.sections import HURRY
 from app.window.selection import Selection
 from app.window.settings import NAME, remember, settings, word
@@ -32,12 +32,12 @@ _SIZE: Final = (1440, 900)
 class MainWindow(QMainWindow):
     """Everything that is on the screen, round one document."""
 
-    def __init__(self, build: Build | None = None, path: Path | None = None) -> None:
+    def __init__(self, build: Build | None = None, path: Path | None = None, as_read: str | None = None) -> None:
         super().__init__()
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, on=False)
         theme: ThemeName = "dark" if word("theme", _system_theme()) == "dark" else "light"
         self.theme: Theme = self._dress(theme)  # first, so that every pane is made with its fonts
-        self.document = Document(build, path, self)
+        self.document = Document(build, path, self, as_read)
         self.selection = Selection(self)
         self.keeper = Keeper(self.document)
         self.measurements = MeasurePane(self.document, self.selection)
@@ -49,6 +49,7 @@ class MainWindow(QMainWindow):
         self.findings.going.connect(lambda entry: self.measurements.bring_forward(entry, focus=True))
         self.foot.asked.connect(lambda: pages.show_cautions(self))
         self.filing.told.connect(self.foot.tell)
+        self.keeper.troubled.connect(self._say_unkept)
         self.drawing.told.connect(self.foot.tell)
         self.findings.told.connect(self.foot.tell)
         self._lay_out()
@@ -167,6 +168,31 @@ class MainWindow(QMainWindow):
 
             self.foot.tell(f"Sent the sheet to the printer. {lacking(self.document.build)}".rstrip())
 
+    def offer_kept(self) -> bool:
+        """Offer what other windows kept that ended without saving; False where there is nothing."""
+        copies = left_copies()
+        if not copies:
+            return False
+        chosen = asking.which_copy(self, copies)
+        for copy in copies:
+            if copy is not chosen:
+                copy.leave()
+        if chosen is None or chosen.build is None:
+            return True
+        if not self.filing.may_go():
+            chosen.leave()
+            return True
+        self.document.open(chosen.build, chosen.origin, chosen.as_read)
+        self.keeper.adopt(chosen)
+        self.document.mark_unsaved()
+        self.foot.tell(f"Opened the copy of {chosen.name}; it is not saved yet.")
+        return True
+
+    def look_for_kept(self) -> None:
+        """Offer what was kept, or say that there is nothing."""
+        if not self.offer_kept():
+            self.foot.tell("No unsaved work of another window is kept.")
+
     @staticmethod
     def _dress(name: ThemeName) -> Theme:
         application = QApplication.instance()
@@ -183,6 +209,9 @@ class MainWindow(QMainWindow):
             from app.lettering import lacking
 
             self.foot.tell(f"Wrote {path.name}. {lacking(self.document.build)}".rstrip())
+
+    def _say_unkept(self, trouble: str) -> None:
+        self.foot.warn(f"No safety copy can be kept ({trouble}): save now." if trouble else "")
 
     # ---- the window's own
 

@@ -49,6 +49,7 @@ class Menus(QObject):
         for path in samples():
             _add(self.samples, _words(path.stem), partial(filing.open_sample, path))
         self.samples.setEnabled(not self.samples.isEmpty())
+        _add(menu, "&Unsaved work that was kept…", window.look_for_kept)
         menu.addSeparator()
         self.save = _add(menu, "&Save", filing.save, QKeySequence.StandardKey.Save)
         _add(menu, "Save &as…", filing.save_as, "Ctrl+Shift+S")
