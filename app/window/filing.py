@@ -98,7 +98,7 @@ class Filing(QObject):
         self.told.emit(f"Opened {path.name}.")
 
     def _write(self, path: Path) -> bool:
-        self._settle()
+        self._document.settle()  # the file holds what the window shows
         try:
             write_build(path, self._document.build)
         except FileTrouble as trouble:
@@ -106,9 +106,7 @@ class Filing(QObject):
             return False
         self._document.mark_saved(path)
         self._note(path)
-        untaken = self._untaken()
-        left = f" Without {untaken} field{'s' * (untaken > 1)} that could not be understood." if untaken else ""
-        self.told.emit(f"Saved {path.name}.{left}")
+        self.told.emit(f"Saved {path.name}.")
         return True
 
     def _note(self, path: Path) -> None:

@@ -43,10 +43,10 @@ class MainWindow(QMainWindow):
         self.drawing = DrawingPane(self.document, self.selection)
         self.findings = FindingsPane(self.document, self.selection)
         self.foot = Foot()
-        self.filing = Filing(self.document, self, self.settle, lambda: len(self.measurements.pending()))
-        self.findings.applying.connect(self.settle)
+        self.filing = Filing(self.document, self, self.document.hand_in, lambda: len(self.measurements.pending()))
         self.findings.going.connect(lambda entry: self.measurements.bring_forward(entry, focus=True))
         self.foot.asked.connect(lambda: pages.show_cautions(self))
+        self.measurements.told.connect(self.foot.tell)
         self.filing.told.connect(self.foot.tell)
         self.drawing.told.connect(self.foot.tell)
         self.findings.told.connect(self.foot.tell)
@@ -89,14 +89,8 @@ class MainWindow(QMainWindow):
 
     # ---- what the menus do
 
-    def settle(self) -> None:
-        """Take in what is under way, a drag or typing, before something else is done with the build."""
-        self.document.end_gesture()
-        self.measurements.settle()
-
     def undo(self) -> None:
-        """Take the last step back; typing that was not handed in yet is handed in first, and then taken back."""
-        self.settle()
+        """Take the last step back; typing that is whole is a step too."""
         self.document.undo()
 
     def redo(self) -> None:
@@ -105,7 +99,7 @@ class MainWindow(QMainWindow):
 
     def measure_next(self) -> None:
         """Go to the first entry that a finding wants."""
-        self.settle()
+        self.document.hand_in()
         if not self.measurements.measure_next():
             self.foot.tell("No finding wants a measurement.")
 
@@ -140,27 +134,27 @@ class MainWindow(QMainWindow):
 
     def export_sheet(self) -> None:
         """Write the build sheet."""
-        self.settle()
+        self.document.hand_in()
         self._say_written(exports.export_sheet(self.document, self))
 
     def export_sketch(self) -> None:
         """Write the drawing."""
-        self.settle()
+        self.document.hand_in()
         self._say_written(exports.export_sketch(self.document, self))
 
     def export_curves(self) -> None:
         """Write the curves over the travel."""
-        self.settle()
+        self.document.hand_in()
         self._say_written(exports.export_curves(self.document, self))
 
     def preview(self) -> None:
         """Show the sheet as it prints."""
-        self.settle()
+        self.document.hand_in()
         exports.preview_sheet(self.document, self)
 
     def print(self) -> None:
         """Print the sheet."""
-        self.settle()
+        self.document.hand_in()
         if exports.print_sheet(self.document, self):
             self.foot.tell("Sent the sheet to the printer.")
 
@@ -171,7 +165,7 @@ class MainWindow(QMainWindow):
         return dress(application, name)
 
     def _display(self, key: str, value: str, words: str) -> None:
-        self.settle()
+        self.document.settle()  # typing is read in the unit in which it was typed, or not at all
         self.document.apply({f"display.{key}": value}, f"showing {words}")
         remember(key, value)
 

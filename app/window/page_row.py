@@ -4,31 +4,30 @@ from __future__ import annotations
 
 import re
 
-from PySide6.QtCore import QEvent, QObject
+from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QPlainTextEdit, QWidget
 
 from app.reading import ReadingError, parse
-from app.units import INCHES, MINUS, DisplayChoice, shown_unit
+from app.units import MINUS, DisplayChoice, shown_unit
 from app.window.entries import Entry
 from app.window.field_text import typing_text
-from app.window.rows import EntryRow, Hands, step_text
-from geometry.document import Build, value_at
+from app.window.rows import STAYING, Hands, is_history
+from app.window.written_row import WrittenRow
 
 
-class PageRow(EntryRow):
+class PageRow(WrittenRow):
     """Several lines of text: notes, or the corners of an outline, one on each line."""
 
     def __init__(self, entry: Entry, hands: Hands, parent: QWidget | None = None) -> None:
         super().__init__(entry, hands, parent)
-        self._value: object = None
-        self._display: DisplayChoice = INCHES
-        self._shown = False
         self.page = QPlainTextEdit()
         self.page.setAccessibleName(entry.title)
         self.page.setTabChangesFocus(True)
         self.page.setMinimumHeight(96)
         self.page.setMaximumHeight(140)
         self.page.installEventFilter(self)
+        self.page.textChanged.connect(self._edited)
         if entry.kind == "outline":
             self.page.setPlaceholderText("one corner on each line:\nrearward, then up")
         self.grid.addWidget(self.title, 0, 0)
@@ -45,53 +44,49 @@ class PageRow(EntryRow):
         """Whether the page holds typing that the build does not."""
         return self.page.document().isModified()
 
-    def show_build(self, build: Build) -> None:
-        """Show the text; typing that was refused stays while the value stays."""
-        value = value_at(build, self.entry.path)
-        changed, units = value != self._value, build.display != self._display
-        if self._shown and not changed and not units:
-            return
-        keep = self._shown and not changed and self.pending
-        self._shown, self._value, self._display = True, value, build.display
+    def show_units(self, display: DisplayChoice) -> None:
+        """Name the unit of an outline behind its title."""
         if self.entry.kind == "outline":
-            self.title.setText(f"{self.entry.title}, {shown_unit('mm', build.display).symbol}")
-        if not keep:
-            self._reset()
+            self.title.setText(f"{self.entry.title}, {shown_unit('mm', display).symbol}")
 
-    def commit(self) -> None:
-        """Hand in the text."""
-        if not self.pending:
-            return
-        try:
-            value = self._read()
-        except ReadingError as refusal:
-            self.complain(str(refusal))
-            return
-        if value == self._value:
-            self._reset()
-            return
-        sentence = self._hands.take({self.entry.path: value}, step_text(self.entry.title, "changed"))
-        if sentence is None:
-            self._reset()
-        else:
-            self.complain(sentence)
+    def typed(self) -> str:
+        """The page as typed."""
+        return self.page.toPlainText()
 
-    def forget(self) -> None:
-        """Show what the build has."""
-        self._reset()
+    def words(self, value: object) -> str:
+        """That it is another one; it would be too long to say which."""
+        del value
+        return "changed"
 
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Tell when the cursor enters, hand in when it leaves."""
-        if event.type() == QEvent.Type.FocusIn:
-            self._hands.focused(self.entry)
-        elif event.type() == QEvent.Type.FocusOut:
-            self.commit()
-        return super().eventFilter(watched, event)
-
-    def _reset(self) -> None:
+    def put_value(self) -> None:
+        """Show the text or the corners."""
         self.page.setPlainText(self._text())
         self.page.document().setModified(False)
-        self.complain("")
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Tell when the cursor enters, hand in when it leaves; Escape gives up; undo is the history's, as in a line."""
+        if event.type() == QEvent.Type.FocusIn:
+            self._hands.focused(self.entry)
+        elif isinstance(event, QFocusEvent) and event.type() == QEvent.Type.FocusOut:
+            if event.reason() not in STAYING:
+                self.commit()
+        elif isinstance(event, QKeyEvent) and self._takes(event):
+            return True
+        return super().eventFilter(watched, event)
+
+    def _takes(self, event: QKeyEvent) -> bool:
+        """Whether a key is not the page's own."""
+        if event.type() == QEvent.Type.KeyPress and event.key() == Qt.Key.Key_Escape and self.pending:
+            self.forget()
+            return True
+        if event.type() == QEvent.Type.ShortcutOverride and not self.pending and is_history(event):
+            event.ignore()
+            return True
+        return False
+
+    def _edited(self) -> None:
+        if self.entry.kind == "outline" and self.pending:  # what is noted changes no picture
+            self.try_typed()
 
     def _text(self) -> str:
         if self.entry.kind == "outline" and isinstance(self._value, tuple):
@@ -101,7 +96,8 @@ class PageRow(EntryRow):
     def _corner_text(self, corner: tuple[float, float]) -> str:
         return ", ".join(typing_text(float(one), "mm", self._display) for one in corner)
 
-    def _read(self) -> object:
+    def read_typed(self) -> object:
+        """The text, or the corners, one on each line."""
         text = self.page.toPlainText()
         if self.entry.kind != "outline":
             return text
