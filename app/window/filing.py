@@ -134,7 +134,11 @@ def last_display() -> Display:
     """Units that were used last, inches and pound-feet at first."""
     metric = word("length") == "millimetre"
     newton = word("torque") == "newton_metre"
-    return Display(length="millimetre" if metric else "inch", torque="newton_metre" if newton else "pound_foot")
+    return Display(
+        length="millimetre" if metric else "inch",
+        torque="newton_metre" if newton else "pound_foot",
+        inches="sixteenths" if word("inches") == "sixteenths" else None,
+    )
 
 
 def samples() -> list[Path]:

@@ -132,6 +132,10 @@ class MainWindow(QMainWindow):
         """Show and type torques in another unit."""
         self._display("torque", torque, "lb·ft" if torque == "pound_foot" else "N·m")
 
+    def show_sixteenths(self, on: bool) -> None:  # noqa: FBT001  (a switch)
+        """Show inches as a tape reads, or as decimals; typing takes both."""
+        self._display("inches", "sixteenths" if on else None, "sixteenths" if on else "decimals")
+
     def export_sheet(self) -> None:
         """Write the build sheet."""
         self.document.hand_in()
@@ -164,10 +168,10 @@ class MainWindow(QMainWindow):
         assert isinstance(application, QApplication)  # noqa: S101  a window needs one
         return dress(application, name)
 
-    def _display(self, key: str, value: str, words: str) -> None:
+    def _display(self, key: str, value: str | None, words: str) -> None:
         self.document.settle()  # typing is read in the unit in which it was typed, or not at all
         self.document.apply({f"display.{key}": value}, f"showing {words}")
-        remember(key, value)
+        remember(key, value or "")
 
     def _say_written(self, path: Path | None) -> None:
         if path is not None:

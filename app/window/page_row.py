@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QFocusEvent, QKeyEvent
@@ -14,6 +15,8 @@ from app.window.entries import Entry
 from app.window.field_text import typing_text
 from app.window.rows import STAYING, Hands, is_history
 from app.window.written_row import WrittenRow
+
+Pair = tuple[float, float]
 
 
 class PageRow(WrittenRow):
@@ -94,26 +97,39 @@ class PageRow(WrittenRow):
         return "" if self._value is None else str(self._value)
 
     def _corner_text(self, corner: tuple[float, float]) -> str:
-        return ", ".join(typing_text(float(one), "mm", self._display) for one in corner)
+        return ", ".join(self._number_text(one) for one in corner)
+
+    def _number_text(self, one: float) -> str:
+        return typing_text(float(one), "mm", self._display)
 
     def read_typed(self) -> object:
         """The text, or the corners, one on each line."""
         text = self.page.toPlainText()
         if self.entry.kind != "outline":
             return text
-        # A corner that is left as it is shown stays exactly as it is.
-        known = {self._corner_text(corner): corner for corner in self._value} if isinstance(self._value, tuple) else {}
-        corners = []
-        for line in filter(str.strip, text.splitlines()):
-            if line.strip() in known:
-                corners.append(known[line.strip()])
-                continue
-            parts = [
-                part for part in re.split(";" if ";" in line else r",\s*|\s{2,}", line.replace(MINUS, "-")) if part
-            ]
-            if len(parts) != 2:
-                raise ReadingError(f"“{line.strip()[:40]}” is not one corner; type two numbers with a comma between.")
-            corners.append(tuple(parse(part, "mm", self._display) for part in parts))
+        lines = [line.strip() for line in text.splitlines() if line.strip()]
+        held = self._value if isinstance(self._value, tuple) else ()
+        beside = held if len(held) == len(lines) else (None,) * len(lines)
+        known = {self._corner_text(corner): corner for corner in held}
+        corners = [self._corner(line, known, corner) for line, corner in zip(lines, beside, strict=True)]
         if len(corners) < 3:
             raise ReadingError("An outline has at least three corners, one on each line.")
         return tuple(corners)
+
+    def _corner(self, line: str, known: Mapping[str, Pair], was: Pair | None) -> Pair:
+        """One corner; it, or the number of it, that is left as it is shown stays exactly as it is."""
+        if was is not None and line == self._corner_text(was):
+            return was
+        if line in known:
+            return known[line]
+        parts = [part for part in re.split(";" if ";" in line else r",\s*|\s{2,}", line.replace(MINUS, "-")) if part]
+        if len(parts) != 2:
+            raise ReadingError(f"“{line[:40]}” is not one corner; type two numbers with a comma between.")
+        x, z = (
+            was[axis] if was is not None and part.strip() == self._number_text(was[axis]) else self._parsed(part)
+            for axis, part in enumerate(parts)
+        )
+        return x, z
+
+    def _parsed(self, part: str) -> float:
+        return parse(part, "mm", self._display)

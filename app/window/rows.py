@@ -7,12 +7,22 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from PySide6.QtCore import QEvent, QRectF, Qt, Signal
-from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QKeySequence, QPainter, QPaintEvent
+from PySide6.QtGui import (
+    QColor,
+    QFocusEvent,
+    QFontMetricsF,
+    QKeyEvent,
+    QKeySequence,
+    QPainter,
+    QPaintEvent,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QWidget
 
 from app.sketch.palette import Theme
 from app.window.entries import Entry
 from app.window.shapes import paint_verdict
+from app.window.theme import sized
 from geometry.document import Build
 
 GUTTER = 18
@@ -20,6 +30,8 @@ GUTTER = 18
 ENTRY_WIDTH, UNIT_WIDTH = 102, 46
 CHOICE_WIDTH = ENTRY_WIDTH + UNIT_WIDTH + 6
 """One column for all that is typed or chosen, so that a section reads like a form."""
+_AROUND_TEXT = 14
+_LEAST_PT = 8
 STAYING = frozenset({Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason})
 """A menu or another window over a field is not leaving it."""
 
@@ -54,6 +66,29 @@ class LineEdit(QLineEdit):
     left = Signal()
     given_up = Signal()
     done = Signal()
+    _points: int | None = None
+    _set_points: int | None = None
+
+    def keep_whole(self, points: int) -> None:
+        """Write at a size, and smaller where the text would be cut: half a number is another number."""
+        self._points = points
+        self.textChanged.connect(self._fit)
+        self._fit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Let the text fit the new width."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        if self._points is None:
+            return
+        wide = QFontMetricsF(sized(self.font(), self._points)).horizontalAdvance(self.text())
+        room = self.width() - _AROUND_TEXT
+        fitting = self._points if wide <= room else max(_LEAST_PT, int(self._points * room / wide))
+        if fitting != self._set_points:
+            self._set_points = fitting
+            self.setStyleSheet(f"font-size: {fitting}pt")
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Tell that the cursor entered."""

@@ -13,7 +13,7 @@ from app.units import DisplayChoice, edit_text, shown_unit
 from app.window.entries import Entry
 from app.window.field_text import field_text, typing_text
 from app.window.rows import ENTRY_WIDTH, UNIT_WIDTH, Hands, LineEdit
-from app.window.theme import NUMBER_PT, sized
+from app.window.theme import LABEL_PT, NUMBER_PT
 from app.window.written_row import UnfinishedError, WrittenRow
 
 
@@ -44,7 +44,11 @@ class TypedRow(WrittenRow):
     @property
     def pending(self) -> bool:
         """Whether a line holds typing that the build does not."""
-        return any(edit.isModified() and edit.text() != self._typing_from.get(edit) for edit in self.edits)
+        return not all(self.untouched(edit) for edit in self.edits)
+
+    def untouched(self, edit: LineEdit) -> bool:
+        """Whether a line is as the row has put it."""
+        return not edit.isModified() or edit.text() == self._typing_from.get(edit)
 
     def typed(self) -> str:
         """What stands in the lines that are not empty."""
@@ -113,9 +117,7 @@ class NumberRow(TypedRow):
         super().__init__(entry, hands, parent)
         edit = self.add_edit(entry.title)
         edit.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        if big:
-            edit.setFont(sized(edit.font(), NUMBER_PT))
-            edit.setStyleSheet(f"font-size: {NUMBER_PT}pt")
+        edit.keep_whole(NUMBER_PT if big else LABEL_PT)
         edit.setFixedWidth(ENTRY_WIDTH)
         edit.setMinimumHeight(38 if big else 28)
         self.unit = QLabel()
@@ -167,6 +169,7 @@ class PointRow(TypedRow):
             cell.setSpacing(0)
             edit = self.add_edit(f"{entry.title}, {axis}")
             edit.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+            edit.keep_whole(LABEL_PT)
             edit.setMinimumHeight(28)
             edit.setMinimumWidth(56)
             edit.setMaximumWidth(130)
@@ -188,10 +191,16 @@ class PointRow(TypedRow):
     def read(self, texts: Sequence[str]) -> object:
         """All numbers of the point, or word which are still missing."""
         missing = [axis for axis, text in zip(self.entry.axes, texts, strict=True) if not text]
-        values = tuple(parse(text, self.entry.unit, self._display) for text in texts if text)
+        values = tuple(self._number(number, text) for number, text in enumerate(texts) if text)
         if missing:
             raise UnfinishedError(f"Still missing: {' and '.join(missing)}; a point is taken once all are typed.")
         return values
+
+    def _number(self, number: int, text: str) -> float:
+        """One number of the point; what is left as it is shown stays exactly as it is."""
+        if isinstance(self._value, tuple) and self.untouched(self.edits[number]):
+            return float(self._value[number])
+        return parse(text, self.entry.unit, self._display)
 
     def texts(self, value: object, *, exact: bool) -> list[str]:
         """One number a direction."""

@@ -26,7 +26,7 @@ DRAWN = {
     "vehicle.frame_slope_deg", "vehicle.frame_height_mm", "vehicle.frame_depth_mm", "axle.perch_spacing_mm",
 }  # fmt: skip
 """Only the picture changes by these."""
-SAID = {"display.torque", "obstacles.*.name", "axle.caster_deg", "axle.caster_wanted_deg"}
+SAID = {"display.torque", "display.inches", "obstacles.*.name", "axle.caster_deg", "axle.caster_wanted_deg"}
 """Only sentences change by these."""
 ALIKE = {"format", "suspension.kind", "shaft.kind"}
 """What kind of section or of file it is: another kind has other entries."""
