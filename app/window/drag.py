@@ -310,6 +310,9 @@ class DragTool(QObject):
 
     def _take(self, handle: Handle, pressed: Pair | None) -> None:
         self._document.begin_gesture(handle.step_name)
+        if all(one.key != handle.key for one in self.handles):  # it stood for typing that was refused
+            self._document.end_gesture()
+            return
         build = self._document.build
         start = numbers_of(handle, build)
         self._grip = _Grip(handle, build, start, start, start, pressed)

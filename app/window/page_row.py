@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtCore import QEvent, QObject, QSignalBlocker, Qt
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QPlainTextEdit, QWidget
 
@@ -63,7 +63,8 @@ class PageRow(WrittenRow):
 
     def put_value(self) -> None:
         """Show the text or the corners."""
-        self.page.setPlainText(self._text())
+        with QSignalBlocker(self.page):  # it is not typed
+            self.page.setPlainText(self._text())
         self.page.document().setModified(False)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:

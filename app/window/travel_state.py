@@ -7,7 +7,7 @@ from typing import Final
 from PySide6.QtCore import QObject, Signal
 
 from app.sketch.words import Torque, state_words
-from app.window.document import Document
+from app.window.document import Answered, Document
 from geometry.words.solution import Solution
 from geometry.words.solve import Work
 
@@ -30,6 +30,7 @@ class TravelState(QObject):
         self._travel_mm = 0.0
         self._torque: Torque = "none"
         self._there: Solution | None = None
+        self._there_of: Answered | None = None
         self._asked: tuple[float, Torque] = (0.0, "none")
         document.changed.connect(self._rebuild)
         document.opened.connect(self.to_ride_height)
@@ -75,8 +76,10 @@ class TravelState(QObject):
         """The solution at this place and under this torque; None at rest, where the document's own holds."""
         if self.at_rest:
             return None
-        if self._there is None:
-            self._there = self.work.posed(self._document.shown.solution, self._travel_mm, self._torque)
+        shown = self._document.shown
+        if self._there is None or self._there_of is not shown:  # a view may ask before all have heard of an edit
+            place, torque = self._within(self._travel_mm), self._torque if self.torque_known(self._torque) else "none"
+            self._there, self._there_of = shown.work.posed(shown.solution, place, torque), shown
         return self._there
 
     @property

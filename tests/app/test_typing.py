@@ -1,6 +1,7 @@
 """What is typed belongs to its field: shown while it is whole, kept at Enter, dropped and said before a command."""
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -9,16 +10,19 @@ from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QApplication, QComboBox, QPlainTextEdit, QPushButton
 from pytestqt.qtbot import QtBot
 
+from app.amounts import limit_words
 from app.files import read_build
 from app.reading import parse
 from app.units import INCHES, MILLIMETRES, Display, Kind, shown_unit
 from app.window import asking, recovery
 from app.window.document import Document
+from app.window.finding_list import value_words
 from app.window.main_window import MainWindow
 from app.window.page_row import PageRow
 from app.window.rows import EntryRow, LineEdit
+from app.window.travel_state import TravelState
 from app.window.typed_rows import NumberRow, PointRow, RatiosRow
-from geometry import Build, edited, value_at
+from geometry import Build, edited, solve, value_at
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"
 RANCH = Build.model_validate_json((SAMPLES / "ranch_truck_swap.json").read_bytes())
@@ -455,6 +459,17 @@ def test_inches_show_as_sixteenths_and_typing_takes_both(qtbot: QtBot, window: M
     assert value_at(window.document.build, LENGTH) == 312.0
 
 
+def test_a_value_beside_its_limit_is_told_apart_in_decimals(window: MainWindow) -> None:
+    finding = next(one for one in solve(RANCH).findings if one.unit == "mm" and one.limit)
+    display = edited(RANCH, {"display": {"length": "inch", "inches": "sixteenths"}}).display
+    near = replace(finding, value=51.2, limit=50.8, sense="at most")  # 2.0157 in, and 2 in
+    assert value_words(near, display) == "2.02 in"
+    assert limit_words(near, display) == "at most 2.00 in"
+    far = replace(finding, value=57.15, limit=50.8, sense="at most")
+    assert value_words(far, display) == "2 1/4 in"
+    assert limit_words(far, display) == "at most 2 in"
+
+
 def test_sixteenths_lie_in_the_file_only_where_they_are_chosen(
     qtbot: QtBot, window: MainWindow, tmp_path: Path
 ) -> None:
@@ -530,3 +545,23 @@ def test_a_menu_or_another_window_over_a_field_does_not_hand_in(qtbot: QtBot, wi
     edit = type_only(qtbot, window, PINION, "1")
     window.drawing.canvas.setFocus(Qt.FocusReason.MouseFocusReason)  # type: ignore[union-attr]
     assert window.document.stack.count() == 1
+
+
+def test_whoever_hears_of_an_edit_first_sees_the_same_build_at_the_axles_place(qapp: QApplication) -> None:
+    # as when the row with the cursor goes: the selection passes on, and the drawing is made, before all have heard
+    document, seen = Document(RANCH), []
+    document.changed.connect(lambda: seen.append(state.there))
+    state = TravelState(document)
+    assert state.range_mm is not None
+    state.go(state.range_mm[1])
+    outline = ((1000.0, 500.0), (1200.0, 500.0), (1200.0, 600.0))
+    count = len(RANCH.obstacles)
+    for changes in (
+        {f"obstacles.{count}": {"outline_mm": outline}},
+        {"obstacles.0": None},
+        {"suspension.bump_mm": 20.0},
+    ):
+        document.apply(changes, "edit")
+        assert seen[-1] is not None
+        assert len(seen[-1].picture.obstacles_mm) == len(document.build.obstacles)
+        assert state.there == seen[-1]

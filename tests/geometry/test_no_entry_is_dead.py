@@ -189,7 +189,8 @@ def pool() -> tuple[Build, ...]:
             made.append(filled(build, obstacles, swings, LOOSE))
         if by_block:
             block = {"plan.rear_lift_by": "block", "plan.rear_lift_mm": -15.0, "plan.front_lift_mm": -15.0}
-            made.append(filled(build, {**block, "plan.front_lift_by": "block", "display.length": "inch"}))
+            inches = {"display.length": "inch", "display.inches": "sixteenths"}
+            made.append(filled(build, {**block, "plan.front_lift_by": "block", **inches}))
     made += [WHOLE[0], sample("three_angles_and_a_length")]
     return tuple(made)
 
