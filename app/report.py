@@ -59,7 +59,7 @@ class _Page:
         self.build = build
         self.solution = solution
         self.colour = colour
-        self.display: Display = build.display
+        self.display: Display = build.display.model_copy(update={"inches": None})  # the tape's words stand beside
         # Which entries a value hangs on: with the ends' places measured, the shaft's line comes from them.
         placed = value_at(build, "axle.centre_mm") is not None
         self.output = ("powertrain.slope_deg",)

@@ -51,7 +51,7 @@ def place_words(travel_mm: float, display: Display) -> str:
     """Where the axle is in its travel, e.g. 60 mm bump."""
     if travel_mm == 0.0:
         return "ride height"
-    size = show(abs(travel_mm), "mm", display, places=0 if display.length == "millimetre" else 2)
+    size = show(abs(travel_mm), "mm", display, places=0 if display.length == "millimetre" else None)
     return f"{size} {'bump' if travel_mm > 0.0 else 'droop'}"
 
 

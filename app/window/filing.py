@@ -112,7 +112,7 @@ class Filing(QObject):
 
     def _write(self, path: Path, over: str | None) -> bool:
         """Save over a file that has this digest, any file where it is None; ask where it has another."""
-        self._settle()
+        self._document.settle()  # the file holds what the window shows
         try:
             digest = write_build(path, self._document.build, over)
         except FileChanged as changed:
@@ -122,9 +122,7 @@ class Filing(QObject):
             return False
         self._document.mark_saved(path, digest)
         self._note(path)
-        untaken = self._untaken()
-        left = f" Without {untaken} field{'s' * (untaken > 1)} that could not be understood." if untaken else ""
-        self.told.emit(f"Saved {path.name}.{left}")
+        self.told.emit(f"Saved {path.name}.")
         return True
 
     def _write_changed(self, path: Path, now: str) -> bool:
@@ -188,7 +186,11 @@ def last_display() -> Display:
     """Units that were used last, inches and pound-feet at first."""
     metric = word("length") == "millimetre"
     newton = word("torque") == "newton_metre"
-    return Display(length="millimetre" if metric else "inch", torque="newton_metre" if newton else "pound_foot")
+    return Display(
+        length="millimetre" if metric else "inch",
+        torque="newton_metre" if newton else "pound_foot",
+        inches="sixteenths" if word("inches") == "sixteenths" else None,
+    )
 
 
 def samples() -> list[Path]:

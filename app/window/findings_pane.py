@@ -23,11 +23,10 @@ from geometry.words.solution import Remedy
 class FindingsPane(QWidget):
     """Verdict, findings, detail, set-points.
 
-    `going` asks to go to an entry, `applying` says that a remedy comes, `told` hands on a sentence for the foot.
+    `going` asks to go to an entry, `told` hands on a sentence for the foot.
     """
 
     going = Signal(str)
-    applying = Signal()
     told = Signal(str)
 
     def __init__(self, document: Document, selection: Selection, parent: QWidget | None = None) -> None:
@@ -98,7 +97,6 @@ class FindingsPane(QWidget):
 
     def apply(self, remedy: Remedy) -> None:
         """Put all that a remedy changes into the build as one step of the history; a complaint where it cannot be."""
-        self.applying.emit()  # what is being typed goes first
         words = remedy.says.rstrip(".")
         short = words if len(words) <= 60 else f"{words[:59].rstrip()}…"
         focused = self.detail.focusWidget() if self.isActiveWindow() else None
@@ -126,20 +124,21 @@ class FindingsPane(QWidget):
 
     def _show(self) -> None:
         display = self._document.build.display
+        shown = self._document.shown
         wanted = self._selection.finding
         self._quiet = True
-        self.list.findings.show_findings(self._document.solution.findings, display)
-        if self.list.findings.row_of(wanted) < 0 and self._document.solution.findings:
-            first = self._document.solution.findings[0]
+        self.list.findings.show_findings(shown.solution.findings, display)
+        if self.list.findings.row_of(wanted) < 0 and shown.solution.findings:
+            first = shown.solution.findings[0]
             wanted = (first.id, first.part)
         self.list.choose(wanted)
         self._quiet = False
         self.detail.show_finding(self.list.chosen, display)
-        self.setpoints.show_points(self._document.build, self._document.solution)
+        self.setpoints.show_points(shown.build, shown.solution)
         self._show_verdict()
 
     def _show_verdict(self) -> None:
-        solution = self._document.solution
+        solution = self._document.shown.solution
         shown = (solution.verdict, self._theme.name)
         if shown != self._verdict_shown:
             self._verdict_shown = shown

@@ -49,10 +49,17 @@ class Foot(QWidget):
         self._timer.setSingleShot(True)
         self._timer.setInterval(_TOLD_MS)
         self._timer.timeout.connect(self._rest)
+        self._said: list[str] = []
+        self._turn = QTimer(self)
+        self._turn.setSingleShot(True)
+        self._turn.setInterval(0)
+        self._turn.timeout.connect(self._said.clear)
 
     def tell(self, text: str) -> None:
-        """Say what was just done; it goes away by itself."""
-        self.told.setText(one_line(text))
+        """Say what was just done, with what else one press did; it goes away by itself."""
+        self._said.append(one_line(text))
+        self._turn.start()
+        self.told.setText("  ".join(self._said))
         self._fit()
         self._timer.start()
 

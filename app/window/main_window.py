@@ -44,10 +44,10 @@ class MainWindow(QMainWindow):
         self.drawing = DrawingPane(self.document, self.selection)
         self.findings = FindingsPane(self.document, self.selection)
         self.foot = Foot()
-        self.filing = Filing(self.document, self, self.settle, lambda: len(self.measurements.pending()))
-        self.findings.applying.connect(self.settle)
+        self.filing = Filing(self.document, self, self.document.hand_in, lambda: len(self.measurements.pending()))
         self.findings.going.connect(lambda entry: self.measurements.bring_forward(entry, focus=True))
         self.foot.asked.connect(lambda: pages.show_cautions(self))
+        self.measurements.told.connect(self.foot.tell)
         self.filing.told.connect(self.foot.tell)
         self.keeper.troubled.connect(self._say_unkept)
         self.drawing.told.connect(self.foot.tell)
@@ -91,14 +91,8 @@ class MainWindow(QMainWindow):
 
     # ---- what the menus do
 
-    def settle(self) -> None:
-        """Take in what is under way, a drag or typing, before something else is done with the build."""
-        self.document.end_gesture()
-        self.measurements.settle()
-
     def undo(self) -> None:
-        """Take the last step back; typing that was not handed in yet is handed in first, and then taken back."""
-        self.settle()
+        """Take the last step back; typing that is whole is a step too."""
         self.document.undo()
 
     def redo(self) -> None:
@@ -107,7 +101,7 @@ class MainWindow(QMainWindow):
 
     def measure_next(self) -> None:
         """Go to the first entry that a finding wants."""
-        self.settle()
+        self.document.hand_in()
         if not self.measurements.measure_next():
             self.foot.tell("No finding wants a measurement.")
 
@@ -140,29 +134,33 @@ class MainWindow(QMainWindow):
         """Show and type torques in another unit."""
         self._display("torque", torque, "lb·ft" if torque == "pound_foot" else "N·m")
 
+    def show_sixteenths(self, on: bool) -> None:  # noqa: FBT001  (a switch)
+        """Show inches as a tape reads, or as decimals; typing takes both."""
+        self._display("inches", "sixteenths" if on else None, "sixteenths" if on else "decimals")
+
     def export_sheet(self) -> None:
         """Write the build sheet."""
-        self.settle()
+        self.document.hand_in()
         self._say_written(exports.export_sheet(self.document, self))
 
     def export_sketch(self) -> None:
         """Write the drawing."""
-        self.settle()
+        self.document.hand_in()
         self._say_written(exports.export_sketch(self.document, self))
 
     def export_curves(self) -> None:
         """Write the curves over the travel."""
-        self.settle()
+        self.document.hand_in()
         self._say_written(exports.export_curves(self.document, self))
 
     def preview(self) -> None:
         """Show the sheet as it prints."""
-        self.settle()
+        self.document.hand_in()
         exports.preview_sheet(self.document, self)
 
     def print(self) -> None:
         """Print the sheet."""
-        self.settle()
+        self.document.hand_in()
         if exports.print_sheet(self.document, self):
             from app.lettering import lacking
 
@@ -199,10 +197,10 @@ class MainWindow(QMainWindow):
         assert isinstance(application, QApplication)  # noqa: S101  a window needs one
         return dress(application, name)
 
-    def _display(self, key: str, value: str, words: str) -> None:
-        self.settle()
+    def _display(self, key: str, value: str | None, words: str) -> None:
+        self.document.settle()  # typing is read in the unit in which it was typed, or not at all
         self.document.apply({f"display.{key}": value}, f"showing {words}")
-        remember(key, value)
+        remember(key, value or "")
 
     def _say_written(self, path: Path | None) -> None:
         if path is not None:

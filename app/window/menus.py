@@ -91,6 +91,10 @@ class Menus(QObject):
             ("&Inches", partial(window.show_length, "inch")),
             ("&Millimetres", partial(window.show_length, "millimetre")),
         )
+        self.sixteenths = _add(
+            menu, "Inches in si&xteenths", lambda: window.show_sixteenths(self.sixteenths.isChecked())
+        )
+        self.sixteenths.setCheckable(True)
         menu.addSeparator()
         self.pound_feet, self.newton_metres = self._pair(
             menu,
@@ -154,6 +158,8 @@ class Menus(QObject):
     def _tick(self) -> None:
         display = self._window.document.build.display
         (self.inches if display.length == "inch" else self.millimetres).setChecked(True)
+        self.sixteenths.setChecked(display.inches == "sixteenths")
+        self.sixteenths.setEnabled(display.length == "inch")
         (self.pound_feet if display.torque == "pound_foot" else self.newton_metres).setChecked(True)
         known = self._window.drawing.travel.state.range_mm is not None
         for action in (self.curves_out, self.to_travel, self.ends, self.curves):

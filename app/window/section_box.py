@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
@@ -119,6 +120,8 @@ class SectionBox(QWidget):
             return
         self._made_for = shape
         old = self._body
+        for row in self._rows:
+            row.drop()
         self._rows, self._marks = [], {}
         self._body = QWidget()
         column = QVBoxLayout(self._body)
@@ -197,6 +200,7 @@ class SectionBox(QWidget):
         )
 
         def change(kind: str) -> None:
+            self._hands.hand_in()  # before the section is copied
             self._hands.take(switched(self._build, key, kind), f"{self.heading.title.lower()}: {kinds[kind]}")
 
         return KindRow(entry, kinds, self._hands, change)
@@ -214,13 +218,17 @@ class SectionBox(QWidget):
                 "mm",
             )
 
+            def whole(changes: Mapping[str, object]) -> Mapping[str, object]:
+                return {f"obstacles.{count}": {"outline_mm": changes[entry.path]}}
+
             def take(changes: Mapping[str, object], text: str) -> str | None:
                 del text
-                return self._hands.take(
-                    {f"obstacles.{count}": {"outline_mm": changes[entry.path]}}, "adding an obstacle"
-                )
+                return self._hands.take(whole(changes), "adding an obstacle")
 
-            self._add_row(column, PageRow(entry, Hands(take, self._hands.focused)))
+            def preview(changes: Mapping[str, object] | None) -> None:
+                self._hands.preview(None if changes is None else whole(changes))
+
+            self._add_row(column, PageRow(entry, replace(self._hands, take=take, preview=preview)))
             return
         add = self.adder = QPushButton(f"Add a {word}")
         add.setObjectName("quiet")

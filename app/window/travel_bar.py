@@ -162,12 +162,11 @@ class TravelBar(QWidget):
         for widget in (self._upper, self._torque, self.ends, self.curves):
             widget.setVisible(known)
         self.hint.setVisible(not known)
-        build = self._document.build
-        self.draw.setVisible(to_scale(self._document.solution.picture))
+        self.draw.setVisible(to_scale(self._document.shown.solution.picture))
         if ends is None:
             self.hint.setText(f"Travel from bump to droop: {self._travel_wanted()}")
             return
-        display = build.display
+        display = self._document.build.display
         self.scale.show_range(ends, display)
         self.scale.show_travel(self._state.travel_mm)
         self.place.setText(place_words(self._state.travel_mm, display))
@@ -179,13 +178,13 @@ class TravelBar(QWidget):
 
     def _travel_wanted(self) -> str:
         """What is missing for the slider."""
-        if self._document.build.suspension is None:
+        if self._document.shown.build.suspension is None:
             return "measure or enter the springs or links."
         return self._wanted("travel_reach", "joint_bind", "slip_left")
 
     def _wanted(self, *findings: str) -> str:
         """What the first finding of these names says is missing."""
-        for one in self._document.solution.findings:
+        for one in self._document.shown.solution.findings:
             if one.id.startswith(findings) and one.verdict != "clear":
                 says = one.says.removeprefix("Not judged: ")
                 return says[:1].lower() + says[1:]

@@ -138,7 +138,7 @@ class CurvesPane(QWidget):
         from app.window.canvas_words import WordPainter
 
         self._stale = False
-        curves = curves_of(self._document.build, self._document.solution)
+        curves = curves_of(self._document.shown.build, self._document.shown.solution)
         if curves is None:
             self._page = None
             return

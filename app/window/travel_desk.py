@@ -103,18 +103,16 @@ class TravelDesk(QObject):
     def _show(self) -> None:
         self._resting.stop()
         if self._canvas is not None:
-            document = self._document
-            self._canvas.show_solution(
-                document.build, document.solution, posed=self._posed(), ends=self._ends_shown()
-            )  # fmt: skip
+            shown = self._document.shown
+            self._canvas.show_solution(shown.build, shown.solution, posed=self._posed(), ends=self._ends_shown())
 
     def _show_first(self) -> None:
         """Show an edit at once; the ends of its travel and better places for its words follow, or come at once too."""
         if self._canvas is None:
             return
-        document = self._document
+        shown = self._document.shown
         known = self._ends_shown() if self._ends is not None else ()
-        if self._canvas.show_edit(document.build, document.solution, posed=self._posed(), ends=known):
+        if self._canvas.show_edit(shown.build, shown.solution, posed=self._posed(), ends=known):
             self._resting.start(_SETTLE_MS)
         else:
             self._show()
@@ -124,7 +122,7 @@ class TravelDesk(QObject):
             self._canvas.show_pose(self._posed())
 
     def _rebuild(self) -> None:
-        if self._ended is None or not _same_ends(self._ended, self._document.build):
+        if self._ended is None or not _same_ends(self._ended, self._document.shown.build):
             self._ends = None
         if self._document.restless and self._canvas is not None:
             self._resting.start(_REST_MS)  # the next move draws it
@@ -175,8 +173,8 @@ class TravelDesk(QObject):
         if self._ends is None:
             from app.sketch.ends import ends_of
 
-            self._ends = ends_of(self.state.work, self._document.solution)
-            self._ended = self._document.build
+            self._ends = ends_of(self.state.work, self._document.shown.solution)
+            self._ended = self._document.shown.build
         return self._ends
 
     # ---- obstacles
@@ -191,6 +189,7 @@ class TravelDesk(QObject):
 
     def _take_outline(self, view: str, corners: Corners) -> None:
         """Add the outline as an obstacle, one step of the history, and bring its entry forward."""
+        self._document.hand_in()  # another obstacle may be among what is typed
         if view == "side":
             corners = self._in_the_frame(corners)
         number = len(self._document.build.obstacles)

@@ -21,6 +21,11 @@ class Display(Section):
     torque: Literal["pound_foot", "newton_metre"] = Field(
         default="pound_foot", title="Torques", description="How torques are shown and typed."
     )
+    inches: Literal["sixteenths"] | None = Field(
+        default=None,
+        title="Inches",
+        description="Whether inches show as sixteenths, as a tape reads; left out they show as decimals.",
+    )
 
 
 class Gauge(Section):
