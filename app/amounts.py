@@ -26,14 +26,15 @@ def telling_places(finding: Finding, display: Display) -> int | None:
     value, limit = finding.value, finding.limit
     if value is None or limit is None or value == limit:
         return None
-    usual = amount(limit, finding.unit, display)
-    if amount(value, finding.unit, display) != usual:
+    near, line = (amount(one, finding.unit, display).removeprefix("≈ ") for one in (value, limit))
+    if near != line:
         return None
+    usual = amount(limit, finding.unit, display.model_copy(update={"inches": None}))
     decimals = sum(letter.isdecimal() for letter in usual.partition(".")[2])
     return next(
         (
             places
-            for places in range(decimals + 1, 5)
+            for places in range(decimals, 5)
             if amount(value, finding.unit, display, places) != amount(limit, finding.unit, display, places)
         ),
         None,

@@ -81,8 +81,11 @@ def _obey(words: Sequence[str]) -> int:
 
 def _refuse_mistyped(words: Sequence[str]) -> None:
     """Say which command was probably meant by a first word that is neither command nor file."""
-    if not words or words[0].startswith("-") or Path(words[0]).exists():
-        return
+    try:
+        if not words or words[0].startswith("-") or Path(words[0]).exists():
+            return
+    except OSError:
+        return  # a name that no file can have: said where it is read
     from app.complaints import nearest
 
     meant = nearest(words[0], list(COMMANDS))
@@ -170,6 +173,7 @@ def _window(words: argparse.Namespace) -> int:
 def _findings_without_window(trouble: str, path: Path) -> int:
     import shlex
 
+    from app.complaints import one_line
     from app.report import report_text
 
     build, solution = _solved(path)
@@ -177,15 +181,15 @@ def _findings_without_window(trouble: str, path: Path) -> int:
     print(f"{trouble}\nThe findings follow; no window is opened.\n")
     print(report_text(build, solution, path.name, colour=_in_colour()))
     print("Without a window you can still have")
-    print(f"  the drawing: {_PROGRAM} sketch {name} -o {stem}.svg")
-    print(f"  the sheet:   {_PROGRAM} sheet {name} -o {stem}.pdf")
+    print(one_line(f"  the drawing: {_PROGRAM} sketch {name} -o {stem}.svg"))
+    print(one_line(f"  the sheet:   {_PROGRAM} sheet {name} -o {stem}.pdf"))
     return DONE
 
 
 def _in_colour() -> bool:
     """Colour only where a person looks at a terminal that takes it, and has not asked for none."""
     able = sys.platform != "win32" or "WT_SESSION" in os.environ
-    return able and sys.stdout.isatty() and "NO_COLOR" not in os.environ and os.environ.get("TERM") != "dumb"
+    return able and sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
 
 
 def _solve_words(parser: argparse.ArgumentParser) -> None:
@@ -241,7 +245,7 @@ def _sheet(words: argparse.Namespace) -> int:
         from app.sheet import save_sheet
 
         save_sheet(build, solution, draft, paper=paper, source_name=words.build.name)
-    return DONE
+    return _drawn(build)
 
 
 def _sketch_words(parser: argparse.ArgumentParser) -> None:
@@ -258,6 +262,17 @@ def _sketch(words: argparse.Namespace) -> int:
         from app.drawing.picture_files import picture_bytes, sketch
 
         draft.write_bytes(picture_bytes(sketch(build, solution), words.output.suffix.lower()))
+    return _drawn(build)
+
+
+def _drawn(build: Build) -> int:
+    """Say on stderr which letters a file that was drawn had to leave out."""
+    from app.complaints import one_line
+    from app.lettering import lacking
+
+    lost = lacking(build)
+    if lost:
+        print(one_line(lost), file=sys.stderr)
     return DONE
 
 

@@ -20,6 +20,7 @@ from geometry.document.quantity import LEAST
 Schema = Mapping[str, Any]
 Error = Mapping[str, Any]
 _LONGEST_VALUE: Final = 40  # characters of a wrong value that are shown; a line must stay a line
+_DEEPEST: Final = 8  # steps of a path that are shown
 _SIGNS: Final = {"deg": "°"}
 
 
@@ -39,7 +40,8 @@ class Complaint(NamedTuple):
         """The whole sentence, with path and title before it."""
         if not self.path:
             return self.what[:1].upper() + self.what[1:]
-        return one_line(f"{self.path} ({self.title}): {self.what}" if self.title else f"{self.path}: {self.what}")
+        path = short_path(self.path)
+        return one_line(f"{path} ({self.title}): {self.what}" if self.title else f"{path}: {self.what}")
 
 
 class _Place(NamedTuple):
@@ -93,6 +95,16 @@ def one_line(text: str) -> str:
     if text.isprintable():
         return text
     return "".join(letter if letter.isprintable() else repr(letter)[1:-1] for letter in text)
+
+
+def shortened(text: str) -> str:
+    """Text from a file cut to what a line can show, with "…" where there is more."""
+    return text if len(text) <= _LONGEST_VALUE else f"{text[: _LONGEST_VALUE - 1]}…"
+
+
+def short_path(path: str) -> str:
+    """A dotted path with each step cut to what a line can show, and no more steps than any entry has."""
+    return ".".join(shortened(step) for step in path.split(".")[:_DEEPEST])
 
 
 def nearest(word: str, known: Sequence[str]) -> str | None:
@@ -222,7 +234,7 @@ def _value(error: Error) -> str:
         text = json.dumps(error["input"], ensure_ascii=False, default=str)
     except ValueError:  # a whole number of more digits than Python prints
         return "a number with very many digits"
-    return text if len(text) <= _LONGEST_VALUE else f"{text[: _LONGEST_VALUE - 1]}…"
+    return shortened(text)
 
 
 def _from_validator(error: Error, place: _Place) -> Complaint:

@@ -38,7 +38,7 @@ def report_text(build: Build, solution: Solution, source_name: str, colour: bool
     """
     page = _Page(build, solution, colour)
     parts = (
-        page.head(one_line(source_name)),
+        page.head(source_name),
         page.angles(),
         page.joints(),
         page.shaft(),
@@ -59,7 +59,7 @@ class _Page:
         self.build = build
         self.solution = solution
         self.colour = colour
-        self.display: Display = build.display
+        self.display: Display = build.display.model_copy(update={"inches": None})  # the tape's words stand beside
         # Which entries a value hangs on: with the ends' places measured, the shaft's line comes from them.
         placed = value_at(build, "axle.centre_mm") is not None
         self.output = ("powertrain.slope_deg",)
@@ -69,12 +69,12 @@ class _Page:
         self.lines = (*self.output, *self.stick, *self.pinion)
 
     def head(self, source_name: str) -> list[str]:
-        title = one_line(self.build.title).strip() or "Untitled build"
+        title, source_name = self.build.title.strip() or "Untitled build", one_line(source_name)
         lines = [*_wrapped(f"{title} ({source_name})"), "=" * min(WIDTH, len(title) + len(source_name) + 3)]
         first, *more = _wrapped(f"{self.solution.verdict.upper()}: {self.solution.says}")
         lines += [first.replace(self.solution.verdict.upper(), self._word(self.solution.verdict), 1), *more]
         for note in self.build.notes.splitlines():
-            lines += _wrapped(one_line(note), "  ")
+            lines += _wrapped(note, "  | ")  # marked, so that no note passes for a finding
         return lines
 
     def angles(self) -> list[str]:
@@ -214,13 +214,13 @@ class _Page:
         word = finding.verdict.upper()
         first, *lines = _wrapped(f"{title}{self._amount(finding)}", f"  {word.ljust(9)}", " " * 11)
         lines = [first.replace(word, self._word(finding.verdict), 1), *lines]
-        lines += _wrapped(one_line(finding.says), " " * 11)
+        lines += _wrapped(finding.says, " " * 11)
         ways: Iterable[tuple[str, Remedy]] = [("or", remedy) for remedy in finding.alternatives]
         if finding.remedy is not None:
             ways = [("Remedy", finding.remedy), *ways]
         for label, remedy in ways:
             whole = f"Whole build then: {remedy.verdict}."
-            lines += _wrapped(f"{label}: {one_line(remedy.says)} {whole}", " " * 11)
+            lines += _wrapped(f"{label}: {remedy.says} {whole}", " " * 11)
         return lines + _wrapped(f"Basis: {finding.basis}", " " * 11) if finding.basis else lines
 
     def _amount(self, finding: Finding) -> str:
@@ -314,6 +314,8 @@ def _table(title: str, rows: Sequence[tuple[str, str]]) -> list[str]:
 
 
 def _wrapped(text: str, first: str = "", later: str | None = None) -> list[str]:
+    """Lines of a text; here, where all of them pass, whatever could break a line or steer the terminal is spelt out."""
+    text = one_line(text)
     if len(first) + len(text) <= WIDTH:  # as most do; to have it wrapped takes thirty times as long
         return [(first + text).rstrip()]
     following = first if later is None else later

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from app.complaints import title_of
-from app.units import INCHES, MILLIMETRES, leaning, show, show_tape
+from app.units import INCHES, MILLIMETRES, SIXTEENTHS, leaning, show, show_tape
 from geometry.document import Build, is_front_axle, value_at
 from geometry.document.running_gear import TwoPieceShaft
 from geometry.document.vehicle import Display
@@ -95,7 +95,7 @@ def wanted(build: Build, entries: tuple[str, ...]) -> str:
 
 def both_lengths(value_mm: float, display: Display, *, inch_places: int | None = None) -> tuple[str, str]:
     """A length in the person's unit, and in the other one."""
-    inches = show(value_mm, "mm", INCHES, places=inch_places)
+    inches = show(value_mm, "mm", SIXTEENTHS if display.inches else INCHES, places=inch_places)
     millimetres = show(value_mm, "mm", MILLIMETRES, places=2 if inch_places == 3 else None)
     return (inches, millimetres) if display.length == "inch" else (millimetres, inches)
 

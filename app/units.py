@@ -17,9 +17,11 @@ Kind = Literal["mm", "deg", "kg", "N·m", "km/h", "rpm", "N/mm", "MPa", "h", "ra
 KINDS: Final[tuple[Kind, ...]] = get_args(Kind)
 Length = Literal["inch", "millimetre"]
 Torque = Literal["pound_foot", "newton_metre"]
+Inches = Literal["sixteenths"]
 
 MINUS: Final = "\u2212"
 _TAPE_PARTS: Final = 16
+_FINEST_PARTS: Final = 64  # the finest marks on a steel rule
 _TAPE_EXACT_MM: Final = Fraction("0.05")  # half of the last place of a length shown in millimetres
 
 
@@ -34,6 +36,10 @@ class DisplayChoice(Protocol):
     def torque(self) -> Torque:
         """Either "pound_foot" or "newton_metre"."""
 
+    @property
+    def inches(self) -> Inches | None:
+        """Either "sixteenths", as a tape reads, or None for decimals."""
+
 
 @dataclass(frozen=True, slots=True)
 class Display:
@@ -41,9 +47,11 @@ class Display:
 
     length: Length
     torque: Torque
+    inches: Inches | None = None
 
 
 INCHES: Final = Display("inch", "pound_foot")
+SIXTEENTHS: Final = Display("inch", "pound_foot", "sixteenths")
 MILLIMETRES: Final = Display("millimetre", "newton_metre")
 
 
@@ -156,6 +164,11 @@ def shown_unit(kind: Kind, display: DisplayChoice) -> Unit:
     return _shown_and_other(kind, display)[0]
 
 
+def in_decimals(display: DisplayChoice) -> Display:
+    """The same units with inches as decimals, for what a tape does not read: limits, give or take, close calls."""
+    return Display(display.length, display.torque)
+
+
 def scale(kind: Kind, display: DisplayChoice) -> float:
     """Shown units in one stored unit: multiply stored values, or an array of them, to plot in the person's units.
 
@@ -193,6 +206,9 @@ def show(
     `uncertainty` is in the stored unit too and adds digits where its first one would not show. `signed` writes a plus
     before values above zero. `places` asks for a number of decimals. A half is rounded away from zero.
 
+    Where the display asks for inches in sixteenths, and neither decimals nor an uncertainty are asked for, a length
+    reads as `show_tape` has it; what lies off the sixteenths and is less than an inch stays in decimals.
+
     Raises
     ------
     ValueError
@@ -200,8 +216,13 @@ def show(
 
     >>> show(1295.4, "mm", INCHES), show(1524, "mm", MILLIMETRES), show(4.21, "deg", INCHES, uncertainty=0.1)
     ('51.00 in', '1,524 mm', '4.2 ± 0.1°')
+    >>> show(88.9, "mm", SIXTEENTHS), show(1290.0, "mm", SIXTEENTHS), show(1.65, "mm", SIXTEENTHS)
+    ('3 1/2 in', '≈ 50 13/16 in', '0.06 in')
     """
-    return _worded(value, shown_unit(kind, display), uncertainty=uncertainty, signed=signed, places=places)
+    unit = shown_unit(kind, display)
+    if places is None and uncertainty is None:
+        return _said(value, unit, display, signed=signed)
+    return _worded(value, unit, uncertainty=uncertainty, signed=signed, places=places)
 
 
 def both(value: float, kind: Kind, display: DisplayChoice = INCHES, *, signed: bool = False) -> str:
@@ -210,7 +231,7 @@ def both(value: float, kind: Kind, display: DisplayChoice = INCHES, *, signed: b
     >>> both(1295.4, "mm"), both(4.2, "deg"), both(440, "N·m", MILLIMETRES)
     ('51.00 in (1,295 mm)', '4.2°', '440 N·m (325 lb·ft)')
     """
-    first, *other = [_worded(value, unit, signed=signed) for unit in _shown_and_other(kind, display)]
+    first, *other = [_said(value, unit, display, signed=signed) for unit in _shown_and_other(kind, display)]
     return f"{first} ({other[0]})" if other else first
 
 
@@ -229,14 +250,23 @@ def show_tape(value_mm: float, display: DisplayChoice) -> str:
     >>> show_tape(88.9, INCHES), show_tape(1296, INCHES), show_tape(-1296, MILLIMETRES)
     ('3 1/2 in', '≈ 51 in', '−1,296 mm')
     """
-    unit = shown_unit("mm", display)
-    parts = _TAPE_PARTS if unit.symbol == "in" else 1
-    exact_mm = _exact(value_mm)
-    nearest = Fraction(_rounded(exact_mm / unit.factor * parts), parts)
-    whole, rest = divmod(abs(nearest), 1)
-    digits = " ".join(text for text in (f"{whole:,}" if whole or not rest else "", str(rest) if rest else "") if text)
-    mark = "≈ " if abs(nearest * unit.factor - exact_mm) > _TAPE_EXACT_MM else ""
-    return f"{mark}{MINUS if nearest < 0 else ''}{digits} {unit.symbol}"
+    return _tape_words(value_mm, shown_unit("mm", display))
+
+
+def fraction_text(value_mm: float, display: DisplayChoice) -> str | None:
+    """Bare whole and fraction of an inch that a length is exactly, to 64ths, where the display asks for fractions.
+
+    It is read back as exactly the stored value; None where that is no such fraction. A minus is the keyboard's.
+
+    >>> fraction_text(314.325, SIXTEENTHS), fraction_text(-1.5875, SIXTEENTHS), fraction_text(314.325, INCHES)
+    ('12 3/8', '-1/16', None)
+    """
+    if display.inches is None or display.length != "inch":
+        return None
+    amount = Fraction(edit_text(value_mm, "mm", display))
+    if (amount * _FINEST_PARTS).denominator != 1:
+        return None
+    return f"{'-' if amount < 0 else ''}{_mixed(abs(amount))}".replace(",", "")
 
 
 def edit_text(value: float, kind: Kind, display: DisplayChoice) -> str:
@@ -263,6 +293,30 @@ def edit_text(value: float, kind: Kind, display: DisplayChoice) -> str:
         if _reads_as(text, unit, value):
             return text
     return _decimal_text(amount, 17, ROUND_HALF_EVEN)
+
+
+def _said(value: float, unit: Unit, display: DisplayChoice, *, signed: bool) -> str:
+    """Value in a given unit with its usual digits; inches as the display asks."""
+    if unit.symbol == "in" and display.inches == "sixteenths":
+        text = _tape_words(value, unit)
+        if not text.startswith("≈") or abs(value) >= unit.factor:
+            return f"+{text}" if signed and value > 0 and not text.startswith(("≈", "0 ")) else text
+    return _worded(value, unit, signed=signed)
+
+
+def _tape_words(value_mm: float, unit: Unit) -> str:
+    """See `show_tape`."""
+    parts = _TAPE_PARTS if unit.symbol == "in" else 1
+    exact_mm = _exact(value_mm)
+    nearest = Fraction(_rounded(exact_mm / unit.factor * parts), parts)
+    mark = "≈ " if abs(nearest * unit.factor - exact_mm) > _TAPE_EXACT_MM else ""
+    return f"{mark}{MINUS if nearest < 0 else ''}{_mixed(abs(nearest))} {unit.symbol}"
+
+
+def _mixed(amount: Fraction) -> str:
+    """Whole number with commas between thousands, and fraction."""
+    whole, rest = divmod(amount, 1)
+    return " ".join(text for text in (f"{whole:,}" if whole or not rest else "", str(rest) if rest else "") if text)
 
 
 def _shown_and_other(kind: Kind, display: DisplayChoice) -> list[Unit]:

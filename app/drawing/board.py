@@ -11,6 +11,7 @@ from app.drawing.fonts import PX_PER_PT, width
 from app.drawing.items import Box, Disc, Item, Layer, Leader, Point, Shape, Stroke, Target, Words
 from app.drawing.palette import Theme, mixed, verdict_shape
 from app.drawing.places import Hung, Pair, View, rounded
+from app.lettering import printable
 from geometry.words.solution import Part, Verdict
 
 Align = Literal["left", "middle", "right"]
@@ -116,7 +117,8 @@ class Board:
         self, x: float, base: float, text: str, pt: float, colour: str, *, bold: bool = False, align: Align = "left",
         z: float = 20.0,
     ) -> float:  # fmt: skip
-        """Write words and return where they end."""
+        """Write words and return where they end; a letter that the font lacks is left to a sign."""
+        text = printable(text)
         box = self.box_of(x, base, text, pt, bold=bold, align=align)
         self.words.append((box, text))
         self._items.append((z, Words(box[0], base, text, pt, colour, bold)))

@@ -8,7 +8,7 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Final
 
-from PySide6.QtGui import QFont, QFontDatabase, QFontMetricsF, QGuiApplication
+from PySide6.QtGui import QFont, QFontDatabase, QFontMetricsF, QGuiApplication, QRawFont
 
 FAMILY: Final = "DejaVu Sans"
 PX_PER_PT: Final = 96.0 / 72.0
@@ -44,6 +44,18 @@ def font(*, bold: bool = False) -> QFont:
     made.setBold(bold)
     made.setHintingPreference(QFont.HintingPreference.PreferNoHinting)
     return made
+
+
+@lru_cache(maxsize=2048)
+def has_letter(letter: str) -> bool:
+    """Whether the font has a letter in both weights; a control is none."""
+    return letter.isprintable() and all(one.supportsCharacter(ord(letter)) for one in _raw())
+
+
+@cache
+def _raw() -> tuple[QRawFont, QRawFont]:
+    application()
+    return QRawFont.fromFont(font()), QRawFont.fromFont(font(bold=True))
 
 
 @cache

@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from datetime import date
 
 from app.cautions import CAUTIONS
+from app.drawing.palette import LIGHT, VERDICT_WORDS
 from app.setpoints import SetPoint
 from app.sheet.checks import Checks
 from app.sheet.flow import INK, LEADING, MUTED, Span, baseline_of, fitted, paragraph, tied, width_of, words_at
 from app.sheet.order import Row
 from app.sheet.page import EMPTY, Block, Item, Mark, Rule, Square, spaced, stacked
-from app.drawing.palette import LIGHT, VERDICT_WORDS
 from geometry.words.solution import Verdict
 
 HAIR = 0.45

@@ -14,15 +14,16 @@ from matplotlib.patches import Circle, Patch, Polygon, Rectangle
 from matplotlib.text import Text
 from matplotlib.transforms import Affine2D, Transform
 
+from app.drawing.palette import LIGHT, verdict_shape
+from app.lettering import FONT
 from app.sheet.blocks import PROGRAM, verdict_colour
 from app.sheet.entries import keyed
-from app.sheet.flow import FONT, cleaned
+from app.sheet.flow import cleaned
 from app.sheet.layout import Sheet, content_of, laid_out
 from app.sheet.page import Mark, PaperName, Rule, Square, Words
 from app.sheet.pdf_file import one_page
 from app.sheet.pdf_renderer import PdfRenderer
 from app.sketch.figure import draw_sketch
-from app.drawing.palette import LIGHT, verdict_shape
 from geometry.document import Build
 from geometry.words.solution import Solution
 

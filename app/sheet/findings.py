@@ -8,11 +8,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from app.drawing.palette import VERDICT_WORDS
 from app.sheet.blocks import verdict_colour
 from app.sheet.entries import Entry, Letters, short_basis
 from app.sheet.flow import INK, LEADING, MUTED, NO_BREAK, TIGHT, Span, baseline_of, paragraph, tied, width_of, words_at
 from app.sheet.page import EMPTY, Block, Item, Mark, spaced, stacked
-from app.drawing.palette import VERDICT_WORDS
 from geometry.words.solution import Verdict
 
 Bases = Literal["full", "kind", "none"]

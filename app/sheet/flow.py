@@ -8,13 +8,11 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Final
 
-from matplotlib.font_manager import FontProperties, fontManager
-
+from app.drawing.palette import LIGHT
+from app.lettering import font_file, printable
 from app.sheet.page import Align, Block, Words, stacked
 from app.sheet.true_type import true_type
-from app.drawing.palette import LIGHT
 
-FONT: Final = "DejaVu Sans"
 INK: Final = LIGHT.ink
 MUTED: Final = LIGHT.muted
 LEADING: Final = 1.19  # of the type size, from baseline to baseline; DejaVu Sans has tall small letters
@@ -22,7 +20,6 @@ TIGHT: Final = 1.1
 NO_BREAK: Final = "\u00a0"
 """Space at which no line ends; it is printed as a plain one, so that what is searched for is found."""
 _MEASURE: Final = re.compile(r"(?<=\d) (?=(?:in|mm|N·m|lb·ft|rpm|rad/s²|MPa|h)\b)")
-_UNPRINTABLE: Final = "\ufffd"
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +37,7 @@ def cleaned(text: str) -> str:
     >>> cleaned(" a\n\tb ")
     'a b'
     """
-    known = _letters()
-    return "".join(letter if letter in known else _UNPRINTABLE for letter in " ".join(text.split()))
+    return printable(" ".join(text.split()))
 
 
 def tied(text: str) -> str:
@@ -51,19 +47,6 @@ def tied(text: str) -> str:
     ['0.02\xa0in', '(0.6\xa0mm)', 'apart']
     """
     return _MEASURE.sub(NO_BREAK, text)
-
-
-@cache
-def _letters() -> frozenset[str]:
-    """Letters that the font has in both weights, without controls."""
-    found = [true_type(font_file(bold=bold)).letters.keys() for bold in (False, True)]
-    return frozenset(letter for code in found[0] & found[1] if (letter := chr(code)).isprintable())
-
-
-@cache
-def font_file(*, bold: bool) -> str:
-    """File of the sheet's font, which comes with matplotlib."""
-    return str(fontManager.findfont(FontProperties(family=FONT, weight="bold" if bold else "normal")))
 
 
 def width_of(text: str, size: float, bold: bool = False) -> float:  # noqa: FBT001, FBT002

@@ -14,7 +14,8 @@ from matplotlib.backend_bases import RendererBase
 from matplotlib.path import Path
 from matplotlib.transforms import Transform
 
-from app.sheet.flow import font_file, width_of
+from app.lettering import font_file
+from app.sheet.flow import width_of
 from app.sheet.pdf_file import PdfFont
 from app.sheet.true_type import true_type
 

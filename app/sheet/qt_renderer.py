@@ -11,7 +11,7 @@ from matplotlib.transforms import Affine2D, Transform
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFont, QFontDatabase, QPainter, QPainterPath, QPen
 
-from app.sheet.flow import FONT, font_file
+from app.lettering import FONT, font_file
 
 if TYPE_CHECKING:
     from matplotlib.backend_bases import GraphicsContextBase

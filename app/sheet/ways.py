@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from app.sheet.amounts import amount
-from app.sheet.flow import NO_BREAK, cleaned
 from app.drawing.palette import VERDICT_SIGNS
 from app.drawing.wording import whole_words
+from app.sheet.amounts import amount
+from app.sheet.flow import NO_BREAK, cleaned
 from geometry.document.vehicle import Display
 from geometry.words.solution import Finding, Remedy
 

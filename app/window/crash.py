@@ -11,8 +11,9 @@ from pathlib import Path
 from types import TracebackType
 
 from PySide6.QtCore import QObject, Qt, Signal
-from PySide6.QtWidgets import QMessageBox, QWidget
+from PySide6.QtWidgets import QWidget
 
+from app.window import asking
 from app.window.recovery import recovery_folder
 
 Keep = Callable[[], Path | None]
@@ -100,10 +101,4 @@ class Watch(QObject):
         )
 
     def _box(self, what: str, more: str, details: str) -> None:
-        box = QMessageBox(self._window)
-        box.setIcon(QMessageBox.Icon.Warning)
-        box.setWindowTitle("Something went wrong")
-        box.setText(what)
-        box.setInformativeText(more)
-        box.setDetailedText(details)
-        box.exec()
+        asking.tell(self._window, "Something went wrong", what, more, details)

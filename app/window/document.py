@@ -2,8 +2,10 @@
 
 A drag shows more than it keeps: every move is answered at once for ride height, which is what the hand must see
 (`glimpsed`), and the whole answer with its findings follows when the hand rests, or a few times a second while it does
-not (`changed`). The history holds builds alone: sections that an edit left as they were are shared between them, and
-the answer is worked out anew on the way back, so a step costs a few kilobytes instead of a whole solution.
+not (`changed`). Typing shows more than it keeps as well: `shown` is the build with what stands in a field, once that is
+whole, while `build` stays what was handed in. The history holds builds alone: sections that an edit left as they were
+are shared between them, and the answer is worked out anew on the way back, so a step costs a few kilobytes instead of a
+whole solution.
 """
 
 from __future__ import annotations
@@ -83,7 +85,11 @@ class _Edit(QUndoCommand):
 class Document(QObject):
     """What is open: build, solution, file path and undo stack.
 
-    `changed` says that build and solution are other ones than before, `opened` that they are another file's, `renamed`
+    `build`, `solution` and `work` are what is kept, undone and saved; `shown` is what to draw and to judge: the same,
+    but for what is being typed. Before a command, `settling` asks whoever holds typing to hand in whole values; with
+    True, to drop the rest too and say so, so that the window shows what is undone or saved.
+
+    `changed` says that what is shown is another one than before, `opened` that it is another file's, `renamed`
     that the path is another one, `clean_changed` whether everything is saved, `history_changed` that undo or redo
     means something else. The stack's own signals come through here, as they would outlive the window at its end.
     `glimpsed` says that `glimpse` is another one, `refused` hands on why a drag cannot go there, `let_go` says that a
@@ -98,12 +104,20 @@ class Document(QObject):
     glimpsed = Signal()
     refused = Signal(object)
     let_go = Signal()
+    settling = Signal(bool)
 
-    def __init__(self, build: Build | None = None, path: Path | None = None, parent: QObject | None = None) -> None:
+    def __init__(
+        self,
+        build: Build | None = None,
+        path: Path | None = None,
+        parent: QObject | None = None,
+        as_read: str | None = None,
+    ) -> None:
         super().__init__(parent)
         self._now = _answered(Build() if build is None else build)
         self._fresh: Answered | None = None
         self._path = path
+        self._as_read = as_read
         self._stack = QUndoStack(self)
         self._stack.setUndoLimit(UNDO_STEPS)
         self._stack.cleanChanged.connect(self.clean_changed)
@@ -111,6 +125,10 @@ class Document(QObject):
         self._stack.undoTextChanged.connect(self.history_changed)
         self._stack.redoTextChanged.connect(self.history_changed)
         self._measured: tuple[Build, Solution] | None = None
+        self._settling = False
+        self._tried: Changes | None = None
+        self._preview: Answered | None = None
+        self._preview_timer = self._timer(self._take_preview)
         self._gesture: _Gesture | None = None
         self._dragged: Changes | None = None
         self._drag_timer = self._timer(lambda: self._take_drag(shown=True))
@@ -120,7 +138,7 @@ class Document(QObject):
 
     @property
     def build(self) -> Build:
-        """The build as it stands."""
+        """The build as it stands, without what is only being typed."""
         return self._now.build
 
     @property
@@ -134,9 +152,14 @@ class Document(QObject):
         return self._now.work
 
     @property
+    def shown(self) -> Answered:
+        """What the views show: the build with what is being typed where that is whole, else as it stands."""
+        return self._preview or self._now
+
+    @property
     def measured(self) -> Solution | None:
         """The answer to the vehicle as measured, kept while only the plan moves; None where nothing is planned."""
-        build = self._now.build
+        build = self.shown.build
         if build.plan is None or build.plan == Plan():
             return None
         bare = build.model_copy(update={"plan": None})
@@ -165,6 +188,11 @@ class Document(QObject):
         return self._path
 
     @property
+    def as_read(self) -> str | None:
+        """Digest of what the file held when it was read or last saved; None where that is not known."""
+        return self._as_read
+
+    @property
     def stack(self) -> QUndoStack:
         """The history."""
         return self._stack
@@ -176,24 +204,56 @@ class Document(QObject):
             return self._path.name
         return self.build.title or "Untitled"
 
+    def hand_in(self) -> None:
+        """End what is under way: a drag is taken, whole typing is handed in; what is refused stays in its field."""
+        self._hand_in(drop=False)
+
+    def settle(self) -> None:
+        """Hand in as `hand_in` does and drop the rest, so that the window shows what the build holds."""
+        self._hand_in(drop=True)
+        self.end_preview()
+
     def apply(self, changes: Changes, text: str) -> bool:
         """Make the edits at dotted paths as one step of the history; False where they change nothing.
+
+        What is being typed is handed in before, as a step of its own.
 
         Raises
         ------
         pydantic.ValidationError
             When the build with these edits is not possible; then nothing has changed.
         """
-        self.end_gesture()
-        build = edited(self.build, changes)
+        self.hand_in()
+        tried = self._end_preview()
+        try:
+            build = edited(self.build, changes)
+        except ValidationError:
+            self._tell_if(tried is not None)
+            raise
         if build == self.build:
+            self._tell_if(tried is not None)
             return False
-        self._push(_answered(_sharing(build, self.build)), text, _NO_MERGE)
+        if tried is None or tried.build != build:
+            tried = _answered(_sharing(build, self.build))
+        self._push(tried, text, _NO_MERGE)
         return True
+
+    def preview(self, changes: Changes) -> None:
+        """Show the build with these edits and keep nothing of it; in one turn of the event loop the latest wins.
+
+        Where the build with them is not possible, the last one that was stays on the screen.
+        """
+        self._tried = changes
+        self._preview_timer.start()
+
+    def end_preview(self) -> None:
+        """Show the build as it stands again."""
+        self._tell_if(self._end_preview() is not None)
 
     def begin_gesture(self, text: str) -> None:
         """Begin a drag: whatever `drag` does until `end_gesture` becomes one step named `text`."""
-        self.end_gesture()
+        self.hand_in()
+        self.end_preview()
         self._gesture = _Gesture(next(_gestures), self._now, text)
         self._followed.start()
 
@@ -224,28 +284,29 @@ class Document(QObject):
         self._leave_gesture()
 
     def undo(self) -> None:
-        """Take the last step back, that of a drag under way as it stands."""
-        self.end_gesture()
+        """Take the last step back, that of a drag under way as it stands, or what was being typed."""
+        self.settle()
         self._stack.undo()
 
     def redo(self) -> None:
-        """Do again what was taken back."""
-        self.end_gesture()
+        """Do again what was taken back; typing that is whole is a new step, after which nothing is left to do again."""
+        self.settle()
         self._stack.redo()
 
-    def open(self, build: Build, path: Path | None) -> None:
+    def open(self, build: Build, path: Path | None, as_read: str | None = None) -> None:
         """Show another build with a history of its own."""
         self.cancel_gesture()
+        self.settle()
         answered = _answered(build)
         self._stack.clear()
-        self._path = path
+        self._path, self._as_read = path, as_read
         self._show(answered)
         self.opened.emit()
         self.renamed.emit()
 
-    def mark_saved(self, path: Path) -> None:
+    def mark_saved(self, path: Path, as_read: str | None = None) -> None:
         """Note that the build as it stands is what the file holds."""
-        self._path = path
+        self._path, self._as_read = path, as_read
         self._stack.setClean()
         self.renamed.emit()
 
@@ -257,6 +318,41 @@ class Document(QObject):
         """Show a build of the history; for its steps alone."""
         fresh, self._fresh = self._fresh, None
         self._show(fresh if fresh is not None and fresh.build is build else _answered(build))
+
+    def _hand_in(self, *, drop: bool) -> None:
+        self.end_gesture()
+        if self._settling:  # what a field hands in on the way
+            return
+        self._settling = True
+        try:
+            self.settling.emit(drop)
+        finally:
+            self._settling = False
+
+    def _tell_if(self, changed: bool) -> None:  # noqa: FBT001
+        if changed:
+            self.changed.emit()
+
+    def _take_preview(self) -> None:
+        self._preview_timer.stop()
+        changes, self._tried = self._tried, None
+        if changes is None or self._gesture is not None:
+            return
+        try:
+            build = edited(self.build, changes)
+        except ValidationError:
+            return
+        if build == self.shown.build:
+            return
+        self._preview = None if build == self.build else _answered(_sharing(build, self.build))
+        self.changed.emit()
+
+    def _end_preview(self) -> Answered | None:
+        """Take away what was shown of typing, and return it."""
+        self._preview_timer.stop()
+        self._tried = None
+        shown, self._preview = self._preview, None
+        return shown
 
     def _take_drag(self, *, shown: bool) -> None:
         """Answer the last move, at ride height where that is `shown`; the findings follow."""
@@ -310,6 +406,7 @@ class Document(QObject):
         self._stack.push(_Edit(self, self.build, after.build, text, gesture))
 
     def _show(self, answered: Answered) -> None:
+        self._end_preview()
         self._now = answered
         self.changed.emit()
 

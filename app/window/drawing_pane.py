@@ -119,6 +119,6 @@ class DrawingPane(QWidget):
         self._selection.choose(self, part=part)
 
     def _flag_clicked(self, finding: str, part: str) -> None:
-        findings = self._document.solution.findings
+        findings = self._document.shown.solution.findings
         entry = next((one.entry for one in findings if (one.id, one.part) == (finding, part)), "")
         self._selection.choose(self, part=part, finding=(finding, part), entry=entry or None)

@@ -7,14 +7,14 @@ import re
 from pydantic import ValidationError
 
 from app.complaints import first_complaint, title_of
-from app.units import DisplayChoice
+from app.units import DisplayChoice, in_decimals
 
 _NAME = re.compile(r"\b[a-z]+(?:_[a-z0-9]+)+\b")
 
 
 def sentence_for(error: ValidationError, display: DisplayChoice) -> str:
     """The sentence, which names the entry and says what to do; the document's own names become the screen's."""
-    complaint = first_complaint(error, display)
+    complaint = first_complaint(error, in_decimals(display))
     section = complaint.path.rpartition(".")[0]
 
     def named(match: re.Match[str]) -> str:

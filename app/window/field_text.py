@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Final
 
-from app.units import MINUS, DisplayChoice, Kind, edit_text, scale, show, shown_unit
+from app.units import MINUS, DisplayChoice, Kind, edit_text, fraction_text, in_decimals, scale, show, shown_unit
 
 _EXACT_PLACES: Final = 4  # a sixteenth of an inch has four decimals
 
@@ -16,7 +16,19 @@ def field_text(value: float, kind: Kind, display: DisplayChoice) -> str:
     >>> from app.units import INCHES
     >>> field_text(88.9, "mm", INCHES), field_text(-1.25, "deg", INCHES), field_text(1290.0, "mm", INCHES)
     ('3.50', '−1.25', '50.79')
+
+    With inches in sixteenths, what is just a fraction reads as one, what was typed in short decimals stays so.
+
+    >>> from app.units import SIXTEENTHS
+    >>> field_text(88.9, "mm", SIXTEENTHS), field_text(314.96, "mm", SIXTEENTHS), field_text(1290.0, "mm", SIXTEENTHS)
+    ('3 1/2', '12.40', '≈ 50 13/16')
     """
+    if kind == "mm" and display.inches:
+        fraction = fraction_text(value, display)
+        if fraction is not None:
+            return fraction.replace("-", MINUS)
+        if _exact_places(value, kind, display) <= _EXACT_PLACES:
+            return field_text(value, kind, in_decimals(display))
     unit = shown_unit(kind, display)
     return show(value, kind, display, places=_places(value, kind, display)).removesuffix(unit.symbol).strip()
 
@@ -30,15 +42,22 @@ def typing_text(value: float, kind: Kind, display: DisplayChoice) -> str:
     >>> typing_text(88.9, "mm", INCHES), typing_text(-1.25, "deg", INCHES), typing_text(1290.0, "mm", INCHES)
     ('3.5', '-1.25', '50.79')
     """
-    exact = edit_text(value, kind, display)
-    if len(exact.partition(".")[2]) <= _EXACT_PLACES:
-        return exact
-    return field_text(value, kind, display).replace(",", "").replace(MINUS, "-")
+    fraction = fraction_text(value, display) if kind == "mm" else None
+    if fraction is not None:
+        return fraction
+    if _exact_places(value, kind, display) <= _EXACT_PLACES:
+        return edit_text(value, kind, display)
+    return field_text(value, kind, in_decimals(display)).replace(",", "").replace(MINUS, "-")
+
+
+def _exact_places(value: float, kind: Kind, display: DisplayChoice) -> int:
+    """Decimals of the shortest text that is read back as just the value."""
+    return len(edit_text(value, kind, display).partition(".")[2])
 
 
 def _places(value: float, kind: Kind, display: DisplayChoice) -> int | None:
     """Decimals that a field shows, None for the usual ones: all that were typed, and two digits that are not nought."""
-    typed = len(edit_text(value, kind, display).partition(".")[2])
+    typed = _exact_places(value, kind, display)
     usual = len(show(value, kind, display).removesuffix(shown_unit(kind, display).symbol).strip().partition(".")[2])
     if typed <= _EXACT_PLACES:
         return typed if typed > usual else None

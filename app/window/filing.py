@@ -8,7 +8,17 @@ from pathlib import Path
 from PySide6.QtCore import QObject, QStandardPaths, Signal
 from PySide6.QtWidgets import QWidget
 
-from app.files import FileTrouble, read_build, sample_path, write_build
+from app.differing import counted, differing
+from app.files import (
+    NO_FILE,
+    FileChanged,
+    FileTrouble,
+    read_build,
+    read_held,
+    sample_path,
+    sweep_drafts,
+    write_build,
+)
 from app.window import asking
 from app.window.document import Document
 from app.window.settings import forget_recent, note_recent, word
@@ -65,14 +75,16 @@ class Filing(QObject):
     def save(self) -> bool:
         """Save under the build's own name, or ask for one; False when it was not saved."""
         path = self._document.path
-        return self.save_as() if path is None else self._write(path)
+        return self.save_as() if path is None else self._write(path, self._as_read())
 
     def save_as(self) -> bool:
         """Ask for a name and save."""
         self._settle()
         suggestion = self._document.path or self._folder() / f"{file_stem(self._document.build.title)}.json"
         path = asking.where_to_save(self._window, suggestion)
-        return path is not None and self._write(path)
+        if path is None:
+            return False
+        return self._write(path, self._as_read() if self._is_own(path) else None)  # else the name was asked about
 
     def may_go(self) -> bool:
         """Whether the open build may go: nothing is unsaved, or the person saved it or let it go."""
@@ -86,30 +98,68 @@ class Filing(QObject):
         return answer == "discard"
 
     def _read(self, path: Path) -> None:
+        sweep_drafts(path)
         try:
-            build = read_build(path)
+            build, digest = read_held(path)
         except FileTrouble as trouble:
             forget_recent(path)
             self.recent_changed.emit()
             asking.tell(self._window, "This file cannot be opened", str(trouble), "The open build stays as it was.")
             return
-        self._document.open(build, path)
+        self._document.open(build, path, digest)
         self._note(path)
         self.told.emit(f"Opened {path.name}.")
 
-    def _write(self, path: Path) -> bool:
-        self._settle()
+    def _write(self, path: Path, over: str | None) -> bool:
+        """Save over a file that has this digest, any file where it is None; ask where it has another."""
+        self._document.settle()  # the file holds what the window shows
         try:
-            write_build(path, self._document.build)
+            digest = write_build(path, self._document.build, over)
+        except FileChanged as changed:
+            return self._write_changed(path, changed.digest)
         except FileTrouble as trouble:
             asking.tell(self._window, "The build was not saved", str(trouble), "Choose another name or place.")
             return False
-        self._document.mark_saved(path)
+        self._document.mark_saved(path, digest)
         self._note(path)
-        untaken = self._untaken()
-        left = f" Without {untaken} field{'s' * (untaken > 1)} that could not be understood." if untaken else ""
-        self.told.emit(f"Saved {path.name}.{left}")
+        self.told.emit(f"Saved {path.name}.")
         return True
+
+    def _write_changed(self, path: Path, now: str) -> bool:
+        """Ask what is to be done about a file that is another one than was read; False unless the build was saved."""
+        theirs, differs = False, ""
+        if now != NO_FILE:
+            try:
+                there = read_held(path)
+            except FileTrouble as trouble:
+                differs = f"What it holds now cannot be opened: it {trouble.what}."
+            else:
+                theirs, now = True, there.digest or now
+                if there.build == self._document.build:  # written otherwise, but nothing is lost
+                    return self._write(path, now)
+                differs = f"Yours and theirs differ in {counted(differing(self._document.build, there.build))}."
+        answer = asking.what_about_changed(self._window, path, differs, gone=now == NO_FILE, theirs=theirs)
+        match answer:
+            case "mine":
+                return self._write(path, now)
+            case "elsewhere":
+                return self.save_as()
+            case "theirs":
+                self._read(path)
+        return False
+
+    def _as_read(self) -> str:
+        """Digest that the open build's file must still have; where it is not known, one that no file has."""
+        known = self._document.as_read
+        return "unknown" if known is None else known
+
+    def _is_own(self, path: Path) -> bool:
+        """Whether a name leads to the open build's file, and that is there."""
+        own = self._document.path
+        try:
+            return own is not None and own.samefile(path)
+        except (OSError, ValueError):
+            return False
 
     def _note(self, path: Path) -> None:
         note_recent(path)
@@ -136,7 +186,11 @@ def last_display() -> Display:
     """Units that were used last, inches and pound-feet at first."""
     metric = word("length") == "millimetre"
     newton = word("torque") == "newton_metre"
-    return Display(length="millimetre" if metric else "inch", torque="newton_metre" if newton else "pound_foot")
+    return Display(
+        length="millimetre" if metric else "inch",
+        torque="newton_metre" if newton else "pound_foot",
+        inches="sixteenths" if word("inches") == "sixteenths" else None,
+    )
 
 
 def samples() -> list[Path]:

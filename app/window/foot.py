@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QTimer, Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app.cautions import CAUTIONS, SHORTEST
+from app.complaints import one_line
+from app.window.plain import Label, set_tip
 
 _TOLD_MS = 6_000
 
@@ -17,11 +19,14 @@ class Foot(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.caution = QLabel(CAUTIONS[0])
+        self.caution = Label(CAUTIONS[0])
         self.caution.setObjectName("muted")
         self.caution.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
-        self.caution.setToolTip(CAUTIONS[0])
-        self.told = QLabel()
+        set_tip(self.caution, CAUTIONS[0])
+        self.warned = Label()
+        self.warned.setObjectName("note")
+        self.warned.hide()
+        self.told = Label()
         self.told.setObjectName("told")
         button = QPushButton("All cautions")
         button.setObjectName("quiet")
@@ -32,6 +37,7 @@ class Foot(QWidget):
         row.setContentsMargins(26, 3, 8, 3)
         row.setSpacing(10)
         row.addWidget(self.caution, 1)
+        row.addWidget(self.warned)
         row.addWidget(self.told)
         row.addWidget(button)
         column = QVBoxLayout(self)
@@ -43,13 +49,30 @@ class Foot(QWidget):
         self._timer.setSingleShot(True)
         self._timer.setInterval(_TOLD_MS)
         self._timer.timeout.connect(self._rest)
+        self._said: list[str] = []
+        self._turn = QTimer(self)
+        self._turn.setSingleShot(True)
+        self._turn.setInterval(0)
+        self._turn.timeout.connect(self._said.clear)
 
     def tell(self, text: str) -> None:
-        """Say what was just done; it goes away by itself."""
-        self.told.setText(text)
-        self.caution.setText(SHORTEST)  # whole, whatever is said beside it
+        """Say what was just done, with what else one press did; it goes away by itself."""
+        self._said.append(one_line(text))
+        self._turn.start()
+        self.told.setText("  ".join(self._said))
+        self._fit()
         self._timer.start()
+
+    def warn(self, text: str) -> None:
+        """Say what is wrong for as long as it is; an empty text when it no longer is."""
+        self.warned.setText(one_line(text))
+        self.warned.setVisible(bool(text))
+        self._fit()
 
     def _rest(self) -> None:
         self.told.clear()
-        self.caution.setText(CAUTIONS[0])
+        self._fit()
+
+    def _fit(self) -> None:
+        """The caution is whole, whatever is said beside it."""
+        self.caution.setText(SHORTEST if self.told.text() or self.warned.text() else CAUTIONS[0])

@@ -8,10 +8,11 @@ from typing import Final, Literal
 
 from PySide6.QtCore import QByteArray, Qt
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QResizeEvent
-from PySide6.QtWidgets import QApplication, QFrame, QHBoxLayout, QMainWindow, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QFrame, QHBoxLayout, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
+from app.complaints import one_line
 from app.drawing.palette import Theme, ThemeName
-from app.window import exports, pages
+from app.window import asking, exports, pages
 from app.window.document import Document
 from app.window.drawing_pane import DrawingPane
 from app.window.filing import Filing
@@ -20,43 +21,53 @@ from app.window.foot import Foot
 from app.window.measure_pane import MeasurePane
 from app.window.menus import Menus
 from app.window.plan.strip import PlanStrip
-from app.window.recovery import Keeper
+from app.window.recovery import Keeper, left_copies
 from app.window.sections import HURRY
 from app.window.selection import Selection
 from app.window.settings import NAME, remember, settings, word
+from app.window.start import StartPage
 from app.window.theme import dress
 from geometry.document import Build
 
 _SIZE: Final = (1440, 900)
 _LEAST: Final = (1240, 680)
+_START, _DESK = 0, 1
 
 
 class MainWindow(QMainWindow):
     """Everything that is on the screen, round one document."""
 
-    def __init__(self, build: Build | None = None, path: Path | None = None) -> None:
+    def __init__(self, build: Build | None = None, path: Path | None = None, as_read: str | None = None) -> None:
         super().__init__()
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, on=False)
         theme: ThemeName = "dark" if word("theme", _system_theme()) == "dark" else "light"
         self.theme: Theme = self._dress(theme)  # first, so that every pane is made with its fonts
-        self.document = Document(build, path, self)
+        self.document = Document(build, path, self, as_read)
         self.selection = Selection(self)
         self.keeper = Keeper(self.document)
         self.measurements = MeasurePane(self.document, self.selection)
         self.drawing = DrawingPane(self.document, self.selection)
         self.plan = PlanStrip(self.document, self.selection)
         self.findings = FindingsPane(self.document, self.selection)
+        self.start = StartPage(self.document)
         self.foot = Foot()
-        self.filing = Filing(self.document, self, self.settle, lambda: len(self.measurements.pending()))
-        self.findings.applying.connect(self.settle)
+        self.filing = Filing(self.document, self, self.document.hand_in, lambda: len(self.measurements.pending()))
         self.findings.going.connect(lambda entry: self.measurements.bring_forward(entry, focus=True))
         self.foot.asked.connect(lambda: pages.show_cautions(self))
+        self.measurements.told.connect(self.foot.tell)
         self.filing.told.connect(self.foot.tell)
+        self.keeper.troubled.connect(self._say_unkept)
         self.drawing.told.connect(self.foot.tell)
         self.plan.told.connect(self.foot.tell)
         self.plan.bared.connect(self.drawing.travel.show_measured)
         self.plan.dressed.connect(self.drawing.travel.show_planned)
         self.findings.told.connect(self.foot.tell)
+        self.start.told.connect(self.foot.tell)
+        self.start.going_on.connect(self.show_desk)
+        self.start.measuring.connect(self._measure)
+        self.start.opening.connect(self.filing.open)
+        self.start.sample_wanted.connect(self.filing.open_sample)
+        self.start.file_wanted.connect(self.filing.open_path)
         self._lay_out()
         self.menus = Menus(self)
         self.document.renamed.connect(self._name)
@@ -71,9 +82,24 @@ class MainWindow(QMainWindow):
         self._begin()
 
     def _begin(self) -> None:
-        """Put the cursor into the first field of an empty build."""
-        if self.document.build.powertrain is None:
-            self.measurements.bring_forward(HURRY[0].path, focus=True)
+        """Begin with the start page where nothing is entered, else with the build."""
+        if self.document.build == Build(display=self.document.build.display):
+            self.pages.setCurrentIndex(_START)
+            self.start.begin()
+        else:
+            self.show_desk()
+
+    def show_desk(self) -> None:
+        """Show the build: measurements, plan and drawing, findings."""
+        self.document.hand_in()
+        if self.pages.currentIndex() != _DESK:
+            self.pages.setCurrentIndex(_DESK)
+            self.go_to_findings()
+
+    def _measure(self) -> None:
+        """Show the build with the cursor in the first measurement."""
+        self.show_desk()
+        self.measurements.bring_forward(HURRY[0].path, focus=True)
 
     def _lay_out(self) -> None:
         """Three columns, one reading line: measured, plan over the drawing, verdict."""
@@ -97,8 +123,17 @@ class MainWindow(QMainWindow):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addLayout(columns, 1)
-        column.addWidget(self.foot)
-        self.setCentralWidget(whole)
+        self.pages = QStackedWidget()
+        self.pages.addWidget(self.start)
+        self.pages.addWidget(whole)
+        self.pages.setCurrentIndex(_DESK)
+        central = QWidget()
+        around = QVBoxLayout(central)
+        around.setContentsMargins(0, 0, 0, 0)
+        around.setSpacing(0)
+        around.addWidget(self.pages, 1)
+        around.addWidget(self.foot)
+        self.setCentralWidget(central)
         self.setMinimumSize(*_LEAST)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -111,14 +146,8 @@ class MainWindow(QMainWindow):
 
     # ---- what the menus do
 
-    def settle(self) -> None:
-        """Take in what is under way, a drag or typing, before something else is done with the build."""
-        self.document.end_gesture()
-        self.measurements.settle()
-
     def undo(self) -> None:
-        """Take the last step back; typing that was not handed in yet is handed in first, and then taken back."""
-        self.settle()
+        """Take the last step back; typing that is whole is a step too."""
         self.document.undo()
 
     def redo(self) -> None:
@@ -127,7 +156,8 @@ class MainWindow(QMainWindow):
 
     def measure_next(self) -> None:
         """Go to the first entry that a finding wants."""
-        self.settle()
+        self.show_desk()
+        self.document.hand_in()
         if not self.measurements.measure_next():
             self.foot.tell("No finding wants a measurement.")
 
@@ -168,7 +198,7 @@ class MainWindow(QMainWindow):
     def show_theme(self, name: ThemeName) -> Theme:
         """Show the window in light or in dark."""
         self.theme = self._dress(name)
-        for pane in (self.measurements, self.plan, self.drawing, self.findings):
+        for pane in (self.start, self.measurements, self.plan, self.drawing, self.findings):
             pane.show_theme(self.theme)
         self.menus.show_theme(name)
         remember("theme", name)
@@ -182,31 +212,62 @@ class MainWindow(QMainWindow):
         """Show and type torques in another unit."""
         self._display("torque", torque, "lb·ft" if torque == "pound_foot" else "N·m")
 
+    def show_sixteenths(self, on: bool) -> None:  # noqa: FBT001  (a switch)
+        """Show inches as a tape reads, or as decimals; typing takes both."""
+        self._display("inches", "sixteenths" if on else None, "sixteenths" if on else "decimals")
+
     def export_sheet(self) -> None:
         """Write the build sheet."""
-        self.settle()
+        self.document.hand_in()
         self._say_written(exports.export_sheet(self.document, self))
 
     def export_sketch(self) -> None:
         """Write the drawing."""
-        self.settle()
+        self.document.hand_in()
         self._say_written(exports.export_sketch(self.document, self))
 
     def export_curves(self) -> None:
         """Write the curves over the travel."""
-        self.settle()
+        self.document.hand_in()
         self._say_written(exports.export_curves(self.document, self))
 
     def preview(self) -> None:
         """Show the sheet as it prints."""
-        self.settle()
+        self.document.hand_in()
         exports.preview_sheet(self.document, self)
 
     def print(self) -> None:
         """Print the sheet."""
-        self.settle()
+        self.document.hand_in()
         if exports.print_sheet(self.document, self):
-            self.foot.tell("Sent the sheet to the printer.")
+            from app.lettering import lacking
+
+            self.foot.tell(f"Sent the sheet to the printer. {lacking(self.document.build)}".rstrip())
+
+    def offer_kept(self) -> bool:
+        """Offer what other windows kept that ended without saving; False where there is nothing."""
+        copies = left_copies()
+        if not copies:
+            return False
+        chosen = asking.which_copy(self, copies)
+        for copy in copies:
+            if copy is not chosen:
+                copy.leave()
+        if chosen is None or chosen.build is None:
+            return True
+        if not self.filing.may_go():
+            chosen.leave()
+            return True
+        self.document.open(chosen.build, chosen.origin, chosen.as_read)
+        self.keeper.adopt(chosen)
+        self.document.mark_unsaved()
+        self.foot.tell(f"Opened the copy of {chosen.name}; it is not saved yet.")
+        return True
+
+    def look_for_kept(self) -> None:
+        """Offer what was kept, or say that there is nothing."""
+        if not self.offer_kept():
+            self.foot.tell("No unsaved work of another window is kept.")
 
     @staticmethod
     def _dress(name: ThemeName) -> Theme:
@@ -214,19 +275,25 @@ class MainWindow(QMainWindow):
         assert isinstance(application, QApplication)  # noqa: S101  a window needs one
         return dress(application, name)
 
-    def _display(self, key: str, value: str, words: str) -> None:
-        self.settle()
+    def _display(self, key: str, value: str | None, words: str) -> None:
+        self.document.settle()  # typing is read in the unit in which it was typed, or not at all
         self.document.apply({f"display.{key}": value}, f"showing {words}")
-        remember(key, value)
+        remember(key, value or "")
 
     def _say_written(self, path: Path | None) -> None:
         if path is not None:
-            self.foot.tell(f"Wrote {path.name}.")
+            from app.lettering import lacking
+
+            self.foot.tell(f"Wrote {path.name}. {lacking(self.document.build)}".rstrip())
+
+    def _say_unkept(self, trouble: str) -> None:
+        self.foot.warn(f"No safety copy can be kept ({trouble}): save now." if trouble else "")
 
     # ---- the window's own
 
     def _name(self) -> None:
-        self.setWindowTitle(f"{self.document.name}[*] – {NAME}")
+        name = one_line(self.document.name).replace("[*]", "[*][*]")  # one alone is where Qt marks what is not saved
+        self.setWindowTitle(f"{name}[*] – {NAME}")
         self.setWindowModified(not self.document.stack.isClean())
 
     def closeEvent(self, event: QCloseEvent) -> None:

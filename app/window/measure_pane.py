@@ -6,14 +6,15 @@ from collections.abc import Mapping
 from typing import Final
 
 from pydantic import ValidationError
-from PySide6.QtCore import QEvent, QObject, Qt, QTimer
+from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QApplication, QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from app.drawing.palette import LIGHT, Theme
 from app.window.document import Document
 from app.window.entries import Entry
 from app.window.field_sentence import sentence_for
+from app.window.plain import Label
 from app.window.rows import EntryRow, Hands
 from app.window.section_box import SectionBox
 from app.window.sections import HEADINGS, HURRY, PARTS, SectionKey, contents, flat, part_of, section_of
@@ -24,7 +25,9 @@ _NO_HELP: Final = "Put the cursor into a field: here stands where the gauge or t
 
 
 class MeasurePane(QWidget):
-    """All entries of the build as a form."""
+    """All entries of the build as a form; `told` hands on a sentence for the foot."""
+
+    told = Signal(str)
 
     def __init__(self, document: Document, selection: Selection, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -33,7 +36,7 @@ class MeasurePane(QWidget):
         self._theme = LIGHT
         self._last = ""
         self._opened_for: SectionKey | None = None
-        hands = Hands(self.take, self._focused)
+        hands = Hands(self.take, self._focused, self._preview, self.told.emit, document.hand_in)
         self.boxes: dict[SectionKey, SectionBox] = {}
         self._page = QWidget()
         column = QVBoxLayout(self._page)
@@ -53,7 +56,7 @@ class MeasurePane(QWidget):
         self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._scroll.viewport().installEventFilter(self)
-        self._help = QLabel(_NO_HELP)
+        self._help = Label(_NO_HELP)
         self._help.setObjectName("muted")
         self._help.setWordWrap(True)
         self._help.setAlignment(Qt.AlignmentFlag.AlignTop)
@@ -68,7 +71,7 @@ class MeasurePane(QWidget):
         outer.addWidget(line)
         outer.addWidget(self._help)
         document.changed.connect(self._show)
-        document.opened.connect(self.forget)
+        document.settling.connect(self._settle)
         selection.changed.connect(self._follow)
         self.boxes["hurry"].set_open(opened=True)
         self._show()
@@ -93,11 +96,6 @@ class MeasurePane(QWidget):
         except ValidationError as error:
             return sentence_for(error, self._document.build.display)
         return None
-
-    def settle(self) -> None:
-        """Hand in what is typed in any field, before something else is done with the build."""
-        for row in self.pending():
-            row.commit()
 
     def pending(self) -> list[EntryRow]:
         """Rows that hold typing which the build does not."""
@@ -165,9 +163,10 @@ class MeasurePane(QWidget):
     def _wanted(self) -> dict[str, str]:
         """Entries that unknown findings want, with the findings' titles."""
         wanted: dict[str, list[str]] = {}
-        for finding in self._document.solution.findings:
+        shown = self._document.shown
+        for finding in shown.solution.findings:
             if finding.verdict == "unknown" and finding.entry:
-                own = section_of(self._document.build, finding.entry)[1]
+                own = section_of(shown.build, finding.entry)[1]
                 wanted.setdefault(own, []).append(finding.title)
         return {path: ", ".join(dict.fromkeys(titles)) for path, titles in wanted.items()}
 
@@ -180,6 +179,19 @@ class MeasurePane(QWidget):
         """Drop typing that was not taken, as when it belonged to another build."""
         for row in self.pending():
             row.forget()
+
+    def _settle(self, drop: bool) -> None:  # noqa: FBT001  (Qt's own signal)
+        """Hand in what is typed in any field, before something else is done with the build, and drop what is left."""
+        for row in self.pending():
+            row.commit()
+            if drop:
+                row.drop()
+
+    def _preview(self, changes: Mapping[str, object] | None) -> None:
+        if changes is None:
+            self._document.end_preview()
+        else:
+            self._document.preview(changes)
 
     def _wire(self, box: SectionBox) -> None:
         for row in box.rows:

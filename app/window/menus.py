@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QAbstractButton, QMenu
 
 from app.window import pages
 from app.window.filing import samples
+from app.window.plain import menu_words, set_tip
 from app.window.settings import recent_files
 
 if TYPE_CHECKING:
@@ -48,6 +49,7 @@ class Menus(QObject):
         for path in samples():
             _add(self.samples, _words(path.stem), partial(filing.open_sample, path))
         self.samples.setEnabled(not self.samples.isEmpty())
+        _add(menu, "&Unsaved work that was kept…", window.look_for_kept)
         menu.addSeparator()
         self.save = _add(menu, "&Save", filing.save, QKeySequence.StandardKey.Save)
         _add(menu, "Save &as…", filing.save_as, "Ctrl+Shift+S")
@@ -92,6 +94,10 @@ class Menus(QObject):
             ("&Inches", partial(window.show_length, "inch")),
             ("&Millimetres", partial(window.show_length, "millimetre")),
         )
+        self.sixteenths = _add(
+            menu, "Inches in si&xteenths", lambda: window.show_sixteenths(self.sixteenths.isChecked())
+        )
+        self.sixteenths.setCheckable(True)
         menu.addSeparator()
         self.pound_feet, self.newton_metres = self._pair(
             menu,
@@ -119,8 +125,10 @@ class Menus(QObject):
         """Fill the recent files in anew."""
         self.recent.clear()
         for number, path in enumerate(recent_files(), start=1):
-            action = _add(self.recent, f"&{number} {path.name}", partial(self._window.filing.open_path, path))
-            action.setToolTip(str(path))
+            action = _add(
+                self.recent, f"&{number} {menu_words(path.name)}", partial(self._window.filing.open_path, path)
+            )
+            set_tip(action, str(path))
         self.recent.setToolTipsVisible(True)
         self.recent.setEnabled(not self.recent.isEmpty())
 
@@ -151,11 +159,14 @@ class Menus(QObject):
             (self.redo, stack.canRedo(), "&Redo", stack.redoText()),
         ):
             action.setEnabled(able)
-            action.setText(f"{word} {what.replace('&', '&&')}".rstrip())
+            action.setText(f"{word} {menu_words(what)}".rstrip())
+            set_tip(action, what)
 
     def _tick(self) -> None:
         display = self._window.document.build.display
         (self.inches if display.length == "inch" else self.millimetres).setChecked(True)
+        self.sixteenths.setChecked(display.inches == "sixteenths")
+        self.sixteenths.setEnabled(display.length == "inch")
         (self.pound_feet if display.torque == "pound_foot" else self.newton_metres).setChecked(True)
         known = self._window.drawing.travel.state.range_mm is not None
         for action in (self.curves_out, self.to_travel, self.ends, self.curves):

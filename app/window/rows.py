@@ -7,12 +7,23 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from PySide6.QtCore import QEvent, QRectF, Qt, Signal
-from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QKeySequence, QPainter, QPaintEvent
-from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit, QWidget
+from PySide6.QtGui import (
+    QColor,
+    QFocusEvent,
+    QFontMetricsF,
+    QKeyEvent,
+    QKeySequence,
+    QPainter,
+    QPaintEvent,
+    QResizeEvent,
+)
+from PySide6.QtWidgets import QGridLayout, QLineEdit, QWidget
 
 from app.drawing.palette import Theme
 from app.window.entries import Entry
+from app.window.plain import Label, set_tip
 from app.window.shapes import paint_verdict
+from app.window.theme import sized
 from geometry.document import Build
 
 GUTTER = 18
@@ -20,6 +31,10 @@ GUTTER = 18
 ENTRY_WIDTH, UNIT_WIDTH = 102, 46
 CHOICE_WIDTH = ENTRY_WIDTH + UNIT_WIDTH + 6
 """One column for all that is typed or chosen, so that a section reads like a form."""
+_AROUND_TEXT = 14
+_LEAST_PT = 8
+STAYING = frozenset({Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason})
+"""A menu or another window over a field is not leaving it."""
 
 
 class Taker(Protocol):
@@ -31,10 +46,18 @@ class Taker(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Hands:
-    """Whom a row tells: `take` gets its edits, `focused` its path when the cursor enters it."""
+    """Whom a row tells.
+
+    `take` gets its edits, `focused` its entry when the cursor enters it, `preview` the edits that what is being typed
+    comes to, or None where it is given up, `told` a sentence on typing that was dropped; `hand_in` asks all rows for
+    what is typed in them.
+    """
 
     take: Taker
     focused: Callable[[Entry], None]
+    preview: Callable[[Mapping[str, object] | None], None] = lambda _changes: None
+    told: Callable[[str], None] = lambda _sentence: None
+    hand_in: Callable[[], None] = lambda: None
 
 
 class LineEdit(QLineEdit):
@@ -44,6 +67,29 @@ class LineEdit(QLineEdit):
     left = Signal()
     given_up = Signal()
     done = Signal()
+    _points: int | None = None
+    _set_points: int | None = None
+
+    def keep_whole(self, points: int) -> None:
+        """Write at a size, and smaller where the text would be cut: half a number is another number."""
+        self._points = points
+        self.textChanged.connect(self._fit)
+        self._fit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Let the text fit the new width."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        if self._points is None:
+            return
+        wide = QFontMetricsF(sized(self.font(), self._points)).horizontalAdvance(self.text())
+        room = self.width() - _AROUND_TEXT
+        fitting = self._points if wide <= room else max(_LEAST_PT, int(self._points * room / wide))
+        if fitting != self._set_points:
+            self._set_points = fitting
+            self.setStyleSheet(f"font-size: {fitting}pt")
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Tell that the cursor entered."""
@@ -53,16 +99,14 @@ class LineEdit(QLineEdit):
     def focusOutEvent(self, event: QFocusEvent) -> None:
         """Tell that the cursor left; a menu or another window over it is not leaving."""
         super().focusOutEvent(event)
-        if event.reason() not in {Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason}:
+        if event.reason() not in STAYING:
             self.left.emit()
 
     def event(self, event: QEvent) -> bool:
         """Undo typing only while there is typing; else the keys are the history's."""
-        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent) and not self.isModified():
-            undo, redo = QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo
-            if event.matches(undo) or event.matches(redo):
-                event.ignore()
-                return False
+        if event.type() == QEvent.Type.ShortcutOverride and not self.isModified() and is_history(event):
+            event.ignore()
+            return False
         return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -80,7 +124,7 @@ class EntryRow(QWidget):
 
     `show_build` brings it up to date; `commit` hands in what was typed; `pending` says whether there is typing that
     the build does not hold. `settled` says that Enter was pressed and taken, `complained` that a sentence came under
-    the entry. What was typed and refused stays until the person changes it or the entry changes.
+    the entry.
     """
 
     settled = Signal()
@@ -97,10 +141,10 @@ class EntryRow(QWidget):
         self.grid.setHorizontalSpacing(6)
         self.grid.setVerticalSpacing(0)
         self.grid.setColumnStretch(0, 1)
-        self.title = QLabel(entry.title)
+        self.title = Label(entry.title)
         self.title.setWordWrap(True)
-        self.title.setToolTip(entry.help)
-        self.complaint = QLabel()
+        set_tip(self.title, entry.help)
+        self.complaint = Label()
         self.complaint.setObjectName("complaint")
         self.complaint.setWordWrap(True)
         self.complaint.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
@@ -123,7 +167,10 @@ class EntryRow(QWidget):
         """Hand in what was typed, if anything was."""
 
     def forget(self) -> None:
-        """Drop what was typed, as when another build is opened."""
+        """Give up what was typed."""
+
+    def drop(self) -> None:
+        """Forget typing that was not taken, and say so, if there is any."""
 
     def focus_first(self) -> None:
         """Put the cursor into the entry."""
@@ -150,7 +197,7 @@ class EntryRow(QWidget):
             said.append(self.complaint.text())
         for editor in self.editors():
             editor.setAccessibleDescription(" ".join(part for part in said if part))
-            editor.setToolTip(" ".join(part for part in said[:2] if part))
+            set_tip(editor, " ".join(part for part in said[:2] if part))
 
     def complain(self, sentence: str, *, gently: bool = False) -> None:
         """Show a sentence under the entry, or none; `gently` where the entry is only unfinished."""
@@ -179,6 +226,13 @@ class EntryRow(QWidget):
         middle = self.title.geometry().center().y() - (high - self.title.fontMetrics().height()) / 2 + 1
         paint_verdict(painter, QRectF(2, middle - 6, 12, 12), "unknown", QColor(self._theme.accent).name())
         painter.end()
+
+
+def is_history(event: QEvent) -> bool:
+    """Whether an event is the key of undo or redo."""
+    return isinstance(event, QKeyEvent) and (
+        event.matches(QKeySequence.StandardKey.Undo) or event.matches(QKeySequence.StandardKey.Redo)
+    )
 
 
 def step_text(title: str, shown: str) -> str:

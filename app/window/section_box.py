@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
@@ -12,6 +13,7 @@ from app.window.choice_rows import ChoiceRow, KindRow
 from app.window.entries import Entry, Group
 from app.window.heading_button import HeadingButton
 from app.window.page_row import PageRow
+from app.window.plain import Label
 from app.window.rows import GUTTER, EntryRow, Hands
 from app.window.sections import KINDS, LISTS, Heading, contents, flat, kind_of, sections_behind, switched
 from app.window.typed_rows import NumberRow, PointRow, RatiosRow, TextRow
@@ -118,13 +120,15 @@ class SectionBox(QWidget):
             return
         self._made_for = shape
         old = self._body
+        for row in self._rows:
+            row.drop()
         self._rows, self._marks = [], {}
         self._body = QWidget()
         column = QVBoxLayout(self._body)
         column.setContentsMargins(0, 0, 0, 14)
         column.setSpacing(5)
         if self.heading.lead:
-            lead = QLabel(self.heading.lead)
+            lead = Label(self.heading.lead)
             lead.setObjectName("muted")
             lead.setWordWrap(True)
             lead.setContentsMargins(GUTTER, 0, 0, 4)
@@ -159,7 +163,7 @@ class SectionBox(QWidget):
     def _add_group(self, column: QVBoxLayout, group: Group) -> None:
         line = QHBoxLayout()
         line.setContentsMargins(GUTTER, 10, 0, 0)
-        label = QLabel(group.title)
+        label = Label(group.title)
         label.setObjectName("heading")
         line.addWidget(label, 1)
         self._marks[group.path] = label
@@ -196,6 +200,7 @@ class SectionBox(QWidget):
         )
 
         def change(kind: str) -> None:
+            self._hands.hand_in()  # before the section is copied
             self._hands.take(switched(self._build, key, kind), f"{self.heading.title.lower()}: {kinds[kind]}")
 
         return KindRow(entry, kinds, self._hands, change)
@@ -213,13 +218,17 @@ class SectionBox(QWidget):
                 "mm",
             )
 
+            def whole(changes: Mapping[str, object]) -> Mapping[str, object]:
+                return {f"obstacles.{count}": {"outline_mm": changes[entry.path]}}
+
             def take(changes: Mapping[str, object], text: str) -> str | None:
                 del text
-                return self._hands.take(
-                    {f"obstacles.{count}": {"outline_mm": changes[entry.path]}}, "adding an obstacle"
-                )
+                return self._hands.take(whole(changes), "adding an obstacle")
 
-            self._add_row(column, PageRow(entry, Hands(take, self._hands.focused)))
+            def preview(changes: Mapping[str, object] | None) -> None:
+                self._hands.preview(None if changes is None else whole(changes))
+
+            self._add_row(column, PageRow(entry, replace(self._hands, take=take, preview=preview)))
             return
         add = self.adder = QPushButton(f"Add a {word}")
         add.setObjectName("quiet")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from pathlib import Path
 from typing import Final
 
 from pydantic import ValidationError
@@ -17,6 +16,7 @@ from app.window import pages
 from app.window.document import Document
 from app.window.entries import Entry
 from app.window.field_sentence import sentence_for
+from app.window.plain import Label
 from app.window.rows import EntryRow, Hands
 from app.window.samples import SampleCards
 from app.window.sections import HURRY
@@ -40,8 +40,8 @@ _AS_THE_TAPE: Final = "Type as the tape reads: 3 1/2, 88.9 mm, 3°30′."
 class StartPage(QWidget):
     """Four readings at once, a whole vehicle, or a sample.
 
-    `going_on` says that the build as it stands is to be shown, `measuring` that the vehicle is to be measured, `opening`
-    asks for a file, `sample_wanted` and `file_wanted` for one by its path.
+    `going_on` says that the build as it stands is to be shown, `measuring` that the vehicle is to be measured.
+    `opening` asks for a file, `sample_wanted` and `file_wanted` for one by its path.
     """
 
     going_on = Signal()
@@ -93,7 +93,9 @@ class StartPage(QWidget):
     # ---- the three columns
 
     def _quick(self) -> QWidget:
-        column = _Column("Three readings and a length", "A verdict on the joints in five minutes, with a gauge and a tape.")
+        column = _Column(
+            "Three readings and a length", "A verdict on the joints in five minutes, with a gauge and a tape."
+        )
         column.box.addWidget(self.picture)
         for row in self.rows:
             row.grid.addWidget(row.complaint, row.grid.rowCount(), 0, 1, row.grid.columnCount())
@@ -114,7 +116,9 @@ class StartPage(QWidget):
         return column
 
     def _whole(self) -> QWidget:
-        column = _Column("Measure a vehicle", "In the order you take it; every step answers more. Stop and save anywhere.")
+        column = _Column(
+            "Measure a vehicle", "In the order you take it; every step answers more. Stop and save anywhere."
+        )
         self.steps = _Steps()
         column.box.addWidget(self.steps)
         begin = QPushButton("Begin measuring")
@@ -160,8 +164,11 @@ class StartPage(QWidget):
     def show_theme(self, theme: Theme) -> None:
         """Take another theme's colours."""
         self._theme = theme
-        for one in (*self.rows, self.samples, self.picture, self.steps):
-            one.show_theme(theme)
+        for row in self.rows:
+            row.show_theme(theme)
+        self.samples.show_theme(theme)
+        self.picture.show_theme(theme)
+        self.steps.show_theme(theme)
         self._show()
 
     def begin(self) -> None:
@@ -173,12 +180,15 @@ class StartPage(QWidget):
         for row in self.rows:
             row.show_build(shown.build)
         solution = shown.solution
-        judged = any(joint.operating_deg is not None for joint in solution.joints)
+        known = [one for one in solution.joints if one.operating_deg is not None]
+        judged = bool(known)
         verdict = solution.verdict if judged else "unknown"
         self.mark.show_verdict(verdict, self._theme)
         self.word.setText(VERDICT_WORDS[verdict] if judged else "not judged yet")
         self.word.setStyleSheet(f"font-size: 15pt; font-weight: bold; color: {self._theme.colour(verdict)}")
-        angles = [f"{one.name} joint {one.operating_deg:.1f}°" for one in solution.joints if one.operating_deg is not None]
+        angles = [
+            f"{one.name} joint {one.operating_deg:.1f}°" for one in solution.joints if one.operating_deg is not None
+        ]
         wanted = next_measurement(shown.build)
         self.next.setText(f"{', '.join(angles)}. {solution.says}" if judged else f"measure next: {wanted}")
         self.on.setVisible(judged)
@@ -280,7 +290,9 @@ class _Readings(QWidget):
         for at in (front, rear):
             painter.drawLine(at + QPointF(0.0, 12.0), QPointF(at.x(), 122.0))
         painter.drawLine(QPointF(front.x(), 118.0), QPointF(rear.x(), 118.0))
-        for place, at in enumerate((QPointF(26.0, 22.0), QPointF(170.0, 44.0), QPointF(288.0, 78.0), QPointF(153.0, 118.0))):
+        for place, at in enumerate(
+            (QPointF(26.0, 22.0), QPointF(170.0, 44.0), QPointF(288.0, 78.0), QPointF(153.0, 118.0))
+        ):
             _number(painter, at, place + 1, theme, loud=place == self._place)
         painter.end()
 
@@ -337,9 +349,8 @@ def _number(painter: QPainter, at: QPointF, number: int, theme: Theme, *, loud: 
 
 
 def _words(text: str, name: str) -> QLabel:
-    label = QLabel(text)
+    label = Label(text)
     label.setObjectName(name)
-    label.setTextFormat(Qt.TextFormat.PlainText)
     label.setWordWrap(True)
     return label
 
@@ -348,8 +359,3 @@ def _upright() -> QFrame:
     line = QFrame()
     line.setObjectName("upright")
     return line
-
-
-def sample_name(path: Path) -> str:
-    """A sample's name by its file."""
-    return path.stem.replace("_", " ").capitalize()

@@ -89,6 +89,9 @@ def _sheet(theme: Theme) -> str:
     QSplitter::handle:hover, QSplitter::handle:pressed {{ background: {theme.accent}; }}
     QScrollArea, QListView {{ border: none; background: {theme.paper}; }}
     QListView:focus {{ outline: none; }}
+    QListWidget {{ border-top: 1px solid {theme.band}; border-bottom: 1px solid {theme.band}; }}
+    QListWidget::item {{ padding: 7px 10px; border-left: 3px solid transparent; color: {theme.ink}; }}
+    QListWidget::item:selected {{ background: {tint}; border-left: 3px solid {theme.accent}; color: {theme.ink}; }}
     QScrollBar:vertical {{ background: transparent; width: 10px; margin: 0; }}
     QScrollBar::handle:vertical {{ background: {theme.band}; border-radius: 4px; min-height: 36px; margin: 1px; }}
     QScrollBar::handle:vertical:hover {{ background: {theme.muted}; }}

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtGui import QFontMetrics
-from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app.drawing.palette import LIGHT, Theme, mixed
 from app.drawing.subject import Torque
 from app.window.document import Document
+from app.window.plain import Label, set_tip
 from app.window.settings import remember, word
 from app.window.theme import sized
 from app.window.travel_scale import TravelScale
@@ -30,9 +31,8 @@ class TravelBar(QWidget):
         self.setObjectName("travelbar")
         self.setFixedHeight(HEIGHT)
         self.scale = TravelScale()
-        self.hint = QLabel()
+        self.hint = Label()
         self.hint.setObjectName("axis")
-        self.hint.setTextFormat(Qt.TextFormat.PlainText)
         self.hint.setWordWrap(True)
         self.hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.torques: dict[Torque, QPushButton] = {}
@@ -40,7 +40,7 @@ class TravelBar(QWidget):
         self.ends = QPushButton("both ends")
         self.ends.setObjectName("segment")
         self.ends.setCheckable(True)
-        self.ends.setToolTip("Axle, shaft and wheel outlined faintly at full bump and full droop")
+        set_tip(self.ends, "Axle, shaft and wheel outlined faintly at full bump and full droop")
         self.ends.setChecked(word("travel_ends", "no") == "yes")
         self.ends.toggled.connect(self._choose_ends)
         row = QHBoxLayout()
@@ -81,7 +81,7 @@ class TravelBar(QWidget):
         row = QHBoxLayout(made)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(0)
-        caption = QLabel("torque")
+        caption = Label("torque")
         caption.setObjectName("axis")
         caption.setContentsMargins(0, 0, 8, 0)
         row.addWidget(caption)
@@ -113,17 +113,17 @@ class TravelBar(QWidget):
             able = self._state.torque_known(name)
             button.setEnabled(able)
             button.setChecked(name == self._state.torque)
-            button.setToolTip("" if able else self._wanted(f"windup_{name}"))
+            set_tip(button, "" if able else self._wanted(f"windup_{name}"))
 
     def _travel_wanted(self) -> str:
         """What is missing for the slider."""
-        if self._document.build.suspension is None:
+        if self._document.shown.build.suspension is None:
             return "measure or enter the springs or links."
         return self._wanted("travel_reach", "joint_bind", "slip_left")
 
     def _wanted(self, *findings: str) -> str:
         """What the first finding of these names says is missing."""
-        for one in self._document.solution.findings:
+        for one in self._document.shown.solution.findings:
             if one.id.startswith(findings) and one.verdict != "clear":
                 says = one.says.removeprefix("Not judged: ")
                 return says[:1].lower() + says[1:]

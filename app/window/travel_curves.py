@@ -47,7 +47,7 @@ class CurvesPane(QWidget):
         """The panels as they stand; None where the travel is not known."""
         if self._stale:
             self._stale = False
-            self._curves = curves_of(self._document.build, self._document.solution)
+            self._curves = curves_of(self._document.shown.build, self._document.shown.solution)
             self.setAccessibleDescription(self._says())
         if self._page is None and self._curves is not None:
             size = (max(self.width(), 2), max(self.height(), 2))

@@ -107,15 +107,15 @@ class TravelDesk(QObject):
             self._canvas.show_subject(self._subject())
 
     def _subject(self) -> Subject:
-        document, state = self._document, self.state
-        there = state.there or document.solution
-        return Subject(document.build, document.solution, there, state.travel_mm, state.torque, self._ends_shown())
+        shown, state = self._document.shown, self.state
+        there = state.there or shown.solution
+        return Subject(shown.build, shown.solution, there, state.travel_mm, state.torque, self._ends_shown())
 
     def show_measured(self) -> None:
         """Show the vehicle as measured, without the plan."""
         measured, canvas = self._document.measured, self._canvas
         if canvas is not None and measured is not None:
-            bare = self._document.build.model_copy(update={"plan": None})
+            bare = self._document.shown.build.model_copy(update={"plan": None})
             canvas.show_subject(Subject(bare, measured, measured), held=True)
 
     def show_planned(self) -> None:
@@ -123,7 +123,7 @@ class TravelDesk(QObject):
         self._show()
 
     def _rebuild(self) -> None:
-        if self._ended is None or not _same_ends(self._ended, self._document.build):
+        if self._ended is None or not _same_ends(self._ended, self._document.shown.build):
             self._ends = None
         if self._document.restless and self._canvas is not None:
             self._resting.start(_REST_MS)  # the next move draws it
@@ -167,10 +167,10 @@ class TravelDesk(QObject):
         if not self.bar.ends.isChecked() or self.state.range_mm is None or self._document.dragging:
             return ()
         if self._ends is None:
-            work, whole = self.state.work, self._document.solution
+            work, whole = self.state.work, self._document.shown.solution
             ends = [work.posed(whole, one) for one in self.state.range_mm if abs(one) > _AT_LEAST_MM]
             self._ends = tuple(one for one in ends if one is not None)
-            self._ended = self._document.build
+            self._ended = self._document.shown.build
         return self._ends
 
     # ---- obstacles
@@ -185,6 +185,7 @@ class TravelDesk(QObject):
 
     def _take_outline(self, view: str, corners: Corners) -> None:
         """Add the outline as an obstacle, one step of the history, and bring its entry forward."""
+        self._document.hand_in()  # another obstacle may be among what is typed
         if view == "side":
             corners = self._in_the_frame(corners)
         number = len(self._document.build.obstacles)

@@ -7,7 +7,7 @@ from typing import Final
 from PySide6.QtCore import QObject, Signal
 
 from app.drawing.subject import Torque
-from app.window.document import Document
+from app.window.document import Answered, Document
 from geometry.words.solution import Solution
 from geometry.words.solve import Work
 
@@ -30,13 +30,15 @@ class TravelState(QObject):
         self._travel_mm = 0.0
         self._torque: Torque = "none"
         self._there: Solution | None = None
+        self._there_of: Answered | None = None
+        self._asked: tuple[float, Torque] = (0.0, "none")
         document.changed.connect(self._rebuild)
         document.opened.connect(self.to_ride_height)
 
     @property
     def range_mm(self) -> tuple[float, float] | None:
         """Full droop (negative) and full bump as far as the axle reaches, or None where the travel is not known."""
-        travel = self._document.solution.travel
+        travel = self._document.shown.solution.travel
         if travel is None or travel.axle_mm[-1] - travel.axle_mm[0] <= 0.0:
             return None
         return min(travel.axle_mm[0], 0.0), max(travel.axle_mm[-1], 0.0)
@@ -60,22 +62,24 @@ class TravelState(QObject):
         """Whether the build tells how far this torque winds the axle up."""
         if torque == "none":
             return True
-        windup = self._document.solution.windup
+        windup = self._document.shown.solution.windup
         found = None if windup is None else windup.cruise_deg if torque == "cruise" else windup.launch_deg
         return found is not None
 
     @property
     def work(self) -> Work:
         """What was worked out about the build as it stands."""
-        return self._document.work
+        return self._document.shown.work
 
     @property
     def there(self) -> Solution | None:
         """The solution at this place and under this torque; None at rest, where the document's own holds."""
         if self.at_rest:
             return None
-        if self._there is None:
-            self._there = self.work.posed(self._document.solution, self._travel_mm, self._torque)
+        shown = self._document.shown
+        if self._there is None or self._there_of is not shown:  # a view may ask before all have heard of an edit
+            place, torque = self._within(self._travel_mm), self._torque if self.torque_known(self._torque) else "none"
+            self._there, self._there_of = shown.work.posed(shown.solution, place, torque), shown
         return self._there
 
     def go(self, travel_mm: float) -> None:
@@ -92,6 +96,7 @@ class TravelState(QObject):
         self._set(0.0, "none")
 
     def _set(self, travel_mm: float, torque: Torque) -> None:
+        self._asked = (travel_mm, torque)
         if (travel_mm, torque) != (self._travel_mm, self._torque):
             self._travel_mm, self._torque, self._there = travel_mm, torque, None
             self.moved.emit()
@@ -101,8 +106,10 @@ class TravelState(QObject):
         return min(max(travel_mm, low), high)
 
     def _rebuild(self) -> None:
+        """Stay within what the build allows; what is only being typed takes the axle along and brings it back."""
         self._there = None
-        self._travel_mm = self._within(self._travel_mm)
-        if not self.torque_known(self._torque):
-            self._torque = "none"
+        travel_mm, torque = self._asked
+        self._travel_mm, self._torque = self._within(travel_mm), torque if self.torque_known(torque) else "none"
+        if self._document.shown.build is self._document.build:
+            self._asked = (self._travel_mm, self._torque)
         self.rebuilt.emit()

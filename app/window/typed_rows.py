@@ -6,26 +6,24 @@ import re
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from app.reading import ReadingError, parse
-from app.units import INCHES, DisplayChoice, edit_text, shown_unit
+from app.reading import parse
+from app.units import DisplayChoice, edit_text, shown_unit
 from app.window.entries import Entry
 from app.window.field_text import field_text, typing_text
-from app.window.rows import ENTRY_WIDTH, UNIT_WIDTH, EntryRow, Hands, LineEdit, step_text
-from app.window.theme import NUMBER_PT, sized
-from geometry.document import Build, value_at
+from app.window.plain import Label
+from app.window.rows import ENTRY_WIDTH, UNIT_WIDTH, Hands, LineEdit
+from app.window.theme import LABEL_PT, NUMBER_PT
+from app.window.written_row import UnfinishedError, WrittenRow
 
 
-class TypedRow(EntryRow):
+class TypedRow(WrittenRow):
     """A row of one or more lines that together make one value."""
 
     def __init__(self, entry: Entry, hands: Hands, parent: QWidget | None = None) -> None:
         super().__init__(entry, hands, parent)
         self.edits: list[LineEdit] = []
-        self._value: object = None
-        self._display: DisplayChoice = INCHES
-        self._shown = False
         self._typing_from: dict[LineEdit, str] = {}
 
     def add_edit(self, name: str) -> LineEdit:
@@ -34,6 +32,7 @@ class TypedRow(EntryRow):
         edit.setAccessibleName(name)
         edit.entered.connect(lambda: self._enter(edit))
         edit.left.connect(lambda: self._leave(edit))
+        edit.textEdited.connect(self.try_typed)
         edit.given_up.connect(self.forget)
         edit.done.connect(self._done)
         self.edits.append(edit)
@@ -46,43 +45,20 @@ class TypedRow(EntryRow):
     @property
     def pending(self) -> bool:
         """Whether a line holds typing that the build does not."""
-        return any(edit.isModified() and edit.text() != self._typing_from.get(edit) for edit in self.edits)
+        return not all(self.untouched(edit) for edit in self.edits)
 
-    def show_build(self, build: Build) -> None:
-        """Show the value; typing that was refused stays while the value stays."""
-        value = value_at(build, self.entry.path)
-        changed, units = value != self._value, build.display != self._display
-        if self._shown and not changed and not units:
-            return
-        keep = self._shown and not changed and self.pending
-        self._shown, self._value, self._display = True, value, build.display
-        self.show_units(build.display)
-        if not keep:
-            self._reset()
+    def untouched(self, edit: LineEdit) -> bool:
+        """Whether a line is as the row has put it."""
+        return not edit.isModified() or edit.text() == self._typing_from.get(edit)
 
-    def commit(self) -> None:
-        """Read what was typed and hand it in; a sentence under the entry says why not."""
-        if not self.pending:
-            return
-        texts = [edit.text().strip() for edit in self.edits]
-        try:
-            value = None if not any(texts) else self.read(texts)
-        except ReadingError as refusal:
-            self.complain(str(refusal), gently=isinstance(refusal, UnfinishedError))
-            return
-        if value == self._value:
-            self._reset()
-            return
-        shown = "" if value is None else self.words(value)
-        sentence = self._hands.take({self.entry.path: value}, step_text(self.entry.title, shown))
-        if sentence is None:
-            self._reset()
-        else:
-            self.complain(sentence)
+    def typed(self) -> str:
+        """What stands in the lines that are not empty."""
+        return ", ".join(filter(None, self._stripped()))
 
-    def forget(self) -> None:
-        """Show what the build has."""
-        self._reset()
+    def read_typed(self) -> object:
+        """Value of the lines together; None where all are empty."""
+        texts = self._stripped()
+        return self.read(texts) if any(texts) else None
 
     def read(self, texts: Sequence[str]) -> object:
         """Value of the typed texts; raises ReadingError."""
@@ -94,21 +70,19 @@ class TypedRow(EntryRow):
 
     def words(self, value: object) -> str:
         """Value in words, for the history."""
-        return ", ".join(self.texts(value, exact=False))
+        return "" if value is None else ", ".join(self.texts(value, exact=False))
 
-    def show_units(self, display: DisplayChoice) -> None:
-        """Name the units beside the lines."""
+    def put_value(self) -> None:
+        """Show the value, exactly in the line that has the cursor."""
+        for edit in self.edits:
+            self._put(edit, exact=edit.hasFocus())
 
-    def _reset(self) -> None:
-        value = self._value
-        for number, edit in enumerate(self.edits):
-            text = "" if value is None else self.texts(value, exact=edit.hasFocus())[number]
-            self._put(edit, text)
-        self.complain("")
+    def _stripped(self) -> list[str]:
+        return [edit.text().strip() for edit in self.edits]
 
     def _enter(self, edit: LineEdit) -> None:
         if not self.pending:
-            self._put(edit, "" if self._value is None else self.texts(self._value, exact=True)[self.edits.index(edit)])
+            self._put(edit, exact=True)
         edit.selectAll()
         self._hands.focused(self.entry)
 
@@ -116,10 +90,11 @@ class TypedRow(EntryRow):
         if self.pending:
             self.commit()
         else:
-            self._put(edit, "" if self._value is None else self.texts(self._value, exact=False)[self.edits.index(edit)])
+            self._put(edit, exact=False)
 
-    def _put(self, edit: LineEdit, text: str) -> None:
-        """Show a text that the build holds."""
+    def _put(self, edit: LineEdit, *, exact: bool) -> None:
+        """Show in a line what the build holds."""
+        text = "" if self._value is None else self.texts(self._value, exact=exact)[self.edits.index(edit)]
         self._typing_from[edit] = text
         if edit.text() == text and not edit.isModified():
             return
@@ -136,10 +111,6 @@ class TypedRow(EntryRow):
             self.settled.emit()
 
 
-class UnfinishedError(ReadingError):
-    """Not wrong, only not all there yet."""
-
-
 class NumberRow(TypedRow):
     """One number with its unit; big for the few that make a verdict in a hurry."""
 
@@ -147,12 +118,10 @@ class NumberRow(TypedRow):
         super().__init__(entry, hands, parent)
         edit = self.add_edit(entry.title)
         edit.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        if big:
-            edit.setFont(sized(edit.font(), NUMBER_PT))
-            edit.setStyleSheet(f"font-size: {NUMBER_PT}pt")
+        edit.keep_whole(NUMBER_PT if big else LABEL_PT)
         edit.setFixedWidth(ENTRY_WIDTH)
         edit.setMinimumHeight(38 if big else 28)
-        self.unit = QLabel()
+        self.unit = Label()
         self.unit.setObjectName("muted")
         self.unit.setFixedWidth(UNIT_WIDTH)
         self.grid.addWidget(self.title, 0, 0)
@@ -177,6 +146,8 @@ class NumberRow(TypedRow):
 
     def words(self, value: object) -> str:
         """Number and unit."""
+        if value is None:
+            return ""
         assert isinstance(value, float)  # noqa: S101
         symbol = shown_unit(self.entry.unit, self._display).symbol
         number = field_text(value, self.entry.unit, self._display)
@@ -189,7 +160,7 @@ class PointRow(TypedRow):
     def __init__(self, entry: Entry, hands: Hands, parent: QWidget | None = None) -> None:
         super().__init__(entry, hands, parent)
         self.grid.addWidget(self.title, 0, 0)
-        self.unit = QLabel()
+        self.unit = Label()
         self.unit.setObjectName("muted")
         self.grid.addWidget(self.unit, 0, 1)
         cells = QHBoxLayout()
@@ -199,10 +170,11 @@ class PointRow(TypedRow):
             cell.setSpacing(0)
             edit = self.add_edit(f"{entry.title}, {axis}")
             edit.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+            edit.keep_whole(LABEL_PT)
             edit.setMinimumHeight(28)
             edit.setMinimumWidth(56)
             edit.setMaximumWidth(130)
-            caption = QLabel(axis)
+            caption = Label(axis)
             caption.setObjectName("axis")
             caption.setAlignment(Qt.AlignmentFlag.AlignRight)
             cell.addWidget(edit)
@@ -220,10 +192,16 @@ class PointRow(TypedRow):
     def read(self, texts: Sequence[str]) -> object:
         """All numbers of the point, or word which are still missing."""
         missing = [axis for axis, text in zip(self.entry.axes, texts, strict=True) if not text]
-        values = tuple(parse(text, self.entry.unit, self._display) for text in texts if text)
+        values = tuple(self._number(number, text) for number, text in enumerate(texts) if text)
         if missing:
             raise UnfinishedError(f"Still missing: {' and '.join(missing)}; a point is taken once all are typed.")
         return values
+
+    def _number(self, number: int, text: str) -> float:
+        """One number of the point; what is left as it is shown stays exactly as it is."""
+        if isinstance(self._value, tuple) and self.untouched(self.edits[number]):
+            return float(self._value[number])
+        return parse(text, self.entry.unit, self._display)
 
     def texts(self, value: object, *, exact: bool) -> list[str]:
         """One number a direction."""
@@ -274,21 +252,13 @@ class TextRow(TypedRow):
         self.grid.addWidget(self.complaint, 2, 0)
         self.title.setBuddy(edit)
 
-    def commit(self) -> None:
-        """Hand in the text as typed; an empty one is a text too."""
-        if not self.pending:
-            return
-        value = self.edits[0].text().strip()
-        if value == self._value:
-            self._reset()
-            return
-        sentence = self._hands.take(
-            {self.entry.path: value}, step_text(self.entry.title, f"“{value}”" if value else "")
-        )
-        if sentence is None:
-            self._reset()
-        else:
-            self.complain(sentence)
+    def read_typed(self) -> object:
+        """The text as typed; an empty one is a text too."""
+        return self.edits[0].text().strip()
+
+    def words(self, value: object) -> str:
+        """The text in quotation marks."""
+        return f"“{value}”" if value else ""
 
     def texts(self, value: object, *, exact: bool) -> list[str]:
         """The text."""

@@ -2,11 +2,12 @@
 
 from typing import Annotated, Literal, Self
 
-from pydantic import Field, model_validator
+from pydantic import BeforeValidator, Field, model_validator
 
 from geometry.document.quantity import Section, SidePoint, SpacePoint, angle, length, point, quantity
+from geometry.document.text import cleaned_line
 
-Name = Annotated[str, Field(min_length=1, max_length=80)]
+Name = Annotated[str, Field(min_length=1, max_length=80), BeforeValidator(cleaned_line)]
 _NAME_HELP = "What you call it; the findings call it so too."
 
 
@@ -49,7 +50,7 @@ class Obstacle(Section):
 
     name: Name = Field(default="obstacle", title="Name", description=_NAME_HELP)
     view: Literal["side", "top"] = Field(default="side", title="Seen from", description="Side: x and z. Top: x and y.")
-    outline_mm: Annotated[tuple[SidePoint, ...], Field(min_length=3, max_length=400)] = Field(
+    outline_mm: Annotated[tuple[SidePoint, ...], Field(min_length=3, max_length=400, fail_fast=True)] = Field(
         title="Outline", description="Corners in order, at least three.", json_schema_extra={"unit": "mm"}
     )
     gap_mm: float | None = length(

@@ -7,11 +7,12 @@ not measured is None.
 from collections.abc import Mapping
 from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import BeforeValidator, Field
 
 from geometry.document.brackets import LateralLink, Obstacle, Plan, Shock, TorqueBar
 from geometry.document.quantity import Section
 from geometry.document.running_gear import Axle, Joint, Shaft, Suspension, TwoPieceShaft
+from geometry.document.text import cleaned_line, cleaned_page
 from geometry.document.vehicle import Display, Gauge, Powertrain, Readings, Vehicle
 
 FORMAT = 1
@@ -25,10 +26,10 @@ class Build(Section):
     """
 
     format: Literal[1] = Field(default=1, title="Format", description="Number of this format of file.")
-    title: Annotated[str, Field(max_length=200)] = Field(
+    title: Annotated[str, Field(max_length=200), BeforeValidator(cleaned_line)] = Field(
         default="", title="Title", description="What the vehicle and the job are called; heads the build sheet."
     )
-    notes: Annotated[str, Field(max_length=20_000)] = Field(
+    notes: Annotated[str, Field(max_length=20_000), BeforeValidator(cleaned_page)] = Field(
         default="", title="Notes", description="Whatever is worth keeping with the measurements."
     )
     display: Display = Field(default=Display(), title="Units")
@@ -39,10 +40,14 @@ class Build(Section):
     axle: Axle | None = Field(default=None, title="Axle and pinion")
     suspension: Suspension | None = Field(default=None, title="Springs or links")
     shaft: Shaft | None = Field(default=None, title="Shaft and joints")
-    shocks: Annotated[tuple[Shock, ...], Field(max_length=16)] = Field(default=(), title="Shocks")
-    torque_bars: Annotated[tuple[TorqueBar, ...], Field(max_length=8)] = Field(default=(), title="Torque bars")
+    shocks: Annotated[tuple[Shock, ...], Field(max_length=16, fail_fast=True)] = Field(default=(), title="Shocks")
+    torque_bars: Annotated[tuple[TorqueBar, ...], Field(max_length=8, fail_fast=True)] = Field(
+        default=(), title="Torque bars"
+    )
     lateral_link: LateralLink | None = Field(default=None, title="Lateral link")
-    obstacles: Annotated[tuple[Obstacle, ...], Field(max_length=100)] = Field(default=(), title="Obstacles")
+    obstacles: Annotated[tuple[Obstacle, ...], Field(max_length=100, fail_fast=True)] = Field(
+        default=(), title="Obstacles"
+    )
     plan: Plan | None = Field(default=None, title="Plan")
 
 
@@ -130,7 +135,7 @@ def value_at(build: Build, path: str) -> Any:
             number = int(step) if step.isdecimal() else -1
             here = here[number] if 0 <= number < len(here) else None
         else:
-            here = getattr(here, step) if isinstance(here, Section) and step in type(here).model_fields else None
+            here = here.__dict__.get(step) if isinstance(here, Section) else None
         if here is None:
             return None
     return here

@@ -7,7 +7,7 @@ under its path and .0, .1, .2. What is a word, a yes or a no, or a count is one 
 """
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import Any, cast, get_args
@@ -132,6 +132,23 @@ class Variants:
         wide = tuple(path for path, column in columns.items() if np.ndim(column))
         kept = tuple(path for path in self.columns if path not in columns)
         return Variants(self.build, numbers, self.words, (*kept, *wide), self.rows)
+
+    def stacked(self, cases: Sequence[Mapping[str, Column]]) -> "Variants":
+        """The same variants once for each case, one case behind another, with the entries of the case set otherwise."""
+        if len(cases) == 1:
+            return self.with_columns(cases[0])
+        paths = dict.fromkeys((*self.columns, *(path for case in cases for path in case)))
+        columns = {
+            path: np.concatenate([np.broadcast_to(case.get(path, self[path]), self.rows) for case in cases])
+            for path in paths
+        }
+        return self.widened(columns)
+
+    def widened(self, columns: Mapping[str, Column]) -> "Variants":
+        """As many variants as these columns have rows, alike in all else; every column that there is must be among them."""
+        numbers = _Numbers(self.numbers)
+        numbers.update(columns)
+        return Variants(self.build, numbers, self.words, tuple(columns), next(iter(columns.values())).size)
 
     def build_at(self, row: int) -> Build:
         """The build of one row, as a document.

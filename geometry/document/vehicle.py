@@ -21,6 +21,11 @@ class Display(Section):
     torque: Literal["pound_foot", "newton_metre"] = Field(
         default="pound_foot", title="Torques", description="How torques are shown and typed."
     )
+    inches: Literal["sixteenths"] | None = Field(
+        default=None,
+        title="Inches",
+        description="Whether inches show as sixteenths, as a tape reads; left out they show as decimals.",
+    )
 
 
 class Gauge(Section):
@@ -134,7 +139,7 @@ class Powertrain(Section):
     redline_rpm: float | None = quantity(
         "Highest engine speed", "rpm", "Where the limiter or the driver stops.", above=0.0, high=20_000.0
     )
-    gear_ratios: tuple[Ratio, ...] | None = quantity(
+    gear_ratios: Annotated[tuple[Ratio, ...], Field(max_length=30, fail_fast=True)] | None = quantity(
         "Gear ratios, first to top", "", "Gearbox ratios from first to top, without the axle, e.g. 3.0, 1.6, 1.0."
     )
     low_range: Ratio | None = quantity(

@@ -41,9 +41,11 @@ def codes(way: Floats, value: Floats, clear: Floats, hold: Floats) -> Codes:
     """
     value = way * value
     # The same rows in other blocks may differ in the last bits; infinite lines stay as they are.
-    clear, hold = (line * way + np.where(np.isinf(line), 0.0, _ON_THE_LINE * np.abs(line)) for line in (clear, hold))
+    clear, hold = (
+        np.maximum(way * line * (1.0 - _ON_THE_LINE), way * line * (1.0 + _ON_THE_LINE)) for line in (clear, hold)
+    )
     code = np.where(value <= clear, CLEAR, np.where(value <= hold, CAUTION, HOLD))
-    return np.where(np.isnan(value + clear + 0.0 * np.where(np.isinf(hold), 0.0, hold)), UNKNOWN, code)
+    return np.where(np.isnan(value + clear) | np.isnan(hold), UNKNOWN, code)
 
 
 def settled(first: Codes, *others: Codes) -> Codes:

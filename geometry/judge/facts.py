@@ -5,8 +5,10 @@ axis may stand states (at rest, wound up by cruise torque, by launch torque) or 
 is nan. What only some findings want is worked out when it is first asked for.
 """
 
+from collections.abc import Collection, Mapping
 from functools import cached_property
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 
@@ -14,7 +16,7 @@ from geometry.document.entries import Variants
 from geometry.judge.in_the_way import GapFacts, InTheWay
 from geometry.judge.kept import leaf_path, link_path
 from geometry.judge.kinds import Kinds, kinds_of
-from geometry.judge.line_facts import LineFacts
+from geometry.judge.line_facts import PLAN, LineFacts
 from geometry.judge.shapes import Ride, Sweep, Travelled, TubeFacts, shares_of
 from geometry.mechanics import springs
 from geometry.mechanics.chain import peaks
@@ -44,12 +46,17 @@ from geometry.mechanics.vectors import (
 
 SQUASH_MM = 25.0
 """How far a bump rubber may squash where that is not entered: common practice, no source."""
-_LINK_CHANGE = "plan.lateral_link_longer_mm"
-_SHARED = (
-    "lift_mm", "flat", "measured", "stiffness_nm_per_deg", "cruise_deg", "launch_deg", "launch_most_deg",
-    "launch_certain", "tyre_radius_mm", "output_line", "sweep",
-)  # fmt: skip
-"""Facts that a small change of a plan leaves as they are."""
+_SHARED: Mapping[str, Collection[str]] = {
+    "ride": ("plan.lateral_link_longer_mm",), "sweep": ("plan.lateral_link_longer_mm",), "lift_mm": (),
+    "speeds": ("powertrain.cruise_torque_share",), "cruise_deg": ("powertrain.cruise_torque_share",),
+    "stiffness_nm_per_deg": (), "launch_deg": (), "launch_most_deg": (), "launch_certain": (), "tyre_radius_mm": (),
+    "output_line": ("powertrain.plan_deg",), "flat": PLAN,
+    "measured": (
+        "shaft.bearing_mm.2", "powertrain.plan_deg", "axle.pinion_plan_deg", "axle.pinion_offset_mm",
+        "axle.pinion_drop_mm",
+    ),
+}  # fmt: skip
+"""Facts that what is tried about a plan leaves as they are, but for a change of these entries."""
 
 
 class Facts(LineFacts):
@@ -62,17 +69,14 @@ class Facts(LineFacts):
         """
         self.v, self.positions, self.like = v, positions, like
         self.kinds: Kinds = kinds_of(v) if like is None else like.kinds
-        if like is not None and _LINK_CHANGE not in v.columns:
-            # The changes to a plan that are tried leave springs, lift, speeds and torques alone.
-            self.ride: Ride = like.ride
-            self.speeds: Speeds = like.speeds
-            shared = [name for name in _SHARED if name != "sweep" or (positions and like.positions == positions)]
-            if "shaft.bearing_mm.2" in v.columns:
-                shared.remove("measured")
-            self.__dict__.update((name, getattr(like, name)) for name in shared)
-        else:
-            self.ride = self._ride()
-            self.speeds = self._speeds()
+        shared: dict[str, Any] = {}
+        if like is not None:
+            for name, paths in _SHARED.items():
+                if frozenset(v.columns).isdisjoint(paths) and (name != "sweep" or 0 < positions == like.positions):
+                    shared[name] = getattr(like, name)
+        self.__dict__.update(shared)
+        self.ride: Ride = shared.get("ride") or self._ride()
+        self.speeds: Speeds = shared.get("speeds") or self._speeds()
 
     # ------------------------------------------------------------------ torque on the springs
 
@@ -179,6 +183,11 @@ class Facts(LineFacts):
         across = self.sideways(dz + ride.shift.z, dx + ride.shift.x) - ride.shift.y
         shift = Vector(dx, across, dz)
         return Sweep(travel, shift, turn, np.isfinite(dx + across + dz), curvature, lower, upper)
+
+    @cached_property
+    def travels(self) -> Bools:
+        """Rows whose axle can be moved from ride height, (rows,) or one for all."""
+        return np.asarray(self.sweep.reachable.any(axis=0)) if self.positions else np.zeros((), np.bool_)
 
     @cached_property
     def travelled(self) -> Travelled:

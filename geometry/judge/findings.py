@@ -276,7 +276,7 @@ def reach(f: Facts, table: Table) -> None:
     for joint, name in enumerate(f.kinds.names):
         most = f.v[f"shaft.{name}_joint.max_angle_deg"]
         at_ride = most - f.angles_deg[joint]
-        if not f.positions:
+        if not f.travels.any():
             # At ride height alone nothing is clear of its reach.
             table.add("joint_bind", PART[name], at_ride, others=(NAN * at_ride,))
             continue
@@ -290,12 +290,14 @@ def travel(f: Facts, table: Table) -> None:
     if kinds.suspension is not None:
         short_up, short_down = shortfall_mm(f)
         table.add("travel_reach", "suspension", np.maximum(short_up, short_down))
-    stroke = v["shaft.slip.stroke_mm"]
-    engaged = f.engaged_mm(f.travelled.poses)
-    value, others = worst_of(f, stroke - engaged)
-    table.add("slip_left", "shaft", value, others=others)
-    spline = v["shaft.slip.spline_diameter_mm"]
-    value, others = worst_of(f, engaged)
+    stroke, spline = v["shaft.slip.stroke_mm"], v["shaft.slip.spline_diameter_mm"]
+    nowhere: tuple[Floats, tuple[Floats, ...]] = (NAN, ())
+    left = held = nowhere
+    if f.travels.any():
+        engaged = f.engaged_mm(f.travelled.poses)
+        left, held = worst_of(f, stroke - engaged), worst_of(f, engaged)
+    table.add("slip_left", "shaft", left[0], others=left[1])
+    value, others = held
     larger = np.where(np.isnan(spline), value * (USUAL_SPLINE_MM / LARGE_SPLINE_MM), value)
     scale = np.where(np.isnan(spline), USUAL_SPLINE_MM, spline)
     table.add("slip_engaged", "shaft", value + 0.0 * stroke, scale=scale, others=(*others, larger))

@@ -7,6 +7,7 @@ All sections, sweeps and rows are held against all obstacles at once.
 
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
+from weakref import proxy
 
 import numpy as np
 
@@ -55,14 +56,28 @@ class _Found(NamedTuple):
 
 
 class InTheWay:
-    """The bodies of a block of variants, and their gaps; all are worked out when one is asked for."""
+    """The bodies of a block of variants, and their gaps; all are worked out when one is asked for.
+
+    A part of its facts, which keep it: were it to keep them too, a block's arrays would stay until Python next searches
+    for garbage.
+    """
 
     def __init__(self, facts: "Facts") -> None:
-        self.facts = facts
+        self.facts: Facts = proxy(facts)
 
     def gap(self, index: int) -> GapFacts:
         """Least gap to one obstacle, over the travel where that is known, else at ride height."""
         return self._gaps[index]
+
+    def exact_mm(self, index: int, row: int) -> Floats:
+        """Least gap of one row to one obstacle, also where `gap` tells only that it is surely wide enough."""
+        shape = self.found.least_mm.shape
+        columns = np.ravel_multi_index(np.ix_(range(shape[0]), [index], range(shape[2]), [row]), shape)
+        exact = self._exact(columns.ravel(), shape).least_mm.reshape(columns.shape)
+        certain = np.broadcast_to(self.facts.launch_certain, self.facts.v.rows)[row]
+        shaft = np.minimum.reduce(_counted(exact, certain)[0], axis=None)
+        least: Floats = np.fmin.reduce([shaft, *(gaps[row] for _, gaps in self._standing_by(index))])
+        return least
 
     @cached_property
     def wanted_mm(self) -> list[Floats]:
@@ -73,13 +88,6 @@ class InTheWay:
             wish = self.facts.v.given(f"obstacles.{index}.gap_mm", usual)
             wanted.append(np.maximum(wish, limit.hold if obstacle.carries is None else GAP_NEAR_LINES_MM))
         return wanted
-
-    @cached_property
-    def travels(self) -> Bools:
-        """Rows whose axle can be moved, (rows,) or one for all."""
-        if not self.facts.positions:
-            return np.zeros((), np.bool_)
-        return np.asarray(self.facts.sweep.reachable.any(axis=0))
 
     def swing_mm(self, joint: int) -> Floats:
         """Diameter that a joint's yokes sweep, mm: as entered, never less than its series has; nan where neither is."""
@@ -123,7 +131,7 @@ class InTheWay:
         """
         facts = self.facts
         still = _centres(facts.pose, 1, 1, facts.v.rows)
-        if not self.travels.any():
+        if not self.facts.travels.any():
             return still
         there, places = facts.travelled, facts.positions
         joints = _centres(there.poses, 2, places, facts.v.rows)
@@ -226,6 +234,14 @@ class InTheWay:
             outlines[place] = one
         return list(zip(corners, gaps_to_each(outlines, fixed[:, None]), strict=True))
 
+    def _standing_by(self, index: int) -> list[tuple[str, Floats]]:
+        """The gaps of gearbox and engine to one obstacle, (n,) each."""
+        obstacles = self.facts.v.build.obstacles
+        if obstacles[index].view != "side" or self.facts.kinds.ahead:
+            return []
+        beside = sum(one.view == "side" for one in obstacles[:index])
+        return [(name, gaps[beside]) for name, gaps in self._standing]
+
     @cached_property
     def _unplaced(self) -> tuple[Bools, Bools, Floats, Floats] | None:
         """Rows whose gearbox, and whose engine, cannot be placed, and where they begin, x; None without any."""
@@ -252,22 +268,16 @@ class InTheWay:
     @cached_property
     def _gaps(self) -> list[GapFacts]:
         facts, found = self.facts, self.found
-        rest = launch = found.least_mm[:, :, 0]
-        sweep = np.zeros(rest.shape, np.intp)
+        rest, sweep = _counted(found.least_mm, facts.launch_certain)
         at = found.at_travel_mm[:, :, 0]
-        if found.least_mm.shape[2] > 1:
-            launch = found.least_mm[:, :, 1]
-            # Launch counts where its torque is settled.
-            sweep = (facts.launch_certain & ~(launch >= rest)).astype(np.intp)
-            rest = np.where(sweep, launch, rest)
+        if found.at_travel_mm.shape[2] > 1:
             at = np.where(sweep, found.at_travel_mm[:, :, 1], at)
         shaft = np.minimum.reduce(rest, axis=0)
         # The shaft counts whole or not at all, and at ride height alone nothing is clear.
-        wider = np.where(self.travels, np.minimum.reduce(found.least_mm, axis=(0, 2)), NAN)
+        wider = np.where(self.facts.travels, np.minimum.reduce(found.least_mm, axis=(0, 2)), NAN)
         nil = np.zeros(facts.v.rows)
         names = ["the shaft" if name == "whole" else f"the {name} shaft section" for name, _ in facts.kinds.tubes]
         gaps: list[GapFacts] = []
-        beside = 0
         for index, obstacle in enumerate(facts.v.build.obstacles):
             along = found.along_mm[:, :, index, 0]
             bodies = [
@@ -276,16 +286,24 @@ class InTheWay:
             ]
             least = shaft[index]
             others: tuple[Floats, ...] = ()
+            for name, stands in self._standing_by(index):
+                bodies.append((name, Gap(stands, nil, nil.astype(np.intp), stands[None])))
+                least = np.fmin(least, stands)
             if obstacle.view == "side" and not facts.kinds.ahead:
-                for name, stands in self._standing:
-                    gap = stands[beside]
-                    bodies.append((name, Gap(gap, nil, nil.astype(np.intp), gap[None])))
-                    least = np.fmin(least, gap)
-                beside += 1
                 others += self._unseen(obstacle.outline_mm, least)
             others += (np.minimum(wider[index], least),)
             gaps.append(GapFacts(least, self.wanted_mm[index], others, tuple(bodies)))
         return gaps
+
+
+def _counted(least_mm: Floats, certain: Bools) -> tuple[Floats, Places]:
+    """Which gaps of several sweeps count, (s, o, w, n) -> (s, o, n), and whether launch has it: if that is settled."""
+    rest = least_mm[:, :, 0]
+    if least_mm.shape[2] == 1:
+        return rest, np.zeros(rest.shape, np.intp)
+    launch = least_mm[:, :, 1]
+    sweep = (certain & ~(launch >= rest)).astype(np.intp)
+    return np.where(sweep, launch, rest), sweep
 
 
 def _centres(poses: Pose, sweeps: int, places: int, rows: int) -> Floats:

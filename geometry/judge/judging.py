@@ -1,17 +1,20 @@
 """All findings on any number of variants: the one engine for one build and for a million."""
 
-from collections.abc import Callable
-from typing import Any
+from collections.abc import Callable, Sequence
+from typing import Any, NamedTuple, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
 from geometry.document.entries import Variants
 from geometry.judge import findings
-from geometry.judge.codes import CLEAR, UNKNOWN, Found, Judged, Key
+from geometry.judge.codes import CLEAR, NOT_ASKED, UNKNOWN, Found, Judged, Key
 from geometry.judge.facts import Facts
 from geometry.judge.table import Table
+from geometry.mechanics.vectors import Bools
 
+Judge: TypeAlias = Callable[[Facts, Table], None]
+"""Puts down some findings."""
 BLOCK = 8_192
 """Rows worked on at once at ride height, so that they stay in the cache."""
 TRAVEL_BLOCK = 512
@@ -31,6 +34,16 @@ PHASES_OFF = (-15.0, 15.0, 90.0)
 """The same for the yokes' phase once there is a shaft: a spline's tooth either way, and a quarter turn."""
 IN_PLAN = frozenset(path for path, _ in ASSUMED[:4])
 """Those of them that count only once something that lies in plan is entered."""
+_STILL = (findings.motion, findings.joints, findings.shaft, findings.readings, findings.torque)
+"""What the others can turn, which move no joint."""
+
+
+class _Case(NamedTuple):
+    """An entry taken to be off by so much in the rows that lack it."""
+
+    path: str
+    offset: float
+    lacks: Bools
 
 
 def judge(
@@ -100,27 +113,32 @@ def _one_for_all(column: NDArray[Any]) -> bool:
 
 def judged_block(facts: Facts) -> dict[Key, Judged]:
     """All findings on one block; what is taken for granted may only turn a verdict to unknown."""
-    found = _found(facts)
-    v = facts.v
-    for path, offsets in _assumed(facts):
-        lacks = np.isnan(v[path])
-        if path in IN_PLAN:
-            lacks = lacks & ~facts.flat
-        if path == "powertrain.cruise_torque_share":
-            lacks = lacks & np.isfinite(facts.speeds.cruise_nm)
-        if not np.any(lacks):
-            continue
-        some = {key: one.verdict == CLEAR for key, one in found.items()}
-        every = dict(some)
-        for offset in offsets:
-            other = np.where(lacks, offset, v[path])
-            for key, one in _found(Facts(v.with_columns({path: other}), facts.positions)).items():
-                some[key], every[key] = some[key] | (one.verdict == CLEAR), every[key] & (one.verdict == CLEAR)
-        for key, one in found.items():
-            turns = some[key] & ~every[key] & lacks & (one.verdict != 0)
-            if turns.any():
-                found[key] = one._replace(verdict=np.where(turns, UNKNOWN, one.verdict))
+    found = found_by(facts)
+    cases = _cases(facts)
+    _unsettle(facts, found, [case for case in cases if case.path in IN_PLAN], findings.RIDE, facts.positions)
+    _unsettle(facts, found, [case for case in cases if case.path not in IN_PLAN], _STILL, 0)
     return _told_by_gauge(facts, found)
+
+
+def _unsettle(
+    facts: Facts, found: dict[Key, Judged], cases: Sequence[_Case], judges: Sequence[Judge], positions: int
+) -> None:
+    """Make a verdict unknown where it is clear in some cases and not in others; as many cases as fit judged at once."""
+    v, like = facts.v, facts if facts.v.rows == 1 else facts.like
+    size = max((TRAVEL_BLOCK if positions else BLOCK) // v.rows, 1)
+    for first in range(0, len(cases), size):
+        some = cases[first : first + size]
+        stack = v.stacked([{path: np.where(lacks, offset, v[path])} for path, offset, lacks in some])
+        others = found_by(Facts(stack, positions, like), judges)
+        here = np.array([found[key].verdict for key in others]) == CLEAR
+        there = np.array([one.verdict for one in others.values()]) == CLEAR
+        lacking = np.array([np.broadcast_to(case.lacks, v.rows) for case in some])
+        turns = ((there.reshape(len(here), len(some), -1) != here[:, None]) & lacking).any(axis=1)
+        for key, turned in zip(others, turns, strict=True):
+            if turned.any():
+                verdict = found[key].verdict
+                turned_to = np.where(turned & (verdict != NOT_ASKED), UNKNOWN, verdict)
+                found[key] = found[key]._replace(verdict=turned_to)
 
 
 def _told_by_gauge(facts: Facts, found: dict[Key, Judged]) -> dict[Key, Judged]:
@@ -133,18 +151,24 @@ def _told_by_gauge(facts: Facts, found: dict[Key, Judged]) -> dict[Key, Judged]:
     return found
 
 
-def _assumed(facts: Facts) -> tuple[tuple[str, tuple[float, ...]], ...]:
-    phases: tuple[tuple[str, tuple[float, ...]], ...] = ()
-    if facts.v.word("shaft.kind") is not None:
-        phases = tuple((path, PHASES_OFF) for path in facts.kinds.phases)
-    return ASSUMED + phases
+def _cases(facts: Facts) -> list[_Case]:
+    """What is taken for granted in any row, at each of its ends."""
+    phases = facts.kinds.phases if facts.v.word("shaft.kind") is not None else ()
+    cases: list[_Case] = []
+    for path, offsets in (*ASSUMED, *((path, PHASES_OFF) for path in phases)):
+        lacks = np.isnan(facts.v[path])
+        if path in IN_PLAN:
+            lacks = lacks & ~facts.flat
+        if path == "powertrain.cruise_torque_share":
+            lacks = lacks & np.isfinite(facts.speeds.cruise_nm)
+        if lacks.any():
+            cases += [_Case(path, offset, lacks) for offset in offsets]
+    return cases
 
 
-def _found(facts: Facts) -> dict[Key, Judged]:
+def found_by(facts: Facts, judges: Sequence[Judge] = findings.RIDE) -> dict[Key, Judged]:
+    """What some judges find on one block, with the travel if it has one; nothing of what is taken for granted."""
     table = Table(facts.v.rows)
-    for one in findings.RIDE:
-        one(facts, table)
-    if facts.positions:
-        for one in findings.TRAVEL:
-            one(facts, table)
+    for judge_ in (*judges, *(findings.TRAVEL if facts.positions else ())):
+        judge_(facts, table)
     return table.judged()

@@ -34,7 +34,7 @@ from geometry.mechanics.vectors import (
 
 _PLACES = ("powertrain.output_joint_mm.0", "axle.centre_mm.0", "shaft.bearing_mm.0")
 """Once one of these is entered the shaft's line waits for all of them: the stick says nothing of what lies in plan."""
-_PLAN = (
+PLAN = (
     "powertrain.output_joint_mm.0", "axle.centre_mm.0", "axle.pinion_length_mm", "powertrain.plan_deg",
     "axle.pinion_plan_deg", "axle.pinion_offset_mm", "shaft.bearing_mm.0",
 )  # fmt: skip
@@ -57,8 +57,8 @@ class LineFacts(RideFacts):
     @cached_property
     def flat(self) -> Bools:
         """Rows with nothing entered of what lies in plan: the lines are taken to run straight ahead."""
-        flat: Bools = np.isnan(self.v[_PLAN[0]])
-        for path in _PLAN[1:]:
+        flat: Bools = np.isnan(self.v[PLAN[0]])
+        for path in PLAN[1:]:
             flat = flat & np.isnan(self.v[path])
         return flat
 
@@ -173,9 +173,10 @@ class LineFacts(RideFacts):
 
     def posed_by(self, cosine: Floats, sine: Floats, shift: Vector = ORIGIN, by_stick: Bools | None = None) -> Pose:
         """The same, from the turn's cosine and sine."""
-        stick = self.unplaced & self.stood if by_stick is None else by_stick
+        if by_stick is None:
+            by_stick = self.unplaced & self.stood if self.unplaced.any() else self.unplaced
         return posed(
-            self.powertrain, self.axle, self.bearing, self.stick, ahead=self.kinds.ahead, by_stick=stick,
+            self.powertrain, self.axle, self.bearing, self.stick, ahead=self.kinds.ahead, by_stick=by_stick,
             cosine=cosine, sine=sine, shift=shift,
         )  # fmt: skip
 
@@ -263,14 +264,14 @@ class LineFacts(RideFacts):
     def coast(self) -> Floats:
         """Peak acceleration of the section that is jerked most with the pinion turning evenly, over omega squared."""
         most = self.coast_peaks[0]
-        for peak in self.coast_peaks[1:-1]:
+        for peak in self.coast_peaks[1:]:
             most = np.maximum(most, peak)
         return most
 
     @cached_property
     def coast_peaks(self) -> list[Floats]:
-        """Peaks at rest of sections and output with the pinion turning evenly, over omega squared."""
-        return peaks(self.rest_chain.backward(), self.even[::-1])
+        """Peaks of the sections at rest with the pinion turning evenly, over omega squared."""
+        return peaks(self.rest_chain.backward().to_last_section(), self.even[::-1])
 
     @cached_property
     def swing_share(self) -> Floats:

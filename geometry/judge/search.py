@@ -15,9 +15,8 @@ from geometry.document.entries import Variants
 from geometry.judge import findings
 from geometry.judge.codes import CAUTION, HOLD, Found, Key
 from geometry.judge.facts import Facts
-from geometry.judge.judging import judged_block
+from geometry.judge.judging import found_by, judged_block
 from geometry.judge.limits import LIMITS
-from geometry.judge.table import Table
 from geometry.judge.ways import (
     BEARING,
     LEANS,
@@ -72,12 +71,7 @@ class _Rough:
 
     def __init__(self, facts: Facts) -> None:
         self.facts = facts
-        table = Table(facts.v.rows)
-        for one in _ROUGH:
-            one(facts, table)
-        if facts.positions:
-            findings.travel(facts, table)
-        self.found = table.judged()
+        self.found = found_by(facts, _ROUGH)
 
     @cached_property
     def to_length(self) -> Mapping[str, Floats]:
@@ -103,13 +97,49 @@ class _Change(NamedTuple):
     row: int
 
 
+class _Trial(NamedTuple):
+    """Changes of one kind, or of two together: what every row sets, and how much work it is, (rows,)."""
+
+    kinds: tuple[str, ...]
+    sets: Mapping[str, Floats]
+    work: Floats
+
+    def row(self, row: int) -> _Plain:
+        """One of them as plain numbers."""
+        return self.kinds, {path: values.item(row) for path, values in self.sets.items()}, self.work.item(row)
+
+    def some(self, rows: Rows | slice) -> "_Trial":
+        """Some of them."""
+        return _Trial(self.kinds, {path: values[rows] for path, values in self.sets.items()}, self.work[rows])
+
+
+def _trial(way: Way, v: Variants) -> _Trial:
+    """What a way sets, with its work; what changes nothing is left out."""
+    work = effort(way.kind, way.changes, _now(v, way))
+    return _Trial((way.kind,), way.changes, work).some(np.flatnonzero(work > 0.0))
+
+
+def _both(one: _Trial, two: _Trial) -> _Trial:
+    """Every one of these with every one of those."""
+    sets = {path: np.repeat(values, two.work.size) for path, values in one.sets.items()}
+    sets |= {path: np.tile(values, one.work.size) for path, values in two.sets.items()}
+    return _Trial(one.kinds + two.kinds, sets, np.add.outer(one.work, two.work).ravel())
+
+
+def _rows(v: Variants, trials: Sequence[_Trial]) -> Variants:
+    """A row for each change to the plan, one row, trial after trial; what a trial leaves alone stays as it is."""
+    columns = {
+        path: np.concatenate([one.sets.get(path, np.full(one.work.size, v[path])) for one in trials])
+        for path in dict.fromkeys(path for one in trials for path in one.sets)
+    }
+    return v.widened(columns)
+
+
 def wide(v: Variants, changes: Sequence[Mapping[str, float]]) -> Variants:
     """A row for each set of changes to the plan, one row; what a set leaves alone stays as it is."""
     paths = dict.fromkeys(path for one in changes for path in one)
     now = {path: float(np.ravel(v[path])[0]) for path in paths}
-    columns = {path: np.array([one.get(path, now[path]) for one in changes]) for path in paths}
-    some = v.with_columns(columns)
-    return Variants(v.build, some.numbers, v.words, tuple(columns), len(changes))
+    return v.widened({path: np.array([one.get(path, now[path]) for one in changes]) for path in paths})
 
 
 def meeting(facts: Facts) -> Bools:
@@ -137,7 +167,9 @@ def tried(plan: Facts, before: Found) -> Tried | None:
     if ids & LEANS:
         changes += _leaning(plan, before, wrong)
     some: list[_Plain] = [(one.kinds, one.sets, one.work) for one in changes]
-    some += [((way.kind,), sets, work) for way in _other_ways(plan, ids) for sets, work in _each(way, plan.v)]
+    for way in _other_ways(plan, ids):
+        trial = _trial(way, plan.v)
+        some += [trial.row(row) for row in range(trial.work.size)]
     if plan.positions:
         some += _lengthened(plan, before, changes)
     if not some:
@@ -158,51 +190,51 @@ def margin(found: Found) -> Floats:
 
 def _leaning(plan: Facts, before: Found, wrong: Sequence[Key]) -> list[_Change]:
     """Single changes of how things stand, and where none leaves the build without a hold, two together."""
-    ways = list(leaning_ways(plan))
-    singles = [(way.kind, sets, work) for way in ways for sets, work in _each(way, plan.v)]
-    if not singles:
+    trials = [_trial(way, plan.v) for way in leaning_ways(plan)]
+    sizes = [trial.work.size for trial in trials]
+    if not sum(sizes):
         return []
-    work = np.array([one for _, _, one in singles])
-    kinds = np.array([kind for kind, _, _ in singles])
-    rough = _Rough(
-        Facts(wide(plan.v, [sets for _, sets, _ in singles]), min(plan.positions, ROUGH_POSITIONS), like=plan)
-    )
+    rough = _Rough(Facts(_rows(plan.v, trials), min(plan.positions, ROUGH_POSITIONS), like=plan))
+    work, first = np.concatenate([trial.work for trial in trials]), np.cumsum([0, *sizes]).tolist()
     order, meets = _ranked(rough.found, work), meeting(rough.facts)
-    told = [rough.found[key].verdict for key in wrong if key in rough.found]
-    chosen: dict[int, None] = {}
-    for kind in dict.fromkeys(kinds.tolist()):
+    told = np.array([rough.found[key].verdict for key in wrong if key in rough.found]).reshape(-1, work.size)
+    made: list[_Change] = []
+    for trial, start, size in zip(trials, first[:-1], sizes, strict=True):
+        own = order[(order >= start) & (order < start + size)]
         for side in (~meets, meets):
-            here = order[((kinds == kind) & side)[order]]
+            here = own[side[own]]
             if here.size:
                 # Besides the best of all, for each finding the best of those that mend it, or mend it most.
-                best = [here[0], *(here[np.argmin(one[here])] for one in told)]
-                chosen.update(dict.fromkeys(int(row) for row in best))
-    made = [_Change((singles[row][0],), singles[row][1], float(work[row]), rough, row) for row in chosen]
+                best = [here[0], *here[np.argmin(told[:, here], axis=1)]]
+                rows = dict.fromkeys(int(row) for row in best)
+                made += [_Change(*trial.row(row - start), rough, row) for row in rows]
     holding = any(before[key].verdict[0] == HOLD for key in rough.found if key in before)
     if holding and not (holds_and_cautions(rough.found)[0] == 0).any():
-        made += _together(plan, ways)
+        made += _together(plan, trials)
     return made
 
 
-def _together(plan: Facts, ways: Sequence[Way]) -> list[_Change]:
+def _together(plan: Facts, trials: Sequence[_Trial]) -> list[_Change]:
     """Changes of two kinds at once: the pinion's with the powertrain's, or with the support bearing's."""
-    by_kind = {way.kind: way for way in ways}
+    by_kind = {trial.kinds[0]: trial for trial in trials}
     made: list[_Change] = []
     for other in (POWERTRAIN, BEARING):
         if PINION not in by_kind or other not in by_kind:
             continue
-        one, two = coarse_pinion(plan, by_kind[PINION]), by_kind[other]
-        coarse = list(_each(two, plan.v))
-        coarse = coarse[:: max(len(coarse) // 17, 1)]
-        pairs = [({**first, **second}, work + more) for first, work in _each(one, plan.v) for second, more in coarse]
-        work = np.array([effort for _, effort in pairs])
-        at_ride = _Rough(Facts(wide(plan.v, [sets for sets, _ in pairs]), 0, like=plan))
-        best = _ranked(at_ride.found, work)[: 4 * TOGETHER].tolist()
-        facts = Facts(wide(plan.v, [pairs[row][0] for row in best]), min(plan.positions, ROUGH_POSITIONS), like=plan)
-        rough = _Rough(facts)
-        chosen = _ranked(rough.found, work[best])[:TOGETHER].tolist()
-        made += [_Change((one.kind, two.kind), pairs[best[row]][0], pairs[best[row]][1], rough, row) for row in chosen]
+        two = by_kind[other]
+        coarse = two.some(slice(None, None, max(two.work.size // 17, 1)))
+        pairs = _both(_coarse_pinion(plan, by_kind[PINION]), coarse)
+        at_ride = _Rough(Facts(_rows(plan.v, [pairs]), 0, like=plan))
+        best = pairs.some(_ranked(at_ride.found, pairs.work)[: 4 * TOGETHER])
+        rough = _Rough(Facts(_rows(plan.v, [best]), min(plan.positions, ROUGH_POSITIONS), like=plan))
+        chosen = _ranked(rough.found, best.work)[:TOGETHER].tolist()
+        made += [_Change(*best.row(row), rough, row) for row in chosen]
     return made
+
+
+def _coarse_pinion(plan: Facts, trial: _Trial) -> _Trial:
+    """The pinion's changes beside another: loose perches turned as far and as coarsely as by wedges."""
+    return _trial(coarse_pinion(plan), plan.v) if plan.kinds.loose_perches else trial
 
 
 def _ranked(found: Found, work: Floats) -> Rows:
@@ -250,15 +282,6 @@ def _weak_tubes(plan: Facts, wrong: set[str]) -> list[str]:
         if ("critical_speed" in wrong and whirls) or ("tube_shear" in wrong and yields):
             weak.append(tube.entry)
     return weak
-
-
-def _each(way: Way, v: Variants) -> Iterator[tuple[Mapping[str, float], float]]:
-    """What a way sets, one after another, each with its work; what changes nothing is left out."""
-    work = effort(way.kind, way.changes, _now(v, way)).tolist()
-    columns = {path: values.tolist() for path, values in way.changes.items()}
-    for row, one in enumerate(work):
-        if one > 0.0:
-            yield {path: values[row] for path, values in columns.items()}, one
 
 
 def _now(v: Variants, way: Way) -> dict[str, float]:

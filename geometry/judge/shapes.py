@@ -1,5 +1,6 @@
 """What the facts are told in: ride, tubes, travel."""
 
+from functools import cache
 from typing import NamedTuple
 
 import numpy as np
@@ -92,6 +93,7 @@ class Travelled(NamedTuple):
         )
 
 
+@cache
 def shares_of(positions: int) -> Floats:
     """Places of the travel as shares, (positions, 1): full droop −1, ride height 0, first touch 1, squashed 2.
 
@@ -105,4 +107,6 @@ def shares_of(positions: int) -> Floats:
         np.linspace(0.0, 1.0, up + 1)[1:],
         1.0 + np.linspace(0, 1, squash + 1)[1:],
     )
-    return np.concatenate(parts)[:, None]
+    shares = np.concatenate(parts)[:, None]
+    shares.setflags(write=False)
+    return shares

@@ -99,8 +99,8 @@ class Table:
             if row.turned is not None:
                 verdict[finding] = row.turned(verdict[finding])
         verdict = np.where(asked, verdict, NOT_ASKED)
-        lines = ((values[place], clear[place], hold[place]) for place in firsts)
-        return {key: Judged(*line, one) for key, line, one in zip(self._found, lines, verdict, strict=True)}
+        columns = values[firsts], clear[firsts], hold[firsts], verdict
+        return dict(zip(self._found, map(Judged, *columns), strict=True))
 
     def _one_by_one(self, rows: list[_Row]) -> Iterator[tuple[Floats, Floats, Floats, Codes]]:
         for row in rows:

@@ -5,7 +5,6 @@ from typing import NamedTuple
 
 import numpy as np
 
-from geometry.document.entries import Variants
 from geometry.judge.facts import Facts
 from geometry.judge.kinds import point
 from geometry.judge.limits import LIMITS
@@ -102,10 +101,8 @@ def _pinion_slopes(facts: Facts) -> Floats:
     return np.array(sorted(tenth for tenth in tenths if abs(tenth) <= 600)) / 10.0
 
 
-def coarse_pinion(facts: Facts, way: Way) -> Way:
-    """The pinion's way beside another change: loose perches turned as far and as coarsely as by wedges."""
-    if not facts.kinds.loose_perches:
-        return way
+def coarse_pinion(facts: Facts) -> Way:
+    """Loose perches turned as far and as coarsely as by wedges."""
     now = float(np.ravel(side_slope_deg(facts.axle.line) + facts.ride.tilt_deg)[0])
     return Way(PINION, {"plan.pinion_slope_deg": (round(10.0 * now) + np.round(10.0 * WEDGES_DEG)) / 10.0})
 
@@ -117,8 +114,7 @@ def _phases(facts: Facts, now: float) -> Floats:
         return (np.arange(-1.0, 2.0) + round(now - off) + 90.0) % 180.0 - 90.0
     whole = np.arange(-90.0, 90.0)
     column = {facts.kinds.phases[-1]: whole}
-    wide = Variants(facts.v.build, facts.v.with_columns(column).numbers, facts.v.words, tuple(column), whole.size)
-    residual = Facts(wide).residual
+    residual = Facts(facts.v.widened(column)).residual
     if not np.isfinite(residual).all():
         return np.array([now])
     return np.sort(whole[np.argsort(residual, kind="stable")[:4]])

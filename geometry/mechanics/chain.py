@@ -74,6 +74,16 @@ class Chain(NamedTuple):
         """
         return Chain(*(part[::-1] for part in self))
 
+    def to_last_section(self) -> "Chain":
+        """The chain without its last joint: all that its sections' motion hangs on.
+
+        >>> from geometry.mechanics.vectors import line_of, number
+        >>> bent = chain_of([line_of(number(slope)) for slope in (0.0, 2.0, 7.0)], [ZERO])
+        >>> [round(float(angle), 9) for angle in bent.to_last_section().operating_deg]
+        [2.0]
+        """
+        return Chain(*(part[:-1] for part in self))
+
 
 def chain_of(lines: Sequence[Vector], phases_deg: Sequence[Floats]) -> Chain:
     """Joints of a chain from its k + 1 lines and the phases of its k - 1 sections, degrees.

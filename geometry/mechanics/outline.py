@@ -99,15 +99,10 @@ def _hung(joint: Vector, line: Vector, along: tuple[Floats | float, ...], up: tu
     """Corners told along the line from the joint, rearward positive, and up from the line, laid in side view."""
     size = np.sqrt(line.x * line.x + line.z * line.z)
     size = np.where(size > 0.0, size, np.nan)
-    x, z, joint_x, joint_z = (np.asarray(part)[..., None] for part in (line.x / size, line.z / size, joint.x, joint.z))
-    far, high = (
-        np.stack(np.broadcast_arrays(*part), axis=-1) if _many(part) else np.array(part) for part in (along, up)
-    )
-    right, above = joint_x + far * x - high * z, joint_z + far * z + high * x
-    outline = np.empty((*np.broadcast_shapes(right.shape, above.shape), 2))
-    outline[..., 0], outline[..., 1] = right, above
+    x, z = line.x / size, line.z / size
+    widest = sum(along) + sum(up) + x + z + joint.x + joint.z
+    outline = np.empty((*np.shape(widest), len(along), 2))
+    for corner, (far, high) in enumerate(zip(along, up, strict=True)):
+        outline[..., corner, 0] = joint.x + far * x - high * z
+        outline[..., corner, 1] = joint.z + far * z + high * x
     return outline
-
-
-def _many(parts: tuple[Floats | float, ...]) -> bool:
-    return any(np.ndim(part) for part in parts)

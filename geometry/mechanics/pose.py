@@ -17,13 +17,11 @@ from geometry.mechanics.vectors import (
     Floats,
     Vector,
     backward,
-    line_of,
     minus,
     norm,
     plus,
     side_slope_deg,
     times,
-    turned,
     turned_by,
     where,
 )
@@ -71,7 +69,7 @@ def turn_to_slope_deg(line: Vector, wanted_deg: Floats) -> Floats:
 
     A line (x, y, z) turned by t has the slope w with sin w = r sin(t + f), r and f its size and slope in side view.
 
-    >>> from geometry.mechanics.vectors import number
+    >>> from geometry.mechanics.vectors import line_of, number
     >>> round(float(turn_to_slope_deg(line_of(number(3.0)), number(5.5))), 9)
     2.5
     """
@@ -85,7 +83,7 @@ def powertrain_of(line: Vector, joint: Vector, hinge: SidePoint, turn_deg: Float
 
     Where the mounts are not known nan, but for a turn of nil.
 
-    >>> from geometry.mechanics.vectors import ONE, number, slope_deg
+    >>> from geometry.mechanics.vectors import ONE, line_of, number, slope_deg
     >>> joint, hinge = Vector(number(1100.0), number(30.0), number(500.0)), (number(100.0), number(500.0))
     >>> placed = powertrain_of(line_of(number(3.5)), joint, hinge, ONE, (number(5.0), number(20.0)))
     >>> [round(float(part), 3) for part in placed.joint]  # 1,000 (cos 1°, -sin 1°) behind the hinge, then the shift
@@ -124,11 +122,18 @@ def axle_of(
     >>> [round(float(part), 9) for part in level.arm]
     [-350.0, 25.0, -12.0]
     """
-    line = line_of(slope_deg, plan_deg)
-    normal, side = line_of(slope_deg - 90.0, plan_deg), line_of(ZERO, plan_deg + 90.0)
+    slope, plan = slope_deg * RADIAN, plan_deg * RADIAN
+    cosine, sine, across, aside = np.cos(slope), np.sin(slope), np.cos(plan), np.sin(plan)
+    line, normal = Vector(cosine * across, cosine * aside, -sine), Vector(sine * across, sine * aside, cosine)
     along = length_mm if ahead else -length_mm
-    arm = plus(minus(times(along, line), times(drop_mm, normal)), times(offset_mm, side))
-    return Axle(turned(line, turn_deg), turned(arm, turn_deg), centre)
+    arm = Vector(
+        along * line.x - drop_mm * normal.x - offset_mm * aside,
+        along * line.y - drop_mm * normal.y + offset_mm * across,
+        along * line.z - drop_mm * normal.z,
+    )
+    turn = turn_deg * RADIAN
+    cosine, sine = np.cos(turn), np.sin(turn)
+    return Axle(turned_by(line, cosine, sine), turned_by(arm, cosine, sine), centre)
 
 
 class Pose(NamedTuple):
@@ -144,7 +149,7 @@ class Pose(NamedTuple):
     def along_drive(self, *, ahead: bool) -> list[Vector]:
         """The lines from output to pinion, whichever is in front, all pointing along the chain.
 
-        >>> from geometry.mechanics.vectors import number, slope_deg
+        >>> from geometry.mechanics.vectors import line_of, number, slope_deg
         >>> output, shaft, pinion = (line_of(number(slope)) for slope in (3.0, -8.0, 4.0))
         >>> front = Pose(output, pinion, (shaft,), (), (), ORIGIN)
         >>> [round(float(slope_deg(line)), 9) for line in front.along_drive(ahead=True)]
@@ -172,7 +177,7 @@ def posed(
     Shaft lines run from joint centre to joint centre; where `by_stick`, the stick's reading stands for the line of a
     one-piece shaft. The front joint of a shaft lies at the output, or for a front axle at the pinion.
 
-    >>> from geometry.mechanics.vectors import NOWHERE, ONE, number
+    >>> from geometry.mechanics.vectors import NOWHERE, ONE, line_of, number
     >>> gearbox = Powertrain(line_of(ZERO), Vector(number(1000.0), ZERO, number(500.0)), ZERO, ORIGIN)
     >>> arm, centre = Vector(number(-300.0), ZERO, ZERO), Vector(number(2500.0), ZERO, number(400.0))
     >>> axle, taped = Axle(line_of(ZERO), arm, centre), np.array([False])

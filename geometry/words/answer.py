@@ -152,13 +152,13 @@ def _positive(length: Floats) -> Floats:
 def motion(told: Told, place: Place) -> Motion:
     """What the joints do to the motion at a place."""
     facts, chain, omega2 = told.facts, place.chain, told.at(told.facts.speeds.omega2)
-    driven, back = peaks(chain, facts.even), peaks(chain.backward(), facts.even[::-1])
+    driven, back = peaks(chain, facts.even), peaks(chain.backward().to_last_section(), facts.even[::-1])
     phases = chain.relative_phase_deg[:: -1 if facts.kinds.ahead else 1]
     told_phases = [known(phase + 0.0 * chain.cosine[0]) for phase in phases]
     return Motion(
         pinion_residual_rad_s2=known(driven[-1] * omega2),
         drive_inertia_rad_s2=known(np.max(driven[:-1]) * omega2),
-        coast_inertia_rad_s2=known(np.max(back[:-1]) * omega2),
+        coast_inertia_rad_s2=known(np.max(back) * omega2),
         equivalent_angle_deg=known(np.sqrt(driven[-1]) / RADIAN),
         relative_phase_deg=None if None in told_phases else tuple(cast("list[float]", told_phases)),
     )

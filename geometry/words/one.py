@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from functools import cached_property
 from math import isfinite, isnan
+from typing import NamedTuple
 
 import numpy as np
 
@@ -20,12 +21,19 @@ JOINT = {"front_joint": "front", "centre_joint": "centre", "rear_joint": "rear"}
 """A joint's name by its part of the drawing."""
 
 
+class Want(NamedTuple):
+    """What is wanted: the entries, none of which is there, and what they are called together in a sentence."""
+
+    paths: tuple[str, ...]
+    name: str
+
+
 class One:
     """A finding that is asked in the row that is told.
 
     `id` names its row of the limits table, which is `row`. `value` is what was reckoned, whether or not it settles the
     `verdict`; `clear` is the line up to which it is clear, `hold` the one beyond which it holds: none where there is no
-    clear one either.
+    clear one either. `wants` is what it wants once that has been looked for, see `geometry.words.wants`.
 
     Raises
     ------
@@ -43,6 +51,7 @@ class One:
         value, clear, hold = (_known(line.item(told.row)) for line in judged[:3])
         self.value, self.clear = value, clear
         self.hold = None if clear is None else hold
+        self.wants: list[Want] | None = None
 
     @property
     def joint(self) -> int:

@@ -1,6 +1,6 @@
 """Ways out in words: of what was tried, what mends a finding, best first, and what it does to the whole."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any, NamedTuple
 
@@ -8,13 +8,11 @@ import numpy as np
 
 from geometry.document import value_at
 from geometry.document.vehicle import Display
-from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, WORDS, Codes, Found, Judged, Key
-from geometry.judge.facts import Facts
+from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, WORDS, Judged, Key
 from geometry.judge.findings import nose_up_deg, tail_down_deg
 from geometry.judge.limits import LIMITS
-from geometry.judge.search import Tried, finding_id, holds_and_cautions, margin, wide
+from geometry.judge.search import Tried, finding_id, holds_and_cautions, margin
 from geometry.judge.ways import PINION
-from geometry.mechanics.vectors import Floats
 from geometry.words.helps import help_for
 from geometry.words.solution import Finding, Remedy, Worse
 from geometry.words.told import Told
@@ -42,6 +40,10 @@ class _Row(NamedTuple):
     verdict: str
 
 
+def _columns(found: Iterable[Judged]) -> tuple[Any, ...]:
+    return tuple(map(np.array, zip(*found, strict=True)))
+
+
 class Ranking:
     """What was tried, held against the plan: who gets better, who worse, and in which order to tell it."""
 
@@ -49,31 +51,25 @@ class Ranking:
         self.plan, self.tried = plan, tried
         self._rows: dict[int, _Row] = {}
         self.keys = list(tried.found)
-        self.codes: Codes = np.array([tried.found[key].verdict for key in self.keys])
-        before = [plan.found[key].verdict[0] if key in plan.found else NOT_ASKED for key in self.keys]
-        self.before: Codes = np.array(before)[:, None]
-        self.holds, self.cautions = holds_and_cautions(tried.found)
+        # Value, lines and verdict of every finding, (findings, rows): with the changes, and as planned.
+        value, clear, _, self.codes = _columns(tried.found.values())
+        was, was_clear, _, self.before = _columns([plan.found.get(key, _NOT_FOUND) for key in self.keys])
+        self.holds, self.cautions = (self.codes == HOLD).sum(axis=0), (self.codes == CAUTION).sum(axis=0)
         self.margin = margin(tried.found)
         held, cautioned = holds_and_cautions(plan.found)
-        beyond = self._beyond(tried.found)
-        planned = self._beyond({key: plan.found.get(key, _NOT_FOUND) for key in self.keys})
-        farther = (self.codes == self.before) & (self.codes >= CAUTION) & (beyond > planned * (1.0 + 1e-9) + 1e-12)
+        way = np.array([1.0 if LIMITS[finding_id(key)].sense == "most" else -1.0 for key in self.keys])[:, None]
+        # How far each value lies beyond its clear line, in its own unit; nan without a line.
+        self.beyond, self.planned = np.maximum(way * (value - clear), 0.0), np.maximum(way * (was - was_clear), 0.0)
+        same_verdict = (self.codes == self.before) & (self.codes >= CAUTION)
+        farther = same_verdict & (self.beyond > self.planned * (1.0 + 1e-9) + 1e-12)
         self.worse = (self.codes > self.before) & (self.codes > CLEAR) | farther
-        self.beyond, self.planned = beyond, planned
         new_hold = ((self.codes == HOLD) & (self.before != HOLD)).any(axis=0)
         fewer = (self.holds < held) | ((self.holds == held) & (self.cautions < cautioned))
         same = (self.holds == held) & (self.cautions == cautioned) & ~self.worse.any(axis=0)
         # What has no value any more is not mended.
-        gone = np.isnan([tried.found[key].value for key in self.keys])
-        lost = (gone & (self.codes == UNKNOWN) & np.isin(self.before, (CLEAR, CAUTION, HOLD))).any(axis=0)
+        judged = (self.before != NOT_ASKED) & (self.before != UNKNOWN)
+        lost = (np.isnan(value) & (self.codes == UNKNOWN) & judged).any(axis=0)
         self.offered = ~new_hold & ~lost & (fewer | same)
-
-    def _beyond(self, found: Found) -> Floats:
-        """How far each value lies beyond its clear line, in its own unit; nan without a line."""
-        value, clear = (np.array([found[key][part] for key in self.keys]) for part in (0, 1))
-        way = np.array([1.0 if LIMITS[finding_id(key)].sense == "most" else -1.0 for key in self.keys])
-        beyond: Floats = np.maximum(way[:, None] * (value - clear), 0.0)
-        return beyond
 
     def ways_out(self, key: Key) -> tuple[int, ...]:
         """Rows that mend a finding, one a kind, best first: fewest holds, fewest cautions, least work, most margin.
@@ -140,8 +136,7 @@ class Ranking:
         after = Told(self.plan.build, self.tried.facts, self.tried.found, row)
         if not key[0].startswith("gap_"):
             return after.value(key)
-        alone = Facts(wide(self.plan.facts.v, [self.tried.changes[row]]), self.plan.facts.positions)
-        return Told(self.plan.build, alone, {}).number(alone.gap(int(key[0][4:]) - 1).least_mm)
+        return after.number(self.tried.facts.in_the_way.exact_mm(int(key[0][4:]) - 1, row))
 
 
 def document_changes(plan: Told, changes: Mapping[str, float]) -> dict[str, object]:

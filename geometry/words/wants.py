@@ -4,14 +4,14 @@ Only what is really not entered is named. A need is an entry, or several groups 
 """
 
 from collections.abc import Callable, Iterable
-from typing import NamedTuple, TypeAlias
+from typing import TypeAlias
 
 import numpy as np
 
 from geometry.document import Build, value_at
 from geometry.judge.judging import ASSUMED, IN_PLAN
 from geometry.words.names import name_of
-from geometry.words.one import JOINT, One
+from geometry.words.one import JOINT, One, Want
 from geometry.words.reasons import barred, reason
 from geometry.words.told import Told
 from geometry.words.wording import listed
@@ -39,17 +39,12 @@ _ONE_LINE = {
 """Findings on the slope of one line, and what of it is taken for granted."""
 
 
-class Want(NamedTuple):
-    """What is wanted: the entries, none of which is there, and what they are called together in a sentence."""
-
-    paths: tuple[str, ...]
-    name: str
-
-
 def wants_of(one: One) -> list[Want]:
     """What a finding that is unknown wants, in the order in which it is measured; empty where nothing is lacking."""
-    build = one.told.build
-    return lacking(build, needs_of(one)) or ([] if barred(one) else lacking(build, _open(one)))
+    if one.wants is None:
+        build = one.told.build
+        one.wants = lacking(build, needs_of(one)) or ([] if barred(one) else lacking(build, _open(one)))
+    return one.wants
 
 
 def not_judged(one: One, extra: str = "") -> str:
@@ -117,15 +112,18 @@ def _suspension(told: Told) -> list[Need]:
 
 def _moved(told: Told) -> list[Need]:
     """What the place of the axle after the plan needs."""
-    kinds, needs = told.facts.kinds, list[Need]()
+    needs = _turned(told)
+    return [*needs, *_sideways(told)] if needs else needs
+
+
+def _turned(told: Told) -> list[Need]:
+    """What the turn of the axle by the plan needs, and its place in side view."""
+    kinds = told.facts.kinds
     if not told.at(told.facts.lift_mm != 0.0):
-        return needs
+        return []
     if kinds.by == "block" and kinds.over and kinds.suspension != "links":
-        springs = tuple(need for need in _suspension(told) if isinstance(need, str))
-        needs.append((("readings.seat_slope_deg",), springs))
-    else:
-        needs += _suspension(told)
-    return needs + _sideways(told)
+        return [(("readings.seat_slope_deg",), tuple(need for need in _suspension(told) if isinstance(need, str)))]
+    return _suspension(told)
 
 
 def _sideways(told: Told) -> list[Need]:
@@ -144,8 +142,7 @@ def _output(told: Told) -> list[Need]:
 def _pinion(told: Told) -> list[Need]:
     if told.at(told.facts.pinion_set):
         return _tilt(told)
-    turned: list[Need] = [need for need in _moved(told) if need not in _sideways(told)]
-    return ["axle.pinion_slope_deg", *turned]
+    return ["axle.pinion_slope_deg", *_turned(told)]
 
 
 def _by_tape(told: Told) -> bool:
@@ -268,10 +265,6 @@ def _life(told: Told) -> list[Need]:
     return [*_motion(told), *_ENGINE]
 
 
-def _lift(told: Told) -> list[Need]:
-    return [need for need in _moved(told) if need not in _sideways(told)]
-
-
 def _cruise_windup(told: Told) -> list[Need]:
     return [*_motion(told), *_wound(told), *_ENGINE]
 
@@ -300,7 +293,7 @@ _OF_BUILD: dict[str, Callable[[Told], list[Need]]] = {
     "half_critical_speed": lambda told: [*_tubes(told), *_cruise(told)],
     "tube_shear": lambda told: [*_tube(told, "outer_diameter_mm", "wall_mm"), *_torque(told)],
     "joint_life": _life,
-    "lift": _lift,
+    "lift": _turned,
     "shackle_lean": _suspension,
     "travel_reach": _travel,
     **dict.fromkeys(("slip_left", "slip_engaged"), _slip),

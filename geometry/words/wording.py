@@ -19,6 +19,8 @@ MPA_PER_PSI = 4.4482216152605 / 25.4**2
 """A pound-force, exact, over a square inch."""
 MINUS = "−"
 _OFF_THE_HALF = 1.0 + 1e-12
+_ON_THE_TAPE_MM = 0.05
+"""Half of the last place of a length in millimetres: what lies nearer to a sixteenth is said to be it."""
 
 
 def number(value: float, decimals: int = 0) -> str:
@@ -53,15 +55,33 @@ def half_degrees(value: float) -> str:
 
 def sixteenths(value_mm: float) -> str:
     """Write a length to the nearest sixteenth of an inch, e.g. 1 5/16 in."""
-    parts = round(abs(value_mm) / MM_PER_INCH * 16)
+    parts = int(abs(value_mm) / MM_PER_INCH * 16 * _OFF_THE_HALF + 0.5)  # a half goes away from nought
     whole, rest = divmod(parts, 16)
     text = f"{whole} {Fraction(rest, 16)}" if whole and rest else str(Fraction(rest, 16) if rest else whole)
     return f"{MINUS if value_mm < 0 and parts else ''}{text} in"
 
 
+def inches(value_mm: float, display: Display, finer: int = 0) -> str:
+    """Write a length in inches, as decimals or as the display asks; what is told apart more finely, as decimals.
+
+    As sixteenths, "≈" stands before what lies off them by more than 0.05 mm, and what then is less than an inch stays
+    in decimals, as a sixteenth is too coarse for it.
+
+    >>> inches(88.9, Display(inches="sixteenths")), inches(1290.0, Display(inches="sixteenths")), inches(88.9, Display())
+    ('3 1/2 in', '≈ 50 13/16 in', '3.50 in')
+    """
+    if display.inches == "sixteenths" and not finer:
+        off_mm = abs(value_mm) - int(abs(value_mm) / MM_PER_INCH * 16 * _OFF_THE_HALF + 0.5) * MM_PER_INCH / 16
+        if abs(off_mm) <= _ON_THE_TAPE_MM:
+            return sixteenths(value_mm)
+        if abs(value_mm) >= MM_PER_INCH:
+            return f"≈ {sixteenths(value_mm)}"
+    return f"{number(value_mm / MM_PER_INCH, 2 + finer)} in"
+
+
 def length(value_mm: float, display: Display, decimals: int = 0) -> str:
     """Write a length in the person's unit with the other behind it: 2.09 in (53 mm) or 53 mm (2.09 in)."""
-    metric, inch = f"{number(value_mm, decimals)} mm", f"{number(value_mm / MM_PER_INCH, 2)} in"
+    metric, inch = f"{number(value_mm, decimals)} mm", inches(value_mm, display)
     return f"{inch} ({metric})" if display.length == "inch" else f"{metric} ({inch})"
 
 
@@ -69,7 +89,7 @@ def shim(value_mm: float, display: Display) -> str:
     """Write a shim as it is cut: sixteenths of an inch, or whole millimetres, the other unit behind it."""
     if display.length == "inch":
         return f"{sixteenths(value_mm)} ({number(value_mm, 1)} mm)"
-    return f"{number(value_mm)} mm ({number(value_mm / MM_PER_INCH, 2)} in)"
+    return f"{number(value_mm)} mm ({inches(value_mm, display)})"
 
 
 def torque(value_nm: float, display: Display) -> str:
@@ -118,7 +138,7 @@ def worded(value: float, unit: str, display: Display, finer: int = 0) -> str:
         return degrees(value, 1 + finer) if unit else number(value, 2 + finer)
     if unit == "mm":
         metric = f"{number(value, (1 if abs(value) < _SMALL else 0) + finer)} mm"
-        inch = f"{number(value / MM_PER_INCH, 2 + finer)} in"
+        inch = inches(value, display, finer)
         return f"{inch} ({metric})" if display.length == "inch" else f"{metric} ({inch})"
     if unit in {"N·m", "MPa"}:
         torque_ = unit == "N·m"

@@ -1,10 +1,13 @@
 """What the tests of the real window share."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QCoreApplication, QEvent
+from PySide6.QtCore import QCoreApplication, QEvent, QSettings
+from pytestqt.qtbot import QtBot
 
+from app.window import asking, crash, recovery
 from app.window.main_window import MainWindow
 
 
@@ -21,3 +24,21 @@ def let_go() -> Callable[[MainWindow], None]:
         QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
 
     return leave
+
+
+@pytest.fixture
+def window(
+    qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, let_go: Callable[[MainWindow], None]
+) -> Iterator[MainWindow]:
+    """A window on an empty build, its settings and copies in a folder of their own; a question fails the test."""
+    QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(tmp_path / "settings"))
+    monkeypatch.setattr(recovery, "recovery_folder", lambda: tmp_path / "recovery")
+    monkeypatch.setattr(crash, "recovery_folder", lambda: tmp_path / "recovery")
+    monkeypatch.setattr(asking, "what_about_unsaved", lambda *_: pytest.fail("asked without need"))
+    monkeypatch.setattr(asking, "what_about_changed", lambda *_, **__: pytest.fail("asked without need"))
+    monkeypatch.setattr(asking, "which_copy", lambda *_: pytest.fail("offered without need"))
+    monkeypatch.setattr(asking, "tell", lambda *words: pytest.fail(f"told {words}"))
+    made = MainWindow()
+    made.show()
+    yield made
+    let_go(made)

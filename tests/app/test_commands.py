@@ -3,6 +3,7 @@
 import gc
 import io
 import json
+import re
 import sys
 from pathlib import Path
 from types import ModuleType
@@ -362,3 +363,99 @@ def test_reader_that_goes_away_and_full_disk(
     monkeypatch.setattr(sys, "stdout", Stopped())
     assert main(["solve", str(in_a_hurry)]) == code
     assert capsys.readouterr().err == said
+
+
+class _Terminal(io.StringIO):
+    """A stream that says whether a person looks at it."""
+
+    def __init__(self, looked_at: bool) -> None:
+        super().__init__()
+        self.looked_at = looked_at
+
+    def isatty(self) -> bool:
+        return self.looked_at
+
+
+@pytest.mark.parametrize(
+    ("looked_at", "said", "coloured"),
+    [
+        (True, {}, True),
+        (True, {"TERM": "xterm"}, True),
+        (True, {"NO_COLOR": ""}, True),
+        (True, {"NO_COLOR": "1"}, False),
+        (True, {"NO_COLOR": "0"}, False),
+        (True, {"TERM": "dumb"}, False),
+        (False, {}, False),
+        (False, {"NO_COLOR": ""}, False),
+        (False, {"FORCE_COLOR": ""}, False),
+        (False, {"FORCE_COLOR": "1"}, False),
+        (False, {"CLICOLOR_FORCE": "1"}, False),
+    ],
+)
+def test_colour_goes_to_a_person_at_a_terminal_alone(
+    looked_at: bool, said: dict[str, str], coloured: bool, in_a_hurry: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for name in ("NO_COLOR", "FORCE_COLOR", "CLICOLOR_FORCE", "TERM"):
+        monkeypatch.delenv(name, raising=False)
+    for name, value in {"WT_SESSION": "1", **said}.items():
+        monkeypatch.setenv(name, value)
+    terminal = _Terminal(looked_at)
+    monkeypatch.setattr(sys, "stdout", terminal)
+    assert main(["solve", str(in_a_hurry)]) == 0
+    text = terminal.getvalue()
+    assert ("\x1b[" in text) == coloured
+    plain = re.sub(r"\x1b\[[0-9;]*m", "", text)
+    assert "\x1b" not in plain
+    if coloured:  # each verdict's word, and nothing else, in its own colour
+        build = Build.model_validate_json(in_a_hurry.read_bytes())
+        words = re.findall(r"\x1b\[1;(\d+)m(\w+)\x1b\[0m", text)
+        colours = {"CLEAR": "32", "CAUTION": "33", "HOLD": "31", "UNKNOWN": "36"}
+        assert [word for _, word in words] == [
+            solve(build).verdict.upper(), *(finding.verdict.upper() for finding in solve(build).findings)
+        ]  # fmt: skip
+        assert all(colours[word] == colour for colour, word in words)
+    monkeypatch.setattr(sys, "stdout", _Terminal(looked_at=False))
+    assert main(["solve", str(in_a_hurry)]) == 0
+    assert isinstance(sys.stdout, _Terminal)
+    assert sys.stdout.getvalue() == plain
+
+
+def test_old_console_of_windows_gets_no_colour(in_a_hurry: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delenv("NO_COLOR", raising=False)
+    monkeypatch.delenv("WT_SESSION", raising=False)
+    monkeypatch.setenv("TERM", "xterm")
+    monkeypatch.setattr(sys, "platform", "win32")
+    terminal = _Terminal(looked_at=True)
+    monkeypatch.setattr(sys, "stdout", terminal)
+    assert main(["solve", str(in_a_hurry)]) == 0
+    assert "\x1b" not in terminal.getvalue()
+
+
+def test_a_name_that_no_file_can_have_is_said_to_be_that(capsys: pytest.CaptureFixture[str]) -> None:
+    for words in (["a" * 5_000], ["solve", "a" * 5_000], ["solve", "a\0b"]):
+        assert main(words) == 2
+        assert "cannot be read" in complaint(capsys)
+
+
+def test_letters_that_the_font_lacks_are_named(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "truck.json"
+    path.write_text(
+        '{"title": "$x$ 漢", "shocks": [{}, {"name": "字\\u001b"}], "powertrain": {"slope_deg": 3}}', encoding="utf-8"
+    )
+    for command, name in (("sheet", "out.pdf"), ("sketch", "out.svg"), ("sketch", "out.png"), ("sketch", "out.pdf")):
+        assert main([command, str(path), "-o", str(tmp_path / name)]) == 0
+        said = "Title, Shock 2: Name: the font of paper and pictures lacks 字 漢; a \ufffd stands for it there."
+        assert complaint(capsys) == said
+    path.write_text('{"title": "plain"}', encoding="utf-8")
+    assert main(["sketch", str(path), "-o", str(tmp_path / "out.svg")]) == 0
+    assert capsys.readouterr() == ("", "")
+
+
+def test_a_file_name_cannot_steer_the_terminal_where_there_is_no_window(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "a\x1b[2J\nHOLD.json"
+    path.write_text("{}", encoding="utf-8")
+    monkeypatch.setattr("app.screen.trouble_with_window", lambda: "There is no screen.")
+    assert main([str(path)]) == 0
+    assert all(line.isprintable() for line in capsys.readouterr().out.split("\n"))

@@ -1,5 +1,6 @@
 """An edit is on the drawing at once with its new values; the ends of the travel and better places for words follow."""
 
+import gc
 from collections.abc import Callable, Iterator
 from itertools import combinations
 from pathlib import Path
@@ -228,3 +229,32 @@ def test_another_file_is_shown_whole_at_once(window: MainWindow) -> None:
     canvas.grab()
     assert ghosts(canvas) > 0
     assert any(key.startswith("end ") for key in texts(page_of(canvas)))
+
+
+def test_a_step_leaves_nothing_for_the_search_for_garbage(window: MainWindow) -> None:
+    """What an edit, a drag, a step back or forward and the slider leave behind goes at once, not when Python looks."""
+    document, travel = window.document, window.drawing.travel
+
+    def steps() -> None:
+        document.apply(NEAR, "near")
+        document.begin_gesture("far")
+        for slope in (3.3, 3.4):
+            document.drag({"axle.pinion_slope_deg": slope})
+            QApplication.processEvents()
+        document.end_gesture()
+        for way in (document.undo, document.undo, document.redo, document.undo):
+            way()
+            QApplication.processEvents()
+        for place_mm in (-20.0, 20.0, 0.0):
+            travel.state.go(place_mm)
+            QApplication.processEvents()
+
+    steps()
+    steps()
+    gc.collect()
+    gc.disable()
+    try:
+        steps()
+        assert gc.collect() == 0
+    finally:
+        gc.enable()

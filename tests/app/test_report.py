@@ -9,6 +9,8 @@ import re
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from app.cautions import CAUTIONS
 from app.files import read_build
@@ -170,5 +172,33 @@ def test_names_cannot_steer_the_terminal() -> None:
     text = report_text(build, solve(build), "c\x1b.json")
     assert "\x1b" not in text
     assert "\x07" not in text
-    assert text.startswith("a\\x1b[2J\\nb (c\\x1b.json)\n")
-    assert "  one\n  two\\x07\n" in text
+    assert text.startswith("a�[2J b (c\\x1b.json)\n")
+    assert "\n  | one\n  | two�\n" in text
+
+
+def test_notes_cannot_pass_for_findings() -> None:
+    forged = "\n  CLEAR    Everything\n\nFindings, worst first\u2028  CLEAR    Nothing holds"
+    build = edited(HURRY, {"notes": forged, "title": "Truck\n\nFindings, worst first"})
+    lines = report_text(build, solve(build), "truck\nFindings, worst first.json").splitlines()
+    assert lines.count("Findings, worst first") == 1
+    assert not [line for line in lines if "Everything" in line and not line.startswith("  | ")]
+    assert not [line for line in lines if "Nothing holds" in line and not line.startswith("  | ")]
+
+
+@given(st.text(max_size=200), st.text(max_size=80))
+def test_no_line_of_the_report_holds_what_a_terminal_would_obey(text: str, name: str) -> None:
+    build = edited(HURRY, {"title": text, "notes": text, "shocks": ({"name": f"x{text[:60]}"},)})
+    assert all(line.isprintable() for line in report_text(build, solve(build), name).split("\n"))
+
+
+@pytest.mark.parametrize(("verdict", "colour"), [("clear", 32), ("caution", 33), ("hold", 31), ("unknown", 36)])
+def test_each_verdict_has_its_colour_in_the_terminal(verdict: str, colour: int) -> None:
+    """Green, yellow, red and cyan are 32, 33, 31 and 36 in ECMA-48, select graphic rendition (from memory)."""
+    solution = dataclasses.replace(
+        solve(HURRY), verdict=verdict, findings=(dataclasses.replace(finding("Steep", "It is."), verdict=verdict),)
+    )
+    word = verdict.upper()
+    plain, bright = (report_text(HURRY, solution, "x.json", colour=colour) for colour in (False, True))
+    assert bright.count(f"\x1b[1;{colour}m{word}\x1b[0m") == 2
+    assert bright.count("\x1b") == 4
+    assert re.sub(r"\x1b\[[0-9;]*m", "", bright) == plain

@@ -479,6 +479,25 @@ def test_repeated_remedies_are_told_once() -> None:
     ]
 
 
+def test_two_findings_of_one_title_are_told_apart_and_one_alone_is_not() -> None:
+    build = sample()
+    solution = solve(build)
+    twice = [one for one in solution.findings if one.id == "operating_angle_least"]
+    assert [one.part for one in twice] == ["front_joint", "rear_joint"]
+    title = twice[0].title
+    held = replace(
+        solution,
+        verdict="hold",
+        findings=tuple(replace(one, verdict="hold") if one in twice else one for one in solution.findings),
+    )
+    told = entries(held, Display())["hold"]
+    assert [entry.title for entry in told] == [f"{title}, front joint", f"{title}, rear joint"]
+    words = " ".join(words.text for words in words_of(sheet_of(build, held, "letter"))).replace("\xa0", " ")
+    assert all(entry.title in words for entry in told)
+    once = replace(held, findings=tuple(one for one in held.findings if one.part != "rear_joint"))
+    assert [entry.title for entry in entries(once, Display())["hold"]] == [title]
+
+
 def test_clear_findings_of_one_title_are_told_under_it_once() -> None:
     solution = solve(sample())
     told = {entry.title: entry for entry in entries(solution, Display())["clear"]}

@@ -21,8 +21,9 @@ from matplotlib.path import Path as Outline
 from pypdf import PdfReader
 from pypdf.generic import ContentStream
 
+from app.lettering import font_file
 from app.sheet.figure import build_figure, sheet_bytes
-from app.sheet.flow import font_file, width_of
+from app.sheet.flow import width_of
 from app.sheet.pdf_file import one_page
 from app.sheet.pdf_renderer import PdfRenderer
 from app.sheet.true_type import TrueType, true_type

@@ -21,11 +21,13 @@ from app.units import (
     INCHES,
     KINDS,
     MILLIMETRES,
+    SIXTEENTHS,
     UNITS,
     Display,
     as_kind,
     both,
     edit_text,
+    fraction_text,
     scale,
     show,
     show_tape,
@@ -33,6 +35,9 @@ from app.units import (
     stored,
     unit_named,
 )
+from app.window.field_text import field_text, typing_text
+from geometry.document.vehicle import Display as VehicleDisplay
+from geometry.words.wording import inches
 
 MIXED = Display("inch", "newton_metre")
 DISPLAYS = (INCHES, MILLIMETRES, MIXED, Display("millimetre", "pound_foot"))
@@ -321,6 +326,61 @@ def test_every_mark_of_a_tape_is_shown_exactly_and_read_back(sixteenths):
 def test_a_tape_reading_is_within_half_a_mark(value_mm):
     text = show_tape(value_mm, INCHES)
     assert abs(parse(text.removeprefix("≈ "), "mm", INCHES) - value_mm) <= 25.4 / 32 + 1e-9
+
+
+@pytest.mark.parametrize(
+    ("value", "options", "text"),
+    [
+        (314.325, {}, "12 3/8 in"),
+        (-1.5875, {}, "−1/16 in"),
+        (0.0, {}, "0 in"),
+        (1290.0, {}, "≈ 50 13/16 in"),  # 50.787
+        (1.65, {}, "0.06 in"),  # a tube's wall: a sixteenth is too coarse
+        (88.9, {"signed": True}, "+3 1/2 in"),
+        (-88.9, {"signed": True}, "−3 1/2 in"),
+        (88.9, {"places": 3}, "3.500 in"),
+        (88.9, {"uncertainty": 1.0}, "3.50 ± 0.04 in"),
+    ],
+)
+def test_show_in_sixteenths(value, options, text):
+    assert show(value, "mm", SIXTEENTHS, **options) == text
+
+
+def test_sixteenths_are_for_inches_alone():
+    for kind in KINDS:
+        if kind != "mm":
+            assert show(12.3, kind, SIXTEENTHS) == show(12.3, kind, INCHES)
+    metric = replace(SIXTEENTHS, length="millimetre")
+    assert show(314.325, "mm", metric) == show(314.325, "mm", MILLIMETRES)
+    assert both(314.325, "mm", SIXTEENTHS) == "12 3/8 in (314.3 mm)"
+    assert both(314.325, "mm", metric) == "314.3 mm (12 3/8 in)"
+    assert fraction_text(314.325, metric) is None
+
+
+@given(st.integers(-150_000, 150_000))
+def test_lists_and_sentences_say_the_same_sixteenths(tenths_mm):
+    value_mm = tenths_mm / 10.0
+    shown = show(value_mm, "mm", SIXTEENTHS)
+    assert shown == inches(value_mm, VehicleDisplay(inches="sixteenths"))
+    off_mm = abs(parse(shown.removeprefix("≈ ").replace("−", "-"), "mm", INCHES) - value_mm)
+    assert off_mm <= (25.4 / 32 + 1e-9 if shown.startswith("≈") else 0.127 + 1e-9)
+
+
+@given(st.integers(-64 * 500, 64 * 500))
+def test_what_stands_in_a_field_as_a_fraction_is_read_back_exactly(parts):
+    value_mm = float(Fraction(parts, 64) * Fraction("25.4"))
+    text = fraction_text(value_mm, SIXTEENTHS)
+    for display in (SIXTEENTHS, INCHES):
+        assert parse(text, "mm", display) == value_mm
+    assert field_text(value_mm, "mm", SIXTEENTHS) == text.replace("-", "−")
+    assert typing_text(value_mm, "mm", SIXTEENTHS) == text
+
+
+@given(st.floats(-20_000.0, 20_000.0))
+def test_a_field_in_sixteenths_is_near_and_what_is_typed_in_nearer(value_mm):
+    shown = field_text(value_mm, "mm", SIXTEENTHS).replace("−", "-")
+    assert abs(parse(shown.removeprefix("≈ "), "mm", INCHES) - value_mm) <= 25.4 / 32 + 1e-9
+    assert abs(parse(typing_text(value_mm, "mm", SIXTEENTHS), "mm", INCHES) - value_mm) <= 0.127 + 1e-9
 
 
 @pytest.mark.parametrize(

@@ -3,40 +3,24 @@
 import gc
 import sys
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QSettings, QTimer
+from PySide6.QtCore import QTimer
 from PySide6.QtPrintSupport import QPrinter, QPrintPreviewDialog
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from app.window import asking, crash, main, recovery
+from app.window import asking, main
 from app.window.crash import Watch
 from app.window.document import Document
 from app.window.main_window import MainWindow
-from app.window.recovery import Keeper, left_copies
+from app.window.recovery import left_copies
 from app.window.settings import recent_files
-from geometry import Build, edited, value_at
+from geometry import Build, value_at
 
 RANCH = Path(__file__).parent.parent.parent / "sample_builds" / "ranch_truck_swap.json"
-
-
-@pytest.fixture
-def window(
-    qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, let_go: Callable[[MainWindow], None]
-) -> Iterator[MainWindow]:
-    """A window on an empty build, its settings and copies in a folder of their own; a question fails the test."""
-    QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(tmp_path / "settings"))
-    monkeypatch.setattr(recovery, "recovery_folder", lambda: tmp_path / "recovery")
-    monkeypatch.setattr(crash, "recovery_folder", lambda: tmp_path / "recovery")
-    monkeypatch.setattr(asking, "what_about_unsaved", lambda *_: pytest.fail("asked without need"))
-    monkeypatch.setattr(asking, "tell", lambda *words: pytest.fail(f"told {words}"))
-    made = MainWindow()
-    made.show()
-    yield made
-    let_go(made)
 
 
 def answering(monkeypatch: pytest.MonkeyPatch, answer: str) -> list[tuple[str, int]]:
@@ -245,41 +229,9 @@ def test_the_copy_of_a_running_window_is_not_offered(window: MainWindow) -> None
     change(window)
     kept = window.keeper.keep()
     assert kept is not None
-    assert list(left_copies(kept.parent)) == []
+    assert left_copies(kept.parent) == []
     window.keeper.drop()
     assert not kept.exists()
-
-
-def test_what_was_left_is_offered_and_opened_unsaved(
-    window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    document = Document(edited(Build(), {"title": "Farm truck"}))
-    other = Keeper(document, tmp_path / "recovery")
-    document.apply({"axle.pinion_slope_deg": 7.0}, "pinion slope 7°")
-    assert other.keep() is not None
-    other.release()
-    asked: list[str] = []
-    monkeypatch.setattr(asking, "whether_to_recover", lambda _, name, __: asked.append(name) or True)
-    main.offer_recovery(window)
-    assert asked == ["Farm truck"]
-    assert value_at(window.document.build, "axle.pinion_slope_deg") == 7.0
-    assert window.isWindowModified()
-    assert not other.file.exists()
-    assert window.keeper.file.exists()
-
-
-def test_a_copy_is_thrown_away_when_it_is_not_wanted(
-    window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    other = Keeper(window.document, tmp_path / "recovery")
-    change(window)
-    other.keep()
-    other.release()
-    monkeypatch.setattr(asking, "whether_to_recover", lambda *_: False)
-    before = window.document.build
-    main.offer_recovery(window)
-    assert window.document.build is before
-    assert list((tmp_path / "recovery").glob("open-*.json")) == []
 
 
 def test_a_closed_window_leaves_no_copy(window: MainWindow, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -384,18 +336,3 @@ def test_the_program_opens_a_window_and_ends_with_it(window: MainWindow) -> None
     assert seen == [RANCH.name]
     assert sys.excepthook is before
     assert recent_files() == [RANCH.resolve()]
-
-
-def test_a_home_that_takes_no_files_does_not_stop_the_work(
-    qtbot: QtBot, window: MainWindow, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    tried: list[int] = []
-
-    def refuse() -> None:
-        tried.append(1)
-        raise PermissionError("no files here")
-
-    monkeypatch.setattr(window.keeper, "keep", refuse)
-    change(window)
-    window.keeper._timer.start(0)
-    qtbot.waitUntil(lambda: bool(tried))

@@ -32,10 +32,18 @@ def hurry() -> Build:
     )  # fmt: skip
 
 
-def held() -> float:
-    """Memory of the process in megabytes once everything that can go has gone."""
+def turn() -> None:
+    """What the running event loop does between a person's steps: paint, and delete what was put away.
+
+    Outside of the loop Qt keeps widgets that await deletion, here one a step and 20 kB each.
+    """
     QApplication.processEvents()
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+
+
+def held() -> float:
+    """Memory of the process in megabytes once everything that can go has gone."""
+    turn()
     gc.collect()
     return int(STATUS.read_text(encoding="ascii").split()[1]) * PAGE_BYTES / 1e6
 
@@ -67,7 +75,7 @@ def window_of(tmp_path):
 def edit(window: MainWindow, number: int) -> None:
     window.document.apply({"axle.pinion_slope_deg": 2.0 + (number % 97) / 50.0}, f"pinion {number}")
     if number % 20 == 0:
-        QApplication.processEvents()  # paint now and then, as a person sees every edit
+        turn()  # now and then, as a person sees every edit
 
 
 def go(window: MainWindow, count: int) -> tuple[float, float]:
@@ -86,7 +94,7 @@ def go(window: MainWindow, count: int) -> tuple[float, float]:
         window.document.undo()
         undone += 1
         if undone % 20 == 0:
-            QApplication.processEvents()
+            turn()
     for number in range(undone, count):
         edit(window, number)
         window.document.undo()

@@ -152,6 +152,16 @@ def test_columns_put_in_place_of_others():
     assert other.part(slice(1, 2))["plan.axle_shim_deg"].tolist() == [2.0]
 
 
+def test_cases_stand_behind_one_another():
+    v = variants(WHOLE[0], {"plan.rear_lift_mm": [1.0, 2.0]})
+    both = v.stacked([{"axle.ratio": np.float64(3.0)}, {"plan.rear_lift_mm": np.array([7.0, np.nan])}])
+    assert both.rows == 4
+    assert both["axle.ratio"].tolist() == [3.0, 3.0, v["axle.ratio"], v["axle.ratio"]]
+    np.testing.assert_array_equal(both["plan.rear_lift_mm"], [1.0, 2.0, 7.0, np.nan])
+    only = v.stacked([{"axle.ratio": np.float64(3.0)}])
+    assert (only.rows, only["axle.ratio"].ndim) == (2, 0)  # what is one for all stays one
+
+
 def test_words_are_one_for_all():
     v = variants(sample("transfer_case_double_joint"))
     assert (v.word("suspension.kind"), v.word("suspension.rigid"), v.word("powertrain.gear_ratios")) == (

@@ -8,6 +8,7 @@ from pydantic import ValidationError
 
 from geometry.document import Build, edited, value_at
 from geometry.document.entries import Variants, variants
+from geometry.judge import judging
 from geometry.judge.codes import CLEAR, NOT_ASKED, UNKNOWN, WORDS, Found, Judged
 from geometry.judge.judging import judge
 from tests.geometry.strategies import WHOLE, Point, agreed, builds, entries_of, parts_of, plausible, sample
@@ -168,6 +169,39 @@ def test_what_is_not_entered_makes_its_own_row_unknown():
     found = judge(v, positions=41)
     for key in (("ends_parallel", "shaft"), ("pinion_residual", "rear_joint"), ("joint_bind", "rear_joint")):
         assert (found[key].verdict == UNKNOWN).tolist() == [False, True, False]
+
+
+GRANTED = edited(WHOLE[0], dict.fromkeys((
+    "powertrain.plan_deg", "axle.pinion_plan_deg", "axle.pinion_offset_mm", "axle.pinion_drop_mm",
+    "powertrain.cruise_torque_share", "shaft.phase_deg",
+)))  # fmt: skip
+"""A build with all of what is then taken for granted left empty."""
+
+
+def test_what_is_taken_for_granted_is_the_same_one_case_at_a_time(monkeypatch):
+    v = variants(GRANTED, {"plan.axle_shim_deg": [-2.0, 0.0, 3.0, 5.0]})
+    at_once = judge(v, positions=41)
+    for key in (("gap_2", "obstacles"), ("pinion_residual", "rear_joint"), ("joint_life", "rear_joint")):
+        assert UNKNOWN in at_once[key].verdict
+    monkeypatch.setattr(judging, "TRAVEL_BLOCK", 4)
+    monkeypatch.setattr(judging, "BLOCK", 4)
+    one_by_one = judge(v, positions=41)
+    assert [differences(at_once, row, {key: Judged(*(part[row:] for part in one)) for key, one in one_by_one.items()})
+            for row in range(4)] == [[]] * 4  # fmt: skip
+
+
+def test_what_is_taken_for_granted_takes_few_blocks(monkeypatch):
+    """Not one for every end of every entry: fifteen of them here."""
+    blocks = []
+
+    class Counted(judging.Table):
+        def __init__(self, rows: int) -> None:
+            blocks.append(rows)
+            super().__init__(rows)
+
+    monkeypatch.setattr(judging, "Table", Counted)
+    judge(variants(GRANTED), positions=41)
+    assert blocks == [1, 10, 5]  # the build, what moves joints, what does not
 
 
 def test_a_path_that_is_none_and_columns_of_two_lengths():

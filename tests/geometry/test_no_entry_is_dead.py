@@ -26,7 +26,7 @@ DRAWN = {
     "vehicle.frame_slope_deg", "vehicle.frame_height_mm", "vehicle.frame_depth_mm", "axle.perch_spacing_mm",
 }  # fmt: skip
 """Only the picture changes by these."""
-SAID = {"display.torque", "obstacles.*.name", "axle.caster_deg", "axle.caster_wanted_deg"}
+SAID = {"display.torque", "display.inches", "obstacles.*.name", "axle.caster_deg", "axle.caster_wanted_deg"}
 """Only sentences change by these."""
 ALIKE = {"format", "suspension.kind", "shaft.kind"}
 """What kind of section or of file it is: another kind has other entries."""
@@ -189,7 +189,8 @@ def pool() -> tuple[Build, ...]:
             made.append(filled(build, obstacles, swings, LOOSE))
         if by_block:
             block = {"plan.rear_lift_by": "block", "plan.rear_lift_mm": -15.0, "plan.front_lift_mm": -15.0}
-            made.append(filled(build, {**block, "plan.front_lift_by": "block", "display.length": "inch"}))
+            inches = {"display.length": "inch", "display.inches": "sixteenths"}
+            made.append(filled(build, {**block, "plan.front_lift_by": "block", **inches}))
     made += [WHOLE[0], sample("three_angles_and_a_length")]
     return tuple(made)
 

@@ -1,5 +1,6 @@
 """The whole answer: it comes for every build that the document allows, and leaves out what it cannot know."""
 
+import gc
 import json
 import math
 from typing import Any
@@ -11,7 +12,9 @@ import shapely
 from hypothesis import HealthCheck, Phase, given, settings
 
 from geometry import Build, Solution, edited, solve
-from geometry.words.solve import Work
+from geometry.document.entries import variants
+from geometry.judge.judging import judge
+from geometry.words.solve import Work, solved
 from tests.geometry.strategies import sample
 
 SAMPLES = (
@@ -293,3 +296,23 @@ def test_a_shim_too_thick_for_the_mounts_is_named() -> None:
         "powertrain.front_mount_mm": (0.0, 0.0), "powertrain.rear_mount_mm": (100.0, 0.0), "plan.mount_shim_mm": 200.0,
     })  # fmt: skip
     assert "the front mounts" not in next(one for one in answer.findings if one.id == "ends_parallel").says
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_what_was_worked_out_goes_with_its_answer(name: str) -> None:
+    """No ring of objects keeps a build's arrays, some 200 kB, until Python next searches for garbage."""
+    build = sample(name)
+
+    def work() -> None:
+        whole = Work(build)
+        whole.posed(solved(whole), 10.0)
+        judge(variants(build, {"axle.pinion_slope_deg": [2.0, 3.0]}), positions=41)
+
+    work()  # what is kept for good
+    gc.collect()
+    gc.disable()
+    try:
+        work()
+        assert gc.collect() == 0
+    finally:
+        gc.enable()

@@ -98,8 +98,8 @@ class DragTool(QObject):
         if not self._canvas.to_scale:
             return ()
         under = document.glimpse
-        work = document.work if under is None else under.work
-        there = (self._state.there or document.solution) if under is None else under.solution
+        work = document.shown.work if under is None else under.work
+        there = (self._state.there or document.shown.solution) if under is None else under.solution
         if self._known[0] is not there:
             self._known = (there, handles_of(work, there.picture))
         return self._known[1]
@@ -293,7 +293,8 @@ class DragTool(QObject):
             self._choose(None)
             return False
         self._choose(handles[there])
-        says = words(handles[there], numbers_of(handles[there], self._document.build), self._document.build.display)
+        build = self._document.shown.build
+        says = words(handles[there], numbers_of(handles[there], build), build.display)
         self.told.emit(f"{says}.  Arrows move it, with Shift finely; Esc lets go.")
         return True
 
@@ -311,8 +312,11 @@ class DragTool(QObject):
     # ---- the hand
 
     def _take(self, handle: Handle, pressed: Pair | None) -> None:
-        build = self._document.build
         self._document.begin_gesture(handle.step_name)
+        if all(one.key != handle.key for one in self.handles):  # it stood for typing that was refused
+            self._document.end_gesture()
+            return
+        build = self._document.build
         start = numbers_of(handle, build)
         self._grip = _Grip(handle, build, start, start, start, pressed)
 

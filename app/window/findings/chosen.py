@@ -12,6 +12,7 @@ from app.amounts import amount
 from app.drawing.palette import LIGHT, VERDICT_SIGNS, VERDICT_WORDS, Theme
 from app.window.findings.bar import ValueBar
 from app.window.findings.rows import counts, part_words
+from app.window.plain import Label, set_tip
 from geometry.document.vehicle import Display
 from geometry.words.solution import Finding, Remedy, Solution
 
@@ -46,7 +47,7 @@ class _Way(QWidget):
         super().__init__(parent)
         self.says = _label("small")
         self.button = QPushButton("Apply")
-        self.button.setToolTip("Put it into the plan; undo takes it back.")
+        set_tip(self.button, "Put it into the plan; undo takes it back.")
         self.then = _label("axis")
         row = QHBoxLayout()
         row.setContentsMargins(0, 0, 0, 0)
@@ -201,9 +202,8 @@ def then_words(finding: Finding, remedy: Remedy, solution: Solution, display: Di
 
 
 def _label(name: str) -> QLabel:
-    label = QLabel()
+    label = Label()
     label.setObjectName(name)
-    label.setTextFormat(Qt.TextFormat.PlainText)
     label.setWordWrap(True)
     label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
     return label

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.drawing.palette import LIGHT, VERDICT_WORDS, Theme
 from app.window.findings.rows import counts
+from app.window.plain import set_tip
 from app.window.shapes import paint_verdict
 from app.window.theme import sized
 from geometry.words.solution import Solution
@@ -39,7 +40,7 @@ class VerdictHead(QWidget):
         self._solution, self._measured = solution, measured
         said = ", ".join(f"{count} {_WORD[verdict]}" for verdict, count in counts(solution.findings))
         self.setAccessibleName(f"Verdict: {VERDICT_WORDS[solution.verdict]}. {solution.says} {said}")
-        self.setToolTip(solution.says)
+        set_tip(self, solution.says)
         self.update()
 
     def sizeHint(self) -> QSize:

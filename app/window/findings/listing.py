@@ -7,7 +7,6 @@ from typing import Final
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPen, QPolygonF, QResizeEvent
 from PySide6.QtWidgets import (
-    QLabel,
     QListView,
     QSizePolicy,
     QStyle,
@@ -19,6 +18,7 @@ from PySide6.QtWidgets import (
 
 from app.drawing.palette import LIGHT, VERDICT_WORDS, Theme, mixed
 from app.window.findings.rows import Row, name_of, part_words, rows_of, value_of, values_of
+from app.window.plain import Label
 from app.window.shapes import paint_verdict
 from app.window.theme import sized
 from geometry.document import Build
@@ -248,9 +248,8 @@ class FindingList(QWidget):
         self.view.setSelectionMode(QListView.SelectionMode.SingleSelection)
         self.view.setEditTriggers(QListView.EditTrigger.NoEditTriggers)
         self.view.setAccessibleName("Findings, worst first")
-        self.below = QLabel()
+        self.below = Label()
         self.below.setObjectName("axis")
-        self.below.setTextFormat(Qt.TextFormat.PlainText)
         self.below.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         self.below.setContentsMargins(0, 0, 12, 0)
         self.below.setFixedHeight(_BELOW_PX)

@@ -23,11 +23,10 @@ from geometry.words.solution import Remedy
 class FindingsPane(QWidget):
     """Verdict, findings, the chosen one, set-points.
 
-    `going` asks to go to an entry, `applying` says that a remedy comes, `told` hands on a sentence for the foot.
+    `going` asks to go to an entry, `told` hands on a sentence for the foot.
     """
 
     going = Signal(str)
-    applying = Signal()
     told = Signal(str)
 
     def __init__(self, document: Document, selection: Selection, parent: QWidget | None = None) -> None:
@@ -69,7 +68,6 @@ class FindingsPane(QWidget):
 
     def apply(self, remedy: Remedy) -> None:
         """Put all that a remedy changes into the build as one step of the history; a complaint where it cannot be."""
-        self.applying.emit()  # what is being typed goes first
         words = remedy.says.rstrip(".")
         short = words if len(words) <= 60 else f"{words[:59].rstrip()}…"
         focused = self.detail.focusWidget() if self.isActiveWindow() else None
@@ -107,36 +105,37 @@ class FindingsPane(QWidget):
         self._show()
 
     def _show(self) -> None:
-        document = self._document
-        solution, display = document.solution, document.build.display
-        self.list.show_solution(document.build, solution, next_measurement(document.build))
+        shown = self._document.shown
+        solution, display = shown.solution, shown.build.display
+        self.list.show_solution(shown.build, solution, next_measurement(shown.build))
         wanted = self._selection.finding
         if self.list.model.row_of(wanted) < 0 and solution.findings:
             wanted = (solution.findings[0].id, solution.findings[0].part)
         self.list.choose(wanted)
         self.detail.show_finding(self.list.chosen, solution, display)
-        self.setpoints.show_points(document.build, solution)
+        self.setpoints.show_points(shown.build, solution)
         self.head.show_solution(solution, None)
         self._compare()
 
     def _compare(self) -> None:
         """Say beside the verdict what it was as measured, where the plan changes the counts."""
         measured = self._document.measured
-        if measured is not None and counts(measured.findings) != counts(self._document.solution.findings):
-            self.head.show_solution(self._document.solution, measured)
+        solution = self._document.shown.solution
+        if measured is not None and counts(measured.findings) != counts(solution.findings):
+            self.head.show_solution(solution, measured)
 
     def _chosen(self) -> None:
         finding = self.list.chosen
         if finding is None:
             return
-        self.detail.show_finding(finding, self._document.solution, self._document.build.display)
+        self.detail.show_finding(finding, self._document.shown.solution, self._document.build.display)
         self._selection.choose(self, part=finding.part, finding=(finding.id, finding.part), entry=finding.entry or None)
 
     def _follow(self, origin: object) -> None:
         if origin is self or self._selection.finding is None:
             return
         self.list.choose(self._selection.finding)
-        self.detail.show_finding(self.list.chosen, self._document.solution, self._document.build.display)
+        self.detail.show_finding(self.list.chosen, self._document.shown.solution, self._document.build.display)
 
 
 def _line() -> QFrame:

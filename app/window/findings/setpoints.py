@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.drawing.palette import LIGHT, Theme
 from app.setpoints import set_points
+from app.window.plain import set_tip
 from app.window.theme import sized
 from geometry.document import Build
 from geometry.words.solution import Solution
@@ -75,7 +76,7 @@ class SetpointTable(QWidget):
         self.points = points_of(build, solution) if known else []
         said = [f"{one.name} {one.set or one.now} {one.way}".strip() for one in self.points]
         self.setAccessibleDescription("; ".join(said) or "Nothing to set yet.")
-        self.setToolTip("")
+        set_tip(self, "")
         self.update()
 
     def sizeHint(self) -> QSize:

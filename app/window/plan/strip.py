@@ -8,12 +8,13 @@ from typing import Final
 from pydantic import ValidationError
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QAction, QResizeEvent
-from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QMenu, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QMenu, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app.drawing.palette import LIGHT, Theme, mixed
 from app.reading import ReadingError, parse
 from app.window.document import Document
 from app.window.field_sentence import sentence_for
+from app.window.plain import Label, set_tip
 from app.window.plan.cells import Cell, Choice, cells_of, words_of
 from app.window.plan.stepper import Stepper
 from app.window.sections import part_of
@@ -33,7 +34,7 @@ class _CellBox(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.cell: Cell | None = None
-        self.caption = QLabel()
+        self.caption = Label()
         self.caption.setObjectName("axis")
         self.choice = QPushButton()
         self.choice.setObjectName("quiet")
@@ -43,10 +44,8 @@ class _CellBox(QWidget):
         self.segments: dict[str, QPushButton] = {}
         self._group = QButtonGroup(self)
         self.stepper = Stepper()
-        self.line = QLabel()
+        self.line = Label()
         self.line.setObjectName("axis")
-        for label in (self.caption, self.line):
-            label.setTextFormat(Qt.TextFormat.PlainText)
         top = QHBoxLayout()
         top.setContentsMargins(0, 0, 0, 0)
         top.setSpacing(5)
@@ -121,13 +120,13 @@ class PlanStrip(QWidget):
         self._theme: Theme = LIGHT
         self.setFixedHeight(HEIGHT)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self.heading = QLabel("Plan")
+        self.heading = Label("Plan")
         self.heading.setObjectName("planheading")
-        self.nothing = QLabel("nothing yet")
+        self.nothing = Label("nothing yet")
         self.nothing.setObjectName("axis")
         self.bare = QPushButton("without it")
         self.bare.setObjectName("quiet")
-        self.bare.setToolTip("Held down, the drawing shows the vehicle as measured")
+        set_tip(self.bare, "Held down, the drawing shows the vehicle as measured")
         self.bare.setFixedHeight(24)
         self.bare.pressed.connect(self.bared)
         self.bare.released.connect(self.dressed)
@@ -183,13 +182,13 @@ class PlanStrip(QWidget):
         self._show()
 
     def _show(self) -> None:
-        document = self._document
-        planned = document.measured is not None
+        shown, measured = self._document.shown, self._document.measured
+        planned = measured is not None
         self.nothing.setVisible(not planned)
         self.bare.setVisible(planned)
-        cells = cells_of(document.build, document.solution, document.measured)
+        cells = cells_of(shown.build, shown.solution, measured)
         for box, cell in zip(self.boxes, cells, strict=True):
-            box.show_cell(cell, words_of(cell, document.build.display), wide=self.width() >= _SEGMENTS_FROM)
+            box.show_cell(cell, words_of(cell, shown.build.display), wide=self.width() >= _SEGMENTS_FROM)
 
     def _choose(self, path: str, word: str) -> None:
         changes: dict[str, object] = {path: word}

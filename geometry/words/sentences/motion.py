@@ -75,7 +75,7 @@ def shaft_inertia(one: One) -> str:
 
 def _on_the_tube(one: One, *, drives: bool) -> str:
     facts, told = one.told.facts, one.told
-    sections = [told.number(peak) for peak in (facts.rest_peaks if drives else facts.coast_peaks)[:-1]]
+    sections = [told.number(peak) for peak in (facts.rest_peaks[:-1] if drives else facts.coast_peaks)]
     if drives == facts.kinds.ahead:
         sections.reverse()  # now front to rear
     omega2 = told.number(facts.speeds.omega2)

@@ -35,8 +35,7 @@ def travel_reach(one: One) -> str:
 def slip_left(one: One) -> str:
     """Whether the slip bottoms."""
     stroke = one.told.facts.v["shaft.slip.stroke_mm"]
-    place = _slip_place(one, 1.0, stroke)
-    if one.verdict == "unknown" or one.value is None or place is None:
+    if one.verdict == "unknown" or one.value is None or (place := _slip_place(one, 1.0, stroke)) is None:
         return not_judged(one, so_far(one))
     where = f"{capital(place.words(one.told))}{',' if place.wound else ''}"
     if one.value <= 0.0:
@@ -47,8 +46,7 @@ def slip_left(one: One) -> str:
 
 def slip_engaged(one: One) -> str:
     """Whether the spline leaves its sleeve."""
-    place = _slip_place(one, -1.0, ZERO)
-    if one.verdict == "unknown" or one.value is None or place is None:
+    if one.verdict == "unknown" or one.value is None or (place := _slip_place(one, -1.0, ZERO)) is None:
         return not_judged(one, so_far(one))
     where = f"{capital(place.words(one.told))}{',' if place.wound else ''}"
     wish = f"{one.wanted}{_of_spline(one)}"
