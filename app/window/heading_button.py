@@ -11,7 +11,9 @@ from PySide6.QtWidgets import QAbstractButton, QWidget
 from app.drawing.palette import LIGHT, Theme
 from app.window.rows import GUTTER
 from app.window.shapes import paint_verdict
+from app.window.theme import sized
 
+HEADING_HIGH: Final = 26
 _TRIANGLE: Final = {True: ((-5, -2.5), (5, -2.5), (0, 3.5)), False: ((-2.5, -5), (-2.5, 5), (3.5, 0))}
 
 
@@ -26,9 +28,6 @@ class HeadingButton(QAbstractButton):
         self.setCheckable(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
-        font = self.font()
-        font.setBold(True)
-        self.setFont(font)
         self._count = ""
         self._wanted = False
         self._selected = False
@@ -59,8 +58,8 @@ class HeadingButton(QAbstractButton):
         self.update()
 
     def sizeHint(self) -> QSize:
-        """Room for a finger in a glove."""
-        return QSize(180, 36)
+        """As high as all headings in sight allow."""
+        return QSize(180, HEADING_HIGH)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Tell that the keyboard came here; only the keyboard does not already mean to press."""
@@ -85,11 +84,8 @@ class HeadingButton(QAbstractButton):
         painter.drawPolygon(QPolygonF.fromList([QPointF(x, y) for x, y in _TRIANGLE[self.isChecked()]]))
         painter.translate(-11, -middle)
         right = box.width() - 6
-        if self._count:
-            font = self.font()
-            font.setBold(False)
-            font.setPointSize(10)
-            painter.setFont(font)
+        if self._count and self._count != "none":
+            painter.setFont(sized(self.font(), 9))
             painter.setPen(QColor(theme.muted))
             wide = painter.fontMetrics().horizontalAdvance(self._count)
             painter.drawText(
@@ -99,8 +95,8 @@ class HeadingButton(QAbstractButton):
         if self._wanted:
             paint_verdict(painter, QRectF(right - 12, middle - 6, 12, 12), "unknown", theme.accent)
             right -= 16
-        painter.setFont(self.font())
-        painter.setPen(QColor(theme.accent if self._selected else theme.ink))
+        painter.setFont(sized(self.font(), 11, bold=self.isChecked()))
+        painter.setPen(QColor(theme.accent if self._selected else theme.ink if self._count != "none" else theme.muted))
         room = right - GUTTER - 4
         text = painter.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, int(room))
         painter.drawText(QRectF(GUTTER + 4, 0, room, box.height()), Qt.AlignmentFlag.AlignVCenter, text)

@@ -2,25 +2,33 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Final
 
 from pydantic import ValidationError
-from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QApplication, QFrame, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QFrame, QSizePolicy, QVBoxLayout, QWidget
 
 from app.drawing.palette import LIGHT, Theme
 from app.window.document import Document
 from app.window.entries import Entry
 from app.window.field_sentence import sentence_for
-from app.window.plain import Label
+from app.window.heading_button import HeadingButton
+from app.window.measured_head import MeasuredHead
+from app.window.plain import Label, set_tip
 from app.window.rows import EntryRow, Hands
 from app.window.section_box import SectionBox
 from app.window.sections import HEADINGS, HURRY, PARTS, SectionKey, contents, flat, part_of, section_of
 from app.window.selection import Selection
+from app.window.where_picture import WherePicture
+from geometry.document import is_front_axle, value_at
 
-_HELP_HEIGHT: Final = 92
+_FOOT_PX: Final = 114
+_LOW_PX: Final = 820
+_MAY_WAIT: Final[tuple[SectionKey, ...]] = ("shocks", "torque_bars", "lateral_link", "obstacles")
+_BRACKETS: Final = re.compile(r" ?\([^)]*\)")
 _NO_HELP: Final = "Put the cursor into a field: here stands where the gauge or the tape goes."
 
 
@@ -38,56 +46,96 @@ class MeasurePane(QWidget):
         self._opened_for: SectionKey | None = None
         hands = Hands(self.take, self._focused, self._preview, self.told.emit, document.hand_in)
         self.boxes: dict[SectionKey, SectionBox] = {}
-        self._page = QWidget()
-        column = QVBoxLayout(self._page)
-        column.setContentsMargins(8, 8, 12, 24)
-        column.setSpacing(2)
+        self.head = MeasuredHead(document)
+        column = QVBoxLayout()
+        column.setContentsMargins(0, 4, 0, 4)
+        column.setSpacing(0)
+        self._headings = column
         for heading in HEADINGS:
             box = SectionBox(heading, hands)
             box.button.focused.connect(lambda part=heading.part: self._choose_part(part))
             box.button.clicked.connect(lambda _=False, part=heading.part: self._choose_part(part))
             box.built.connect(lambda box=box: self._wire(box))
+            box.opened.connect(lambda opened, box=box: self._opened(box, opened=opened))
             self.boxes[heading.key] = box
             column.addWidget(box)
+        self._spread = False
+        self.more = HeadingButton("")
+        self.more.setCheckable(False)
+        self.more.show_state("none", wanted=False)
+        self.more.clicked.connect(self._spread_out)
+        column.addWidget(self.more)
         column.addStretch(1)
-        self._scroll = QScrollArea()
-        self._scroll.setWidget(self._page)
-        self._scroll.setWidgetResizable(True)
-        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._scroll.viewport().installEventFilter(self)
+        self.picture = WherePicture()
         self._help = Label(_NO_HELP)
-        self._help.setObjectName("muted")
+        self._help.setObjectName("small")
         self._help.setWordWrap(True)
         self._help.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self._help.setContentsMargins(26, 8, 12, 8)
-        self._help.setFixedHeight(_HELP_HEIGHT)
-        line = QFrame()
-        line.setObjectName("line")
+        self._help.setContentsMargins(14, 0, 10, 0)
+        foot = QWidget()
+        foot.setFixedHeight(_FOOT_PX)
+        under = QVBoxLayout(foot)
+        under.setContentsMargins(0, 1, 0, 1)
+        under.setSpacing(0)
+        under.addWidget(self.picture)
+        under.addWidget(self._help, 1)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.setSpacing(0)
-        outer.addWidget(self._scroll, 1)
-        outer.addWidget(line)
-        outer.addWidget(self._help)
+        outer.addWidget(self.head)
+        outer.addWidget(_line())
+        outer.addLayout(column, 1)
+        outer.addWidget(_line())
+        outer.addWidget(foot)
         document.changed.connect(self._show)
         document.settling.connect(self._settle)
         selection.changed.connect(self._follow)
         self.boxes["hurry"].set_open(opened=True)
         self._show()
 
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Give the help the lines that it takes at the new width."""
-        super().resizeEvent(event)
-        self._fit_help()
+    def _opened(self, box: SectionBox, *, opened: bool) -> None:
+        """One section is open at a time; its body has all the room that the headings leave."""
+        if opened:
+            for other in self.boxes.values():
+                if other is not box and other.is_open and not any(other.pending()):
+                    other.set_open(opened=False)
+        for one in self.boxes.values():
+            high = QSizePolicy.Policy.Expanding if one.is_open else QSizePolicy.Policy.Fixed
+            one.setSizePolicy(QSizePolicy.Policy.Preferred, high)
+            self._headings.setStretchFactor(one, 1 if one.is_open else 0)
+        last = self._headings.count() - 1
+        self._headings.setStretch(last, 0 if any(one.is_open for one in self.boxes.values()) else 1)
+        self._gather()
 
-    def _fit_help(self) -> None:
-        self._help.setFixedHeight(max(_HELP_HEIGHT, self._help.heightForWidth(self.width())))
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Gather the empty sections where the window is low."""
+        super().resizeEvent(event)
+        self._gather()
+
+    def _gather(self) -> None:
+        """In a low window the sections that hold nothing share one heading, which shows them when it is pressed."""
+        low = self.height() < _LOW_PX and not self._spread
+        gathered = [
+            key for key in _MAY_WAIT if not value_at(self._document.shown.build, key) and not self.boxes[key].is_open
+        ]
+        hide = low and len(gathered) > 1
+        for key in _MAY_WAIT:
+            self.boxes[key].setVisible(not (hide and key in gathered))
+        self.more.setVisible(hide)
+        names = [self.boxes[key].heading.title for key in gathered]
+        self.more.setText(", ".join([*names[:1], *[name.lower() for name in names[1:]]]))
+
+    def _spread_out(self) -> None:
+        self._spread = True
+        self._gather()
+        first = next((key for key in _MAY_WAIT if not self.boxes[key].is_open), None)
+        if first is not None:
+            self.boxes[first].button.setFocus(Qt.FocusReason.OtherFocusReason)
 
     @property
     def help_text(self) -> str:
-        """The line at the foot."""
-        return self._help.text()
+        """The words at the foot, whole."""
+        return self._help.accessibleName() or self._help.text()
 
     def take(self, changes: Mapping[str, object], text: str) -> str | None:
         """Hand edits to the document; return the sentence against them, or None when they were taken."""
@@ -148,14 +196,11 @@ class MeasurePane(QWidget):
     def show_theme(self, theme: Theme) -> None:
         """Take another theme's colours."""
         self._theme = theme
+        self.head.show_theme(theme)
+        self.more.show_theme(theme)
+        self.picture.show_theme(theme)
         for box in self.boxes.values():
             box.show_theme(theme)
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Keep the page as wide as the pane."""
-        if event.type() == QEvent.Type.Resize:
-            self._page.setMaximumWidth(self._scroll.viewport().width())
-        return super().eventFilter(watched, event)
 
     def _all_rows(self) -> list[EntryRow]:
         return [row for box in self.boxes.values() for row in box.rows]
@@ -204,8 +249,7 @@ class MeasurePane(QWidget):
     def _focused(self, entry: Entry) -> None:
         self._last = entry.path
         self._opened_for = None  # where the person types stays open
-        self._help.setText(f"{entry.title}: {entry.help}" if entry.help else entry.title)
-        self._fit_help()
+        self._show_help(entry)
         self._selection.choose(self, part=part_of(entry.path) or None, entry=entry.path)
 
     def _follow(self, origin: object) -> None:
@@ -253,12 +297,35 @@ class MeasurePane(QWidget):
         QTimer.singleShot(0, widget, lambda: self._scroll_now(widget))
 
     def _scroll_now(self, widget: QWidget) -> None:
-        if not self._page.isAncestorOf(widget):
+        box = next((one for one in self.boxes.values() if one.paper.isAncestorOf(widget)), None)
+        page = None if box is None else box.paper.widget()
+        if box is None or page is None or page is widget or not page.isAncestorOf(widget):
             return
-        top = widget.mapTo(self._page, widget.rect().topLeft()).y()
-        bar = self._scroll.verticalScrollBar()
-        high = self._scroll.viewport().height()
+        top = widget.mapTo(page, widget.rect().topLeft()).y()
+        bar, high = box.paper.verticalScrollBar(), box.paper.viewport().height()
         bottom = top + min(widget.height(), high - 16)
         if top < bar.value() or bottom > bar.value() + high:
-            close = bar.value() <= top < bar.value() + high  # half in sight: no farther than is needed
-            bar.setValue(max(0, bottom - high + 8 if close else top - 8))
+            # A row stands with two rows above it, so that one sees where one comes from.
+            above = min(2 * widget.height(), max(high - widget.height() - 8, 0))
+            bar.setValue(max(0, top - above))
+
+    def _show_help(self, entry: Entry) -> None:
+        """Where the gauge or tape goes: a picture, and as much of its words as two lines hold; all of them as a tip."""
+        build = self._document.shown.build
+        self.picture.show_entry(entry.path, entry.kind, ahead=is_front_axle(build))
+        whole = f"{entry.title}: {entry.help}" if entry.help else entry.title
+        self._help.setText(short_help(entry))
+        self._help.setAccessibleName(whole)
+        set_tip(self._help, whole)
+
+
+def short_help(entry: Entry) -> str:
+    """An entry's help in about two lines: its first sentence, without what stands in brackets."""
+    first = _BRACKETS.sub("", entry.help).split(". ", maxsplit=1)[0].rstrip(".")
+    return f"{first}." if first else entry.title
+
+
+def _line() -> QFrame:
+    line = QFrame()
+    line.setObjectName("line")
+    return line

@@ -28,7 +28,7 @@ from geometry.document import Build
 
 GUTTER = 18
 """Width of the margin in which the ring stands that marks a wanted entry."""
-ENTRY_WIDTH, UNIT_WIDTH = 102, 46
+ENTRY_WIDTH, UNIT_WIDTH = 76, 34
 CHOICE_WIDTH = ENTRY_WIDTH + UNIT_WIDTH + 6
 """One column for all that is typed or chosen, so that a section reads like a form."""
 _AROUND_TEXT = 14
@@ -142,6 +142,7 @@ class EntryRow(QWidget):
         self.grid.setVerticalSpacing(0)
         self.grid.setColumnStretch(0, 1)
         self.title = Label(entry.title)
+        self.title.setObjectName("small")
         self.title.setWordWrap(True)
         set_tip(self.title, entry.help)
         self.complaint = Label()

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from app.drawing.palette import LIGHT, Theme
 from app.window.choice_rows import ChoiceRow, KindRow
@@ -24,6 +24,7 @@ class SectionBox(QWidget):
     """A section: heading and body. The body is made when first opened, and anew when the build changes shape there."""
 
     built = Signal()
+    opened = Signal(bool)
 
     def __init__(self, heading: Heading, hands: Hands, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -41,12 +42,17 @@ class SectionBox(QWidget):
         self.button = HeadingButton(heading.title)
         self.button.toggled.connect(self._toggle)
         self._body = QWidget()
-        self._body.hide()
+        self.paper = QScrollArea()
+        self.paper.setWidgetResizable(True)
+        self.paper.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.paper.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.paper.setWidget(self._body)
+        self.paper.hide()
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(0)
         self._column.addWidget(self.button)
-        self._column.addWidget(self._body)
+        self._column.addWidget(self.paper, 1)
 
     @property
     def rows(self) -> list[EntryRow]:
@@ -112,7 +118,8 @@ class SectionBox(QWidget):
     def _toggle(self, opened: bool) -> None:  # noqa: FBT001  (Qt's own signal)
         if opened:
             self._make()
-        self._body.setVisible(opened)
+        self.paper.setVisible(opened)
+        self.opened.emit(opened)
 
     def _make(self) -> None:
         shape = self._shape()
@@ -125,11 +132,11 @@ class SectionBox(QWidget):
         self._rows, self._marks = [], {}
         self._body = QWidget()
         column = QVBoxLayout(self._body)
-        column.setContentsMargins(0, 0, 0, 14)
-        column.setSpacing(5)
+        column.setContentsMargins(0, 0, 6, 8)
+        column.setSpacing(3)
         if self.heading.lead:
             lead = Label(self.heading.lead)
-            lead.setObjectName("muted")
+            lead.setObjectName("axis")
             lead.setWordWrap(True)
             lead.setContentsMargins(GUTTER, 0, 0, 4)
             column.addWidget(lead)
@@ -142,8 +149,9 @@ class SectionBox(QWidget):
                 self._add_row(column, self._row(item))
         if self.heading.key in LISTS:
             self._add_adder(column)
-        self._column.replaceWidget(old, self._body)
-        self._body.setVisible(self.is_open)
+        column.addStretch(1)
+        self.paper.takeWidget()
+        self.paper.setWidget(self._body)
         old.hide()
         old.deleteLater()
         self._refresh()

@@ -14,8 +14,10 @@ from app.window.entries import Entry
 from app.window.field_text import field_text, typing_text
 from app.window.plain import Label
 from app.window.rows import ENTRY_WIDTH, UNIT_WIDTH, Hands, LineEdit
-from app.window.theme import LABEL_PT, NUMBER_PT
+from app.window.theme import NUMBER_PT
 from app.window.written_row import UnfinishedError, WrittenRow
+
+ENTRY_PT, ENTRY_HIGH = 11, 26
 
 
 class TypedRow(WrittenRow):
@@ -118,11 +120,11 @@ class NumberRow(TypedRow):
         super().__init__(entry, hands, parent)
         edit = self.add_edit(entry.title)
         edit.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        edit.keep_whole(NUMBER_PT if big else LABEL_PT)
+        edit.keep_whole(NUMBER_PT if big else ENTRY_PT)
         edit.setFixedWidth(ENTRY_WIDTH)
-        edit.setMinimumHeight(38 if big else 28)
+        edit.setMinimumHeight(34 if big else ENTRY_HIGH)
         self.unit = Label()
-        self.unit.setObjectName("muted")
+        self.unit.setObjectName("axis")
         self.unit.setFixedWidth(UNIT_WIDTH)
         self.grid.addWidget(self.title, 0, 0)
         self.grid.addWidget(edit, 0, 1)
@@ -159,31 +161,33 @@ class PointRow(TypedRow):
 
     def __init__(self, entry: Entry, hands: Hands, parent: QWidget | None = None) -> None:
         super().__init__(entry, hands, parent)
-        self.grid.addWidget(self.title, 0, 0)
         self.unit = Label()
-        self.unit.setObjectName("muted")
-        self.grid.addWidget(self.unit, 0, 1)
+        self.unit.setObjectName("axis")
+        head = QHBoxLayout()
+        head.setSpacing(6)
+        head.addWidget(self.title, 1)
+        head.addWidget(self.unit)
+        self.grid.addLayout(head, 0, 0)
         cells = QHBoxLayout()
-        cells.setSpacing(10)
+        cells.setSpacing(8)
         for axis in entry.axes:
             cell = QVBoxLayout()
             cell.setSpacing(0)
             edit = self.add_edit(f"{entry.title}, {axis}")
             edit.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-            edit.keep_whole(LABEL_PT)
-            edit.setMinimumHeight(28)
-            edit.setMinimumWidth(56)
-            edit.setMaximumWidth(130)
+            edit.keep_whole(ENTRY_PT)
+            edit.setMinimumHeight(ENTRY_HIGH)
+            edit.setMinimumWidth(52)
+            edit.setMaximumWidth(100)
             caption = Label(axis)
             caption.setObjectName("axis")
             caption.setAlignment(Qt.AlignmentFlag.AlignRight)
             cell.addWidget(edit)
             cell.addWidget(caption)
             cells.addLayout(cell)
-        if len(entry.axes) < 3:
-            cells.addStretch(1)
-        self.grid.addLayout(cells, 1, 0, 1, 2)
-        self.grid.addWidget(self.complaint, 2, 0, 1, 2)
+        cells.addStretch(1)
+        self.grid.addLayout(cells, 1, 0)
+        self.grid.addWidget(self.complaint, 2, 0)
 
     def show_units(self, display: DisplayChoice) -> None:
         """Name the unit of all its numbers."""
@@ -216,7 +220,7 @@ class RatiosRow(TypedRow):
     def __init__(self, entry: Entry, hands: Hands, parent: QWidget | None = None) -> None:
         super().__init__(entry, hands, parent)
         edit = self.add_edit(entry.title)
-        edit.setMinimumHeight(28)
+        edit.setMinimumHeight(ENTRY_HIGH)
         edit.setPlaceholderText("4.8, 2.6, 1.5, 1.0")
         self.grid.addWidget(self.title, 0, 0)
         self.grid.addWidget(edit, 1, 0)
@@ -246,7 +250,7 @@ class TextRow(TypedRow):
     def __init__(self, entry: Entry, hands: Hands, parent: QWidget | None = None) -> None:
         super().__init__(entry, hands, parent)
         edit = self.add_edit(entry.title)
-        edit.setMinimumHeight(28)
+        edit.setMinimumHeight(ENTRY_HIGH)
         self.grid.addWidget(self.title, 0, 0)
         self.grid.addWidget(edit, 1, 0)
         self.grid.addWidget(self.complaint, 2, 0)

@@ -219,7 +219,8 @@ class Canvas(QWidget):
             painter.setClipRect(QRectF(left, top, right - left, bottom - top))
             for one in made.targets:
                 other = self._obstacle is not None and one.obstacle != self._obstacle
-                if one.part != self._selected or one.finding or other:
+                inside_view = any(top + 2.0 < y < bottom for _, y in one.outline)
+                if one.part != self._selected or one.finding or other or not inside_view:
                     continue
                 painter.drawPolygon(QPolygonF([QPointF(x, y) for x, y in one.outline]))
             painter.restore()

@@ -1,0 +1,88 @@
+"""The head of the measurements: what is measured, how much of it, and how finely gauge and tape read."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from PySide6.QtCore import QPointF, QSize, Qt
+from PySide6.QtGui import QColor, QPainter, QPaintEvent
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from app.drawing.palette import LIGHT, Theme
+from app.units import show
+from app.window.document import Document
+from app.window.sections import HEADINGS, contents, flat
+from app.window.theme import sized
+from geometry.document import Build, value_at
+
+HEIGHT: Final = 78
+_COUNTED = frozenset({"number", "point", "ratios"})
+
+
+def entered(build: Build) -> tuple[int, int]:
+    """How many measurements are entered, and how many there are for the kinds of this build."""
+    paths = {
+        entry.path
+        for heading in HEADINGS
+        if heading.key != "plan"
+        for entry in flat(contents(build, heading.key))
+        if entry.optional and entry.kind in _COUNTED
+    }
+    return sum(value_at(build, path) is not None for path in paths), len(paths)
+
+
+class MeasuredHead(QWidget):
+    """Name, entries, gauge and tape."""
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._theme: Theme = LIGHT
+        self.setFixedHeight(HEIGHT)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        document.changed.connect(self._say)
+        document.renamed.connect(self._say)
+        self._say()
+
+    def show_theme(self, theme: Theme) -> None:
+        """Take another theme's colours."""
+        self._theme = theme
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        """Its one height."""
+        return QSize(240, HEIGHT)
+
+    @property
+    def lines(self) -> tuple[str, str, str]:
+        """How much is entered, the build's name, and the gauge's and tape's uncertainty."""
+        build = self._document.shown.build
+        filled, count = entered(build)
+        name = build.title.partition(":")[0].strip() or self._document.name
+        gauge = value_at(build, "gauge.angle_uncertainty_deg")
+        tape = value_at(build, "gauge.tape_uncertainty_mm")
+        parts = [] if gauge is None else [f"gauge ± {show(gauge, 'deg', build.display)}"]
+        parts += [] if tape is None else [f"tape ± {show(tape, 'mm', build.display)}"]
+        return f"{filled} of {count} entries", name, " · ".join(parts) or "gauge and tape not stated"
+
+    def _say(self) -> None:
+        self.setAccessibleName("Measured: " + ", ".join(self.lines))
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint it."""
+        del event
+        painter, theme = QPainter(self), self._theme
+        entries, name, fine = self.lines
+        right = self.width() - 12
+        painter.setFont(sized(self.font(), 9))
+        painter.setPen(QColor(theme.muted))
+        painter.drawText(QPointF(14.0, 21.0), "Measured")
+        painter.drawText(QPointF(right - painter.fontMetrics().horizontalAdvance(entries), 21.0), entries)
+        metrics = painter.fontMetrics()
+        painter.drawText(QPointF(14.0, 63.0), metrics.elidedText(fine, Qt.TextElideMode.ElideRight, right - 14))
+        painter.setFont(sized(self.font(), 12, bold=True))
+        painter.setPen(QColor(theme.ink))
+        metrics = painter.fontMetrics()
+        painter.drawText(QPointF(14.0, 43.0), metrics.elidedText(name, Qt.TextElideMode.ElideRight, right - 14))
+        painter.end()
