@@ -66,19 +66,7 @@ class MeasurePane(QWidget):
         self.more.clicked.connect(self._spread_out)
         column.addWidget(self.more)
         column.addStretch(1)
-        self.picture = WherePicture()
-        self._help = Label(_NO_HELP)
-        self._help.setObjectName("small")
-        self._help.setWordWrap(True)
-        self._help.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self._help.setContentsMargins(14, 0, 10, 0)
-        foot = QWidget()
-        foot.setFixedHeight(_FOOT_PX)
-        under = QVBoxLayout(foot)
-        under.setContentsMargins(0, 1, 0, 1)
-        under.setSpacing(0)
-        under.addWidget(self.picture)
-        under.addWidget(self._help, 1)
+        foot = self._foot()
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.setSpacing(0)
@@ -92,6 +80,23 @@ class MeasurePane(QWidget):
         selection.changed.connect(self._follow)
         self.boxes["hurry"].set_open(opened=True)
         self._show()
+
+    def _foot(self) -> QWidget:
+        """Where the gauge or tape goes, as a picture and in words."""
+        self.picture = WherePicture()
+        self._help = Label(_NO_HELP)
+        self._help.setObjectName("small")
+        self._help.setWordWrap(True)
+        self._help.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self._help.setContentsMargins(14, 0, 10, 0)
+        foot = QWidget()
+        foot.setFixedHeight(_FOOT_PX)
+        under = QVBoxLayout(foot)
+        under.setContentsMargins(0, 1, 0, 1)
+        under.setSpacing(0)
+        under.addWidget(self.picture)
+        under.addWidget(self._help, 1)
+        return foot
 
     def _opened(self, box: SectionBox, *, opened: bool) -> None:
         """One section is open at a time; its body has all the room that the headings leave."""
