@@ -96,6 +96,7 @@ def draw_ghost(board: Board, view: View, housing: Housing, *, z: float) -> list[
     made = list(view.all_px(housing.hung.all(rounded(outline, 0.06 * housing.radius))))
     stroke = Stroke(board.theme.muted, 1.1, FAINT_DASH)
     board.shape(made, "", stroke, z=z)
+    board.edges.append((*made, made[0]))
     board.disc(view.px(housing.hung.origin), housing.tube_mm / 2.0 * view.scale, "", stroke, z=z)
     return made
 

@@ -63,10 +63,9 @@ class Cell:
 ARROW: Final = " → "
 
 
-def cells_of(board: Board, subject: Subject, *, at_ride: bool = False) -> list[Cell]:
-    """The cells, front to rear; `at_ride` those of ride height, whatever is shown."""
-    here = subject.whole if at_ride else subject.here
-    away = subject.away and not at_ride
+def cells_of(board: Board, subject: Subject) -> list[Cell]:
+    """The cells, front to rear."""
+    here, away = subject.here, subject.away
     points, ride = subject.whole.setpoints, subject.whole.angles
     up, down = ("nose down", "nose up") if subject.ahead else ("nose up", "nose down")
     joints = [_joint(board, subject, place, joint, away=away) for place, joint in enumerate(here.joints)]
@@ -146,15 +145,19 @@ class NumbersRow:
         self.base = top + 26.0 * board.k
         self.rule = top + 65.0 * board.k
 
-    def outer_widths(self, ride: list[Cell]) -> tuple[float, float]:
-        """Room that the first and the last cell take beside the outer joints, the same over the travel."""
+    def outer_widths(self, subject: Subject) -> tuple[float, float]:
+        """Room that the first and the last cell want beside the outer joints, the same in every state."""
         k, gap = self.board.k, _GAP * self.board.k
-        if not self.cells or len(self.cells) != len(ride):
+        still, gone = (
+            cells_of(self.board, replace(subject, here=subject.whole, travel_mm=travel, torque="none"))
+            for travel in (0.0, 1.0)
+        )
+        if not still:
             return gap, gap
         ends = []
-        for first, of, joint in ((self.cells[0], ride[0], ride[1:2]), (self.cells[-1], ride[-1], ride[-2:-1])):
-            half = max((one.width(k) for one in joint), default=0.0) / 2.0
-            ends.append(max(first.width(k), of.width(k)) + gap + half)
+        for place, beside in ((0, slice(1, 2)), (-1, slice(-2, -1))):
+            half = max((one.width(k) for one in still[beside]), default=0.0) / 2.0
+            ends.append(max(still[place].width(k), gone[place].width(k)) + gap + half)
         return ends[0], ends[1]
 
     def draw(self, view: View, subject: Subject, housing: Housing | None) -> None:

@@ -92,7 +92,8 @@ class ShaftPainter:
         stroke = Stroke(self.board.theme.muted, 1.1, FAINT_DASH)
         for up in (part.half, -part.half):
             ends = part.hung.all(((1.6 * self.r, up), (part.long - 1.6 * self.r, up)))
-            self.board.line(self.view.all_px(ends), stroke.colour, 1.1, z=2.2, dash=FAINT_DASH)
+            made = self.board.line(self.view.all_px(ends), stroke.colour, 1.1, z=2.2, dash=FAINT_DASH)
+            self.board.edges.append(made)
         for end in (part.one, part.two):
             self.board.disc(self.view.px(end), self.r * self.view.scale, "", stroke, z=2.2)
 

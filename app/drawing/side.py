@@ -185,11 +185,11 @@ class SideView:
 
         arc = [on_arc(low + (high - low) * step / 12.0) for step in range(13)]
         board.shape([view.px(at), *arc], colour, None, z=7.6, opacity=0.50)
-        board.line(arc, colour, 1.3 * k, z=9.5)
+        board.edges.append(board.line(arc, colour, 1.3 * k, z=9.5))
         out = 17.0 * k / max(radius * view.scale, 1.0)
         for outside, tip in ((high + out, high), (low - out, low)):
             # A rim of paper keeps an arrow apart from a wedge of its own colour.
-            board.line((on_arc(outside), on_arc(tip)), board.theme.paper, 3.6 * k, z=9.9)
+            board.edges.append(board.line((on_arc(outside), on_arc(tip)), board.theme.paper, 3.6 * k, z=9.9))
             board.arrow(on_arc(outside), on_arc(tip), colour, 1.7 * k, z=10.0, head=7.5 * k, half=2.7 * k)
 
     def _centre_line(self, one: Pair, two: Pair) -> None:

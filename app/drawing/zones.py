@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final, Literal
 
 from app.drawing.items import Box
@@ -58,7 +58,9 @@ def is_busy(subject: Subject) -> bool:
 
 def zones_of(subject: Subject, room: Room, *, with_top: bool = True, look: Look | View = "shaft") -> Zones:
     """Lay the views out for what the person came for, the shaft, as large as it can be."""
-    return _Layout(subject, room, with_top=with_top and subject.measured).zones(look)
+    # Of ride height, whatever is shown: so that nothing jumps over the travel.
+    still = replace(subject, here=subject.whole, travel_mm=0.0, torque="none")
+    return _Layout(still, room, with_top=with_top and subject.measured).zones(look)
 
 
 class _Layout:
