@@ -102,9 +102,13 @@ def draw_ghost(board: Board, view: View, housing: Housing, *, z: float) -> list[
 
 
 def draw_yoke(board: Board, view: View, joint: Pair, toward: Pair, r: float) -> None:
-    """Draw the yoke of output or pinion: from the joint outward a hub with two ears."""
+    """Draw the yoke of output or pinion: from the joint outward two ears, a flange, and the hub that it sits on."""
+    hung, edge = Hung(joint, toward), Stroke(board.theme.ink, 1.1)
+    neck = min(1.5 * r, YOKE_MM - 20.0)
     outline = [
-        (0.1 * r, 0.95 * r), (0.9 * r, 0.98 * r), (1.55 * r, 0.55 * r), (YOKE_MM, 0.62 * r),
-        (YOKE_MM, -0.62 * r), (1.55 * r, -0.55 * r), (0.9 * r, -0.98 * r), (0.1 * r, -0.95 * r),
+        (0.1 * r, 0.95 * r), (min(0.9 * r, neck - 6.0), 0.98 * r), (neck, 0.52 * r), (YOKE_MM, 0.60 * r),
+        (YOKE_MM, -0.60 * r), (neck, -0.52 * r), (min(0.9 * r, neck - 6.0), -0.98 * r), (0.1 * r, -0.95 * r),
     ]  # fmt: skip
-    board.shape(view.all_px(Hung(joint, toward).all(outline)), board.tint(0.26), Stroke(board.theme.ink, 1.1), z=6.9)
+    board.shape(view.all_px(hung.all(outline)), board.tint(0.26), edge, z=6.9)
+    flange = [(neck + 4.0, 0.86 * r), (neck + 14.0, 0.86 * r), (neck + 14.0, -0.86 * r), (neck + 4.0, -0.86 * r)]
+    board.shape(view.all_px(hung.all(flange)), board.tint(0.36), edge, z=6.91)

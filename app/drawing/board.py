@@ -86,12 +86,12 @@ class Board:
         self, view: View, hung: Hung, points: Sequence[Pair], share: float, *, z: float, thick: float = 1.2,
         round_mm: float = 0.0, fill: str = "", dash: tuple[float, ...] = (), edge: str = "",
     ) -> tuple[Point, ...]:  # fmt: skip
-        """Draw a part of a silhouette, tinted with a share of ink; a dashed one is not filled."""
+        """Draw a part of a silhouette, tinted with a share of ink; a dashed one is not filled unless told to be."""
         told = rounded(points, round_mm) if round_mm else points
         made = view.all_px(hung.all(told))
         self.edges.append((*made, made[0]))
         stroke = Stroke(edge or (self.theme.muted if dash else self.theme.ink), thick, dash)
-        return self.shape(made, "" if dash else fill or self.tint(share), stroke, z=z)
+        return self.shape(made, fill or ("" if dash else self.tint(share)), stroke, z=z)
 
     def seam(self, view: View, hung: Hung, one: Pair, two: Pair, share: float, *, z: float, thick: float = 0.8) -> None:
         """Draw a line within a silhouette."""

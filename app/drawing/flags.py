@@ -12,7 +12,7 @@ from app.drawing.items import Leader, Stroke
 from app.drawing.palette import Colour
 from app.drawing.places import boxed
 from app.drawing.rows import settled
-from app.drawing.wording import numbered, short_name, value_words
+from app.drawing.wording import numbered, short_name, value_words, where_worst
 from geometry.words.solution import Finding, Verdict
 
 if TYPE_CHECKING:
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 WORD_PT: Final = 11.0
 LINE: Final = 15.5
-_INDENT, _BETWEEN, _COLUMN, _GAP, _INSET = 17.0, 7.0, 18.0, 20.0, 6.0
+_INDENT, _BETWEEN, _COLUMN, _GAP, _INSET = 17.0, 7.0, 18.0, 18.0, 6.0
 MOST_LINES: Final = 4
 NOWHERE: Final = "nowhere"
 """Cell of the findings whose part is not in the drawing."""
@@ -31,7 +31,10 @@ _DRAWN = frozenset({
     "powertrain", "front_joint", "shaft", "bearing", "centre_joint", "rear_joint", "axle", "perches", "suspension",
     "obstacles", "shocks", "torque_bars", "lateral_link",
 })  # fmt: skip
-FORMS: Final = ("all", "all, nowhere as marks", "worst, two lines", "worst, three lines", "worst, limit below", "marks")
+FORMS: Final = (
+    "all", "all, nowhere as marks", "all, without places", "worst, two lines", "worst, three lines",
+    "worst, limit below", "marks",
+)  # fmt: skip
 """How much a cell says, richest first."""
 
 
@@ -103,8 +106,11 @@ class FlagsRow:
         self.flags = [Flag(key, self._columns(key, some), some) for key, some in groups.items()]
         unknown = [one for one in subject.whole.findings if one.verdict == "unknown"]
         if unknown:
-            self.flags.append(Flag(UNKNOWN, self._not_judged(len(unknown), next_wanted, 0.4 * wide)))
+            self.flags.append(Flag(UNKNOWN, ()))
         for flag in self.flags:
+            if flag.key == UNKNOWN:
+                beside = self.total + _GAP * board.k + _INDENT * board.k
+                flag.columns = self._not_judged(len(unknown), next_wanted, max(0.4 * wide, wide - beside))
             flag.width = self._width(flag.columns)
 
     @property
@@ -161,7 +167,8 @@ class FlagsRow:
     def _value(self, finding: Finding) -> str:
         names = [f"{name}_joint" for name in self.subject.joint_names]
         most = self.subject.greatest_deg(names.index(finding.part)) if finding.part in names else None
-        return value_words(finding, self.subject.build.display, most)
+        at = "" if self.form == "all, without places" else where_worst(finding, self.subject.whole)
+        return value_words(finding, self.subject.build.display, most, at)
 
     def _not_judged(self, count: int, wanted: str, room: float) -> Columns:
         head = (Run("mark", verdict="unknown"), Run("words", f"{count} not judged yet", "unknown", bold=True))

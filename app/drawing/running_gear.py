@@ -71,7 +71,7 @@ class LeafPainter:
 
     def __init__(self, board: Board, view: View, subject: Subject, housing: Housing | None) -> None:
         self.board, self.view, self.subject, self.housing = board, view, subject, housing
-        self.curve = subject.picture.spring_mm
+        self.curve = subject.spring
         self.spring = subject.build.suspension if isinstance(subject.build.suspension, LeafSuspension) else None
         self.thick = max(_LEAF_MM * view.scale, 2.0)
         self.step = (self.thick + 1.0) / view.scale
@@ -96,7 +96,7 @@ class LeafPainter:
 
     def _pack(self) -> None:
         board, view, total = self.board, self.view, len(self.curve) - 1
-        middle = self._clamp_share()
+        middle = self.subject.bolt_share
         leaf = board.tint(0.66)
         for number, fraction in enumerate(_LEAVES):
             first, last = middle - fraction * middle, middle + fraction * (1.0 - middle)
@@ -121,12 +121,6 @@ class LeafPainter:
         above, below = [(x, y - 5.0) for x, y in line], [(x, y + deep) for x, y in reversed(line)]
         self.board.target("suspension", [*above, *below])
 
-    def _clamp_share(self) -> float:
-        """Where along the main leaf its centre bolt is."""
-        if self.spring is None or not (self.spring.front_half_mm and self.spring.rear_half_mm):
-            return 0.5
-        return self.spring.front_half_mm / (self.spring.front_half_mm + self.spring.rear_half_mm)
-
     def _eye(self, at: Pair) -> None:
         board, view = self.board, self.view
         board.disc(view.px(at), max(15.0 * view.scale, 3.6), board.theme.paper, Stroke(board.theme.ink, 1.3), z=5.8)
@@ -145,7 +139,7 @@ class LeafPainter:
     def _perch(self, housing: Housing) -> None:
         """Perch, block and wedge between spring and axle tube, U-bolts and plates about them."""
         board, view, plan, tube = self.board, self.view, self.subject.build.plan, housing.tube_mm
-        at, along = on_polyline(self.curve, self._clamp_share())
+        at, along = on_polyline(self.curve, self.subject.bolt_share)
         hung = Hung(at, along)
         over = self.spring is None or self.spring.seat != "under"
         down = -1.0 if over else 1.0

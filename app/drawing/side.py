@@ -231,6 +231,8 @@ class SideView:
             return
         low = max(max(view.y(one.one[1]), view.y(one.two[1])) + one.half * view.scale for one in self.sections)
         y = min(low + 30.0 * k, self.most_low - 14.0 * k)
+        if y < low + 8.0 * k:
+            return  # a view that the person chose leaves no room under the shaft
         angles, here = subject.here.angles, subject.here.shaft
         two = len(self.sections) == 2
         slopes = [angles.front_shaft_slope_deg, angles.shaft_slope_deg] if two else [angles.shaft_slope_deg]
@@ -259,18 +261,23 @@ class SideView:
         tails = [f" {name} · {of}{lean}", f" · {of}{lean}", f" · {bare}", ""] if lean else [f" {name}", ""]
         if not size:
             tails = [f"{of}{lean}", bare, ""]
-        room = ends[1] - ends[0]
+        # Of a section that the view cuts off, the part in sight is told; its line runs on without an arrow.
+        shown = (max(ends[0], self.view.box[0]), min(ends[1], self.view.box[2]))
+        room = shown[1] - shown[0]
         tail, wide = "", 0.0
         for tail in tails:
             wide = width(size, WORD_PT * k, bold=True) + width(tail, WORD_PT * k)
             spare = (room - wide) / 2.0 > 0.10 * room + 15.0 * k
             if wide + 56.0 * k < room and (not beside_flag or spare):
                 break
-        left = (ends[0] + ends[1] - wide) / 2.0
+        if shown != ends and wide + 10.0 * k > room:
+            self.dimension_words.append((ends[0], ends[0]))
+            return
+        left = (shown[0] + shown[1] - wide) / 2.0
         pad = 5.0 * k if wide else 0.0
         self.dimension_words.append((left - pad - 1.0, left + wide + pad + 1.0))
         ink = board.theme.ink
-        if left - pad - ends[0] > 10.0 * k:
+        if left - pad - shown[0] > 10.0 * k:
             for start, tip in ((left - pad, ends[0]), (left + wide + pad, ends[1])):
                 board.arrow((start, y), (tip, y), ink, 0.9 * k, z=11.0, head=9.0 * k, half=2.6 * k)
                 board.edges.append(((start, y), (tip, y)))
@@ -295,8 +302,8 @@ class SideView:
         """Page y of the spring pack's lower edge, or of the lower link, at an x."""
         view, picture = self.view, self.subject.picture
         across = view.left_mm + (x - view.box[0]) / view.scale
-        if picture.spring_mm:
+        if self.subject.spring:
             thick = 0.0 if self.leaf is None else self.leaf.thick / 2.0
-            return view.y(height_at(picture.spring_mm, across)) + thick
+            return view.y(height_at(self.subject.spring, across)) + thick
         (ax, az), (bx, bz) = picture.links_mm[0]
         return view.y(az + (bz - az) * (across - ax) / ((bx - ax) or 1.0))

@@ -18,6 +18,7 @@ STRIP: Final = 16.0
 _GROUND_COSTS: Final = 0.93
 """The ground is shown where the scale stays above this share of what it is without."""
 _LEAST_TOP: Final = 30.0
+_BESIDE_PERCH_MM: Final = 70.0
 _SMALL: Final = 480.0
 """Below this height of the page an idle view from above is a strip."""
 
@@ -121,11 +122,19 @@ class _Layout:
             self.scale, self.low, self.ground = with_floor, floor, True
 
     def _share_spare_height(self) -> None:
-        """Give height that is left to the top view, then to what is above, or to both sides evenly."""
+        """Give height that is left to the whole rail, to the top view, then to what is above or to both sides."""
         spare = self.tall - (self.high - self.low) * self.scale
+        rail = self.subject.picture.frame_rail_mm
+        if rail and spare > 0.0:
+            more = min(spare, max((max(z for _, z in rail[2:]) + 12.0 - self.high) * self.scale, 0.0))
+            self.high, spare = self.high + more / self.scale, spare - more
         if self.has_top and spare > 0.0:
             wanted, _ = _top_view(self.subject, self.scale, self.room.k)
             more = min(spare, max(wanted - self.top_view, 0.0))
+            self.top_view, spare = self.top_view + more, spare - more
+            # What is still left shows springs and perches beside the shaft.
+            wide = max((abs(y) + _BESIDE_PERCH_MM for _, y in self.subject.picture.perches_mm), default=0.0)
+            more = min(spare, max(2.0 * wide * self.scale - self.top_view, 0.0))
             self.top_view, spare = self.top_view + more, spare - more
         self.high += max(spare, 0.0) / self.scale * (1.0 if self.ground else 0.5)
 
@@ -142,6 +151,7 @@ class _Layout:
             side = _again(look, box)
         elif look != "shaft":
             side = _fitted(box, _extent(self.subject, look, side))
+            self.ground = self.subject.axle_centre is not None and side.y(0.0) < box[3]
         above = None
         if self.has_top:
             upper = box[3] + self.room.flags
