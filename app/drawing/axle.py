@@ -76,11 +76,11 @@ def draw_axle(board: Board, view: View, subject: Subject, housing: Housing) -> N
     for way in (1.0, -1.0):
         board.seam(view, hung, (0.34 * r, way * 0.50 * r), (k - 6.0, d + way * 0.14 * r), 0.3, z=4.1)
     ring = [(k - 8.0, 0.38 * r + d), (k + 16.0, 0.38 * r + d), (k + 16.0, -0.38 * r + d), (k - 8.0, -0.38 * r + d)]
-    board.part(view, hung, ring, 0.2, z=4.2, thick=1.1)
+    board.target("axle", board.part(view, hung, ring, 0.2, z=4.2, thick=1.1))
     far = housing.reach - YOKE_MM
     if far > k + 16.0:
         stub = [(k + 16.0, 0.22 * r + d), (far, 0.22 * r + d), (far, -0.22 * r + d), (k + 16.0, -0.22 * r + d)]
-        board.part(view, hung, stub, 0.14, z=4.15, thick=1.0)
+        board.target("axle", board.part(view, hung, stub, 0.14, z=4.15, thick=1.0))
 
 
 def draw_tube_end(board: Board, view: View, housing: Housing) -> None:

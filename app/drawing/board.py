@@ -34,9 +34,15 @@ class Board:
         self.edges: list[tuple[Point, ...]] = []
         """Lines that a part's name keeps clear of."""
         self._items: list[tuple[float, Item]] = []
+        self._closed = 0
+        """How many targets belong to layers that are closed."""
 
     def finish(self, box: Box | None = None) -> None:
-        """Close a layer: what was drawn since the last one, cut off at a box."""
+        """Close a layer: what was drawn and may be pressed since the last one, cut off at a box."""
+        if box is not None:
+            cut = [one._replace(outline=cut_off(one.outline, box)) for one in self.targets[self._closed :]]
+            self.targets[self._closed :] = [one for one in cut if one.outline]
+        self._closed = len(self.targets)
         self._items.sort(key=lambda one: one[0])
         self.layers.append(Layer(tuple([item for _, item in self._items]), box))
         self._items = []
@@ -162,6 +168,32 @@ def crosses(one: Point, two: Point, box: Box) -> bool:
         if first > last:
             return False
     return True
+
+
+def cut_off(outline: tuple[Point, ...], box: Box) -> tuple[Point, ...]:
+    """The part of an outline that lies in a box; empty where none does.
+
+    Source: cutting a polygon at each side of a convex one in turn (Sutherland and Hodgman, from memory).
+
+    >>> cut_off(((0.0, 0.0), (4.0, 0.0), (4.0, 2.0), (0.0, 2.0)), (1.0, -1.0, 3.0, 5.0))
+    ((1.0, 0.0), (3.0, 0.0), (3.0, 2.0), (1.0, 2.0))
+    """
+    for axis, edge, way in ((0, box[0], 1.0), (0, box[2], -1.0), (1, box[1], 1.0), (1, box[3], -1.0)):
+        if all(way * (point[axis] - edge) >= 0.0 for point in outline):
+            continue
+        kept: list[Point] = []
+        for before, here in zip((outline[-1], *outline[:-1]), outline, strict=True):
+            was, now = way * (before[axis] - edge), way * (here[axis] - edge)
+            if was * now < 0.0:
+                share = was / (was - now)
+                (ax, ay), (bx, by) = before, here
+                kept.append((ax + (bx - ax) * share, ay + (by - ay) * share))
+            if now >= 0.0:
+                kept.append(here)
+        outline = tuple(kept)
+        if not outline:
+            return ()
+    return outline
 
 
 def inside(point: Point, outline: Sequence[Point]) -> bool:

@@ -147,7 +147,10 @@ class NumbersRow:
         self.rule = top + 65.0 * board.k
 
     def outer_widths(self, subject: Subject) -> tuple[float, float]:
-        """Room that the first and the last cell want beside the outer joints, the same in every state."""
+        """Room that the first and the last cell want beside the outer joints, the same in every state.
+
+        With it no joint's number is moved by more than half its width.
+        """
         k, gap = self.board.k, _GAP * self.board.k
         still, gone = (
             cells_of(self.board, replace(subject, here=subject.whole, travel_mm=travel, torque="none"))
@@ -155,11 +158,10 @@ class NumbersRow:
         )
         if not still:
             return gap, gap
-        ends = []
-        for place, beside in ((0, slice(1, 2)), (-1, slice(-2, -1))):
-            half = max((one.width(k) for one in still[beside]), default=0.0) / 2.0
-            ends.append(max(still[place].width(k), gone[place].width(k)) + gap + half)
-        return ends[0], ends[1]
+        return (
+            max(still[0].width(k), gone[0].width(k)) + gap,
+            max(still[-1].width(k), gone[-1].width(k)) + gap,
+        )
 
     def draw(self, view: View, subject: Subject, housing: Housing | None) -> None:
         """Place the cells over what they tell of and draw them with their leaders."""

@@ -150,15 +150,17 @@ class LeafPainter:
         front = self.subject.ahead
         by = None if plan is None else plan.front_lift_by if front else plan.rear_lift_by
         lift = 0.0 if plan is None else (plan.front_lift_mm if front else plan.rear_lift_mm) or 0.0
-        if by == "block" and lift > 0.0:
-            block = [(-wide + 6.0, seat), (wide - 6.0, seat), (wide - 6.0, seat + down * lift),
-                     (-wide + 6.0, seat + down * lift)]  # fmt: skip
+        # A block over the axle raises the vehicle, one over a spring that hangs below the axle lowers it.
+        high = lift if over else -lift
+        if by == "block" and high > 0.0:
+            block = [(-wide + 6.0, seat), (wide - 6.0, seat), (wide - 6.0, seat + down * high),
+                     (-wide + 6.0, seat + down * high)]  # fmt: skip
             made = board.part(view, hung, block, 0.22, z=5.55)
             board.target("perches", made)
             for share in (0.33, 0.67):
-                line = seat + down * lift * share
+                line = seat + down * high * share
                 board.seam(view, hung, (-wide + 6.0, line), (wide - 6.0, line), 0.4, z=5.56)
-            seat += down * lift
+            seat += down * high
         wedge = 0.0 if plan is None else plan.axle_shim_deg or 0.0
         if wedge:
             thick = max(math.tan(math.radians(abs(wedge))) * 2.0 * wide, 3.0 / view.scale)

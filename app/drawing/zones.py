@@ -77,12 +77,11 @@ class _Layout:
         self.busy, self.ground = is_busy(subject), False
         self.strip = STRIP * room.k if with_top else 0.0
         self.top_view, self.middle = 0.0, 0.0
-        self.scale = self._by_width()
-        if with_top:
-            for _ in range(5):
-                self.top_view = self._top_height()
-                self.scale = min(self.scale, self.tall / (self.high - self.low))
-        self.scale = min(self.scale, self.tall / (self.high - self.low))
+        by_width = self.scale = self._by_width()
+        for _ in range(6):
+            # A smaller scale makes the view from above lower, which leaves more height to this one.
+            self.top_view = self._top_height() if with_top else 0.0
+            self.scale = min(by_width, self.tall / (self.high - self.low))
         self._down_to_the_floor()
         self._share_spare_height()
 
@@ -195,6 +194,11 @@ def _heights(subject: Subject) -> tuple[float, float]:
     highs += [z + 40.0 for link in picture.links_mm for _, z in link]
     if picture.frame_rail_mm:
         highs.append(picture.frame_rail_mm[0][1] + 30.0)
+    near = {one.id for one in subject.whole.findings if one.verdict in {"hold", "caution"}}
+    for number, (one, outline) in enumerate(zip(subject.build.obstacles, picture.obstacles_mm, strict=True), 1):
+        if one.view == "side" and f"gap_{number}" in near:
+            highs.append(max(z for _, z in outline) + 20.0)
+            lows.append(min(z for _, z in outline) - 20.0)
     return min(lows), max(highs)
 
 
