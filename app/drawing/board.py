@@ -32,17 +32,20 @@ class Board:
         self.bodies: list[tuple[Point, ...]] = []
         """Outlines that no word may lie on: the shaft's."""
         self.edges: list[tuple[Point, ...]] = []
-        """Lines that a part's name keeps clear of."""
+        """Lines that a part's name keeps clear of, leaders among them."""
+        self._bounds: list[Box] = []
         self._items: list[tuple[float, Item]] = []
-        self._closed = 0
-        """How many targets belong to layers that are closed."""
+        self._closed = (0, 0)
+        """How many targets and bodies belong to layers that are closed."""
 
     def finish(self, box: Box | None = None) -> None:
         """Close a layer: what was drawn and may be pressed since the last one, cut off at a box."""
         if box is not None:
-            cut = [one._replace(outline=cut_off(one.outline, box)) for one in self.targets[self._closed :]]
-            self.targets[self._closed :] = [one for one in cut if one.outline]
-        self._closed = len(self.targets)
+            targets, bodies = self._closed
+            cut = [one._replace(outline=cut_off(one.outline, box)) for one in self.targets[targets:]]
+            self.targets[targets:] = [one for one in cut if one.outline]
+            self.bodies[bodies:] = [one for one in (cut_off(body, box) for body in self.bodies[bodies:]) if one]
+        self._closed = len(self.targets), len(self.bodies)
         self._items.sort(key=lambda one: one[0])
         self.layers.append(Layer(tuple([item for _, item in self._items]), box))
         self._items = []
@@ -145,10 +148,19 @@ class Board:
         if any(left < b[2] and b[0] < right and top < b[3] and b[1] < bottom for b, _ in self.words):
             return False
         padded = (left, top, right, bottom)
-        lines = [*(one.points for one in (*self.leaders, *self.lower)), *self.edges]
-        if any(crosses(one, two, padded) for line in lines for one, two in itertools.pairwise(line)):
-            return False
+        for one in self.edges[len(self._bounds) :]:
+            self._bounds.append(_bounds(one))
+        for line, (x0, y0, x1, y1) in zip(self.edges, self._bounds, strict=True):
+            near = left <= x1 and x0 <= right and top <= y1 and y0 <= bottom
+            if near and any(crosses(one, two, padded) for one, two in itertools.pairwise(line)):
+                return False
         return not any(overlaps(body, padded) for body in self.bodies)
+
+
+def _bounds(points: Sequence[Point]) -> Box:
+    """The box about a line."""
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    return min(xs), min(ys), max(xs), max(ys)
 
 
 def crosses(one: Point, two: Point, box: Box) -> bool:

@@ -33,8 +33,12 @@ def write_names(side: SideView) -> list[str]:
     left_out = []
     pt = QUIET_PT * k
     for name in _names(side):
+        seen = False
         for number, place in enumerate((*name.places, *name.beside)):
             x, y = view.px(place)
+            if not view.holds((x, y)):
+                continue
+            seen = True
             base = y + 0.28 * pt * PX_PER_PT
             box = board.box_of(x, base, name.text, pt, align="middle")
             corners = ((box[0], box[1]), (box[2], box[1]), (box[2], box[3]), (box[0], box[3]))
@@ -47,7 +51,8 @@ def write_names(side: SideView) -> list[str]:
                 board.write(x, base, name.text, pt, board.tint(0.78), align="middle")
                 break
         else:
-            left_out.append(name.text)
+            if seen:
+                left_out.append(name.text)
     return left_out
 
 
@@ -64,8 +69,10 @@ def _names(side: SideView) -> Iterator[_Name]:
         wide = width("support bearing", QUIET_PT * k) / 2.0 / view.scale
         xs = [view.mm(one)[0] for one in side.bearing]
         zs = [view.mm(one)[1] for one in side.bearing]
-        places = [(x, z) for z in (max(zs) + high, min(zs) - high, max(zs) + 3.0 * high)
-                  for x in (max(xs) + wide + 8.0, min(xs) - wide - 8.0)]  # fmt: skip
+        # Below it and beside it: above is the rail, which has a name of its own.
+        middle = (min(zs) + max(zs)) / 2.0
+        places = [(x, z) for z in (min(zs) - high, min(zs) - 2.0 * high, middle)
+                  for x in (max(xs) + wide + 8.0, min(xs) - wide - 8.0, (min(xs) + max(xs)) / 2.0)]  # fmt: skip
         yield _Name("support bearing", places)
     for text, ((fx, fz), (ax, az)) in zip(("lower link", "upper link"), subject.picture.links_mm, strict=False):
         ways = (-1.0, 1.0) if text == "lower link" else (1.0, -1.0)

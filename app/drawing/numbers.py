@@ -273,3 +273,4 @@ class NumbersRow:
         board.line(line, colour, 1.1 * k, z=11.5)
         board.disc(tip, 2.8 * k, colour, Stroke(board.theme.paper, 0.7), z=12.0)
         board.leaders.append(Leader(cell.key, line))
+        board.edges.append(line)

@@ -101,10 +101,12 @@ class LeafPainter:
         for number, fraction in enumerate(_LEAVES):
             first, last = middle - fraction * middle, middle + fraction * (1.0 - middle)
             line: list[Point] = []
+            away = self.step * number
             for place in range(round(first * total), round(last * total) + 1):
-                (x, z), (ux, uz) = on_polyline(self.curve, place / total)
-                away = self.step * number
-                line.append(view.px((x + uz * away, z - ux * away)))
+                (ax, az), (x, z) = self.curve[max(place - 1, 0)], self.curve[place]
+                bx, bz = self.curve[min(place + 1, total)]
+                run = math.hypot(bx - ax, bz - az) or 1.0
+                line.append(view.px((x + (bz - az) / run * away, z - (bx - ax) / run * away)))
             if len(line) > 1:
                 board.line(line, leaf, self.thick, z=5.6)
                 board.edges.append(tuple(line))

@@ -121,7 +121,7 @@ class ShaftPainter:
         """A tube with the light above its middle and the shade below."""
         if last <= first:
             return
-        self._shape(hung, bar(last, half, first), self._base, thick, z=z)
+        self._shape(hung, bar(last, half, first), self._base, 0.0, z=z)
         for top, bottom, fill in ((0.80, 0.34, self._light), (-0.36, -0.97, self._shadow)):
             band = [(first, top * half), (last, top * half), (last, bottom * half), (first, bottom * half)]
             self._shape(hung, band, fill, 0.0, z=z + 0.01)

@@ -91,7 +91,7 @@ def short_name(finding: Finding) -> str:
 
 
 def where_worst(finding: Finding, solution: Solution) -> str:
-    """At which end of the travel a finding's value is, "" at ride height or where the travel does not tell.
+    """At which end of the travel a finding's value is, "" between them or where the travel does not tell.
 
     >>> from types import SimpleNamespace as Any
     >>> travel = Any(axle_mm=(-90.0, 0.0, 50.0), engaged_mm=(19.0, 40.0, 45.0), slip_left_mm=None)
@@ -115,8 +115,7 @@ def where_worst(finding: Finding, solution: Solution) -> str:
             return ""
     if over is None or least is None:
         return ""
-    at = travel.axle_mm[over.index(least)]
-    return "" if abs(at) < _SAME_MM else " at droop" if at < 0.0 else " at bump"
+    return {0: " at droop", len(over) - 1: " at bump"}.get(over.index(least), "")
 
 
 def value_words(finding: Finding, display: Display, most_deg: float | None = None, at: str = "") -> str:

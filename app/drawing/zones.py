@@ -18,6 +18,8 @@ STRIP: Final = 16.0
 _GROUND_COSTS: Final = 0.93
 """The ground is shown where the scale stays above this share of what it is without."""
 _LEAST_TOP: Final = 30.0
+_KNEE: Final = 26.0
+"""Height under the numbers that their leaders turn in."""
 _BESIDE_PERCH_MM: Final = 70.0
 _SMALL: Final = 480.0
 """Below this height of the page an idle view from above is a strip."""
@@ -78,9 +80,11 @@ class _Layout:
         self.strip = STRIP * room.k if with_top else 0.0
         self.top_view, self.middle = 0.0, 0.0
         by_width = self.scale = self._by_width()
+        high, joint = self.high, max(one[2] for one in subject.rest_joints)
         for _ in range(6):
             # A smaller scale makes the view from above lower, which leaves more height to this one.
             self.top_view = self._top_height() if with_top else 0.0
+            self.high = max(high, joint + _KNEE * room.k / self.scale)
             self.scale = min(by_width, self.tall / (self.high - self.low))
         self._down_to_the_floor()
         self._share_spare_height()

@@ -173,3 +173,15 @@ def test_the_theme_changes_no_place() -> None:
     assert shown is not None
     light, dark = (drawing(shown, (860, 560), Style(theme)) for theme in (LIGHT, DARK))
     assert (light.words, light.leaders, light.targets) == (dark.words, dark.leaders, dark.targets)
+
+
+@pytest.mark.parametrize("name", [name for name in SAMPLES if name != "three_angles_and_a_length"])
+def test_on_a_large_page_the_rail_the_output_and_the_links_have_their_names(name: str) -> None:
+    """What stands left out there is the powertrain ahead of the page's edge, no part beside the shaft."""
+    for size in ((1240, 700), (1500, 820)):
+        made = page(name, size)
+        assert made is not None
+        texts = {text for _, text in made.words}
+        assert any(text.startswith("frame rail, ") for text in texts)
+        assert texts & {"gearbox", "transfer case"}
+        assert set(made.left_out) <= {"engine", "bell housing", "gearbox", "mount", "cab floor"}
