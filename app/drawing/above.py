@@ -91,8 +91,8 @@ def _axle(board: Board, view: View, subject: Subject, nose: Pair) -> None:
     board.part(view, tube, [(-half, 4000.0), (half, 4000.0), (half, -4000.0), (-half, -4000.0)], 0.14, z=2.6, thick=1.1)
     for x, y in picture.perches_mm:
         draw_plate(board, view, (x, y), 66.0, 32.0, 0.40, z=2.8)
-        if picture.spring_mm:
-            first, last = picture.spring_mm[0][0], picture.spring_mm[-1][0]
+        if subject.spring:
+            first, last = subject.spring[0][0], subject.spring[-1][0]
             draw_plate(board, view, ((first + last) / 2.0, y), (last - first) / 2.0, 30.0, 0.50, z=2.5)
     toward = (1.0, 0.0) if subject.ahead else (-1.0, 0.0)
     draw_axle(board, view, subject, Housing((centre[0], nose[1]), nose, toward, subject.axle_tube_mm))

@@ -77,10 +77,10 @@ def _beside_words(side: SideView) -> tuple[tuple[float, float], ...]:
 def _suspension(side: SideView) -> Anchor | None:
     view, subject = side.view, side.subject
     picture = subject.picture
-    if picture.spring_mm and subject.axle_centre is not None:
+    if subject.spring and subject.axle_centre is not None:
         way = -1.0 if subject.ahead else 1.0
         near = view.x(subject.axle_centre[0] + way * 1.12 * subject.housing_mm)
-        far = view.x(picture.spring_mm[0][0] + 25.0 if subject.ahead else picture.spring_mm[-1][0] - 25.0)
+        far = view.x(subject.spring[0][0] + 25.0 if subject.ahead else subject.spring[-1][0] - 25.0)
         low, high = sorted((near, far))
         low, high = max(low, view.box[0] + 8.0), min(high, view.box[2] - 8.0)
         return Anchor(((low, max(low, high)),), side.spring_height)

@@ -33,11 +33,20 @@ class Board:
         self.bodies: list[tuple[Point, ...]] = []
         """Outlines that no word may lie on: the shaft's."""
         self.edges: list[tuple[Point, ...]] = []
-        """Lines that a part's name keeps clear of."""
+        """Lines that a part's name keeps clear of, leaders among them."""
+        self._bounds: list[Box] = []
         self._items: list[tuple[float, Item]] = []
+        self._closed = (0, 0)
+        """How many targets and bodies belong to layers that are closed."""
 
     def finish(self, box: Box | None = None) -> None:
-        """Close a layer: what was drawn since the last one, cut off at a box."""
+        """Close a layer: what was drawn and may be pressed since the last one, cut off at a box."""
+        if box is not None:
+            targets, bodies = self._closed
+            cut = [one._replace(outline=cut_off(one.outline, box)) for one in self.targets[targets:]]
+            self.targets[targets:] = [one for one in cut if one.outline]
+            self.bodies[bodies:] = [one for one in (cut_off(body, box) for body in self.bodies[bodies:]) if one]
+        self._closed = len(self.targets), len(self.bodies)
         self._items.sort(key=lambda one: one[0])
         self.layers.append(Layer(tuple([item for _, item in self._items]), box))
         self._items = []
@@ -87,12 +96,12 @@ class Board:
         self, view: View, hung: Hung, points: Sequence[Pair], share: float, *, z: float, thick: float = 1.2,
         round_mm: float = 0.0, fill: str = "", dash: tuple[float, ...] = (), edge: str = "",
     ) -> tuple[Point, ...]:  # fmt: skip
-        """Draw a part of a silhouette, tinted with a share of ink; a dashed one is not filled."""
+        """Draw a part of a silhouette, tinted with a share of ink; a dashed one is not filled unless told to be."""
         told = rounded(points, round_mm) if round_mm else points
         made = view.all_px(hung.all(told))
         self.edges.append((*made, made[0]))
         stroke = Stroke(edge or (self.theme.muted if dash else self.theme.ink), thick, dash)
-        return self.shape(made, "" if dash else fill or self.tint(share), stroke, z=z)
+        return self.shape(made, fill or ("" if dash else self.tint(share)), stroke, z=z)
 
     def seam(self, view: View, hung: Hung, one: Pair, two: Pair, share: float, *, z: float, thick: float = 0.8) -> None:
         """Draw a line within a silhouette."""
@@ -141,10 +150,19 @@ class Board:
         if any(left < b[2] and b[0] < right and top < b[3] and b[1] < bottom for b, _ in self.words):
             return False
         padded = (left, top, right, bottom)
-        lines = [*(one.points for one in (*self.leaders, *self.lower)), *self.edges]
-        if any(crosses(one, two, padded) for line in lines for one, two in itertools.pairwise(line)):
-            return False
+        for one in self.edges[len(self._bounds) :]:
+            self._bounds.append(_bounds(one))
+        for line, (x0, y0, x1, y1) in zip(self.edges, self._bounds, strict=True):
+            near = left <= x1 and x0 <= right and top <= y1 and y0 <= bottom
+            if near and any(crosses(one, two, padded) for one, two in itertools.pairwise(line)):
+                return False
         return not any(overlaps(body, padded) for body in self.bodies)
+
+
+def _bounds(points: Sequence[Point]) -> Box:
+    """The box about a line."""
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    return min(xs), min(ys), max(xs), max(ys)
 
 
 def crosses(one: Point, two: Point, box: Box) -> bool:
@@ -164,6 +182,32 @@ def crosses(one: Point, two: Point, box: Box) -> bool:
         if first > last:
             return False
     return True
+
+
+def cut_off(outline: tuple[Point, ...], box: Box) -> tuple[Point, ...]:
+    """The part of an outline that lies in a box; empty where none does.
+
+    Source: cutting a polygon at each side of a convex one in turn (Sutherland and Hodgman, from memory).
+
+    >>> cut_off(((0.0, 0.0), (4.0, 0.0), (4.0, 2.0), (0.0, 2.0)), (1.0, -1.0, 3.0, 5.0))
+    ((1.0, 0.0), (3.0, 0.0), (3.0, 2.0), (1.0, 2.0))
+    """
+    for axis, edge, way in ((0, box[0], 1.0), (0, box[2], -1.0), (1, box[1], 1.0), (1, box[3], -1.0)):
+        if all(way * (point[axis] - edge) >= 0.0 for point in outline):
+            continue
+        kept: list[Point] = []
+        for before, here in zip((outline[-1], *outline[:-1]), outline, strict=True):
+            was, now = way * (before[axis] - edge), way * (here[axis] - edge)
+            if was * now < 0.0:
+                share = was / (was - now)
+                (ax, ay), (bx, by) = before, here
+                kept.append((ax + (bx - ax) * share, ay + (by - ay) * share))
+            if now >= 0.0:
+                kept.append(here)
+        outline = tuple(kept)
+        if not outline:
+            return ()
+    return outline
 
 
 def inside(point: Point, outline: Sequence[Point]) -> bool:

@@ -122,7 +122,7 @@ class _Page:
         k = self.style.k
         head = HEAD * k if self.style.head else 0.0
         numbers = NumbersRow(board, cells_of(board, self.subject), self.left, self.right, self.top + head)
-        before, behind = numbers.outer_widths(cells_of(board, self.subject, at_ride=True))
+        before, behind = numbers.outer_widths(self.subject)
         band = self._band(flags)
         room = Room(
             (self.left, numbers.rule, self.right, self.bottom), flags.height + band, before, behind, k, self.height

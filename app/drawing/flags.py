@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
@@ -12,7 +13,7 @@ from app.drawing.items import Leader, Stroke
 from app.drawing.palette import Colour
 from app.drawing.places import boxed
 from app.drawing.rows import settled
-from app.drawing.wording import numbered, short_name, value_words
+from app.drawing.wording import numbered, short_name, value_words, where_worst
 from geometry.words.solution import Finding, Verdict
 
 if TYPE_CHECKING:
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
 
 WORD_PT: Final = 11.0
 LINE: Final = 15.5
-_INDENT, _BETWEEN, _COLUMN, _GAP, _INSET = 17.0, 7.0, 18.0, 20.0, 6.0
+_INDENT, _BETWEEN, _COLUMN, _GAP, _INSET = 17.0, 7.0, 18.0, 18.0, 6.0
 MOST_LINES: Final = 4
 NOWHERE: Final = "nowhere"
 """Cell of the findings whose part is not in the drawing."""
@@ -31,7 +32,10 @@ _DRAWN = frozenset({
     "powertrain", "front_joint", "shaft", "bearing", "centre_joint", "rear_joint", "axle", "perches", "suspension",
     "obstacles", "shocks", "torque_bars", "lateral_link",
 })  # fmt: skip
-FORMS: Final = ("all", "all, nowhere as marks", "worst, two lines", "worst, three lines", "worst, limit below", "marks")
+FORMS: Final = (
+    "all", "all, nowhere as marks", "all, without places", "worst, two lines", "worst, three lines",
+    "worst, limit below", "marks",
+)  # fmt: skip
 """How much a cell says, richest first."""
 
 
@@ -101,10 +105,21 @@ class FlagsRow:
             drawn = finding.part in _DRAWN and subject.drawable
             groups.setdefault(finding.part if drawn else NOWHERE, []).append((number, finding))
         self.flags = [Flag(key, self._columns(key, some), some) for key, some in groups.items()]
+        if form == "marks":
+            # The last form fits whatever the page: with as many marks in a line as there is room for.
+            for many in range(max(map(len, groups.values()), default=0), 0, -1):
+                for flag in self.flags:
+                    flag.columns = (self._marks(flag.findings, many),)
+                    flag.width = self._width(flag.columns)
+                if self.total <= wide:
+                    break
         unknown = [one for one in subject.whole.findings if one.verdict == "unknown"]
         if unknown:
-            self.flags.append(Flag(UNKNOWN, self._not_judged(len(unknown), next_wanted, 0.4 * wide)))
+            self.flags.append(Flag(UNKNOWN, ()))
         for flag in self.flags:
+            if flag.key == UNKNOWN:
+                beside = self.total + _GAP * board.k + _INDENT * board.k
+                flag.columns = self._not_judged(len(unknown), next_wanted, max(0.4 * wide, wide - beside))
             flag.width = self._width(flag.columns)
 
     @property
@@ -127,14 +142,7 @@ class FlagsRow:
             lines = [line for one in some for line in self._two_lines(*one)]
             return tuple(tuple(lines[start : start + MOST_LINES]) for start in range(0, len(lines), MOST_LINES))
         if form == "marks":
-            marks: list[Run] = []
-            for number, finding in some:
-                marks += [
-                    Run("mark", verdict=finding.verdict),
-                    Run("words", str(number), finding.verdict, bold=True),
-                    Run("gap"),
-                ]
-            return ((tuple(marks),),)
+            return (self._marks(some, len(some)),)
         number, finding = some[0]
         head, value = self._two_lines(number, finding)
         also = f"also {', '.join(str(other) for other, _ in some[1:])}" if len(some) > 1 else ""
@@ -153,6 +161,16 @@ class FlagsRow:
             return ((head, (*value, Run("words", f" · {also}", colour="muted"))),)
         return ((head, value, (Run("indent"), Run("words", also, colour="muted"))),)
 
+    def _marks(self, some: list[tuple[int, Finding]], many: int) -> tuple[Line, ...]:
+        """Shapes and numbers alone, so many in a line."""
+        marks = [
+            (Run("mark", verdict=finding.verdict), Run("words", str(number), finding.verdict, bold=True), Run("gap"))
+            for number, finding in some
+        ]
+        return tuple(
+            tuple(itertools.chain.from_iterable(marks[start : start + many])) for start in range(0, len(marks), many)
+        )
+
     def _two_lines(self, number: int, finding: Finding) -> tuple[Line, Line]:
         name = Run("words", f"{number} {short_name(finding)}", finding.verdict, bold=True)
         value = self._value(finding)
@@ -161,7 +179,8 @@ class FlagsRow:
     def _value(self, finding: Finding) -> str:
         names = [f"{name}_joint" for name in self.subject.joint_names]
         most = self.subject.greatest_deg(names.index(finding.part)) if finding.part in names else None
-        return value_words(finding, self.subject.build.display, most)
+        at = "" if self.form == "all, without places" else where_worst(finding, self.subject.whole)
+        return value_words(finding, self.subject.build.display, most, at)
 
     def _not_judged(self, count: int, wanted: str, room: float) -> Columns:
         head = (Run("mark", verdict="unknown"), Run("words", f"{count} not judged yet", "unknown", bold=True))
@@ -192,11 +211,23 @@ class FlagsRow:
             to = anchor(flag.key) if flag.key not in {NOWHERE, UNKNOWN} else None
             (loose if to is None else tied).append((flag, to))
         tied.sort(key=lambda one: one[1].middle if one[1] else 0.0)
-        row = tied + loose
+        placed = self._settle(tied + loose, left, right)
+        for _ in tied:
+            # Leaders cross where cells stand in another order than what they point at: then those two change places.
+            ends = [to.nearest(x + _INSET * k) for _, x, to in placed if to]
+            wrong = next((place for place, (one, two) in enumerate(itertools.pairwise(ends)) if one > two), None)
+            if wrong is None:
+                break
+            tied[wrong : wrong + 2] = tied[wrong : wrong + 2][::-1]
+            placed = self._settle(tied + loose, left, right)
+        return placed
+
+    def _settle(self, row: list[tuple[Flag, Anchor | None]], left: float, right: float) -> list[Placed]:
+        """A row in its order: each cell as near to what it points at as the others let it."""
         if not row:
             return []
-        gaps = [flag.width + _GAP * k for flag, _ in row[:-1]]
-        inset = _INSET * k
+        gaps = [flag.width + _GAP * self.board.k for flag, _ in row[:-1]]
+        inset = _INSET * self.board.k
         last = right - row[-1][0].width
         xs = [to.middle - inset if to else right - flag.width for flag, to in row]
         for _ in range(5):
@@ -228,6 +259,7 @@ class FlagsRow:
             board.line(line, colour, 1.1 * k, z=10.5)
             board.disc(tip, 2.5 * k, colour, Stroke(board.theme.paper, 0.7), z=12.0)
             board.lower.append(Leader(flag.key, line))
+            board.edges.append(line)
 
     def _write(self, flag: Flag, x: float, top: float) -> None:
         k, board = self.board.k, self.board
@@ -251,10 +283,22 @@ class FlagsRow:
             left += wide + _COLUMN * k
 
     def _pressable(self, flag: Flag, column: tuple[Line, ...], left: float, wide: float, top: float, at: int) -> None:
-        """Each finding's own lines choose it; a cell that says only its worst chooses that."""
+        """Each finding's own lines or mark choose it; a cell that says only its worst chooses that."""
         if not flag.findings:
             return
         k = self.board.k
+        if column[0][-1].kind == "gap":
+            marks = [
+                (row, line[start : start + 3]) for row, line in enumerate(column) for start in range(0, len(line), 3)
+            ]
+            before, end = 0, left
+            for (row, mark), (_, finding) in zip(marks, flag.findings, strict=True):
+                if row > before:
+                    before, end = row, left
+                upper, right = top + row * LINE * k, end + self._line_width(mark)
+                self.board.target(finding.part, boxed(end, upper, right, upper + LINE * k), finding=finding.id)
+                end = right
+            return
         pairs = [flag.findings[at + place : at + place + 1] for place in range(len(column) // 2)]
         if not self.form.startswith("all") or len(column) < 2:
             pairs = [flag.findings[:1]]

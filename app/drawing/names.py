@@ -19,11 +19,12 @@ QUIET_PT = 9.0
 
 
 class _Name(NamedTuple):
-    """A name, the places that it may stand at (mm, its middle), and the outline that it must lie within, if any."""
+    """A name, and the places that its middle may stand at, mm: within an outline where there is one, else beside it."""
 
     text: str
     places: list[Pair]
     within: tuple[Point, ...] = ()
+    beside: tuple[Pair, ...] = ()
 
 
 def write_names(side: SideView) -> list[str]:
@@ -32,20 +33,26 @@ def write_names(side: SideView) -> list[str]:
     left_out = []
     pt = QUIET_PT * k
     for name in _names(side):
-        for place in name.places:
+        seen = False
+        for number, place in enumerate((*name.places, *name.beside)):
             x, y = view.px(place)
+            if not view.holds((x, y)):
+                continue
+            seen = True
             base = y + 0.28 * pt * PX_PER_PT
             box = board.box_of(x, base, name.text, pt, align="middle")
             corners = ((box[0], box[1]), (box[2], box[1]), (box[2], box[3]), (box[0], box[3]))
             if not all(view.holds((cx, cy)) for cx, cy in corners) or box[0] < view.box[0] + 4.0:
                 continue
-            if name.within and not all(inside(corner, name.within) for corner in corners):
+            kept_in = name.within and number < len(name.places)
+            if kept_in and not all(inside(corner, name.within) for corner in corners):
                 continue
             if board.is_free(box, 3.0 * k):
                 board.write(x, base, name.text, pt, board.tint(0.78), align="middle")
                 break
         else:
-            left_out.append(name.text)
+            if seen:
+                left_out.append(name.text)
     return left_out
 
 
@@ -62,8 +69,10 @@ def _names(side: SideView) -> Iterator[_Name]:
         wide = width("support bearing", QUIET_PT * k) / 2.0 / view.scale
         xs = [view.mm(one)[0] for one in side.bearing]
         zs = [view.mm(one)[1] for one in side.bearing]
-        places = [(x, z) for z in (max(zs) + high, min(zs) - high, max(zs) + 3.0 * high)
-                  for x in (max(xs) + wide + 8.0, min(xs) - wide - 8.0)]  # fmt: skip
+        # Below it and beside it: above is the rail, which has a name of its own.
+        middle = (min(zs) + max(zs)) / 2.0
+        places = [(x, z) for z in (min(zs) - high, min(zs) - 2.0 * high, middle)
+                  for x in (max(xs) + wide + 8.0, min(xs) - wide - 8.0, (min(xs) + max(xs)) / 2.0)]  # fmt: skip
         yield _Name("support bearing", places)
     for text, ((fx, fz), (ax, az)) in zip(("lower link", "upper link"), subject.picture.links_mm, strict=False):
         ways = (-1.0, 1.0) if text == "lower link" else (1.0, -1.0)
@@ -82,12 +91,14 @@ def _names(side: SideView) -> Iterator[_Name]:
         slope = subject.here.angles.frame_slope_deg or 0.0
         lean = "level" if abs(slope) < LEVEL_DEG else leaning(slope, down="tail down", up="nose down")
         first, last = subject.joints[0][0], subject.joints[-1][0]
-        (_, az), (_, bz), (_, tb), (_, ta) = rail
-        low, deep = (az + bz) / 2.0, (ta + tb) / 2.0
-        yield _Name(f"frame rail, {lean}", [
-            (first + share * (last - first), (low + deep) / 2.0)
-            for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, -0.05, 1.1)
-        ])  # fmt: skip
+        (ax, az), (bx, bz), (_, tb), (_, ta) = rail
+        places = []
+        for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9, -0.1, 1.1, -0.2, 1.2, -0.4, 1.4, -0.6, 1.6):
+            x = first + share * (last - first)
+            along = (x - ax) / (bx - ax)
+            under, top = az + along * (bz - az), min(ta + along * (tb - ta), view.high_mm)
+            places.append((x, (under + top) / 2.0))
+        yield _Name(f"frame rail, {lean}", places)
 
 
 def _obstacle(side: SideView, text: str, outline: tuple[Point, ...], high: float) -> _Name:
@@ -112,7 +123,11 @@ def _powertrain(side: SideView, high: float) -> Iterator[_Name]:
         return
     hung = Hung(subject.output, line)
     if subject.ahead:
-        places = [hung.at(235.0 + dx, up * 250.0) for up in (-0.4, 0.45, -0.30, 0.35) for dx in (0.0, -20.0, 30.0)]
+        places = [
+            hung.at(235.0 + dx, up * 250.0)
+            for up in (-0.4, 0.45, -0.30, 0.35)
+            for dx in (0.0, -20.0, 30.0, -55.0, 78.0)
+        ]
         places += [hung.at(235.0, -0.52 * 250.0 - 0.9 * high)]
         yield _Name("transfer case", places)
         return
@@ -120,26 +135,24 @@ def _powertrain(side: SideView, high: float) -> Iterator[_Name]:
     bell = min(0.28 * long, 200.0)
     cut = (view.box[0] - view.x(subject.output[0])) / view.scale + 10.0
 
-    def within(text: str, first: float, last: float, low: float, top: float, *, under: float | None = None) -> _Name:
+    def within(text: str, first: float, last: float, low: float, top: float, under: float) -> _Name:
         start = max(first, cut)
-        ways = [start + (last - start) * share for share in (0.5, 0.4, 0.6, 0.3, 0.7)] if start < last else []
+        ways = [start + (last - start) * share for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)] if start < last else []
         ups = [(low + top) / 2.0 + share * (top - low) for share in (-0.25, 0.25, -0.33, 0.33, -0.12, 0.12)]
+        box = view.all_px(hung.all([(start, low), (start, top), (last, top), (last, low)]))
         places = [hung.at(way, up) for up in ups for way in ways]
-        if under is not None:
-            places += [hung.at(way, under - 0.9 * high) for way in ways]
-        box = view.all_px(hung.all([(start, low), (start, top), (last, top), (last, low)])) if under is None else ()
-        return _Name(text, places, box)
+        return _Name(text, places, box, tuple(hung.at(way, under - 0.9 * high) for way in ways))
 
     if has_transfer_case(powertrain):
-        yield within("transfer case", -0.42 * long, -75.0, -0.60 * tall, 0.36 * tall, under=-0.62 * tall)
-        yield within("gearbox", bell - long, -0.42 * long, -0.36 * tall, 0.37 * tall)
+        yield within("transfer case", -0.42 * long, -75.0, -0.60 * tall, 0.36 * tall, -0.62 * tall)
+        yield within("gearbox", bell - long, -0.42 * long, -0.36 * tall, 0.37 * tall, -0.45 * tall)
     else:
-        yield within("gearbox", -0.72 * long, -80.0, -0.30 * tall, 0.30 * tall, under=-0.44 * tall)
-    yield within("bell housing", -long, bell - long, -0.42 * tall, 0.45 * tall)
-    yield within("engine", -long - 0.92 * engine, -long, -0.20 * head, 0.38 * head)
+        yield within("gearbox", bell - long, -80.0, -0.36 * tall, 0.37 * tall, -0.44 * tall)
+    yield within("engine", -long - 0.92 * engine, -long, -0.20 * head, 0.38 * head, -0.36 * head)
+    yield within("bell housing", -long, bell - long, -0.42 * tall, 0.45 * tall, -0.47 * tall)
     mount = subject.picture.rear_mount_mm
     if mount is not None:
         wide = (width("mount", QUIET_PT * side.board.k) / 2.0 + 5.0) / view.scale + 44.0
         yield _Name(
-            "mount", [(mount[0] + wide, mount[1]), (mount[0] - wide, mount[1]), (mount[0], mount[1] - 18.0 - high)]
+            "mount", [(mount[0], mount[1] - 18.0 - high), (mount[0] + wide, mount[1]), (mount[0] - wide, mount[1])]
         )

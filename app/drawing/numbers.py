@@ -26,8 +26,8 @@ _MARK: Final = 17.0
 """Room for a verdict's shape before a number."""
 SET_FROM_DEG: Final = 0.25
 """Half a wedge's step: a smaller difference is not to be set."""
-_ANGLE = frozenset({"operating_angle_most", "operating_angle_least", "straight_end", "first_joint"})
-"""Findings that are about the operating angle itself."""
+_ANGLE = frozenset({"operating_angle_most", "operating_angle_least", "straight_end", "first_joint", "joint_bind"})
+"""Findings that are about the operating angle itself, here or at an end of the travel."""
 _NEAR_DEG: Final = 3.0
 
 
@@ -63,10 +63,9 @@ class Cell:
 ARROW: Final = " → "
 
 
-def cells_of(board: Board, subject: Subject, *, at_ride: bool = False) -> list[Cell]:
-    """The cells, front to rear; `at_ride` those of ride height, whatever is shown."""
-    here = subject.whole if at_ride else subject.here
-    away = subject.away and not at_ride
+def cells_of(board: Board, subject: Subject) -> list[Cell]:
+    """The cells, front to rear."""
+    here, away = subject.here, subject.away
     points, ride = subject.whole.setpoints, subject.whole.angles
     up, down = ("nose down", "nose up") if subject.ahead else ("nose up", "nose down")
     joints = [_joint(board, subject, place, joint, away=away) for place, joint in enumerate(here.joints)]
@@ -132,6 +131,7 @@ class _Placed:
     span: tuple[float, float]
     at: Callable[[float], Point]
     weight: float
+    seen: bool = True
 
     def target(self, x: float | None = None) -> float:
         low, high = self.span
@@ -146,21 +146,27 @@ class NumbersRow:
         self.base = top + 26.0 * board.k
         self.rule = top + 65.0 * board.k
 
-    def outer_widths(self, ride: list[Cell]) -> tuple[float, float]:
-        """Room that the first and the last cell take beside the outer joints, the same over the travel."""
+    def outer_widths(self, subject: Subject) -> tuple[float, float]:
+        """Room that the first and the last cell want beside the outer joints, the same in every state.
+
+        With it no joint's number is moved by more than half its width.
+        """
         k, gap = self.board.k, _GAP * self.board.k
-        if not self.cells or len(self.cells) != len(ride):
+        still, gone = (
+            cells_of(self.board, replace(subject, here=subject.whole, travel_mm=travel, torque="none"))
+            for travel in (0.0, 1.0)
+        )
+        if not still:
             return gap, gap
-        ends = []
-        for first, of, joint in ((self.cells[0], ride[0], ride[1:2]), (self.cells[-1], ride[-1], ride[-2:-1])):
-            half = max((one.width(k) for one in joint), default=0.0) / 2.0
-            ends.append(max(first.width(k), of.width(k)) + gap + half)
-        return ends[0], ends[1]
+        return (
+            max(still[0].width(k), gone[0].width(k)) + gap,
+            max(still[-1].width(k), gone[-1].width(k)) + gap,
+        )
 
     def draw(self, view: View, subject: Subject, housing: Housing | None) -> None:
         """Place the cells over what they tell of and draw them with their leaders."""
         k, board = self.board.k, self.board
-        placed = [self._hang(cell, view, subject, housing) for cell in self.cells]
+        placed = self._beside_what_is_seen([self._hang(cell, view, subject, housing) for cell in self.cells])
         if not placed:
             return
         gap = _GAP * k
@@ -177,6 +183,25 @@ class NumbersRow:
         for one, x in zip(placed, xs, strict=True):
             self._draw(one, x, view)
         board.line(((self.left, self.rule), (self.right, self.rule)), board.tint(0.28), 0.8, z=11.0)
+
+    def _beside_what_is_seen(self, placed: list[_Placed]) -> list[_Placed]:
+        """In a view that the person chose: what lies outside it is told where that pushes no other number aside."""
+        seen = [one for one in placed if one.seen]
+        if not seen or len(seen) == len(placed):
+            return placed
+        k, muted, kept = self.board.k, self.board.theme.muted, list(seen)
+        first, last = placed.index(seen[0]), placed.index(seen[-1])
+        left = seen[0].target() - seen[0].cell.width(k) / 2.0 - self.left
+        right = self.right - seen[-1].target() - seen[-1].cell.width(k) / 2.0
+        for some, room in ((placed[:first][::-1], left), (placed[last + 1 :], right)):
+            for one in some:
+                room -= one.cell.width(k) + _GAP * k  # noqa: PLW2901
+                if room < 0.0:
+                    break
+                one.cell = replace(one.cell, runs=tuple([(text, pt, muted) for text, pt, _ in one.cell.runs]))
+                one.weight = 0.01
+                kept.append(one)
+        return [one for one in placed if one in kept]
 
     def _settle(self, placed: list[_Placed], gap: float) -> list[float]:
         """Lines slide along their interval until they stand straight under their cell, or as near as can be."""
@@ -195,7 +220,9 @@ class NumbersRow:
         names = [f"{name}_joint" for name in subject.joint_names]
         if cell.key in names:
             at = view.px(subject.side_joints[names.index(cell.key)])
-            return _Placed(cell, (at[0], at[0]), lambda _: at, 6.0)
+            low, high = view.box[0], view.box[2]
+            x = min(max(at[0], low), high)
+            return _Placed(cell, (x, x), lambda _: at, 6.0, view.holds(at))
         output = cell.key == "output"
         joint = subject.output if output else subject.nose
         line = subject.output_line if output else subject.pinion_line
@@ -205,7 +232,8 @@ class NumbersRow:
         first, last = sorted(view.x(joint[0] + way * direction[0] * reach) for reach in (near, far))
         low = max(first, view.box[0] + 14.0 * self.board.k)
         high = min(max(last, low), view.box[2] - 14.0 * self.board.k)
-        return _Placed(cell, (min(low, high), high), lambda x: self._on_line(view, joint, direction, x), 1.0)
+        seen = last > view.box[0] + 14.0 * self.board.k and first < view.box[2] - 14.0 * self.board.k
+        return _Placed(cell, (min(low, high), high), lambda x: self._on_line(view, joint, direction, x), 1.0, seen)
 
     def _interval(self, subject: Subject, housing: Housing | None, *, output: bool) -> tuple[float, float]:
         """From where to where along output or pinion the leader may end, mm from the joint."""
@@ -237,7 +265,7 @@ class NumbersRow:
         half = cell.width(k) / 2.0
         board.target(cell.part, boxed(x - half, self.base - 24.0 * k, x + half, self.rule))
         tip = one.at(one.target(x))
-        if not view.holds(tip):
+        if not (one.seen and view.holds(tip)):
             return
         colour = cell.runs[0][2]
         knee = self.rule + 18.0 * k
@@ -245,3 +273,4 @@ class NumbersRow:
         board.line(line, colour, 1.1 * k, z=11.5)
         board.disc(tip, 2.8 * k, colour, Stroke(board.theme.paper, 0.7), z=12.0)
         board.leaders.append(Leader(cell.key, line))
+        board.edges.append(line)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from types import MappingProxyType
 from typing import Final, Literal
 
@@ -106,6 +107,7 @@ def contrast(one: str, other: str) -> float:
     return (high + 0.05) / (low + 0.05)
 
 
+@lru_cache(maxsize=512)
 def mixed(colour: str, paper: str, share: float) -> str:
     """Opaque colour that `share` of a colour over paper gives, for painters and printers without transparency."""
     pairs = [(int(colour[i : i + 2], 16), int(paper[i : i + 2], 16)) for i in (1, 3, 5)]

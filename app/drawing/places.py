@@ -78,7 +78,9 @@ class Hung(NamedTuple):
 
     def all(self, points: Iterable[Pair]) -> list[Pair]:
         """Several."""
-        return [self.at(t, w) for t, w in points]
+        (x, z), (ax, az) = self.origin, self.along
+        ux, uz = (az, -ax) if ax < 0.0 else (-az, ax)
+        return [(x + ax * t + ux * w, z + az * t + uz * w) for t, w in points]
 
 
 def hung_on(one: Pair, two: Pair) -> tuple[Hung, float]:

@@ -137,6 +137,8 @@ def _gearbox(
             edge=board.tint(0.78),
         )  # fmt: skip
         board.target("powertrain", made)
+        # What was measured shows through it.
+        board.line(view.all_px((*outline, outline[0])), board.tint(0.30), 0.8, z=3.31)
         for at, share, thick in ((middle + 6.0, 0.75, 1.3), (middle - 2.0, 0.4, 0.7)):
             board.seam(view, hung, (at, 0.37 * tall), (at, -0.61 * tall), share, z=3.32, thick=thick)
 

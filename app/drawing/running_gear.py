@@ -71,7 +71,7 @@ class LeafPainter:
 
     def __init__(self, board: Board, view: View, subject: Subject, housing: Housing | None) -> None:
         self.board, self.view, self.subject, self.housing = board, view, subject, housing
-        self.curve = subject.picture.spring_mm
+        self.curve = subject.spring
         self.spring = subject.build.suspension if isinstance(subject.build.suspension, LeafSuspension) else None
         self.thick = max(_LEAF_MM * view.scale, 2.0)
         self.step = (self.thick + 1.0) / view.scale
@@ -96,15 +96,17 @@ class LeafPainter:
 
     def _pack(self) -> None:
         board, view, total = self.board, self.view, len(self.curve) - 1
-        middle = self._clamp_share()
+        middle = self.subject.bolt_share
         leaf = board.tint(0.66)
         for number, fraction in enumerate(_LEAVES):
             first, last = middle - fraction * middle, middle + fraction * (1.0 - middle)
             line: list[Point] = []
+            away = self.step * number
             for place in range(round(first * total), round(last * total) + 1):
-                (x, z), (ux, uz) = on_polyline(self.curve, place / total)
-                away = self.step * number
-                line.append(view.px((x + uz * away, z - ux * away)))
+                (ax, az), (x, z) = self.curve[max(place - 1, 0)], self.curve[place]
+                bx, bz = self.curve[min(place + 1, total)]
+                run = math.hypot(bx - ax, bz - az) or 1.0
+                line.append(view.px((x + (bz - az) / run * away, z - (bx - ax) / run * away)))
             if len(line) > 1:
                 board.line(line, leaf, self.thick, z=5.6)
                 board.edges.append(tuple(line))
@@ -120,12 +122,6 @@ class LeafPainter:
         deep = 3.0 * self.thick + 4.0
         above, below = [(x, y - 5.0) for x, y in line], [(x, y + deep) for x, y in reversed(line)]
         self.board.target("suspension", [*above, *below])
-
-    def _clamp_share(self) -> float:
-        """Where along the main leaf its centre bolt is."""
-        if self.spring is None or not (self.spring.front_half_mm and self.spring.rear_half_mm):
-            return 0.5
-        return self.spring.front_half_mm / (self.spring.front_half_mm + self.spring.rear_half_mm)
 
     def _eye(self, at: Pair) -> None:
         board, view = self.board, self.view
@@ -145,7 +141,7 @@ class LeafPainter:
     def _perch(self, housing: Housing) -> None:
         """Perch, block and wedge between spring and axle tube, U-bolts and plates about them."""
         board, view, plan, tube = self.board, self.view, self.subject.build.plan, housing.tube_mm
-        at, along = on_polyline(self.curve, self._clamp_share())
+        at, along = on_polyline(self.curve, self.subject.bolt_share)
         hung = Hung(at, along)
         over = self.spring is None or self.spring.seat != "under"
         down = -1.0 if over else 1.0
@@ -156,15 +152,17 @@ class LeafPainter:
         front = self.subject.ahead
         by = None if plan is None else plan.front_lift_by if front else plan.rear_lift_by
         lift = 0.0 if plan is None else (plan.front_lift_mm if front else plan.rear_lift_mm) or 0.0
-        if by == "block" and lift > 0.0:
-            block = [(-wide + 6.0, seat), (wide - 6.0, seat), (wide - 6.0, seat + down * lift),
-                     (-wide + 6.0, seat + down * lift)]  # fmt: skip
+        # A block over the axle raises the vehicle, one over a spring that hangs below the axle lowers it.
+        high = lift if over else -lift
+        if by == "block" and high > 0.0:
+            block = [(-wide + 6.0, seat), (wide - 6.0, seat), (wide - 6.0, seat + down * high),
+                     (-wide + 6.0, seat + down * high)]  # fmt: skip
             made = board.part(view, hung, block, 0.22, z=5.55)
             board.target("perches", made)
             for share in (0.33, 0.67):
-                line = seat + down * lift * share
+                line = seat + down * high * share
                 board.seam(view, hung, (-wide + 6.0, line), (wide - 6.0, line), 0.4, z=5.56)
-            seat += down * lift
+            seat += down * high
         wedge = 0.0 if plan is None else plan.axle_shim_deg or 0.0
         if wedge:
             thick = max(math.tan(math.radians(abs(wedge))) * 2.0 * wide, 3.0 / view.scale)

@@ -92,7 +92,8 @@ class ShaftPainter:
         stroke = Stroke(self.board.theme.muted, 1.1, FAINT_DASH)
         for up in (part.half, -part.half):
             ends = part.hung.all(((1.6 * self.r, up), (part.long - 1.6 * self.r, up)))
-            self.board.line(self.view.all_px(ends), stroke.colour, 1.1, z=2.2, dash=FAINT_DASH)
+            made = self.board.line(self.view.all_px(ends), stroke.colour, 1.1, z=2.2, dash=FAINT_DASH)
+            self.board.edges.append(made)
         for end in (part.one, part.two):
             self.board.disc(self.view.px(end), self.r * self.view.scale, "", stroke, z=2.2)
 
@@ -120,7 +121,7 @@ class ShaftPainter:
         """A tube with the light above its middle and the shade below."""
         if last <= first:
             return
-        self._shape(hung, bar(last, half, first), self._base, thick, z=z)
+        self._shape(hung, bar(last, half, first), self._base, 0.0, z=z)
         for top, bottom, fill in ((0.80, 0.34, self._light), (-0.36, -0.97, self._shadow)):
             band = [(first, top * half), (last, top * half), (last, bottom * half), (first, bottom * half)]
             self._shape(hung, band, fill, 0.0, z=z + 0.01)

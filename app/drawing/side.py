@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 from app.drawing.axle import Housing, draw_axle, draw_ghost, draw_tube_end, draw_yoke, housing_of
 from app.drawing.board import CENTRE_DASH, Board
@@ -32,6 +32,18 @@ if TYPE_CHECKING:
 _WEDGE: Final = 0.42
 """Radius of an angle's wedge, of the section's length."""
 WORD_PT: Final = 11.0
+
+
+class _Dimension(NamedTuple):
+    """The words of a section's length: the section's ends, where the words begin and how wide they are, page pixels."""
+
+    ends: tuple[float, float]
+    left: float
+    wide: float
+    size: str
+    tail: str
+    shown: bool
+    room: float
 
 
 class SideView:
@@ -185,11 +197,11 @@ class SideView:
 
         arc = [on_arc(low + (high - low) * step / 12.0) for step in range(13)]
         board.shape([view.px(at), *arc], colour, None, z=7.6, opacity=0.50)
-        board.line(arc, colour, 1.3 * k, z=9.5)
+        board.edges.append(board.line(arc, colour, 1.3 * k, z=9.5))
         out = 17.0 * k / max(radius * view.scale, 1.0)
         for outside, tip in ((high + out, high), (low - out, low)):
             # A rim of paper keeps an arrow apart from a wedge of its own colour.
-            board.line((on_arc(outside), on_arc(tip)), board.theme.paper, 3.6 * k, z=9.9)
+            board.edges.append(board.line((on_arc(outside), on_arc(tip)), board.theme.paper, 3.6 * k, z=9.9))
             board.arrow(on_arc(outside), on_arc(tip), colour, 1.7 * k, z=10.0, head=7.5 * k, half=2.7 * k)
 
     def _centre_line(self, one: Pair, two: Pair) -> None:
@@ -226,32 +238,40 @@ class SideView:
 
     def dimension(self, *, beside_flag: bool) -> None:
         """Length and slope of each section under it; room is left beside the words for the leader of a flag."""
-        subject, board, view, k = self.subject, self.board, self.view, self.board.k
+        board, view, k = self.board, self.view, self.board.k
         if not self.sections:
             return
         low = max(max(view.y(one.one[1]), view.y(one.two[1])) + one.half * view.scale for one in self.sections)
-        y = min(low + 30.0 * k, self.most_low - 14.0 * k)
-        angles, here = subject.here.angles, subject.here.shaft
-        two = len(self.sections) == 2
-        slopes = [angles.front_shaft_slope_deg, angles.shaft_slope_deg] if two else [angles.shaft_slope_deg]
-        r = subject.joint_radius_mm
-        lengths = [one.length_mm for one in here.sections] if two else [here.length_mm]
-        for place, part in enumerate(self.sections):
-            ends = (view.x(part.one[0]), view.x(part.two[0]))
-            for x, joint, drawn in ((ends[0], part.one, place > 0), (ends[1], part.two, False)):
+        lowest = self.most_low - 14.0 * k
+        if lowest < low + 8.0 * k:
+            return  # a view that the person chose leaves no room under the shaft
+        told = [self._dimension_words(place, beside_flag=beside_flag) for place in range(len(self.sections))]
+        heights = [low + down * k for down in (30.0, 46.0, 62.0, 78.0) if low + down * k <= lowest]
+        boxes = [board.box_of(one.left, 0.0, one.size + one.tail, WORD_PT * k, bold=not one.tail) for one in told]
+        y = min(low + 30.0 * k, lowest)
+        for height in heights:
+            lie = [(x0, y0 + height + 4.0 * k, x1, y1 + height + 4.0 * k) for x0, y0, x1, y1 in boxes]
+            if all(board.is_free(one, k) for one, words in zip(lie, told, strict=True) if words.shown):
+                y = height
+                break
+        r = self.subject.joint_radius_mm
+        for place, (part, words) in enumerate(zip(self.sections, told, strict=True)):
+            for x, joint, drawn in ((words.ends[0], part.one, place > 0), (words.ends[1], part.two, False)):
                 if not drawn:
                     line = ((x, view.y(joint[1]) + r * view.scale + 5.0 * k), (x, y + 5.0 * k))
                     board.line(line, board.theme.muted, 0.9 * k, z=6.5)
                     board.edges.append(line)
-            length = lengths[place] if place < len(lengths) else None
-            self._dimension_words(ends, y, length, slopes[place], place, two=two, beside_flag=beside_flag)
+            self._dimension_line(words, y)
 
-    def _dimension_words(
-        self, ends: tuple[float, float], y: float, length: float | None, slope: float | None, place: int, *, two: bool,
-        beside_flag: bool,
-    ) -> None:  # fmt: skip
-        board, k, display = self.board, self.board.k, self.subject.build.display
-        size = "" if length is None else show(length, "mm", display)
+    def _dimension_words(self, place: int, *, beside_flag: bool) -> _Dimension:
+        """What is said of a section, as much of it as its line has room for."""
+        subject, view, k = self.subject, self.view, self.board.k
+        part, angles, here = self.sections[place], subject.here.angles, subject.here.shaft
+        two = len(self.sections) == 2
+        slope = angles.front_shaft_slope_deg if two and place == 0 else angles.shaft_slope_deg
+        lengths = [one.length_mm for one in here.sections] if two else [here.length_mm]
+        length = lengths[place] if place < len(lengths) else None
+        size = "" if length is None else show(length, "mm", subject.build.display)
         name = ("front section", "rear section")[place] if two else "joint to joint"
         of = "" if two else "shaft "
         lean = "" if slope is None else leaning(slope, down="down", up="up to the rear")
@@ -259,24 +279,34 @@ class SideView:
         tails = [f" {name} · {of}{lean}", f" · {of}{lean}", f" · {bare}", ""] if lean else [f" {name}", ""]
         if not size:
             tails = [f"{of}{lean}", bare, ""]
-        room = ends[1] - ends[0]
+        # Of a section that the view cuts off, the part in sight is told; its line runs on without an arrow.
+        ends = (view.x(part.one[0]), view.x(part.two[0]))
+        seen = (max(ends[0], view.box[0]), min(ends[1], view.box[2]))
+        room = seen[1] - seen[0]
         tail, wide = "", 0.0
         for tail in tails:
             wide = width(size, WORD_PT * k, bold=True) + width(tail, WORD_PT * k)
             spare = (room - wide) / 2.0 > 0.10 * room + 15.0 * k
             if wide + 56.0 * k < room and (not beside_flag or spare):
                 break
-        left = (ends[0] + ends[1] - wide) / 2.0
+        shown = seen == ends or wide + 10.0 * k <= room
+        return _Dimension(ends, (seen[0] + seen[1] - wide) / 2.0, wide, size, tail, shown, room)
+
+    def _dimension_line(self, words: _Dimension, y: float) -> None:
+        board, k, ink = self.board, self.board.k, self.board.theme.ink
+        if not words.shown:
+            self.dimension_words.append((words.ends[0], words.ends[0]))
+            return
+        left, wide, ends = words.left, words.wide, words.ends
         pad = 5.0 * k if wide else 0.0
         self.dimension_words.append((left - pad - 1.0, left + wide + pad + 1.0))
-        ink = board.theme.ink
-        if left - pad - ends[0] > 10.0 * k:
+        if (words.room - wide) / 2.0 - pad > 10.0 * k:
             for start, tip in ((left - pad, ends[0]), (left + wide + pad, ends[1])):
                 board.arrow((start, y), (tip, y), ink, 0.9 * k, z=11.0, head=9.0 * k, half=2.6 * k)
                 board.edges.append(((start, y), (tip, y)))
-        end = board.write(left, y + 4.0 * k, size, WORD_PT * k, ink, bold=True, z=12.0) if size else left
-        if tail:
-            board.write(end, y + 4.0 * k, tail, WORD_PT * k, ink, z=12.0)
+        end = board.write(left, y + 4.0 * k, words.size, WORD_PT * k, ink, bold=True, z=12.0) if words.size else left
+        if words.tail:
+            board.write(end, y + 4.0 * k, words.tail, WORD_PT * k, ink, z=12.0)
 
     # ---- what the lower row points at
 
@@ -295,8 +325,8 @@ class SideView:
         """Page y of the spring pack's lower edge, or of the lower link, at an x."""
         view, picture = self.view, self.subject.picture
         across = view.left_mm + (x - view.box[0]) / view.scale
-        if picture.spring_mm:
+        if self.subject.spring:
             thick = 0.0 if self.leaf is None else self.leaf.thick / 2.0
-            return view.y(height_at(picture.spring_mm, across)) + thick
+            return view.y(height_at(self.subject.spring, across)) + thick
         (ax, az), (bx, bz) = picture.links_mm[0]
         return view.y(az + (bz - az) * (across - ax) / ((bx - ax) or 1.0))

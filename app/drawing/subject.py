@@ -8,7 +8,7 @@ from typing import Literal
 
 from app.drawing.places import Pair, flat
 from geometry.document import Build, is_front_axle
-from geometry.document.running_gear import Joint, OnePieceShaft, Tube, TwoPieceShaft
+from geometry.document.running_gear import Joint, LeafSuspension, OnePieceShaft, Tube, TwoPieceShaft
 from geometry.words.solution import Picture, Solution, Triple
 
 Torque = Literal["none", "cruise", "launch"]
@@ -170,6 +170,26 @@ class Subject:
     def housing_mm(self) -> float:
         """Radius at which the axle's housing is drawn."""
         return 1.62 * self.axle_tube_mm
+
+    @cached_property
+    def spring(self) -> tuple[Pair, ...]:
+        """The main leaf in side view, front to rear: its fixed eye may be either end."""
+        curve = self.picture.spring_mm
+        return curve[::-1] if self._spring_turned else curve
+
+    @cached_property
+    def bolt_share(self) -> float:
+        """Where along the main leaf its centre bolt is, from the front."""
+        spring = self.build.suspension
+        if not isinstance(spring, LeafSuspension) or not (spring.front_half_mm and spring.rear_half_mm):
+            return 0.5
+        share = spring.front_half_mm / (spring.front_half_mm + spring.rear_half_mm)
+        return 1.0 - share if self._spring_turned else share
+
+    @property
+    def _spring_turned(self) -> bool:
+        curve = self.picture.spring_mm
+        return bool(curve) and curve[-1][0] < curve[0][0]
 
     @cached_property
     def tyre_mm(self) -> float | None:

@@ -33,8 +33,8 @@ SHORT: Final = {
     "tube_shear": "tube strength",
     "joint_torque": "joint strength",
     "joint_life": "joint life",
-    "pinion_nose_up": "pinion nose high",
-    "pinion_nose_down": "pinion nose low",
+    "pinion_nose_up": "nose high",
+    "pinion_nose_down": "nose low",
     "tail_down": "tail low",
     "tail_up": "tail high",
     "perches_equal": "perches unequal",
@@ -62,6 +62,7 @@ SHORT: Final = {
 }
 """Findings in so few letters that several stand side by side under the view: 17 at most."""
 MOST_OF_A_NAME: Final = 17
+_SAME_MM: Final = 0.05
 
 
 def numbered(solution: Solution) -> list[tuple[int, Finding]]:
@@ -91,16 +92,44 @@ def short_name(finding: Finding) -> str:
     return SHORT.get(kind, finding.title.lower())
 
 
-def value_words(finding: Finding, display: Display, most_deg: float | None = None) -> str:
+def where_worst(finding: Finding, solution: Solution) -> str:
+    """At which end of the travel a finding's value is, "" between them or where the travel does not tell.
+
+    >>> from types import SimpleNamespace as Any
+    >>> travel = Any(axle_mm=(-90.0, 0.0, 50.0), engaged_mm=(19.0, 40.0, 45.0), slip_left_mm=None)
+    >>> where_worst(Any(id="slip_engaged", value=19.0), Any(travel=travel))
+    ' at droop'
+    """
+    travel = solution.travel
+    if travel is None or finding.value is None:
+        return ""
+    over: tuple[float | None, ...] | None = None
+    if finding.id == "joint_bind":
+        names = [f"{joint.name}_joint" for joint in solution.joints]
+        angles = travel.operating_deg
+        over = None if angles is None or finding.part not in names else angles[names.index(finding.part)]
+        # The least left of the reach is at the greatest angle.
+        least = None if over is None else max((one for one in over if one is not None), default=None)
+    else:
+        over = {"slip_engaged": travel.engaged_mm, "slip_left": travel.slip_left_mm}.get(finding.id)
+        least = None if over is None else min((one for one in over if one is not None), default=None)
+        if least is None or abs(least - finding.value) > _SAME_MM:
+            return ""
+    if over is None or least is None:
+        return ""
+    return {0: " at droop", len(over) - 1: " at bump"}.get(over.index(least), "")
+
+
+def value_words(finding: Finding, display: Display, most_deg: float | None = None, at: str = "") -> str:
     """A value and the line up to which it is clear, e.g. 349 rad/s², most 300; what is no such number in words.
 
-    `most_deg` is the greatest angle that the joint takes, of a finding about its reach.
+    `most_deg` is the greatest angle that the joint takes, of a finding about its reach; `at` is where the value is.
     """
     if finding.value is None:
         return "see the list"
     if finding.id == "joint_bind" and most_deg is not None and finding.limit is not None:
         # What is left of the joint's reach is judged; what a gauge shows is the angle itself.
-        return f"{most_deg - finding.value:.1f}°, most {most_deg - finding.limit:.1f}°"
+        return f"{most_deg - finding.value:.1f}°{at}, most {most_deg - finding.limit:.1f}°"
     places = telling_places(finding, display)
     value = amount(finding.value, finding.unit, display, places)
     kind = kind_of(finding)
@@ -110,7 +139,7 @@ def value_words(finding: Finding, display: Display, most_deg: float | None = Non
         return value
     limit = amount(finding.limit, finding.unit, display, places)
     bare = limit if limit.endswith("°") else limit.rsplit(" ", 1)[0]
-    return f"{value}, {finding.sense.removeprefix('at ')} {bare}"
+    return f"{value}{at}, {finding.sense.removeprefix('at ')} {bare}"
 
 
 @lru_cache(maxsize=256)

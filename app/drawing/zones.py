@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final, Literal
 
 from app.drawing.items import Box
@@ -18,6 +18,9 @@ STRIP: Final = 16.0
 _GROUND_COSTS: Final = 0.93
 """The ground is shown where the scale stays above this share of what it is without."""
 _LEAST_TOP: Final = 30.0
+_KNEE: Final = 26.0
+"""Height under the numbers that their leaders turn in."""
+_BESIDE_PERCH_MM: Final = 70.0
 _SMALL: Final = 480.0
 """Below this height of the page an idle view from above is a strip."""
 
@@ -58,7 +61,9 @@ def is_busy(subject: Subject) -> bool:
 
 def zones_of(subject: Subject, room: Room, *, with_top: bool = True, look: Look | View = "shaft") -> Zones:
     """Lay the views out for what the person came for, the shaft, as large as it can be."""
-    return _Layout(subject, room, with_top=with_top and subject.measured).zones(look)
+    # Of ride height, whatever is shown: so that nothing jumps over the travel.
+    still = replace(subject, here=subject.whole, travel_mm=0.0, torque="none")
+    return _Layout(still, room, with_top=with_top and subject.measured).zones(look)
 
 
 class _Layout:
@@ -74,12 +79,13 @@ class _Layout:
         self.busy, self.ground = is_busy(subject), False
         self.strip = STRIP * room.k if with_top else 0.0
         self.top_view, self.middle = 0.0, 0.0
-        self.scale = self._by_width()
-        if with_top:
-            for _ in range(5):
-                self.top_view = self._top_height()
-                self.scale = min(self.scale, self.tall / (self.high - self.low))
-        self.scale = min(self.scale, self.tall / (self.high - self.low))
+        by_width = self.scale = self._by_width()
+        high, joint = self.high, max(one[2] for one in subject.rest_joints)
+        for _ in range(6):
+            # A smaller scale makes the view from above lower, which leaves more height to this one.
+            self.top_view = self._top_height() if with_top else 0.0
+            self.high = max(high, joint + _KNEE * room.k / self.scale)
+            self.scale = min(by_width, self.tall / (self.high - self.low))
         self._down_to_the_floor()
         self._share_spare_height()
 
@@ -119,11 +125,19 @@ class _Layout:
             self.scale, self.low, self.ground = with_floor, floor, True
 
     def _share_spare_height(self) -> None:
-        """Give height that is left to the top view, then to what is above, or to both sides evenly."""
+        """Give height that is left to the whole rail, to the top view, then to what is above or to both sides."""
         spare = self.tall - (self.high - self.low) * self.scale
+        rail = self.subject.picture.frame_rail_mm
+        if rail and spare > 0.0:
+            more = min(spare, max((max(z for _, z in rail[2:]) + 12.0 - self.high) * self.scale, 0.0))
+            self.high, spare = self.high + more / self.scale, spare - more
         if self.has_top and spare > 0.0:
             wanted, _ = _top_view(self.subject, self.scale, self.room.k)
             more = min(spare, max(wanted - self.top_view, 0.0))
+            self.top_view, spare = self.top_view + more, spare - more
+            # What is still left shows springs and perches beside the shaft.
+            wide = max((abs(y) + _BESIDE_PERCH_MM for _, y in self.subject.picture.perches_mm), default=0.0)
+            more = min(spare, max(2.0 * wide * self.scale - self.top_view, 0.0))
             self.top_view, spare = self.top_view + more, spare - more
         self.high += max(spare, 0.0) / self.scale * (1.0 if self.ground else 0.5)
 
@@ -140,6 +154,7 @@ class _Layout:
             side = _again(look, box)
         elif look != "shaft":
             side = _fitted(box, _extent(self.subject, look, side))
+            self.ground = self.subject.axle_centre is not None and side.y(0.0) < box[3]
         above = None
         if self.has_top:
             upper = box[3] + self.room.flags
@@ -183,6 +198,11 @@ def _heights(subject: Subject) -> tuple[float, float]:
     highs += [z + 40.0 for link in picture.links_mm for _, z in link]
     if picture.frame_rail_mm:
         highs.append(picture.frame_rail_mm[0][1] + 30.0)
+    near = {one.id for one in subject.whole.findings if one.verdict in {"hold", "caution"}}
+    for number, (one, outline) in enumerate(zip(subject.build.obstacles, picture.obstacles_mm, strict=True), 1):
+        if one.view == "side" and f"gap_{number}" in near:
+            highs.append(max(z for _, z in outline) + 20.0)
+            lows.append(min(z for _, z in outline) - 20.0)
     return min(lows), max(highs)
 
 

@@ -201,14 +201,17 @@ def _housing(build: Build, floor: Floor, centre: Vector, joint: Vector) -> tuple
 
 
 def _carried_by_axle(told: Told, place: Place) -> Callable[[Triple], Triple | None]:
-    """Where a bracket's point on the measured axle has gone with it; nowhere where axle or pinion is not known."""
+    """Where a bracket's point on the measured axle has gone with it.
+
+    Of an axle whose place or slope is not known: where it was measured as long as nothing moves, then nowhere.
+    """
     was, now = told.build.axle, place.pose
-    stood = bool(told.at(told.facts.stood)) and place.pose is not None
+    stands = bool(told.at(told.facts.stood)) and not place.moved and told.at(told.facts.pinion_turn_deg) == 0.0
     centre = None if was is None else was.centre_mm
     pinion = told.facts.measured.pinion
     turn = float(side_slope_deg(now.pinion) - told.at(side_slope_deg(pinion)))
     if not (isfinite(turn) and centre is not None and _known(now.axle_centre)):
-        return (lambda point: point) if stood else (lambda _: None)
+        return (lambda point: point) if stands else (lambda _: None)
     cosine, sine = cos(radians(turn)), sin(radians(turn))
     x0, y0, z0 = (float(part) for part in now.axle_centre)
 

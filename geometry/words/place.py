@@ -21,6 +21,7 @@ class Place(NamedTuple):
     """Pose, joints and the sections' lengths, front to rear, with the axle's place on its suspension; one number each.
 
     `curvature` is the main leaf's, 1/mm; `lower` and `upper` are the links' ends at the axle. What is not known is nan.
+    `moved` tells that this is another place than rest at ride height.
     """
 
     pose: Pose
@@ -29,6 +30,7 @@ class Place(NamedTuple):
     curvature: Floats
     lower: SidePoint
     upper: SidePoint
+    moved: bool = False
 
 
 def at_ride(told: Told) -> Place:
@@ -101,7 +103,8 @@ def chain_of(told: Told, chain: Chain) -> Chain:
 
 def _moved(told: Told, rest: Place, pose: Pose) -> Place:
     here = pose_of(told, pose)
-    return rest._replace(pose=here, chain=chain_of(told, told.facts.chain(here)), lengths_mm=here.lengths_mm)
+    chain = chain_of(told, told.facts.chain(here))
+    return rest._replace(pose=here, chain=chain, lengths_mm=here.lengths_mm, moved=True)
 
 
 def leaf_of(told: Told) -> springs.Leaf | None:

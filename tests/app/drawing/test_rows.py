@@ -1,0 +1,187 @@
+"""The row of numbers above and the row of findings below: each beside its part, whole, and nothing over anything."""
+
+import pytest
+import shapely
+
+from app.drawing.drawing import Drawing, Style, drawing
+from app.drawing.items import Shape
+from app.drawing.numbers import BIG_PT, SMALL_PT
+from app.drawing.palette import DARK, LIGHT, contrast
+from app.drawing.subject import Subject
+from app.units import leaning
+from tests.app.drawing.drawn import SAMPLES, SIZES, STATES, box, line, page, pages, pairs, subject, written
+
+EVERY = pytest.mark.parametrize(("name", "size"), [(name, size) for name in SAMPLES for size in SIZES])
+
+
+def numbers_wanted(shown: Subject) -> list[str]:
+    """What the upper row says now, front to rear."""
+    angles = shown.here.angles
+    slopes = [angles.output_slope_deg, angles.pinion_slope_deg]
+    first, last = slopes[::-1] if shown.ahead else slopes
+    said = [f"{joint.operating_deg:.1f}°" for joint in shown.here.joints if joint.operating_deg is not None]
+    ends = ["" if one is None else leaning(one, down="", up="").split(" ")[0] for one in (first, last)]
+    return [one for one in (ends[0], *said, ends[1]) if one]
+
+
+def stations(shown: Subject, made: Drawing) -> list[float]:
+    """Where on the page the joints lie."""
+    assert made.zones is not None
+    return [made.zones.side.x(x) for x, _ in shown.side_joints]
+
+
+@EVERY
+def test_nothing_is_dropped_from_the_upper_row(name: str, size: tuple[int, int]) -> None:
+    for shown, made in pages(name, size):
+        row = [one for one in written(made) if one.pt in {BIG_PT, SMALL_PT} and one.text.endswith("°")]
+        said = [one.text for one in sorted(row, key=lambda one: one.x)]
+        for wanted in numbers_wanted(shown):
+            assert wanted in said
+            said.remove(wanted)
+        assert len(said) == len([one for one in written(made) if one.text == " → "])  # what is to be set
+
+
+@EVERY
+def test_every_number_is_nearest_to_its_own_joint(name: str, size: tuple[int, int]) -> None:
+    for shown, made in pages(name, size):
+        at = stations(shown, made)
+        names = [f"{one}_joint" for one in shown.joint_names]
+        led = {leader.key: leader for leader in made.leaders}
+        texts = {one.text: one for one in written(made) if one.bold}
+        for place, key in enumerate(names):
+            leader = led[key]
+            assert leader.at[0] == pytest.approx(at[place], abs=0.01)
+            title = texts[key.replace("_", " ")]
+            number = next(bounds for bounds, text in made.words if text == title.text)
+            middle = (number[0] + number[2]) / 2.0
+            away = [abs(middle - x) for x in at]
+            assert away[place] == min(away), f"{key} stands at {middle:.0f}, joints at {at}"
+            assert leader.points[0][0] == pytest.approx(middle)
+
+
+@EVERY
+def test_output_and_pinion_are_led_to_their_own_lines(name: str, size: tuple[int, int]) -> None:
+    for shown, made in pages(name, size):
+        assert made.zones is not None
+        view = made.zones.side
+        for leader in made.leaders:
+            if leader.key not in {"output", "pinion"}:
+                continue
+            joint = shown.output if leader.key == "output" else shown.nose
+            inward = shown.nose if leader.key == "output" else shown.output
+            x, _ = view.mm(leader.at)
+            assert (x - joint[0]) * (inward[0] - joint[0]) < 0.0, "beyond its joint, away from the shaft"
+        assert {"output", "pinion"} <= {leader.key for leader in made.leaders}
+
+
+@EVERY
+def test_no_word_lies_on_a_word_or_off_the_page(name: str, size: tuple[int, int]) -> None:
+    for _, made in pages(name, size):
+        for bounds, text in made.words:
+            assert bounds[0] >= 0.0, text
+            assert bounds[1] >= 0.0, text
+            assert bounds[2] <= made.width, text
+            assert bounds[3] <= made.height + 1.0, text
+        for (one, first), (two, second) in pairs(made.words):
+            over = box(one, 0.5).intersection(box(two, 0.5)).area
+            assert over == 0.0, f"{first!r} lies on {second!r}"
+
+
+@EVERY
+def test_no_word_lies_on_the_shaft_or_a_leader(name: str, size: tuple[int, int]) -> None:
+    for _, made in pages(name, size):
+        bodies = shapely.union_all([shapely.Polygon(one) for one in made.bodies])
+        leaders = [(one.key, line(one.points)) for one in (*made.leaders, *made.lower)]
+        for bounds, text in made.words:
+            assert not bodies.intersects(box(bounds, 0.5)), f"{text!r} lies on the shaft"
+            for key, one in leaders:
+                assert not one.intersects(box(bounds, 0.5)), f"{text!r} lies on the leader of {key}"
+
+
+@EVERY
+def test_no_leader_crosses_another(name: str, size: tuple[int, int]) -> None:
+    for _, made in pages(name, size):
+        for one, two in pairs((*made.leaders, *made.lower)):
+            assert not line(one.points).intersects(line(two.points)), f"{one.key} crosses {two.key}"
+
+
+@EVERY
+def test_a_parts_name_stands_clear_of_lines(name: str, size: tuple[int, int]) -> None:
+    """Names are the small words within the side view; a line that carries a meaning is one of 3 : 1 or more."""
+    for _, made in pages(name, size):
+        assert made.zones is not None
+        view, whole = box(made.zones.side.box), (0.0, 0.0, made.width, made.height)
+        names = [(bounds, text) for bounds, text in made.words if view.contains(box(bounds))]
+        small = {one.text for one in written(made) if one.pt == 9.0}
+        strong = [
+            line((*one.points, one.points[0]) if one.closed else one.points).intersection(box(layer.box or whole))
+            for layer in made.layers for one in layer.items
+            if isinstance(one, Shape) and one.stroke is not None and contrast(one.stroke.colour, LIGHT.paper) >= 3.0
+        ]  # fmt: skip
+        for bounds, text in names:
+            if text in small:
+                assert not any(one.intersects(box(bounds, 1.0)) for one in strong), f"{text!r} lies on a line"
+
+
+@EVERY
+def test_the_smallest_words_are_nine_points(name: str, size: tuple[int, int]) -> None:
+    for _, made in pages(name, size):
+        assert min(one.pt for one in written(made)) >= 9.0
+
+
+@EVERY
+def test_every_finding_is_told_with_its_number(name: str, size: tuple[int, int]) -> None:
+    """Worst first, as in the list: each number once, as a heading or among "also"."""
+    for shown, made in pages(name, size):
+        wrong = [one for one in shown.whole.findings if one.verdict in {"hold", "caution"}]
+        said = " ".join(text for _, text in made.words).replace(",", " ").split()
+        for number in range(1, len(wrong) + 1):
+            assert str(number) in said
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("name", SAMPLES)
+def test_the_form_settled_at_ride_height_fits_and_is_kept(name: str, size: tuple[int, int]) -> None:
+    ride = page(name, size)
+    assert ride is not None
+    for state in STATES:
+        made = page(name, size, state)
+        if made is not None:
+            assert made.form == ride.form
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("name", SAMPLES)
+def test_scale_and_zones_stay_over_the_travel(name: str, size: tuple[int, int]) -> None:
+    ride = page(name, size)
+    assert ride is not None
+    for state in STATES:
+        made = page(name, size, state)
+        if made is not None:
+            assert made.zones == ride.zones
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_drawn_twice_is_equal(name: str) -> None:
+    shown = subject(name)
+    assert shown is not None
+    assert drawing(shown, (860, 560), Style()) == drawing(shown, (860, 560), Style())
+
+
+def test_the_theme_changes_no_place() -> None:
+    shown = subject("ranch_truck_swap")
+    assert shown is not None
+    light, dark = (drawing(shown, (860, 560), Style(theme)) for theme in (LIGHT, DARK))
+    assert (light.words, light.leaders, light.targets) == (dark.words, dark.leaders, dark.targets)
+
+
+@pytest.mark.parametrize("name", [name for name in SAMPLES if name != "three_angles_and_a_length"])
+def test_on_a_large_page_the_rail_the_output_and_the_links_have_their_names(name: str) -> None:
+    """What stands left out there is the powertrain ahead of the page's edge, no part beside the shaft."""
+    for size in ((1240, 700), (1500, 820)):
+        made = page(name, size)
+        assert made is not None
+        texts = {text for _, text in made.words}
+        assert any(text.startswith("frame rail, ") for text in texts)
+        assert texts & {"gearbox", "transfer case"}
+        assert set(made.left_out) <= {"engine", "bell housing", "gearbox", "mount", "cab floor"}
