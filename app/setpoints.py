@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from app.complaints import title_of
@@ -18,6 +18,9 @@ _PINION: Final = ("axle.pinion_slope_deg",)
 _STICK: Final = ("readings.shaft_slope_deg",)
 _POINTS: Final = ("powertrain.output_joint_mm", "axle.centre_mm", "axle.pinion_length_mm")
 _SAME_MM: Final = 0.05  # two readings that show as one number
+SET_FROM_DEG: Final = 0.25
+"""Half a wedge's step: a smaller difference is not to be set."""
+_SET_FROM_MM: Final = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +33,13 @@ class SetPoint:
     wants: str = ""
     spare: bool = False
     """A row that yields where the page is full: it repeats an entry, and the check list asks for it too."""
+    now: str = ""
+    """What it is as entered and planned, where that differs by more than nobody can set."""
+
+    @property
+    def changes(self) -> bool:
+        """Whether something is to be set other than it is, fitted, or moved."""
+        return bool(self.now) or ":" in self.label
 
 
 def set_points(build: Build, solution: Solution) -> tuple[SetPoint, ...]:
@@ -62,7 +72,42 @@ def set_points(build: Build, solution: Solution) -> tuple[SetPoint, ...]:
     ):
         if length_mm is not None:
             rows.append(_length(build, label, length_mm, ()))
-    return (*rows, *_perches(build))
+    now = _now(build, solution)
+    return (*[replace(one, now=now.get(one.label, "")) if one.value else one for one in rows], *_perches(build))
+
+
+def _now(build: Build, solution: Solution) -> dict[str, str]:
+    """By its label, what each row that is set to something else is as entered and planned."""
+    points, angles, display = solution.setpoints, solution.angles, build.display
+    two = isinstance(build.shaft, TwoPieceShaft)
+    up, down = ("nose down", "nose up") if is_front_axle(build) else ("nose up", "nose down")
+    made = {}
+    for label, is_deg, to_deg, words in (
+        ("Output slope", angles.output_slope_deg, points.output_slope_deg, ("tail down", "tail up")),
+        ("Pinion slope", angles.pinion_slope_deg, points.pinion_slope_deg, (up, down)),
+        ("Shaft slope", angles.shaft_slope_deg, points.shaft_slope_deg, ("down to the rear", "up to the rear")),
+    ):
+        if is_deg is not None and to_deg is not None and abs(to_deg - is_deg) >= SET_FROM_DEG:
+            size, _, way = leaning(is_deg, down=words[0], up=words[1]).partition(" ")
+            made[label] = size if is_deg * to_deg > 0.0 else f"{size} {way}"
+    wedge_deg = value_at(build, "plan.axle_shim_deg") or 0.0
+    if points.axle_shim_deg is not None and points.axle_shim_deg != wedge_deg:
+        way = " down" if wedge_deg < 0.0 else " up" if points.axle_shim_deg < 0.0 else ""
+        size = show(abs(wedge_deg), "deg", display, places=0 if float(wedge_deg).is_integer() else 1)
+        made["Turn of the axle" if on_links(build) else "Wedge, each perch"] = f"{size}{way}" if wedge_deg else "none"
+    engaged_mm, travel = value_at(build, "shaft.slip.engaged_mm"), solution.travel
+    if travel is not None and travel.engaged_mm is not None and 0.0 in travel.axle_mm:
+        here_mm = travel.engaged_mm[travel.axle_mm.index(0.0)]
+        engaged_mm = engaged_mm if here_mm is None else here_mm
+    for label, is_mm, to_mm in (
+        ("Rear section" if two else "Joint to joint", solution.shaft.length_mm, points.shaft_length_mm),
+        ("Spline engaged", engaged_mm, points.slip_engaged_mm),
+        ("Slip stroke", value_at(build, "shaft.slip.stroke_mm"), points.slip_stroke_mm),
+        ("Bearing height", value_at(build, "shaft.bearing_mm.2"), points.bearing_height_mm),
+    ):
+        if is_mm is not None and to_mm is not None and abs(to_mm - is_mm) >= _SET_FROM_MM:
+            made[label] = show(is_mm, "mm", display)
+    return made
 
 
 def on_links(build: Build) -> bool:

@@ -10,7 +10,7 @@ from app.drawing.anchors import anchor_of
 from app.drawing.board import Board
 from app.drawing.flags import FORMS, FlagsRow
 from app.drawing.fonts import shortened, width
-from app.drawing.items import Box, Layer, Leader, Point, Target
+from app.drawing.items import Box, Leader, Page, Point, Target
 from app.drawing.names import write_names
 from app.drawing.numbers import NumbersRow, cells_of
 from app.drawing.palette import LIGHT, Theme
@@ -45,17 +45,13 @@ class Style:
 
 
 @dataclass(frozen=True)
-class Drawing:
-    """What is to be painted, and what tests, mouse and keyboard ask of it; all in page pixels.
+class Drawing(Page):
+    """A page with a drawing, and what tests, mouse and keyboard ask of it; all in page pixels.
 
     `form` is how much the flags say, `left_out` names the parts whose names found no place, `says` is the drawing in
     words for a person who does not see it.
     """
 
-    width: float
-    height: float
-    theme: Theme
-    layers: tuple[Layer, ...]
     targets: tuple[Target, ...]
     words: tuple[tuple[Box, str], ...]
     leaders: tuple[Leader, ...]

@@ -106,6 +106,7 @@ class FlagsRow:
             self.flags.append(Flag(UNKNOWN, self._not_judged(len(unknown), next_wanted, 0.4 * wide)))
         for flag in self.flags:
             flag.width = self._width(flag.columns)
+        self._break_marks(wide)
 
     @property
     def height(self) -> float:
@@ -121,20 +122,30 @@ class FlagsRow:
 
     # ---- what a cell says
 
+    def _break_marks(self, wide: float) -> None:
+        """Put the marks of the widest cell on more lines until the row is no wider than the page."""
+        marks = [flag for flag in self.flags if self.form == "marks" and flag.findings]
+        while self.total > wide and any(flag.lines < len(flag.findings) for flag in marks):
+            widest = max((one for one in marks if one.lines < len(one.findings)), key=lambda one: one.width)
+            shorter = math.ceil(len(widest.findings) / widest.lines) - 1
+            widest.columns = self._marks(widest.findings, shorter)
+            widest.width = self._width(widest.columns)
+
+    def _marks(self, some: list[tuple[int, Finding]], a_line: int) -> Columns:
+        marks = [
+            (Run("mark", verdict=one.verdict), Run("words", str(number), one.verdict, bold=True), Run("gap"))
+            for number, one in some
+        ]
+        rows = [marks[start : start + a_line] for start in range(0, len(marks), a_line)]
+        return (tuple(tuple(run for mark in row for run in mark) for row in rows),)
+
     def _columns(self, key: str, some: list[tuple[int, Finding]]) -> Columns:
         form = "marks" if key == NOWHERE and self.form != "all" else self.form
         if form.startswith("all"):
             lines = [line for one in some for line in self._two_lines(*one)]
             return tuple(tuple(lines[start : start + MOST_LINES]) for start in range(0, len(lines), MOST_LINES))
         if form == "marks":
-            marks: list[Run] = []
-            for number, finding in some:
-                marks += [
-                    Run("mark", verdict=finding.verdict),
-                    Run("words", str(number), finding.verdict, bold=True),
-                    Run("gap"),
-                ]
-            return ((tuple(marks),),)
+            return self._marks(some, len(some))
         number, finding = some[0]
         head, value = self._two_lines(number, finding)
         also = f"also {', '.join(str(other) for other, _ in some[1:])}" if len(some) > 1 else ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from io import BytesIO
 from pathlib import Path
 from typing import Final
@@ -10,17 +11,16 @@ from xml.sax.saxutils import escape, quoteattr
 from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QSizeF
 from PySide6.QtGui import QImage, QPageSize, QPainter, QPdfWriter
 
-from app.drawing.drawing import Drawing
 from app.drawing.fonts import FAMILY, PX_PER_PT
-from app.drawing.items import Disc, Item, Stroke, Words
-from app.drawing.painter import paint
+from app.drawing.items import Disc, Item, Page, Stroke, Words
+from app.drawing.painter import paint, paint_pages
 
 DENSITY: Final = 2.0
 """Pixels of a PNG to one of the page."""
 _POINTS: Final = 72.0 / 96.0
 
 
-def picture_bytes(drawing: Drawing, kind: str) -> bytes:
+def picture_bytes(page: Page, kind: str) -> bytes:
     """The drawing as the contents of a file of a kind: ".svg", ".png" or ".pdf".
 
     Raises
@@ -29,22 +29,20 @@ def picture_bytes(drawing: Drawing, kind: str) -> bytes:
         For another kind.
     """
     if kind == ".svg":
-        return svg_text(drawing).encode()
+        return svg_text(page).encode()
     if kind == ".png":
-        return png_bytes(drawing)
+        return png_bytes(page)
     if kind == ".pdf":
-        return pdf_bytes([drawing])
+        return pdf_bytes([page])
     raise ValueError(f"{kind} is no kind of picture; use .svg, .png or .pdf")
 
 
-def png_bytes(drawing: Drawing, density: float = DENSITY) -> bytes:
+def png_bytes(page: Page, density: float = DENSITY) -> bytes:
     """The drawing as a PNG picture."""
-    image = QImage(
-        round(drawing.width * density), round(drawing.height * density), QImage.Format.Format_ARGB32_Premultiplied
-    )
+    image = QImage(round(page.width * density), round(page.height * density), QImage.Format.Format_ARGB32_Premultiplied)
     painter = QPainter(image)
     painter.scale(density, density)
-    paint(painter, drawing)
+    paint(painter, page)
     painter.end()
     held = QBuffer()
     held.open(QIODevice.OpenModeFlag.WriteOnly)
@@ -52,37 +50,22 @@ def png_bytes(drawing: Drawing, density: float = DENSITY) -> bytes:
     return bytes(held.data().data())
 
 
-def pdf_bytes(pages: list[Drawing], title: str = "") -> bytes:
-    """Drawings as the pages of a PDF, lines as lines and words as words."""
+def pdf_bytes(pages: Sequence[Page], title: str = "") -> bytes:
+    """Pages of one size as a PDF, lines as lines and words as words."""
     held = QBuffer()
     held.open(QIODevice.OpenModeFlag.WriteOnly)
     writer = QPdfWriter(held)
     writer.setTitle(title)
     writer.setCreator("Shaftwright")
     writer.setResolution(1200)
-    painter = QPainter()
-    for number, page in enumerate(pages):
-        size = QPageSize(
-            QSizeF(page.width * _POINTS, page.height * _POINTS),
-            QPageSize.Unit.Point,
-            "",
-            QPageSize.SizeMatchPolicy.ExactMatch,
-        )
-        writer.setPageSize(size)
-        writer.setPageMargins(QMarginsF())
-        if number:
-            writer.newPage()
-        else:
-            painter.begin(writer)
-        painter.save()
-        painter.scale(1200.0 / 96.0, 1200.0 / 96.0)
-        paint(painter, page)
-        painter.restore()
-    painter.end()
+    size = QSizeF(pages[0].width * _POINTS, pages[0].height * _POINTS)
+    writer.setPageSize(QPageSize(size, QPageSize.Unit.Point, "", QPageSize.SizeMatchPolicy.ExactMatch))
+    writer.setPageMargins(QMarginsF())
+    paint_pages(writer, pages)
     return bytes(held.data().data())
 
 
-def svg_text(drawing: Drawing) -> str:
+def svg_text(page: Page) -> str:
     """The drawing as SVG 1.1, words as words: Qt's own writer draws what lies beyond a view's edge."""
     out = BytesIO()
 
@@ -91,11 +74,11 @@ def svg_text(drawing: Drawing) -> str:
 
     put('<?xml version="1.0" encoding="UTF-8"?>\n')
     put(
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{drawing.width:g}" height="{drawing.height:g}" '
-        f'viewBox="0 0 {drawing.width:g} {drawing.height:g}" font-family={quoteattr(FAMILY + ", sans-serif")}>\n'
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{page.width:g}" height="{page.height:g}" '
+        f'viewBox="0 0 {page.width:g} {page.height:g}" font-family={quoteattr(FAMILY + ", sans-serif")}>\n'
     )
-    put(f'<rect width="100%" height="100%" fill="{drawing.theme.paper}"/>\n')
-    for number, layer in enumerate(drawing.layers):
+    put(f'<rect width="100%" height="100%" fill="{page.theme.paper}"/>\n')
+    for number, layer in enumerate(page.layers):
         if layer.box is None:
             put("<g>\n")
         else:
@@ -138,9 +121,9 @@ def _stroke(stroke: Stroke | None) -> str:
     return f' stroke="{stroke.colour}" stroke-width="{stroke.width:g}" stroke-linejoin="round"{dash}'
 
 
-def write_picture(path: Path, drawing: Drawing) -> None:
+def write_picture(path: Path, page: Page) -> None:
     """Write the drawing to a file of the kind that its name says, whole or not at all."""
     from app.files import put_in_place
 
     with put_in_place(path) as draft:
-        draft.write_bytes(picture_bytes(drawing, path.suffix.lower()))
+        draft.write_bytes(picture_bytes(page, path.suffix.lower()))

@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import Final
 
 from app.amounts import amount, telling_places
+from app.drawing.palette import VERDICT_SIGNS
 from app.drawing.subject import Subject
 from app.units import LEVEL_DEG, show
 from geometry.document.vehicle import Display
-from geometry.words.solution import Finding, Solution, Verdict
+from geometry.words.solution import Finding, Remedy, Solution, Verdict
 
 WORST_FIRST: Final[dict[Verdict, int]] = {"hold": 0, "caution": 1, "unknown": 2, "clear": 3}
 SHORT: Final = {
@@ -109,6 +110,11 @@ def value_words(finding: Finding, display: Display, most_deg: float | None = Non
     limit = amount(finding.limit, finding.unit, display, places)
     bare = limit if limit.endswith("°") else limit.rsplit(" ", 1)[0]
     return f"{value}, {finding.sense.removeprefix('at ')} {bare}"
+
+
+def whole_words(remedy: Remedy) -> str:
+    """What a remedy makes of the whole build, e.g. whole build then: ▲ caution."""
+    return f"whole build then: {VERDICT_SIGNS[remedy.verdict]} {remedy.verdict}"
 
 
 def state_words(subject: Subject) -> tuple[str, str]:
