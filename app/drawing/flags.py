@@ -123,13 +123,16 @@ class FlagsRow:
     # ---- what a cell says
 
     def _break_marks(self, wide: float) -> None:
-        """Put the marks of the widest cell on more lines until the row is no wider than the page."""
+        """Put the marks of a cell on more lines, of the one that stays lowest, until the row fits into the width."""
         marks = [flag for flag in self.flags if self.form == "marks" and flag.findings]
         while self.total > wide and any(flag.lines < len(flag.findings) for flag in marks):
-            widest = max((one for one in marks if one.lines < len(one.findings)), key=lambda one: one.width)
-            shorter = math.ceil(len(widest.findings) / widest.lines) - 1
-            widest.columns = self._marks(widest.findings, shorter)
-            widest.width = self._width(widest.columns)
+            narrower = [
+                (self._marks(flag.findings, math.ceil(len(flag.findings) / flag.lines) - 1), flag)
+                for flag in marks
+                if flag.lines < len(flag.findings)
+            ]
+            columns, lowest = min(narrower, key=lambda one: len(one[0][0]))
+            lowest.columns, lowest.width = columns, self._width(columns)
 
     def _marks(self, some: list[tuple[int, Finding]], a_line: int) -> Columns:
         marks = [

@@ -12,7 +12,7 @@ from app.drawing.fonts import PX_PER_PT, width
 from app.drawing.items import Box, Disc, Item, Page, Shape, Words
 from app.sheet.pages import PaperName, Sheet, sheet_of
 from geometry import Build, Solution, edited, solve
-from geometry.words.solution import Remedy
+from geometry.words.solution import Remedy, Verdict
 
 DAY = date(2025, 3, 9)
 SAMPLES = sorted((Path(__file__).parent.parent.parent / "sample_builds").glob("*.json"))
@@ -158,3 +158,16 @@ def empty_boxes(page: Page) -> list[Box]:
 def count_of(words: str, text: str) -> int:
     """How often words stand in a text, not as the end or the beginning of longer words or numbers."""
     return len(re.findall(rf"(?<![\w.]){re.escape(words)}(?!\w)", text))
+
+
+def shapes(sheet: Sheet, verdict: Verdict) -> int:
+    """How many shapes of a verdict the pages have, but for those in the drawing."""
+    return sum(is_shape(item, verdict) for page in sheet.pages for item in items_of(page, drawing=False))
+
+
+def is_shape(item: object, verdict: Verdict) -> bool:
+    """A verdict's shape is told by its outline alone: what a grey printer leaves of it."""
+    if isinstance(item, Disc):
+        return verdict == ("clear" if item.fill else "unknown")
+    corners = {"hold": 4, "caution": 3}.get(verdict)
+    return isinstance(item, Shape) and item.closed and bool(item.fill) and len(item.points) == corners

@@ -8,7 +8,7 @@ from pytestqt.qtbot import QtBot
 
 from app.cautions import CAUTIONS
 from app.drawing.fonts import width
-from app.drawing.items import Box, Disc, Page, Shape, Words
+from app.drawing.items import Box, Page, Shape, Words
 from app.drawing.palette import contrast
 from app.drawing.wording import numbered
 from app.setpoints import set_points
@@ -16,10 +16,9 @@ from app.sheet.checks import checks_of
 from app.sheet.findings import names_of
 from app.sheet.flow import PAPER, lines
 from app.sheet.order import shaft_order
-from app.sheet.pages import SIZES, PaperName, Sheet, ordered_for, sheet_of
+from app.sheet.pages import SIZES, PaperName, ordered_for, sheet_of
 from geometry import solve
 from geometry.document import value_at
-from geometry.words.solution import Verdict
 from tests.app.sheets import (
     CASES,
     HAULER,
@@ -32,6 +31,7 @@ from tests.app.sheets import (
     empty_boxes,
     items_of,
     sample,
+    shapes,
     text_of,
     words_of,
     worse,
@@ -148,19 +148,6 @@ def test_every_finding_is_told_once_and_has_its_verdicts_shape(one: Case) -> Non
         if finding.verdict == "unknown":
             name = names[finding.id, finding.part]
             assert count_of(name, listed) + count_of(name[:1].lower() + name[1:], listed) >= 1
-
-
-def shapes(sheet: Sheet, verdict: Verdict) -> int:
-    """How many shapes of a verdict the pages have, but for those in the drawing."""
-    return sum(is_shape(item, verdict) for page in sheet.pages for item in items_of(page, drawing=False))
-
-
-def is_shape(item: object, verdict: Verdict) -> bool:
-    """A verdict's shape is told by its outline alone: what a grey printer leaves of it."""
-    if isinstance(item, Disc):
-        return verdict == ("clear" if item.fill else "unknown")
-    corners = {"hold": 4, "caution": 3}.get(verdict)
-    return isinstance(item, Shape) and item.closed and bool(item.fill) and len(item.points) == corners
 
 
 def test_two_findings_of_one_title_are_told_apart() -> None:
