@@ -47,7 +47,7 @@ def set_points_block(rows: Sequence[SetPoint], title: str, variant: str = "") ->
             board.write(left + _BOX / 2.0, top - 10.0, words, SMALL_PT, PAPER.muted, align="middle")
         if variant:
             top = paragraph(variant, SMALL_PT)(board, x, top, room) + 2.0
-        label = min(max((width(row.label, BODY_PT) for row in rows), default=0.0), _LABEL)
+        label = max((width(line, BODY_PT) for row in rows for line in _named(row.label)), default=0.0)
         free = boxes[0] - x - label - 2.0 * _APART
         told = min(([_Row(row, label, free, pt) for row in rows] for pt in VALUE_PTS), key=_high)
         for number, row in enumerate(told):
@@ -68,13 +68,12 @@ class _Row:
     def __init__(self, row: SetPoint, label: float, free: float, pt: float) -> None:
         self.value, self.pt, self.label = row.value, pt, label
         self.left = label + _APART
-        self.value_wide = width(row.value, pt, bold=True) + 7.0 if row.value else 0.0
+        self.value_wide = width(row.value, pt, bold=True) + 6.0 if row.value else 0.0
         room = free - self.value_wide
         note = row.note[1:-1] if row.note.startswith("(") and row.note.endswith(")") else row.note
         now = [f"now {row.now}"] if row.now else []
         split = ["now", row.now] if row.now else []
-        named = [row.label] if width(row.label, BODY_PT) <= label else row.label.split(": ")
-        self.named = [line for part in named for line in lines(part, BODY_PT, label)]
+        self.named = _named(row.label)
         self.under, self.under_now, self.now = list[str](), list[str](), now
         if not row.value:
             self.beside, self.now = lines(row.wants, SMALL_PT, room), []
@@ -114,6 +113,12 @@ class _Row:
                 base = top + 0.9 * SMALL_PT * PX_PER_PT
                 board.write(x + self.left + self.value_wide, base, line, SMALL_PT, colour, bold=bold)
                 top += line_height(SMALL_PT)
+
+
+def _named(label: str) -> list[str]:
+    """A label on one line, or a long one on more: what is moved, and which way."""
+    parts = [label] if width(label, BODY_PT) <= _LABEL else label.split(": ")
+    return [line for part in parts for line in lines(part, BODY_PT, _LABEL)]
 
 
 def _high(rows: Sequence[_Row]) -> float:

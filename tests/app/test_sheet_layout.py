@@ -186,6 +186,14 @@ def test_set_points_stand_large_with_three_boxes_each_and_what_changes_first(one
     assert [changes[label] for label in order] == sorted((changes[label] for label in order), reverse=True)
 
 
+@pytest.mark.parametrize("case", [case for case in CASES if case[1]], ids=", ".join)
+def test_every_set_point_of_a_sample_but_the_spare_ones_stands_on_its_first_page(one: Case) -> None:
+    first = text_of(one.sheet, 0)
+    for row in set_points(one.build, one.solution):
+        assert row.spare or f"{row.label.split(': ')[-1]} " in first, row.label
+        assert row.spare or not row.value or row.value in first
+
+
 def by_row(boxes: list[Box]) -> list[list[Box]]:
     rows: dict[float, list[Box]] = {}
     for box in boxes:
