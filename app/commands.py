@@ -291,7 +291,7 @@ def _schema(_: argparse.Namespace) -> int:
 
 COMMANDS: Final[Mapping[str, Command]] = {
     "solve": Command("print angles, shaft, motion, set-points and findings", _solve_words, _solve),
-    "sheet": Command("write the one-page build sheet", _sheet_words, _sheet),
+    "sheet": Command("write the build sheet as PDF", _sheet_words, _sheet),
     "sketch": Command("write the side and top views", _sketch_words, _sketch),
     "schema": Command("print the JSON Schema of the build document", _no_words, _schema),
 }

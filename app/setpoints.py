@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from app.complaints import title_of
@@ -11,13 +11,16 @@ from geometry.document import Build, is_front_axle, value_at
 from geometry.document.running_gear import TwoPieceShaft
 from geometry.document.vehicle import Display
 from geometry.judge.ways import WEDGES_DEG
-from geometry.words.solution import Remedy, Solution
+from geometry.words.solution import Remedy, SetPoints, Solution
 
 _OUTPUT: Final = ("powertrain.slope_deg",)
 _PINION: Final = ("axle.pinion_slope_deg",)
 _STICK: Final = ("readings.shaft_slope_deg",)
 _POINTS: Final = ("powertrain.output_joint_mm", "axle.centre_mm", "axle.pinion_length_mm")
 _SAME_MM: Final = 0.05  # two readings that show as one number
+SET_FROM_DEG: Final = 0.25
+"""Half a wedge's step: a smaller difference is not to be set."""
+_SET_FROM_MM: Final = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,11 +33,17 @@ class SetPoint:
     wants: str = ""
     spare: bool = False
     """A row that yields where the page is full: it repeats an entry, and the check list asks for it too."""
+    now: str = ""
+    """What it is as entered and planned, where that differs by more than nobody can set."""
+
+    @property
+    def changes(self) -> bool:
+        """Whether something is to be set other than it is, fitted, or moved."""
+        return bool(self.now) or ":" in self.label
 
 
-def set_points(build: Build, solution: Solution) -> tuple[SetPoint, ...]:
-    """Rows in the order in which they are set, engine to axle."""
-    points = solution.setpoints
+def _rows(build: Build, points: SetPoints) -> list[SetPoint]:
+    """Rows of some set-points, without what each is now."""
     ahead, two = is_front_axle(build), isinstance(build.shaft, TwoPieceShaft)
     lines = (*_OUTPUT, *_stick(build), *_PINION)
     up, down = ("nose down", "nose up") if ahead else ("nose up", "nose down")
@@ -62,7 +71,43 @@ def set_points(build: Build, solution: Solution) -> tuple[SetPoint, ...]:
     ):
         if length_mm is not None:
             rows.append(_length(build, label, length_mm, ()))
-    return (*rows, *_perches(build))
+    return rows
+
+
+def set_points(build: Build, solution: Solution) -> tuple[SetPoint, ...]:
+    """Rows in the order in which they are set, engine to axle."""
+    rows, now = _rows(build, solution.setpoints), _now(build, solution)
+    return (*[replace(one, now=now.get(one.label, "")) if one.value else one for one in rows], *_perches(build))
+
+
+_JUDGED: Final = {
+    "Output slope": ("output_slope_deg", SET_FROM_DEG),
+    "Pinion slope": ("pinion_slope_deg", SET_FROM_DEG),
+    "Shaft slope": ("shaft_slope_deg", SET_FROM_DEG),
+    "Seat to pinion": ("perch_to_pinion_deg", SET_FROM_DEG),
+    "Wedge, each perch": ("axle_shim_deg", 0.0),
+    "Turn of the axle": ("axle_shim_deg", 0.0),
+    "Joint to joint": ("shaft_length_mm", _SET_FROM_MM),
+    "Rear section": ("shaft_length_mm", _SET_FROM_MM),
+    "Spline engaged": ("slip_engaged_mm", _SET_FROM_MM),
+    "Slip stroke": ("slip_stroke_mm", _SET_FROM_MM),
+    "Bearing height": ("bearing_height_mm", _SET_FROM_MM),
+}
+"""For each row that may be set otherwise the number behind it, and the difference from which on it is to be set."""
+
+
+def _now(build: Build, solution: Solution) -> dict[str, str]:
+    """By its label, what each row that is set to something else is as entered and planned."""
+    made = {}
+    planned = {one.label: one for one in _rows(build, solution.planned)}
+    for one in _rows(build, solution.setpoints):
+        before, (name, least) = planned.get(one.label), _JUDGED.get(one.label, ("", 0.0))
+        if before is None or not name or not before.value:
+            continue
+        was, to_set = getattr(solution.planned, name) or 0.0, getattr(solution.setpoints, name) or 0.0
+        if abs(to_set - was) > least or (least and abs(to_set - was) == least):
+            made[one.label] = before.value if was * to_set >= 0.0 else f"{before.value} {before.note}".rstrip()
+    return made
 
 
 def on_links(build: Build) -> bool:

@@ -4,3 +4,5 @@
 puts items on anything that Qt paints on: the screen, a picture, a page. Nothing here computes mechanics: every point is
 a `Picture`'s.
 """
+
+import geometry as geometry  # before Qt: once that is loaded, PySide's import hook trips over pydantic's late modules

@@ -46,7 +46,7 @@ class Style:
 
 @dataclass(frozen=True)
 class Drawing(Page):
-    """What is to be painted, and what tests, mouse and keyboard ask of it; all in page pixels.
+    """A page with a drawing, and what tests, mouse and keyboard ask of it; all in page pixels.
 
     `form` is how much the flags say, `left_out` names the parts whose names found no place, `says` is the drawing in
     words for a person who does not see it.

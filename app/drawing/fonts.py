@@ -43,6 +43,7 @@ def font(*, bold: bool = False) -> QFont:
     made.setPixelSize(SET_PX)
     made.setBold(bold)
     made.setHintingPreference(QFont.HintingPreference.PreferNoHinting)
+    made.setFeature(QFont.Tag("liga"), 0)  # in a file "fi" stays two letters, so that what is searched for is found
     return made
 
 

@@ -61,10 +61,25 @@ class Layer(NamedTuple):
     items: tuple[Item, ...]
     box: Box | None = None
 
+    def moved(self, dx: float, dy: float) -> Layer:
+        """Return the same layer elsewhere."""
+        box = self.box
+        if box is not None:
+            box = (box[0] + dx, box[1] + dy, box[2] + dx, box[3] + dy)
+        return Layer(tuple([_moved(one, dx, dy) for one in self.items]), box)
+
+
+def _moved(item: Item, dx: float, dy: float) -> Item:
+    if isinstance(item, Words):
+        return item._replace(x=item.x + dx, base=item.base + dy)
+    if isinstance(item, Disc):
+        return item._replace(centre=(item.centre[0] + dx, item.centre[1] + dy))
+    return item._replace(points=tuple([(x + dx, y + dy) for x, y in item.points]))
+
 
 @dataclass(frozen=True)
 class Page:
-    """What a painter needs: a size in pixels, colours, and layers."""
+    """What is painted: a page's size, its colours, and its layers from the lowest up."""
 
     width: float
     height: float

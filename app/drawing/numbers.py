@@ -11,6 +11,7 @@ from app.drawing.fonts import width
 from app.drawing.items import Leader, Point, Stroke
 from app.drawing.places import boxed
 from app.drawing.rows import settled
+from app.setpoints import SET_FROM_DEG
 from app.units import leaning
 from geometry.words.solution import JointState, Part, Verdict
 
@@ -24,8 +25,6 @@ BIG_PT, SMALL_PT, NAME_PT, NOTE_PT = 22.0, 15.0, 11.0, 10.0
 _GAP: Final = 16.0
 _MARK: Final = 17.0
 """Room for a verdict's shape before a number."""
-SET_FROM_DEG: Final = 0.25
-"""Half a wedge's step: a smaller difference is not to be set."""
 _ANGLE = frozenset({"operating_angle_most", "operating_angle_least", "straight_end", "first_joint", "joint_bind"})
 """Findings that are about the operating angle itself, here or at an end of the travel."""
 _NEAR_DEG: Final = 3.0

@@ -2,27 +2,49 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QPolygonF
+from PySide6.QtGui import QBrush, QColor, QPagedPaintDevice, QPainter, QPen, QPolygonF
 
 from app.drawing.fonts import PX_PER_PT, SET_PX, font
 from app.drawing.items import Disc, Item, Page, Shape, Stroke, Words
 
 
-def paint(painter: QPainter, drawing: Page, *, paper: bool = True) -> None:
-    """Paint a drawing in page pixels, over its paper."""
+def paint(painter: QPainter, page: Page, *, paper: bool = True) -> None:
+    """Paint a page in its own pixels, over its paper."""
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     if paper:
-        painter.fillRect(QRectF(0.0, 0.0, drawing.width, drawing.height), QColor(drawing.theme.paper))
-    for layer in drawing.layers:
+        painter.fillRect(QRectF(0.0, 0.0, page.width, page.height), QColor(page.theme.paper))
+    for layer in page.layers:
         painter.save()
         if layer.box is not None:
             left, top, right, bottom = layer.box
             painter.setClipRect(QRectF(left, top, right - left, bottom - top), Qt.ClipOperation.IntersectClip)
         paint_items(painter, layer.items)
         painter.restore()
+
+
+def paint_pages(device: QPagedPaintDevice, pages: Sequence[Page]) -> None:
+    """Paint pages on the pages of a printer or a PDF, each as large as it goes in whole, in the middle.
+
+    The device's own margins are taken to be none: a page keeps its own.
+    """
+    painter = QPainter()
+    for number, page in enumerate(pages):
+        if number:
+            device.newPage()
+        else:
+            painter.begin(device)
+        wide, high = float(device.width()), float(device.height())
+        scale = min(wide / page.width, high / page.height)
+        painter.save()
+        painter.translate((wide - scale * page.width) / 2.0, (high - scale * page.height) / 2.0)
+        painter.scale(scale, scale)
+        paint(painter, page)
+        painter.restore()
+    painter.end()
 
 
 def paint_items(painter: QPainter, items: tuple[Item, ...]) -> None:

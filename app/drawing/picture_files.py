@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from io import BytesIO
 from typing import Final
 from xml.sax.saxutils import escape, quoteattr
@@ -12,7 +13,7 @@ from PySide6.QtGui import QImage, QPageSize, QPainter, QPdfWriter
 from app.drawing.drawing import Drawing, drawing
 from app.drawing.fonts import FAMILY, PX_PER_PT, application
 from app.drawing.items import Disc, Item, Page, Stroke, Words
-from app.drawing.painter import paint
+from app.drawing.painter import paint, paint_pages
 from app.drawing.subject import Subject
 from geometry.document import Build
 from geometry.words.solution import Solution
@@ -53,33 +54,18 @@ def png_bytes(page: Page, density: float = DENSITY) -> bytes:
     return bytes(held.data().data())
 
 
-def pdf_bytes(pages: list[Page], title: str = "") -> bytes:
-    """Drawings as the pages of a PDF, lines as lines and words as words."""
+def pdf_bytes(pages: Sequence[Page], title: str = "") -> bytes:
+    """Pages of one size as a PDF, lines as lines and words as words."""
     held = QBuffer()
     held.open(QIODevice.OpenModeFlag.WriteOnly)
     writer = QPdfWriter(held)
     writer.setTitle(title)
     writer.setCreator("Shaftwright")
     writer.setResolution(1200)
-    painter = QPainter()
-    for number, page in enumerate(pages):
-        size = QPageSize(
-            QSizeF(page.width * _POINTS, page.height * _POINTS),
-            QPageSize.Unit.Point,
-            "",
-            QPageSize.SizeMatchPolicy.ExactMatch,
-        )
-        writer.setPageSize(size)
-        writer.setPageMargins(QMarginsF())
-        if number:
-            writer.newPage()
-        else:
-            painter.begin(writer)
-        painter.save()
-        painter.scale(1200.0 / 96.0, 1200.0 / 96.0)
-        paint(painter, page)
-        painter.restore()
-    painter.end()
+    size = QSizeF(pages[0].width * _POINTS, pages[0].height * _POINTS)
+    writer.setPageSize(QPageSize(size, QPageSize.Unit.Point, "", QPageSize.SizeMatchPolicy.ExactMatch))
+    writer.setPageMargins(QMarginsF())
+    paint_pages(writer, pages)
     return bytes(held.data().data())
 
 

@@ -1,10 +1,10 @@
-"""The build sheet: one page to carry to the bench, as a PDF file or painted for a printer.
+"""The build sheet: a page to carry to the vehicle, and one or more behind it with all the rest.
 
-`setpoints`, `order`, `entries`, `ways` and `checks` are words, `blocks` and `findings` lay them out, `ladder` and
-`layout` fit them on one page, `figure` draws it. `pdf_renderer`, `pdf_file` and `true_type` write that figure as a
-file; `paint` and `qt_renderer`, which alone know Qt, paint the same figure.
+`planned`, `order`, `checks`, `ways` and `findings` are words, `flow` and `blocks` lay them out, `first` and `pages` put
+them on paper round the drawing. A page is a `Page` of `app.drawing`, painted by its painter in a file, on a printer
+and in the preview alike.
 """
 
-from app.sheet.figure import build_figure, save_sheet
+from app.sheet.pages import PaperName, save_sheet, sheet_bytes, sheet_pages
 
-__all__ = ["build_figure", "save_sheet"]
+__all__ = ["PaperName", "save_sheet", "sheet_bytes", "sheet_pages"]

@@ -1,213 +1,211 @@
-"""The sheet's panes as blocks of laid-out words: header, set-points, shaft order, check list, cautions, title block."""
+"""The sheet's panes: set-points with boxes to write in, shaft order, check list, cautions, lines to write on."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
+from typing import Final
 
 from app.cautions import CAUTIONS
-from app.drawing.palette import LIGHT, VERDICT_WORDS
+from app.drawing.board import Board
+from app.drawing.fonts import PX_PER_PT, shortened, width
 from app.setpoints import SetPoint
 from app.sheet.checks import Checks
-from app.sheet.flow import INK, LEADING, MUTED, Span, baseline_of, fitted, paragraph, tied, width_of, words_at
+from app.sheet.flow import (
+    BODY_PT,
+    PAPER,
+    SMALL_PT,
+    Block,
+    box,
+    heading,
+    indented,
+    line_height,
+    lines,
+    paragraph,
+    rule,
+    stacked,
+)  # fmt: skip
 from app.sheet.order import Row
-from app.sheet.page import EMPTY, Block, Item, Mark, Rule, Square, spaced, stacked
-from geometry.words.solution import Verdict
 
-HAIR = 0.45
-STRONG = 1.1
-PROGRAM = "Shaftwright"
-_FAINT = "#B9BEC2"
-_TIMES = ("before tacking", "after tacking", "after welding")
-_SMALLEST = 6.5
-_LEAST_LARGE = 11.0  # of a set-point, to be read from under the vehicle
-NOTES_CONTINUE = " … notes continue in the file"
-
-
-def verdict_colour(verdict: Verdict) -> str:
-    """Ink of a verdict's shape and word."""
-    return LIGHT.colour(verdict)
+VALUE_PTS: Final = (16.0, 15.0, 14.0)
+"""Of a set-point, to be read from under the vehicle; the largest with which the rows are lowest."""
+_TIMES: Final = ("before", "tacked", "welded")
+_BOX, _BOX_HIGH, _BETWEEN = 50.0, 19.0, 5.0
+_ROW: Final = 24.0
+_LABEL, _APART = 118.0, 8.0
+_SIGN: Final = 110.0
+_TICK, _INDENT, _ASIDE = 9.5, 13.0, 10.0
+_PITCH: Final = 22.0
 
 
-def header(title: str, says: str, verdict: Verdict, width: float) -> Block:
-    """Title and verdict, with the verdict's sentence, over a strong rule."""
-    word = VERDICT_WORDS[verdict]
-    colour = verdict_colour(verdict)
-    badge = width_of(word, 17.0, bold=True)
-    room = width - badge - 40.0
-    size = next((size for size in (16.0, 14.0, 12.5, 11.0) if width_of(title, size, bold=True) <= room), 9.5)
-    named = paragraph([Span(title, bold=True)], size, room, most_lines=2 if size < 11.0 else 1)
-    top = max(0.0, 19.0 - named.height) if size >= 11.0 else 0.0
-    items: list[Item] = [
-        *named.at(0.0, top),
-        words_at(width, 16.0, word, 17.0, colour=colour, bold=True, align="right"),
-        Mark(width - badge - 13.0, 9.9, 6.4, verdict),
-    ]
-    sentence = paragraph([Span(says, colour)], 8.5, width, most_lines=1)
-    y = max(21.0, top + named.height)
-    items += sentence.at(0.0, y)
-    bottom = y + sentence.height + 3.5
-    items.append(Rule(0.0, bottom, width, bottom, STRONG, INK))
-    return Block(tuple(items), bottom)
-
-
-def heading(text: str, width: float, size: float) -> Block:
-    """Title of a pane: bold words over a hairline."""
-    baseline = baseline_of(0, size + 0.7)
-    bottom = baseline + 0.42 * size
-    items = (words_at(0.0, baseline, text, size + 0.7, bold=True), Rule(0.0, bottom, width, bottom, HAIR, INK))
-    return Block(items, bottom + 0.25 * size)
-
-
-def set_point_table(rows: Sequence[SetPoint], width: float, size: float, row: float, variant: str = "") -> Block:
+def set_points_block(rows: Sequence[SetPoint], title: str, variant: str = "") -> Block:
     """Set-points in large type, each with three boxes to write what was measured; `variant` says whose they are."""
-    box = 45.5
-    boxes = [width - (3 - number) * box - (2 - number) * 4.5 for number in range(3)]
-    value_at = max(width_of(point.label, size) for point in rows) + 7.0
-    items: list[Item] = list(heading("Set these, level on the tyres at ride height", boxes[0] - 8.0, size).items)
-    top = heading("", 1.0, size).height
-    for left, words in zip(boxes, _TIMES, strict=True):
-        items.append(words_at(left + 0.5 * box, top - 3.2, words, _SMALLEST, colour=MUTED, align="center"))
-    if variant:
-        said = paragraph([Span(variant, bold=True)], size, width)
-        items += said.at(0.0, top)
-        top += said.height
-    large = min(13.0, max(_LEAST_LARGE, 0.72 * row))
-    while large > _LEAST_LARGE and not all(_note_fits(point, boxes[0] - 4.0 - value_at, large) for point in rows):
-        large = max(_LEAST_LARGE, large - 0.25)
-    for number, point in enumerate(rows):
-        y = top + number * row
-        baseline = y + 0.5 * row + 0.36 * large
-        items.append(words_at(0.0, baseline, point.label, size))
-        items += _value(point, value_at, boxes[0] - value_at - 4.0, baseline, large, size)
-        items += [Square(left, y + 1.6, box, row - 3.2, HAIR, INK) for left in boxes]
-    return Block(tuple(items), top + len(rows) * row)
+
+    def draw(board: Board, x: float, y: float, room: float) -> float:
+        boxes = [x + room - (3 - number) * _BOX - (2 - number) * _BETWEEN for number in range(3)]
+        top = heading(title)(board, x, y, room)
+        for left, words in zip(boxes, _TIMES, strict=True):
+            board.write(left + _BOX / 2.0, top - 10.0, words, SMALL_PT, PAPER.muted, align="middle")
+        if variant:
+            top = paragraph(variant, SMALL_PT)(board, x, top, room) + 2.0
+        label = max((width(line, BODY_PT) for row in rows for line in _named(row.label)), default=0.0)
+        free = boxes[0] - x - label - 2.0 * _APART
+        told = min(([_Row(row, label, free, pt) for row in rows] for pt in VALUE_PTS), key=_high)
+        for number, row in enumerate(told):
+            if number:
+                rule(board, x, top, x + room, 0.6, board.tint(0.2))
+            row.draw(board, x, top)
+            for left in boxes:
+                box(board, left, top + (row.high - _BOX_HIGH) / 2.0, _BOX, _BOX_HIGH)
+            top += row.high
+        return top
+
+    return draw
 
 
-def _note_fits(point: SetPoint, room: float, large: float) -> bool:
-    """Whether a value in that size leaves room for its note."""
-    if not point.note:
-        return True
-    return width_of(point.value, large, bold=True) + 4.5 + width_of(point.note, _SMALLEST) <= room
+class _Row:
+    """One set-point: its note beside the value, with what is now; the note under the label where that is too wide."""
 
-
-def _value(point: SetPoint, x: float, room: float, baseline: float, large: float, size: float) -> list[Item]:
-    small = max(_SMALLEST, size - 0.9)
-    if not point.value:
-        asked = paragraph([Span(point.wants, MUTED)], _SMALLEST, room, most_lines=2, leading=1.1)
-        middle = baseline - 0.3 * size  # of the label's small letters
-        return list(asked.at(x, middle - 0.5 * asked.height))
-    value = words_at(x, baseline, point.value, large, bold=True)
-    left = room - value.width - 4.5
-    small = small if width_of(point.note, small) <= left else _SMALLEST
-    told = point.note if width_of(point.note, small) <= left else point.note.rpartition(") ")[2]  # the way, whole
-    note = words_at(x + value.width + 4.5, baseline, fitted(told, small, left), small)
-    return [value, note] if point.note else [value]
-
-
-def order_list(
-    rows: Sequence[Row], width: float, size: float, leading: float = LEADING, variant: str = ""
-) -> Block:  # fmt: skip
-    """Shaft order, short labels beside their words; `variant` says of which shaft."""
-    label = max(width_of(name, size, bold=True) for name, _ in rows) + 6.0
-    parts = [heading("Shaft order", width, size)]
-    if variant:
-        parts.append(paragraph([Span(variant, bold=True)], size, width, leading=leading))
-    for name, words in rows:
-        colour = MUTED if words.startswith("measure: ") else INK
-        said = paragraph([Span(tied(words), colour)], size, width - label, leading=leading)
-        items = (words_at(0.0, baseline_of(0, size, leading), name, size, bold=True), *said.at(label, 0.0))
-        parts.append(Block(items, said.height + 0.16 * size))
-    return stacked(parts)
-
-
-def check_list(checks: Checks, width: float, size: float, leading: float = LEADING) -> Block:
-    """Boxes to tick, stage by stage."""
-    parts = []
-    side = 0.78 * size
-    indent = side + 0.55 * size
-    for stage, boxes in checks:
-        parts.append(heading(stage, width, size))
-        for words in boxes:
-            said = paragraph([Span(words)], size, width, indent=indent, leading=leading)
-            tick = Square(0.0, baseline_of(0, size, leading) - 0.73 * size, side, side, 0.7, INK)
-            parts.append(Block((tick, *said.items), said.height + 0.18 * size))
-        parts.append(spaced(0.45 * size))
-    return stacked(parts[:-1])
-
-
-def caution_list(width: float, size: float, leading: float = LEADING) -> Block:
-    """The cautions that every sheet carries, whole."""
-    parts = [heading("Cautions", width, size)]
-    indent = 0.9 * size
-    for words in CAUTIONS:
-        said = paragraph([Span(words)], size, width, indent=indent, leading=leading)
-        dot = words_at(0.0, baseline_of(0, size, leading), "•", size)
-        parts.append(Block((dot, *said.items), said.height + 0.16 * size))
-    return stacked(parts)
-
-
-def title_block(source_name: str, printed_on: date, units: str, width: float) -> Block:
-    """Strip of cells at the foot: file, date, units, who set and checked it, program and page."""
-    told = f"{printed_on.day} {_MONTHS[printed_on.month - 1]} {printed_on.year}"
-    cells = (
-        ("file", source_name or "not saved yet", 0.245),
-        ("printed", told, 0.135),
-        ("your units first", units, 0.12),
-        ("set by", "", 0.145),
-        ("checked by", "", 0.145),
-        (f"{PROGRAM} build sheet", "page 1 of 1", 0.21),
-    )
-    height = 24.0
-    items: list[Item] = [Rule(0.0, 0.0, width, 0.0, STRONG, INK)]
-    x = 0.0
-    for number, (caption, words, share) in enumerate(cells):
-        wide = share * width
-        inset = 0.0 if number == 0 else 5.0
-        if number:
-            items.append(Rule(x, 0.0, x, height, HAIR, INK))
-        items.append(words_at(x + inset, 8.6, caption, _SMALLEST, colour=MUTED))
-        if words:
-            room = wide - inset - 4.0
-            size = next((size for size in (8.5, 7.5) if width_of(words, size) <= room), 6.8)
-            items.append(words_at(x + inset, 19.4, fitted(words, size, room), size))
-        x += wide
-    return Block(tuple(items), height)
-
-
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-
-
-def notes_block(text: str, width: float, size: float, lines: int) -> Block:
-    """The build's notes, cut to that many lines with words that say where the rest is; one or two have no heading."""
-    lead = [Span("Notes ", bold=True)] if lines <= 2 else []
-    whole = paragraph([*lead, Span(text)], size, width)
-    if whole.height > (lines + 0.5) * LEADING * size:
-        whole = _cut_notes(text, size, width, lines, lead)
-    return whole if lead else stacked([heading("Notes", width, size), whole])
-
-
-def _cut_notes(text: str, size: float, width: float, lines: int, lead: list[Span]) -> Block:
-    """Longest head of the notes, in whole words, that fits into that many lines with the marker behind it."""
-    words = text[: int(lines * width / size * 4.0) + 200].split(" ")
-    low, high = 0, len(words)
-    made = EMPTY
-    while low < high or not made.height:
-        middle = (low + high + 1) // 2
-        tried = paragraph([*lead, Span(" ".join(words[:middle])), Span(NOTES_CONTINUE, MUTED)], size, width)
-        if middle == 0 or tried.height <= (lines + 0.5) * LEADING * size:
-            low, made = middle, tried
+    def __init__(self, row: SetPoint, label: float, free: float, pt: float) -> None:
+        self.value, self.pt, self.label = row.value, pt, label
+        self.left = label + _APART
+        self.value_wide = width(row.value, pt, bold=True) + 6.0 if row.value else 0.0
+        room = free - self.value_wide
+        note = row.note[1:-1] if row.note.startswith("(") and row.note.endswith(")") else row.note
+        now = [f"now {row.now}"] if row.now else []
+        split = ["now", row.now] if row.now else []
+        self.named = _named(row.label)
+        self.under, self.under_now, self.now = list[str](), list[str](), now
+        if not row.value:
+            self.beside, self.now = lines(row.wants, SMALL_PT, room), []
+        elif _widest([note], bold=False) <= room and _widest(now, bold=True) <= room:
+            self.beside = [note] if note else []
+        elif width(note, SMALL_PT) <= label:
+            self.under, self.beside = [note] if note else [], []
+            if _widest(now, bold=True) > room:
+                self.now = split
+            if _widest(self.now, bold=True) > room:
+                self.under_now, self.now = now, []
         else:
-            high = middle - 1
-    return made
+            self.beside = lines(note, SMALL_PT, room)
+        under = len(self.under) + len(self.under_now)
+        left = len(self.named) * line_height(BODY_PT) + under * line_height(SMALL_PT)
+        self.high = max(_ROW, left + 3.0, (len(self.beside) + len(self.now)) * line_height(SMALL_PT) + 3.0)
+        self.left_high = left
+
+    def draw(self, board: Board, x: float, y: float) -> None:
+        """Draw it from y down."""
+        middle = y + self.high / 2.0
+        top = middle - self.left_high / 2.0
+        for told, pt, colour in (
+            (self.named, BODY_PT, PAPER.ink),
+            (self.under, SMALL_PT, PAPER.muted),
+            (self.under_now, SMALL_PT, PAPER.ink),
+        ):
+            for line in told:
+                bold = told is self.under_now
+                top = paragraph(line, pt, bold=bold, colour=colour)(board, x, top, self.label)
+        if self.value:
+            base = middle + 0.37 * self.pt * PX_PER_PT
+            board.write(x + self.left, base, self.value, self.pt, PAPER.ink, bold=True)
+        top = middle - (len(self.beside) + len(self.now)) * line_height(SMALL_PT) / 2.0
+        for told, colour, bold in ((self.beside, PAPER.muted, False), (self.now, PAPER.ink, True)):
+            for line in told:
+                base = top + 0.9 * SMALL_PT * PX_PER_PT
+                board.write(x + self.left + self.value_wide, base, line, SMALL_PT, colour, bold=bold)
+                top += line_height(SMALL_PT)
 
 
-def writing_lines(width: float, size: float, height: float) -> Block:
-    """Room to write at the bench."""
-    head = heading("Notes at the bench", width, size)
-    pitch = 17.0
-    count = int((height - head.height) // pitch)
-    if count < 1:
-        return EMPTY
-    heights = [head.height + number * pitch for number in range(1, count + 1)]
-    return Block((*head.items, *(Rule(0.0, y, width, y, 0.4, _FAINT) for y in heights)), heights[-1])
+def _named(label: str) -> list[str]:
+    """A label on one line, or a long one on more: what is moved, and which way."""
+    parts = [label] if width(label, BODY_PT) <= _LABEL else label.split(": ")
+    return [line for part in parts for line in lines(part, BODY_PT, _LABEL)]
+
+
+def _high(rows: Sequence[_Row]) -> float:
+    return sum(row.high for row in rows)
+
+
+def _widest(told: Sequence[str], *, bold: bool) -> float:
+    return max((width(one, SMALL_PT, bold=bold) for one in told), default=0.0)
+
+
+def order_block(rows: Sequence[Row], pt: float) -> Block:
+    """Shaft order, short labels beside their words."""
+    label = max(width(name, pt, bold=True) for name, _ in rows) + 8.0
+
+    def draw(board: Board, x: float, y: float, room: float) -> float:
+        for name, words in rows:
+            paragraph(name, pt, bold=True)(board, x, y, label)
+            colour = PAPER.muted if words.startswith("measure: ") else PAPER.ink
+            y = paragraph(words, pt, colour=colour)(board, x + label, y, room - label) + 1.5
+        return y
+
+    return draw
+
+
+def checks_block(checks: Checks) -> Block:
+    """Boxes to tick, the stages beside one another, each as wide as its longest words in share."""
+    wide = [max(width(words, SMALL_PT) for words in boxes) + _INDENT for _, boxes in checks]
+
+    def draw(board: Board, x: float, y: float, room: float) -> float:
+        more = (room - sum(wide) - _ASIDE * (len(wide) - 1)) / len(wide)
+        ends = []
+        for (stage, boxes), one in zip(checks, wide, strict=True):
+            ends.append(_stage(stage, boxes)(board, x, y, one + more))
+            x += one + more + _ASIDE
+        return max(ends)
+
+    return draw
+
+
+def _stage(stage: str, boxes: Sequence[str]) -> Block:
+    def tick(words: str) -> Block:
+        said = indented(paragraph(words, SMALL_PT), _INDENT)
+
+        def draw(board: Board, x: float, y: float, room: float) -> float:
+            box(board, x + 0.5, y + 2.0, _TICK, _TICK)
+            return said(board, x, y, room) + 1.0
+
+        return draw
+
+    return stacked(heading(stage, pt=BODY_PT), *(tick(words) for words in boxes))
+
+
+def cautions_block() -> Block:
+    """The cautions that every sheet carries, whole; who set and who checked it signs over them."""
+    told = [paragraph(f"• {words}", SMALL_PT) for words in CAUTIONS]
+
+    def draw(board: Board, x: float, y: float, room: float) -> float:
+        end = heading("Cautions", pt=BODY_PT)(board, x, y, room)
+        right = x + room
+        for words in ("checked by", "set by"):
+            board.write(right - _SIGN, end - 10.0, words, SMALL_PT, PAPER.muted, align="right")
+            right -= _SIGN + width(words, SMALL_PT) + 18.0
+        return stacked(*told)(board, x, end, room)
+
+    return draw
+
+
+def writing_block(high: float) -> Block:
+    """Room to write at the vehicle."""
+
+    def draw(board: Board, x: float, y: float, room: float) -> float:
+        end = heading("Notes at the vehicle")(board, x, y, room) - 3.0
+        while end + _PITCH <= y + high:
+            end += _PITCH
+            rule(board, x, end, x + room, 0.7, board.tint(0.35))
+        return end
+
+    return draw
+
+
+def foot(board: Board, frame: tuple[float, float, float], told: Sequence[str], page: str) -> None:
+    """Strip at the foot: file, date, units, program, and which page of how many; a long file name is cut with "…"."""
+    left, right, base = frame
+    rule(board, left, base - 16.0, right, 1.2)
+    end = right - width(page, SMALL_PT, bold=True) - 16.0
+    board.write(right, base, page, SMALL_PT, PAPER.ink, bold=True, align="right")
+    name, *others = told
+    rest = " · ".join(others)
+    name = shortened(name, SMALL_PT, end - left - width(f" · {rest}", SMALL_PT))
+    board.write(left, base, f"{name} · {rest}" if name else rest, SMALL_PT, PAPER.ink)

@@ -1,205 +1,215 @@
-"""Findings as blocks, worst first: what holds or warns by its sentence, what is unknown by what it wants, clear ones by
-title and value. Where room is short, clear and unknown ones are counted and ways out left away, never a sentence.
-"""
+"""Findings as the sheet tells them: those not clear with value and way out, clear ones a line each, sentences."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import Final, Literal
+import re
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Final
 
-from app.drawing.palette import VERDICT_WORDS
-from app.sheet.blocks import verdict_colour
-from app.sheet.entries import Entry, Letters, short_basis
-from app.sheet.flow import INK, LEADING, MUTED, NO_BREAK, TIGHT, Span, baseline_of, paragraph, tied, width_of, words_at
-from app.sheet.page import EMPTY, Block, Item, Mark, spaced, stacked
-from geometry.words.solution import Verdict
+from app.drawing.board import Board
+from app.drawing.fonts import PX_PER_PT, width
+from app.drawing.subject import Subject
+from app.drawing.wording import numbered, value_words
+from app.setpoints import recommended
+from app.sheet.flow import (
+    BODY_PT,
+    PAPER,
+    SMALL_PT,
+    Block,
+    Section,
+    beside,
+    indented,
+    line_height,
+    lines,
+    paragraph,
+    plain,
+    space,
+    stacked,
+)  # fmt: skip
+from app.sheet.ways import Ways
+from geometry.words.solution import Finding, Solution, Verdict
 
-Bases = Literal["full", "kind", "none"]
-"""What the letters stand for: whole sources, their kinds, or no letters."""
-_A_BLOCK: Final = 8
-"""Findings told in one paragraph."""
-
-
-@dataclass(frozen=True, slots=True)
-class Telling:
-    """How much of the findings is told, and in what size."""
-
-    size: float
-    small: float
-    """Type of the clear and unknown findings, which ask for nothing to be done on the vehicle."""
-    rows: bool = True
-    """Whether clear findings have a line each, or are run together."""
-    clear: int | None = None
-    """How many clear entries are told, from the first; None for all. The others are counted."""
-    unknown: int | None = None
-    """How many unknown entries are told; the others are counted."""
-    basis: Bases = "full"
-    ways: bool = True
-    """Whether ways out are told."""
-    run_in: bool = False
-    """Sentences of what holds or warns follow their titles in one paragraph, with tighter lines."""
-    titles: bool = True
-    limits: bool = True
-    """Whether what holds or warns has its limit beside the value; its sentence has it too."""
-
-    @property
-    def leading(self) -> float:
-        """Baseline to baseline, in type sizes."""
-        return TIGHT if self.run_in else LEADING
+HEADINGS: Final[dict[Verdict, str]] = {
+    "hold": "Hold: clear these first",
+    "caution": "Caution: weigh these",
+    "unknown": "Unknown: measure first",
+}
+_WANTED: Final = re.compile(r"[Mm]easure or enter (.*?)\.(?: |$)")
+_INDENT: Final = 16.0
+_NUMBER: Final = 44.0
 
 
-def finding_blocks(
-    found: Mapping[Verdict, Sequence[Entry]], telling: Telling, width: float, letters: Letters
-) -> list[Block]:
-    """Blocks of one column's width that must not be broken, worst first."""
-    bad = [_told(entry, telling, width, letters) for verdict in ("hold", "caution") for entry in found[verdict]]
-    return [*bad, *_unknown(found["unknown"], telling, width), *_clear(found["clear"], telling, width)]
+def names_of(solution: Solution) -> dict[tuple[str, str], str]:
+    """What each finding, by id and part, is called: no two the same, so by its part too, and by a number if need be."""
+    titles = Counter(one.title for one in solution.findings)
+    named: dict[tuple[str, str], str] = {
+        (one.id, one.part): plain(f"{one.title}, {one.part.replace('_', ' ')}" if titles[one.title] > 1 else one.title)
+        for one in solution.findings
+    }
+    again, met = Counter(named.values()), Counter[str]()
+    for key, name in named.items():
+        if again[name] > 1:
+            met[name] += 1
+            named[key] = f"{name} {met[name]}"
+    return named
 
 
-def least_area(found: Mapping[Verdict, Sequence[Entry]], telling: Telling) -> float:
-    """Paper that what must be told takes at the very least, in square points: its letters without any white."""
-    told = 0.0
-    for verdict in ("hold", "caution"):
-        for entry in found[verdict]:
-            told += sum(width_of(words, 1.0) for words in (entry.says, entry.value, entry.way * telling.ways))
-    small = sum(width_of(entry.says, 1.0) for entry in found["unknown"][: telling.unknown])
-    return told * telling.size**2 * telling.leading + small * telling.small**2 * TIGHT
+class Findings:
+    """A solution's findings in blocks."""
+
+    def __init__(self, subject: Subject) -> None:
+        self.subject, self.solution, self.display = subject, subject.whole, subject.build.display
+        self.names = names_of(self.solution)
+        self.numbered = numbered(self.solution)
+        self.set = recommended(subject.build, self.solution)
+
+    def not_clear(self, *, briefly: bool) -> list[Section]:
+        """What holds, what warns, and what is unknown, each under its heading, worst first.
+
+        `briefly` says of the remedy that the set-points are with what it makes of each value, and no more.
+        """
+        ways = Ways(self.display)
+        blocks: dict[Verdict, list[Block]] = {"hold": [], "caution": [], "unknown": []}
+        for number, one in self.numbered:
+            details = [self._value(one)]
+            if briefly and self._is_set(one):
+                details[0] = f"{details[0]} → {self._as_set(one)}".removeprefix(" ")
+            else:
+                details.append(ways.of(one, number))
+            blocks[one.verdict].append(_marked(one.verdict, f"{number} {self._name(one)}", details))
+        blocks["unknown"] = self._unknown()
+        found = [Section(HEADINGS[verdict], tuple(some)) for verdict, some in blocks.items() if some]
+        if found:
+            return found
+        if not self.solution.findings:
+            return [Section("Findings", (paragraph("Nothing has been measured yet."),))]
+        return [Section("All clear", (_marked("clear", "Nothing holds, nothing warns", []),))]
+
+    def _is_set(self, finding: Finding) -> bool:
+        return self.set is not None and finding.remedy is not None and finding.remedy.changes == self.set.changes
+
+    def _as_set(self, finding: Finding) -> str:
+        """What the value is as the set-points have it."""
+        way = finding.remedy
+        if way is None or way.after is None:
+            return "as set"
+        after = self._value(replace(finding, value=way.after)).partition(", ")[0]
+        if " " in after:
+            after = after.rpartition(" ")[0]  # the unit stands before it
+        return f"{after} as set" + ("" if way.after_verdict == "clear" else f" ({way.after_verdict})")
+
+    def clear(self) -> list[Section]:
+        """Clear findings, a line each with value and limit, two beside one another."""
+        told = [_clear(self._name(one), self._value(one)) for one in self.solution.findings if one.verdict == "clear"]
+        half = (len(told) + 1) // 2
+        rows = [beside(told[at], *told[half + at : half + at + 1]) for at in range(half)]
+        return [Section(f"Clear ({len(told)})", tuple(rows), "value and limit")] if told else []
+
+    def sentences(self, *, with_way: bool) -> list[Section]:
+        """What each numbered finding says, and what the limits rest on; `with_way` the remedy that is set in full."""
+        said, bases, way = [], dict[str, list[int]](), ""
+        for number, one in self.numbered:
+            if with_way and not way and self._is_set(one):
+                way = Ways(self.display).of(one, number)
+                said.append(_sentence(number, one.verdict, [one.says, way]))
+            else:
+                said.append(_sentence(number, one.verdict, [one.says]))
+            if one.basis:
+                bases.setdefault(plain(one.basis), []).append(number)
+        rest = tuple(_beside(", ".join(map(str, numbers)), [basis], SMALL_PT) for basis, numbers in bases.items())
+        aside = "the program has other ways out" if any(one.alternatives for one in self.solution.findings) else ""
+        made = [Section("What the findings say", tuple(said), aside), Section("What the limits rest on", rest)]
+        return [one for one in made if one.blocks]
+
+    def _name(self, finding: Finding) -> str:
+        return self.names[finding.id, finding.part]
+
+    def _value(self, finding: Finding) -> str:
+        if finding.value is None:
+            return ""
+        names = [f"{name}_joint" for name in self.subject.joint_names]
+        most = self.subject.greatest_deg(names.index(finding.part)) if finding.part in names else None
+        told = value_words(finding, self.display, most)
+        # A slope that does no harm is clear beyond its line: then the line is not what it is judged by.
+        return told.partition(", ")[0] if finding.verdict == "clear" and _beyond(finding) else told
+
+    def _unknown(self) -> list[Block]:
+        """What is unknown, told once with all that want the same."""
+        groups: dict[str, list[str]] = {}
+        for one in self.solution.findings:
+            if one.verdict == "unknown":
+                says = plain(one.says)
+                wanted = _WANTED.search(says)
+                groups.setdefault(f"measure {wanted[1]}" if wanted else says, []).append(self._name(one))
+        return [_marked("unknown", _listed(names), [wants]) for wants, names in groups.items()]
 
 
-def basis_block(letters: Letters, width: float, size: float) -> Block:
-    """What the letters stand for."""
-    if not letters.found:
-        return EMPTY
-    spans = [Span("Basis ", MUTED, bold=True)]
-    last = len(letters.found) - 1
-    for number, (basis, letter) in enumerate(letters.found.items()):
-        spans += [Span(f"[{letter}] ", bold=True), Span(f"{basis}{'' if number == last else ';'} ", MUTED)]
-    return paragraph(spans, size, width)
+def _beyond(finding: Finding) -> bool:
+    value, limit = finding.value, finding.limit
+    if value is None or limit is None:
+        return False
+    return value > limit if finding.sense == "at most" else value < limit
 
 
-def nothing_measured(width: float, size: float) -> Block:
-    """What stands where there is no finding at all."""
-    return paragraph([Span("Nothing has been measured yet.", MUTED)], size, width)
+def _listed(names: Sequence[str]) -> str:
+    first, *rest = names
+    return "; ".join([first, *(name[:1].lower() + name[1:] for name in rest)])
 
 
-def left_over(count: int, width: float) -> Block:
-    """What stands for findings that no page could hold."""
-    size = 7.0
-    return paragraph([Span(f"… and {count} more: the program lists them.", bold=True)], size, width)
+def _marked(verdict: Verdict, head: str, details: Sequence[str]) -> Block:
+    """A verdict's shape and bold words in its colour, details under them."""
+    colour = PAPER.colour(verdict)
+    told = [paragraph(head, bold=True, colour=colour), *(paragraph(one) for one in details if one), space(5.0)]
+
+    def draw(board: Board, x: float, y: float, room: float) -> float:
+        _mark(board, x, y, verdict)
+        return indented(stacked(*told), _INDENT)(board, x, y, room)
+
+    return draw
 
 
-def _told(entry: Entry, telling: Telling, width: float, letters: Letters) -> Block:
-    """What holds or warns: shape, word, title and numbers; the sentence; the ways out."""
-    size, leading = telling.size, telling.leading
-    mark, indent = _mark(entry.verdict, size, leading)
-    head, letter = _head(entry, telling), _letter(entry, telling, letters)
-    if telling.run_in:
-        spans = [*head, Span(f" {tied(entry.says)}"), *letter]
-        said = paragraph(spans, size, width, indent=indent, hang=0.0, leading=leading)
-        parts = [Block((mark, *said.items), said.height)]
-    else:
-        named = paragraph([*head, *letter], size, width, indent=indent)
-        says = paragraph([Span(tied(entry.says))], size, width, indent=indent)
-        parts = [Block((mark, *named.items), named.height), says]
-    if telling.ways and entry.way:
-        parts.append(_way(entry.way, telling, width, 0.0 if telling.run_in else indent))
-    return stacked([*parts, spaced((0.25 if telling.run_in else 0.5) * size)])
+def _mark(board: Board, x: float, y: float, verdict: Verdict) -> None:
+    board.mark(x + 5.6, y + 0.56 * BODY_PT * PX_PER_PT, 5.6, verdict)
 
 
-def _head(entry: Entry, telling: Telling) -> list[Span]:
-    """Word and number as the drawing's flag has them, title, value and limit."""
-    word = VERDICT_WORDS[entry.verdict]
-    spans = [Span(word if entry.number is None else f"{word} {entry.number}", verdict_colour(entry.verdict), bold=True)]
-    if telling.titles or entry.number is None:
-        spans.append(Span(f" {entry.title}{'.' if telling.run_in and not entry.amount else ''}", bold=True))
-    if entry.amount:
-        amount = entry.amount if telling.limits else entry.value
-        spans.append(Span(f" {amount}{'.' if telling.run_in else ''}", INK))
-    return spans
+def _sentence(number: int, verdict: Verdict, says: Sequence[str]) -> Block:
+    told = _beside(str(number), says, indent=_INDENT, colour=PAPER.colour(verdict))
+
+    def draw(board: Board, x: float, y: float, room: float) -> float:
+        _mark(board, x, y, verdict)
+        return told(board, x, y, room)
+
+    return draw
 
 
-def _unknown(found: Sequence[Entry], telling: Telling, width: float) -> list[Block]:
-    """What is unknown by title and by what it wants, in one list; the rest counted."""
-    size = telling.small
-    mark, indent = _mark("unknown", size, TIGHT)
-    told = found if telling.unknown is None else found[: telling.unknown]
-    blocks: list[Block] = []
-    for entry in told:
-        spans = [] if blocks else [_word("unknown"), Span("measure or enter, for ", MUTED)]
-        title = f"{entry.title[:1].lower()}{entry.title[1:]}" if spans else entry.title
-        spans += [Span(f"{title}: ", bold=True), Span(f"{tied(entry.says.removesuffix('.'))}.")]
-        said = paragraph(spans, size, width, indent=indent, hang=0.0, leading=TIGHT)
-        blocks.append(stacked([Block((mark, *said.items), said.height), spaced(0.2 * size)]))
-    return [*blocks, *_counted(found[len(told) :], size, width, more=bool(told))]
+def _beside(
+    label: str, words: Sequence[str], pt: float = BODY_PT, *, indent: float = 0.0, colour: str = PAPER.ink
+) -> Block:
+    """Bold words in a narrow column, others beside them; a long label goes over them."""
+    told = stacked(*(paragraph(one, pt) for one in words if one))
+
+    def draw(board: Board, x: float, y: float, room: float) -> float:
+        end = paragraph(label, pt, bold=True, colour=colour)(board, x + indent, y, room - indent)
+        over = width(label, pt, bold=True) > _NUMBER - indent - 4.0
+        return max(end, told(board, x + _NUMBER, end if over else y, room - _NUMBER)) + 3.0
+
+    return draw
 
 
-def _clear(found: Sequence[Entry], telling: Telling, width: float) -> list[Block]:
-    """Clear findings by title and value; the rest counted."""
-    size = telling.small
-    told = found if telling.clear is None else found[: telling.clear]
-    blocks: list[Block] = []
-    if telling.rows:
-        blocks = [_row(entry, size, width, word=not number) for number, entry in enumerate(told)]
-    else:
-        mark, indent = _mark("clear", size, TIGHT)
-        for start in range(0, len(told), _A_BLOCK):
-            spans = [] if start else [_word("clear")]
-            some = told[start : start + _A_BLOCK]
-            for entry in some:
-                end = "" if entry is some[-1] else "; "
-                spans += [Span(f"{entry.title} ", bold=True), Span(f"{entry.value}{end}", MUTED)]
-            said = paragraph(spans, size, width, indent=indent, hang=0.0, leading=TIGHT)
-            blocks.append(Block((mark, *said.items), said.height))
-    return [*blocks, *_counted(found[len(told) :], size, width, more=bool(told))]
+def _clear(name: str, value: str) -> Block:
+    """One clear finding: shape, title, value at the right edge; the value below where both are long."""
 
+    def draw(board: Board, x: float, y: float, room: float) -> float:
+        board.mark(x + 5.0, y + 0.56 * BODY_PT * PX_PER_PT, 5.0, "clear")
+        told = lines(name, BODY_PT, room - _INDENT)
+        end = paragraph(name)(board, x + _INDENT, y, room - _INDENT)
+        if value:
+            if width(value, BODY_PT) > room - _INDENT - width(told[-1], BODY_PT) - 10.0:
+                end += line_height(BODY_PT)
+            base = end - line_height(BODY_PT) + 0.9 * BODY_PT * PX_PER_PT
+            board.write(x + room, base, value, BODY_PT, PAPER.ink, align="right")
+        return end + 1.5
 
-def _row(entry: Entry, size: float, width: float, *, word: bool) -> Block:
-    """One clear finding: shape, title, value at the column's right edge; the value below where both are long."""
-    mark, indent = _mark("clear", size, LEADING)
-    spans = [_word("clear")] if word else []
-    spans.append(Span(entry.title, bold=True))
-    taken = width_of(entry.value, size) + size
-    said = paragraph(spans, size, width, indent=indent, hang=0.0)
-    room = width - indent - sum(width_of(span.text, size, bold=True) for span in spans)
-    if not entry.value:
-        return Block((mark, *said.items), said.height)
-    down = said.height if room < taken else said.height - LEADING * size
-    value = words_at(width, down + baseline_of(0, size), entry.value, size, colour=MUTED, align="right")
-    return Block((mark, *said.items, value), down + LEADING * size)
-
-
-def _counted(left: Sequence[Entry], size: float, width: float, *, more: bool) -> list[Block]:
-    """What is left out, counted, with where to find it."""
-    if not left:
-        return []
-    verdict = left[0].verdict
-    count = sum(entry.findings for entry in left)
-    mark, indent = _mark(verdict, size, TIGHT)
-    words = f"{count}{' more' if more else ''} {verdict} finding{'s' * (count > 1)}: see the program"
-    said = paragraph([Span(words)], size, width, indent=indent, hang=0.0, leading=TIGHT)
-    return [Block((mark, *said.items), said.height)]
-
-
-def _word(verdict: Verdict) -> Span:
-    return Span(f"{VERDICT_WORDS[verdict]} ", verdict_colour(verdict), bold=True)
-
-
-def _mark(verdict: Verdict, size: float, leading: float) -> tuple[Item, float]:
-    """Shape before a line of words, and the room that it takes."""
-    half = 0.38 * size
-    return Mark(half, baseline_of(0, size, leading) - 0.36 * size, half, verdict), 1.15 * size
-
-
-def _letter(entry: Entry, telling: Telling, letters: Letters) -> list[Span]:
-    if telling.basis == "none" or not entry.bases:
-        return []
-    told = entry.bases if telling.basis == "full" else dict.fromkeys(short_basis(basis) for basis in entry.bases)
-    return [Span(f"{NO_BREAK}[{','.join(letters.of(basis) for basis in told)}]", MUTED)]
-
-
-def _way(words: str, telling: Telling, width: float, indent: float) -> Block:
-    size = telling.size
-    hang = indent + width_of("→ ", size, bold=True)
-    spans = [Span("→ ", bold=True), Span(tied(words))]
-    return paragraph(spans, size, width, indent=indent, hang=hang, leading=telling.leading)
+    return draw

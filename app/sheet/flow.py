@@ -1,215 +1,184 @@
-"""Words into lines: cleaned of what cannot be printed, measured in the sheet's own font, wrapped into paragraphs."""
+"""Words in lines, and blocks of them one under the other, in frames and from page to page."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
-from functools import cache, lru_cache
-from typing import Final
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
+from typing import Final, NamedTuple, TypeAlias
 
-from app.drawing.palette import LIGHT
-from app.lettering import font_file, printable
-from app.sheet.page import Align, Block, Words, stacked
-from app.sheet.true_type import true_type
+from app.drawing.board import Board
+from app.drawing.fonts import PX_PER_PT, width
+from app.drawing.items import Box, Stroke
+from app.drawing.palette import LIGHT, Theme
 
-INK: Final = LIGHT.ink
-MUTED: Final = LIGHT.muted
-LEADING: Final = 1.19  # of the type size, from baseline to baseline; DejaVu Sans has tall small letters
-TIGHT: Final = 1.1
-NO_BREAK: Final = "\u00a0"
-"""Space at which no line ends; it is printed as a plain one, so that what is searched for is found."""
-_MEASURE: Final = re.compile(r"(?<=\d) (?=(?:in|mm|N·m|lb·ft|rpm|rad/s²|MPa|h)\b)")
+PAPER: Final[Theme] = replace(LIGHT, paper="#FFFFFF", muted="#56616A", unknown="#56616A")
+"""White: a laser would print a tinted ground as a haze of dots."""
+BODY_PT: Final = 9.0
+SMALL_PT: Final = 8.0
+"""The smallest type that any page has."""
+HEADING_PT: Final = 11.0
+GUTTER: Final = 26.0
+Block: TypeAlias = Callable[[Board, float, float, float], float]
+"""Draws itself on a board from (x, y) down, in a width, and returns where it ends; all in page pixels."""
+_LEADING: Final = 1.18
+_BASE: Final = 0.9
+"""Of a line's type size, from the line's top to its baseline."""
+_AFTER: Final = 14.0
+_TIED: Final = re.compile(r"(?<=\d) (?=(?:in|mm|N·m|lb·ft|rpm|rad/s²|MPa|psi|h)\b)|(?<=[■▲●○→]) ")
+"""Spaces between a number and its unit, and after a sign."""
+_NO_BREAK: Final = "\u00a0"
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
-    """Words of one look inside a paragraph."""
+class Section(NamedTuple):
+    """Blocks under a heading, and quiet words behind that."""
 
-    text: str
-    colour: str = INK
-    bold: bool = False
+    title: str
+    blocks: tuple[Block, ...]
+    aside: str = ""
 
 
-def cleaned(text: str) -> str:
-    r"""Text on one line: white space runs become single spaces, and letters that the font lacks a "�".
+def line_height(pt: float) -> float:
+    """From one baseline to the next."""
+    return _LEADING * pt * PX_PER_PT
 
-    >>> cleaned(" a\n\tb ")
-    'a b'
+
+def plain(text: str) -> str:
+    """Text on one line."""
+    return " ".join(text.split())
+
+
+def lines(text: str, pt: float, room: float, *, bold: bool = False) -> list[str]:
+    """Break words into lines no wider than the room, never before a unit; a word that no line holds is broken.
+
+    >>> lines("one two", 9.0, 1000.0)
+    ['one two']
     """
-    return printable(" ".join(text.split()))
-
-
-def tied(text: str) -> str:
-    r"""Text in which no line ends between a number and its unit.
-
-    >>> tied("0.02 in (0.6 mm) apart").split(" ")
-    ['0.02\xa0in', '(0.6\xa0mm)', 'apart']
-    """
-    return _MEASURE.sub(NO_BREAK, text)
-
-
-def width_of(text: str, size: float, bold: bool = False) -> float:  # noqa: FBT001, FBT002
-    """Width of words in points: the letters' own advances; kerning, which only draws them closer, is left out."""
-    words = text.split(" ")
-    return (sum(_word_width(word, bold) for word in words) + (len(words) - 1) * _advance(" ", bold)) * size
-
-
-@cache
-def _advance(letter: str, bold: bool) -> float:  # noqa: FBT001
-    """Advance of a letter in type sizes."""
-    return true_type(font_file(bold=bold)).advance(letter)
-
-
-@lru_cache(maxsize=8192)
-def _word_width(word: str, bold: bool) -> float:  # noqa: FBT001
-    return sum(_advance(letter, bold) for letter in word)
-
-
-def words_at(
-    x: float, baseline: float, text: str, size: float, *, colour: str = INK, bold: bool = False, align: Align = "left"
-) -> Words:
-    """One run of words, measured."""
-    return Words(x, baseline, text, size, width_of(text, size, bold), colour, bold, align)
-
-
-def fitted(text: str, size: float, width: float, *, bold: bool = False) -> str:
-    """Text cut with "…" where it is wider than there is room."""
-    return text if width_of(text, size, bold) <= width else cut(text, size, width, bold=bold)
-
-
-def cut(text: str, size: float, width: float, *, bold: bool = False) -> str:
-    """As much of a text as leaves room for the "…" that says that there is more."""
-    room = width - width_of("…", size, bold)
-    kept = 0
-    used = 0.0
-    for letter in text:
-        used += _advance(letter, bold) * size
-        if used > room:
-            break
-        kept += 1
-    return text[:kept].rstrip() + "…"
-
-
-@dataclass(frozen=True, slots=True)
-class _Piece:
-    """One word of a paragraph, or a part of one; `glued` ones follow the piece before without a space."""
-
-    text: str
-    colour: str
-    bold: bool
-    glued: bool = False
-    breaks: bool = True
-    """Whether a line may end before it."""
-
-
-Line = list[tuple[float, Span]]
-"""Runs of one line with their distance from its left edge."""
-
-
-def wrapped(spans: Sequence[Span], size: float, width: float, hang: float = 0.0) -> list[Line]:
-    """Break spans into lines of at most a width; lines after the first start at `hang`.
-
-    A span that starts without a space stays with the word before it.
-    """
-    lines: list[Line] = [[]]
-    x = 0.0
-    for cluster in _clusters(_pieces(spans, size, width - hang)):
-        wide = sum(_word_width(piece.text, piece.bold) for piece in cluster) * size
-        gap = 0.0 if cluster[0].glued or not lines[-1] else _advance(" ", cluster[0].bold) * size
-        if lines[-1] and x + gap + wide > width:
-            lines.append([])
-            x, gap = hang, 0.0
-        for piece in cluster:
-            _append(lines[-1], x, gap, piece)
-            x += gap + _word_width(piece.text, piece.bold) * size
-            gap = 0.0
-    return lines if lines[-1] else lines[:-1]
-
-
-def _clusters(pieces: Iterable[_Piece]) -> list[list[_Piece]]:
-    """Pieces in groups between which a line may end."""
-    clusters: list[list[_Piece]] = []
-    for piece in pieces:
-        if piece.breaks or not clusters:
-            clusters.append([piece])
+    made: list[str] = []
+    for word in _TIED.sub(_NO_BREAK, plain(text)).split(" "):
+        longer = f"{made[-1]} {word}" if made else word
+        if made and width(longer, pt, bold=bold) <= room:
+            made[-1] = longer
         else:
-            clusters[-1].append(piece)
-    return clusters
+            made += _broken(word, pt, room, bold=bold)
+    return [line.replace(_NO_BREAK, " ") for line in made]
 
 
-def _append(line: Line, x: float, gap: float, piece: _Piece) -> None:
-    """Put a word on a line: into the run before where it looks the same, or as a run of its own."""
-    if line:
-        start, before = line[-1]
-        if (before.colour, before.bold) == (piece.colour, piece.bold):
-            line[-1] = (start, Span(f"{before.text}{' ' if gap else ''}{piece.text}", piece.colour, piece.bold))
-            return
-    line.append((x + gap, Span(piece.text, piece.colour, piece.bold)))
-
-
-def _pieces(spans: Sequence[Span], size: float, width: float) -> Iterator[_Piece]:
-    """Words of the spans in order; one that no line can hold is broken."""
-    open_end = False
-    for span in spans:
-        for number, word in enumerate(span.text.split(" ")):
-            if not word:
-                continue
-            glued = number == 0 and open_end
-            for part, text in enumerate(_broken(word, size, width, span.bold)):
-                plain = text.replace(NO_BREAK, " ")
-                yield _Piece(plain, span.colour, span.bold, glued or part > 0, part > 0 or not glued)
-        open_end = bool(span.text) and not span.text.endswith(" ")
-
-
-def _broken(word: str, size: float, width: float, bold: bool) -> list[str]:  # noqa: FBT001
-    if _word_width(word, bold) * size <= width:
-        return [word]
-    parts, start, used = [], 0, 0.0
-    for at, letter in enumerate(word):
-        wide = _advance(letter, bold) * size
-        if used + wide > width and at > start:
-            parts.append(word[start:at])
-            start, used = at, 0.0
-        used += wide
-    return [*parts, word[start:]]
-
-
-def paragraph(
-    spans: Sequence[Span], size: float, width: float, *, indent: float = 0.0, hang: float | None = None,
-    most_lines: int | None = None, leading: float = LEADING,
-) -> Block:  # fmt: skip
-    """Spans as a block of lines; later lines start at `hang`, or like the first at `indent`.
-
-    What is more than `most_lines` is cut with "…".
-    """
-    return stacked(
-        paragraph_lines(spans, size, width, indent=indent, hang=hang, most_lines=most_lines, leading=leading)
-    )
-
-
-def paragraph_lines(
-    spans: Sequence[Span], size: float, width: float, *, indent: float = 0.0, hang: float | None = None,
-    most_lines: int | None = None, leading: float = LEADING,
-) -> list[Block]:  # fmt: skip
-    """Like `paragraph`, each line a block of its own."""
-    later = (indent if hang is None else hang) - indent
-    lines = wrapped(spans, size, width - indent, later)
-    if most_lines is not None and len(lines) > most_lines:
-        lines = lines[:most_lines]
-        start, last = lines[-1][-1]
-        text = cut(last.text, size, width - indent - later - start, bold=last.bold)
-        lines[-1][-1] = (start, Span(text, last.colour, last.bold))
-    baseline = baseline_of(0, size, leading)
-    return [
-        Block(
-            tuple(words_at(indent + x, baseline, run.text, size, colour=run.colour, bold=run.bold) for x, run in line),
-            leading * size,
+def _broken(word: str, pt: float, room: float, *, bold: bool) -> Iterator[str]:
+    while width(word, pt, bold=bold) > room and len(word) > 1:
+        kept = next(
+            (length for length in range(len(word) - 1, 1, -1) if width(word[:length], pt, bold=bold) <= room), 1
         )
-        for line in lines
-    ]
+        yield word[:kept]
+        word = word[kept:]
+    yield word
 
 
-def baseline_of(number: int, size: float, leading: float = LEADING) -> float:
-    """Baseline of a line of a block, counted from 0."""
-    return (0.5 * (leading - 1.0) + 0.77 + number * leading) * size
+def paragraph(text: str, pt: float = BODY_PT, *, bold: bool = False, colour: str = PAPER.ink) -> Block:
+    """Words in as many lines as they take."""
+
+    def draw(board: Board, x: float, y: float, room: float) -> float:
+        for line in lines(text, pt, room, bold=bold):
+            board.write(x, y + _BASE * pt * PX_PER_PT, line, pt, colour, bold=bold)
+            y += line_height(pt)
+        return y
+
+    return draw
+
+
+def stacked(*blocks: Block, gap: float = 0.0) -> Block:
+    """Blocks one under the other."""
+
+    def draw(board: Board, x: float, y: float, room: float) -> float:
+        for number, block in enumerate(blocks):
+            y = block(board, x, y + (gap if number else 0.0), room)
+        return y
+
+    return draw
+
+
+def indented(block: Block, by: float) -> Block:
+    """The same block farther right."""
+    return lambda board, x, y, room: block(board, x + by, y, room - by)
+
+
+def beside(*blocks: Block) -> Block:
+    """Two blocks beside one another, the second one perhaps none."""
+
+    def draw(board: Board, x: float, y: float, room: float) -> float:
+        wide = (room - GUTTER) / 2.0
+        return max(block(board, x + at * (wide + GUTTER), y, wide) for at, block in enumerate(blocks))
+
+    return draw
+
+
+def in_rows(section: Section) -> Section:
+    """The same section with its blocks two beside one another."""
+    some = section.blocks
+    return section._replace(blocks=tuple(beside(*some[at : at + 2]) for at in range(0, len(some), 2)))
+
+
+def space(high: float) -> Block:
+    """Plain white."""
+    return lambda _board, _x, y, _room: y + high
+
+
+def heading(title: str, aside: str = "", pt: float = HEADING_PT) -> Block:
+    """Bold words over a line, quiet ones behind them where there is room."""
+
+    def draw(board: Board, x: float, y: float, room: float) -> float:
+        for line in lines(title, pt, room, bold=True):
+            y += line_height(pt)
+            end = board.write(x, y - 3.0, line, pt, PAPER.ink, bold=True)
+        if aside and end + 8.0 + width(aside, SMALL_PT) <= x + room:
+            board.write(end + 8.0, y - 3.0, aside, SMALL_PT, PAPER.muted)
+        rule(board, x, y + 2.0, x + room, 0.9)
+        return y + 7.0
+
+    return draw
+
+
+def rule(board: Board, left: float, y: float, right: float, thick: float, colour: str = PAPER.ink) -> None:
+    """Draw a line across."""
+    board.line(((left, y), (right, y)), colour, thick, z=10.0)
+
+
+def box(board: Board, left: float, top: float, wide: float, high: float) -> None:
+    """Draw an empty box, to tick or to write into."""
+    corners = ((left, top), (left + wide, top), (left + wide, top + high), (left, top + high))
+    board.shape(corners, "", Stroke(PAPER.ink, 0.9), z=10.0)
+
+
+def height(block: Block, room: float) -> float:
+    """How high a block is in a width."""
+    return block(Board(PAPER), 0.0, 0.0, room)
+
+
+def section_height(sections: Sequence[Section], room: float) -> float:
+    """How high sections are, one under the other."""
+    board = Board(PAPER)
+    return fill(board, sections, (0.0, 0.0, room, float("inf")))[0]
+
+
+def fill(board: Board, sections: Sequence[Section], frame: Box) -> tuple[float, list[Section]]:
+    """Draw as much of some sections as a frame holds; return where that ends, and what is left.
+
+    No heading stands without its first block. What is left of a broken section says that it goes on.
+    """
+    left, y, right, bottom = frame
+    room = right - left
+    for at, section in enumerate(sections):
+        top = y + (_AFTER if at else 0.0)
+        head = heading(section.title, section.aside) if section.title else space(0.0)
+        for number, block in enumerate(section.blocks):
+            whole = block if number else stacked(head, block)
+            end = (y if number else top) + height(whole, room)
+            if end > bottom:
+                rest = Section(_continued(section.title) if number else section.title, section.blocks[number:])
+                return y, [rest if number else section, *sections[at + 1 :]]
+            y = whole(board, left, y if number else top, room)
+    return y, []
+
+
+def _continued(title: str) -> str:
+    return title if title.endswith(", continued") else f"{title}, continued"

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Final
 
-from app.drawing.palette import VERDICT_SIGNS
+from app.amounts import amount
 from app.drawing.wording import whole_words
-from app.sheet.amounts import amount
-from app.sheet.flow import NO_BREAK, cleaned
+from app.units import Kind, as_kind, both
 from geometry.document.vehicle import Display
 from geometry.words.solution import Finding, Remedy
 
 _Key = tuple[tuple[str, str], ...]
+_TWO_UNITS: Final[frozenset[Kind]] = frozenset({"mm", "N·m", "N·m/deg"})
 
 
 @dataclass(slots=True)
@@ -23,7 +23,7 @@ class Ways:
     display: Display
     told: dict[_Key, int] = field(default_factory=dict)
 
-    def of(self, finding: Finding, number: int | None) -> str:
+    def of(self, finding: Finding, number: int) -> str:
         """A finding's first way out, with what the whole build then is; nothing where it has none."""
         way = finding.remedy
         if way is None:
@@ -31,18 +31,20 @@ class Ways:
         before = self.told.get(_key(way.changes)) if way.changes else None
         if before is not None:
             after = self._after(finding, way)
-            return f"as for {before}: then {after}." if after else f"as for {before}."
-        if number is not None:
-            self.told[_key(way.changes)] = number
-        whole = whole_words(way).replace(f"{VERDICT_SIGNS[way.verdict]} ", f"{VERDICT_SIGNS[way.verdict]}{NO_BREAK}")
-        return f"{cleaned(way.says)} {whole[:1].upper()}{whole[1:]}."
+            return f"→ as for {before}: then {after}." if after else f"→ as for {before}."
+        self.told[_key(way.changes)] = number
+        whole = whole_words(way)
+        return f"→ {way.says} {whole[:1].upper()}{whole[1:]}."
 
     def _after(self, finding: Finding, way: Remedy) -> str:
         """What the finding's value then is, with its verdict where that is not clear."""
         if way.after is None:
             return ""
-        fine = 2 if finding.unit == "deg" and abs(way.after) < 1.0 else None
-        told = cleaned(amount(way.after, finding.unit, self.display, fine))
+        if finding.unit in _TWO_UNITS:
+            told = both(way.after, as_kind(finding.unit), self.display)
+        else:
+            fine = 2 if finding.unit == "deg" and abs(way.after) < 1.0 else None
+            told = amount(way.after, finding.unit, self.display, fine)
         return told if way.after_verdict == "clear" else f"{told} ({way.after_verdict})"
 
 

@@ -6,8 +6,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
-from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QGuiApplication, QPageSize, QPainter
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication, QPageSize
 from PySide6.QtWidgets import QWidget
 
 from app.files import FileTrouble, put_in_place
@@ -29,7 +29,7 @@ def paper_of(document: Document) -> Paper:
 
 
 def export_sheet(document: Document, window: QWidget) -> Path | None:
-    """Write the one-page build sheet as PDF; return where, or None where it was not written."""
+    """Write the build sheet as PDF; return where, or None where it was not written."""
     path = asking.where_to_write(window, "Build sheet as PDF", _beside(document, "_sheet.pdf"), "PDF (*.pdf)")
     if path is None:
         return None
@@ -117,13 +117,16 @@ def preview_sheet(document: Document, window: QWidget) -> None:
 
 
 def paint_on(printer: QPrinter, document: Document) -> None:
-    """Paint the sheet on a printer's page."""
-    from app.sheet.paint import paint_sheet
+    """Paint the sheet on a printer's pages, or those of them that were asked for."""
+    from PySide6.QtPrintSupport import QPrinter as Printer
 
-    painter = QPainter(printer)
-    page = QRectF(printer.pageLayout().fullRectPixels(printer.resolution()))
-    paint_sheet(painter, page, document.build, document.solution, paper_of(document), document.name)
-    painter.end()
+    from app.drawing.painter import paint_pages
+    from app.sheet import sheet_pages
+
+    pages = sheet_pages(document.build, document.solution, paper_of(document), source_name=document.name)
+    if printer.printRange() == Printer.PrintRange.PageRange:
+        pages = pages[max(printer.fromPage(), 1) - 1 : printer.toPage() or None]
+    paint_pages(printer, pages)
 
 
 def printer_for(document: Document) -> QPrinter:

@@ -1,55 +1,39 @@
-"""The printed sheet: painted by Qt, held against the same figure rendered by matplotlib's own Agg renderer."""
+"""The printed sheet: the same pages as the file's, on a printer, in its preview, and on another paper."""
 
-from datetime import date
+import shutil
+import subprocess
 from pathlib import Path
 
 import numpy as np
 import pytest
-from matplotlib.backends.backend_agg import FigureCanvasAgg
-from matplotlib.figure import Figure
-from matplotlib.patches import Circle, PathPatch, Rectangle
-from matplotlib.path import Path as Outline
 from pypdf import PdfReader
-from PySide6.QtCore import QMarginsF, QRectF, Qt
-from PySide6.QtGui import QImage, QPageSize, QPainter, QPdfWriter
+from PySide6.QtCore import QMarginsF
+from PySide6.QtGui import QImage, QPageSize, QPdfWriter
+from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtWidgets import QApplication
 
-from app.sheet.figure import build_figure
-from app.sheet.paint import paint_sheet
-from app.sheet.qt_renderer import QtRenderer
+from app.drawing.painter import paint_pages
+from app.drawing.picture_files import pdf_bytes, png_bytes
+from app.sheet import sheet_pages
+from app.window.document import Document
+from app.window.exports import paint_on, printer_for
 from geometry import Build, edited, solve
+from tests.app.sheets import DAY, sample
 
-DAY = date(2025, 3, 9)
-DPI = 192  # where hinting of small letters to whole pixels, which Qt does not do, is slight
-RANCH = Path(__file__).parent.parent.parent / "sample_builds" / "ranch_truck_swap.json"
+POPPLER = shutil.which("pdftoppm")
 
 
 @pytest.fixture(autouse=True)
 def application(qapp: QApplication) -> None:
     """Fonts need an application."""
-
-
-def ranch() -> Build:
-    return Build.model_validate_json(RANCH.read_text(encoding="utf-8"))
-
-
-def white(width: int, height: int) -> QImage:
-    image = QImage(width, height, QImage.Format.Format_RGB32)
-    image.fill(Qt.GlobalColor.white)
-    return image
+    assert qapp
 
 
 def grey(image: QImage) -> np.ndarray:
     """Grey values of a picture, 0 to 255."""
-    raw = np.frombuffer(image.constBits(), np.uint8).reshape(image.height(), image.width(), 4)
-    return raw[..., :3].mean(axis=2)
-
-
-def agg(figure: Figure, dpi: float) -> np.ndarray:
-    figure.set_dpi(dpi)
-    canvas = FigureCanvasAgg(figure)
-    canvas.draw()
-    return np.asarray(canvas.buffer_rgba())[..., :3].mean(axis=2)
+    plain = image.convertToFormat(QImage.Format.Format_Grayscale8)
+    raw = np.frombuffer(plain.constBits(), np.uint8).reshape(plain.height(), plain.bytesPerLine())
+    return raw[:, : plain.width()].astype(float)
 
 
 def blurred(picture: np.ndarray, cell: int) -> np.ndarray:
@@ -58,100 +42,73 @@ def blurred(picture: np.ndarray, cell: int) -> np.ndarray:
     return picture[: rows * cell, : columns * cell].reshape(rows, cell, columns, cell).mean(axis=(1, 3))
 
 
-@pytest.mark.parametrize(("paper", "size"), [("letter", (1632, 2112)), ("a4", (1587, 2245))])
-def test_printed_page_is_the_figure(paper: str, size: tuple[int, int]) -> None:
-    build = ranch()
-    solution = solve(build)
-    image = white(*size)
-    painter = QPainter(image)
-    paint_sheet(painter, QRectF(0, 0, *size), build, solution, paper, "ranch.json", DAY)  # type: ignore[arg-type]
-    painter.end()
-    expected = agg(build_figure(build, solution, paper, source_name="ranch.json", printed_on=DAY), DPI)  # type: ignore[arg-type]
-    printed = grey(image)[: expected.shape[0], : expected.shape[1]]
-    cells, wanted = blurred(printed, 48), blurred(expected[: printed.shape[0], : printed.shape[1]], 48)
-    assert np.abs(cells - wanted).mean() < 3.0
-    assert np.corrcoef(cells.ravel(), wanted.ravel())[0, 1] > 0.98
-    assert np.corrcoef(cells.ravel(), wanted[::-1].ravel())[0, 1] < 0.9  # and a page upside down would be told
+def printed(path: Path, build: Build, **set_up: object) -> PdfReader:
+    """What the window sends to a printer, which here prints into a file."""
+    document = Document(build)
+    printer = printer_for(document)
+    printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+    printer.setOutputFileName(str(path))
+    for name, value in set_up.items():
+        getattr(printer, name)(*value if isinstance(value, tuple) else (value,))
+    paint_on(printer, document)
+    return PdfReader(path)
 
 
-def test_pdf_by_the_printer_has_words_and_lines_and_no_picture(tmp_path: Path) -> None:
-    build = ranch()
-    solution = solve(build)
-    writer = QPdfWriter(str(tmp_path / "printed.pdf"))
-    writer.setPageSize(QPageSize(QPageSize.PageSizeId.Letter))
-    writer.setPageMargins(QMarginsF(0, 0, 0, 0))
-    painter = QPainter(writer)
-    paint_sheet(painter, QRectF(0, 0, writer.width(), writer.height()), build, solution, "letter", "ranch.json", DAY)
-    painter.end()
-    (page,) = PdfReader(tmp_path / "printed.pdf").pages
-    assert not page.images
-    text = " ".join(page.extract_text().split())
-    for words in ("ranch.json", "9 Mar 2025", "Never work under a running shaft.", "before tacking"):
-        assert words in text
+@pytest.mark.parametrize("length", ["inch", "millimetre"])
+def test_the_printer_gets_every_page_with_words_as_words(tmp_path: Path, length: str) -> None:
+    build = sample(**{"display.length": length})
+    reader = printed(tmp_path / "printed.pdf", build)
+    filed = sheet_pages(build, solve(build), "letter" if length == "inch" else "a4")
+    assert len(reader.pages) == len(filed) >= 2
+    text = "".join("".join(page.extract_text() for page in reader.pages).split())
+    for words in ("Ranch truck", "Never work under a running shaft.", "1 of 2: enough at the vehicle", "2 of 2"):
+        assert "".join(words.split()) in text
+    for page in reader.pages:
+        assert not page.images
+        wide, high = float(page.mediabox.width), float(page.mediabox.height)
+        assert (wide, high) == pytest.approx((filed[0].width * 0.75, filed[0].height * 0.75), abs=1.0)
 
 
-def test_sheet_goes_whole_into_the_middle_of_another_paper() -> None:
+def test_only_the_pages_asked_for_are_printed(tmp_path: Path) -> None:
+    asked = {"setPrintRange": QPrinter.PrintRange.PageRange, "setFromTo": (1, 1)}
+    (page,) = printed(tmp_path / "first.pdf", sample(), **asked).pages
+    assert "1of2" in "".join(page.extract_text().split())
+    (page,) = printed(tmp_path / "second.pdf", sample(), **{**asked, "setFromTo": (2, 2)}).pages
+    assert "2of2" in "".join(page.extract_text().split())
+
+
+@pytest.mark.skipif(POPPLER is None, reason="poppler draws the file for the comparison")
+def test_the_file_looks_like_the_screen(tmp_path: Path) -> None:
+    build = sample()
+    pages = sheet_pages(build, solve(build), "letter", printed_on=DAY)
+    (tmp_path / "sheet.pdf").write_bytes(pdf_bytes(pages))
+    subprocess.run([str(POPPLER), "-r", "192", "-png", "sheet.pdf", "page"], check=True, cwd=tmp_path, timeout=120)
+    for number, page in enumerate(pages, 1):
+        image = QImage()
+        image.loadFromData(png_bytes(page, 2.0))
+        wanted, found = grey(image), grey(QImage(str(tmp_path / f"page-{number}.png")))
+        assert wanted.shape == found.shape == (2112, 1632)
+        one, other = blurred(wanted, 48), blurred(found, 48)
+        assert np.abs(one - other).mean() < 2.0
+        assert np.corrcoef(one.ravel(), other.ravel())[0, 1] > 0.98
+        assert np.corrcoef(one.ravel(), other[::-1].ravel())[0, 1] < 0.9  # a page upside down would be told
+
+
+def test_a_page_goes_whole_into_the_middle_of_another_paper(tmp_path: Path) -> None:
+    """A letter page on paper that is much higher: as wide as it, with white above and below."""
     build = edited(Build(), {"title": "Wagon"})
-    image = white(400, 900)
-    painter = QPainter(image)
-    paint_sheet(painter, QRectF(20, 0, 360, 900), build, solve(build), "letter", "", DAY)
-    assert painter.transform().isIdentity()
-    painter.end()
-    rows = np.flatnonzero(grey(image).min(axis=1) < 128)
-    columns = np.flatnonzero(grey(image).min(axis=0) < 128)
-    tall = 360 * 11.0 / 8.5
-    assert columns.min() >= 20
-    assert columns.max() <= 380
-    assert rows.min() >= 0.5 * (900 - tall)
-    assert rows.max() <= 0.5 * (900 + tall)
+    writer = QPdfWriter(str(tmp_path / "other.pdf"))
+    writer.setPageSize(QPageSize(QPageSize.PageSizeId.Legal))  # 8.5 × 14 in, against 11 in
+    writer.setPageMargins(QMarginsF())
+    paint_pages(writer, sheet_pages(build, solve(build), "letter", printed_on=DAY))
+    heights: list[float] = []
+    page = PdfReader(tmp_path / "other.pdf").pages[0]
 
+    def seen(text: str, matrix: list[float], text_matrix: list[float], *_: object) -> None:
+        if text.strip():
+            heights.append(matrix[3] * text_matrix[5] + matrix[5])
 
-def pictured(figure: Figure) -> tuple[np.ndarray, np.ndarray]:
-    """The same figure by Qt and by Agg, grey."""
-    width, height = (int(size) for size in figure.bbox.size)
-    image = white(width, height)
-    painter = QPainter(image)
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    figure.draw(QtRenderer(painter, width, height, float(figure.dpi)))
-    painter.end()
-    return grey(image), agg(figure, float(figure.dpi))
-
-
-def test_fills_strokes_dashes_curves_and_clips_lie_where_agg_puts_them() -> None:
-    figure = Figure(figsize=(2.0, 2.0), dpi=100, facecolor="white")
-    figure.add_artist(Circle((0.3, 0.7), 0.2, facecolor=(0.8, 0.1, 0.1, 0.5), edgecolor="black", linewidth=2.0))
-    dashes = (2.0, (6.0, 3.0))
-    figure.add_artist(Rectangle((0.55, 0.1), 0.4, 0.3, facecolor="none", edgecolor="black", linestyle=dashes))
-    curve = Outline([(0.1, 0.1), (0.3, 0.6), (0.5, 0.1)], [Outline.MOVETO, Outline.CURVE3, Outline.CURVE3])
-    figure.add_artist(PathPatch(curve, facecolor="none", edgecolor="black", linewidth=3.0, capstyle="round"))
-    clipped = figure.add_artist(Rectangle((0.0, 0.0), 1.0, 1.0, facecolor="#8899AA"))
-    clipped.set_clip_path(Rectangle((0.7, 0.7), 0.2, 0.2, transform=figure.transFigure))
-    qt, wanted = pictured(figure)
-    assert np.abs(qt - wanted).mean() < 1.5
-    assert wanted.min() < 30.0
-    assert np.abs(255.0 - wanted).mean() > 8.0  # an empty page would not pass
-
-
-def test_slanted_words_lie_where_agg_puts_them() -> None:
-    figure = Figure(figsize=(3.0, 3.0), dpi=100, facecolor="white")
-    figure.text(0.2, 0.2, "MMMMMMMM", fontsize=20, rotation=45.0, rotation_mode="anchor", fontfamily="DejaVu Sans")
-    figure.text(0.9, 0.9, "HHH", fontsize=24, ha="right", fontweight="bold", fontfamily="DejaVu Sans")
-    qt, wanted = pictured(figure)
-    assert np.abs(blurred(qt, 10) - blurred(wanted, 10)).mean() < 2.0
-    assert np.abs(255.0 - wanted).mean() > 5.0  # an empty page would not pass
-
-
-def test_mathematics_is_drawn_as_outlines() -> None:
-    figure = Figure(figsize=(2.0, 1.0), dpi=100, facecolor="white")
-    figure.text(0.1, 0.4, r"$\alpha_1 + \beta$", fontsize=24)
-    qt, wanted = pictured(figure)
-    assert np.abs(blurred(qt, 10) - blurred(wanted, 10)).mean() < 3.0
-
-
-def test_pictures_are_refused() -> None:
-    image = white(10, 10)
-    painter = QPainter(image)
-    renderer = QtRenderer(painter, 10, 10, 72.0)
-    with pytest.raises(NotImplementedError):
-        renderer.draw_image(renderer.new_gc(), 0.0, 0.0, np.zeros((2, 2, 4), np.uint8))
-    painter.end()
+    page.extract_text(visitor_text=seen)
+    assert min(heights) >= 1.5 * 72.0  # (14 − 11) / 2 in of white below, and above
+    assert max(heights) <= (14.0 - 1.5) * 72.0
+    assert max(heights) - min(heights) > 9.0 * 72.0

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Final, NamedTuple
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
@@ -41,17 +40,15 @@ class Point(NamedTuple):
 
 
 def points_of(build: Build, solution: Solution) -> list[Point]:
-    """What is known of the set-points, with what the plan has; what changes is told by `set`."""
-    planned = {one.label: one for one in set_points(build, replace(solution, setpoints=solution.planned))}
+    """What is known of the set-points, with what each is now; what stays has nothing to set."""
     told = []
     for one in set_points(build, solution):
         if not one.value or one.spare:
             continue
-        before = planned.get(one.label)
-        now = before.value if before is not None and before.value else "as it is"
-        way = "" if one.note.startswith("(") else one.note
-        same = before is not None and before.value == one.value and before.note == one.note
-        told.append(Point(_SHORT.get(one.label, one.label), now, "" if same else one.value, _WAYS.get(way, way)))
+        name, _, moved = one.label.partition(": ")
+        way = moved.removesuffix(" by") if moved else "" if one.note.startswith("(") else _WAYS.get(one.note, one.note)
+        now = one.now or ("as it is" if moved else one.value)
+        told.append(Point(_SHORT.get(name, name), now, one.value if one.changes else "", way))
     return told
 
 

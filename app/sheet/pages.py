@@ -1,0 +1,310 @@
+"""The sheet's pages: the first is enough at the vehicle, the others have all that did not fit on it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from pathlib import Path as FilePath
+from types import MappingProxyType
+from typing import Final, Literal, NamedTuple
+
+from pydantic import ValidationError
+
+from app.drawing.board import Board
+from app.drawing.drawing import Style, drawing
+from app.drawing.fonts import PX_PER_PT, application, shortened, width
+from app.drawing.items import Layer, Page
+from app.drawing.palette import VERDICT_WORDS
+from app.drawing.picture_files import pdf_bytes
+from app.drawing.subject import Subject
+from app.setpoints import SetPoint, on_links, recommended, set_points, variant_words
+from app.sheet import blocks
+from app.sheet.checks import checks_of
+from app.sheet.findings import Findings
+from app.sheet.flow import (
+    BODY_PT,
+    GUTTER,
+    PAPER,
+    SMALL_PT,
+    Block,
+    Section,
+    fill,
+    heading,
+    height,
+    in_rows,
+    line_height,
+    lines,
+    paragraph,
+    plain,
+    rule,
+    section_height,
+    stacked,
+)  # fmt: skip
+from app.sheet.order import shaft_order
+from app.sheet.planned import planned_words
+from geometry import Build, edited, solve
+from geometry.words.solution import Solution
+
+PaperName = Literal["letter", "a4"]
+SIZES: Final = MappingProxyType({
+    "letter": (8.5 * 96.0, 11.0 * 96.0),
+    "a4": (210.0 / 25.4 * 96.0, 297.0 / 25.4 * 96.0),  # ISO 216
+})  # fmt: skip
+"""Pages in pixels, 96 to the inch."""
+SIDE, TOP, BOTTOM = 34.0, 32.0, 30.0
+"""Margins, wider than the unprintable edge of a common laser printer, about 16 px."""
+DRAWING_SHARE: Final = 1.0 / 3.0
+"""The least part of the first page that the drawing has."""
+_TALLEST: Final = 0.6
+"""Of the drawing's width: beyond, more height shows no more."""
+_K: Final = 0.92
+_FEW: Final = 4
+"""So many findings the drawing tells in words; of more it has the numbers alone, as the list stands under it."""
+_EDGE: Final = 12.0
+"""Margin that a drawing keeps by itself at its sides."""
+_RIGHT: Final = 0.345
+_GAP: Final = 12.0
+_TITLE_PT, _LEAST_TITLE_PT, _VERDICT_PT = 15.0, 11.0, 17.0
+_ROOM_TO_WRITE: Final = 75.0
+_SET: Final = "Set these, level on its tyres"
+_MONTHS: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+class Frame(NamedTuple):
+    """Where things may stand on a page."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    @property
+    def room(self) -> float:
+        """Its width."""
+        return self.right - self.left
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """Its pages, and what tests ask of it: where they may be printed on, and where the drawing stands on the first."""
+
+    pages: tuple[Page, ...]
+    frame: Frame
+    drawing: Frame
+
+
+def save_sheet(
+    build: Build, solution: Solution, path: str | FilePath, *, paper: PaperName = "letter", source_name: str = "",
+    printed_on: date | None = None,
+) -> None:  # fmt: skip
+    """Write the build sheet to a PDF file; `printed_on` is today where it is not given.
+
+    Raises
+    ------
+    OSError
+        If the file cannot be written.
+    """
+    made = sheet_bytes(build, solution, paper=paper, source_name=source_name, printed_on=printed_on)
+    FilePath(path).write_bytes(made)
+
+
+def sheet_bytes(
+    build: Build, solution: Solution, *, paper: PaperName = "letter", source_name: str = "",
+    printed_on: date | None = None,
+) -> bytes:  # fmt: skip
+    """The build sheet as the bytes of a PDF file."""
+    made = sheet_pages(build, solution, paper, source_name=source_name, printed_on=printed_on)
+    return pdf_bytes(made, plain(build.title) or "Build sheet")
+
+
+def sheet_pages(
+    build: Build, solution: Solution, paper: PaperName = "letter", *, source_name: str = "",
+    printed_on: date | None = None,
+) -> tuple[Page, ...]:  # fmt: skip
+    """The pages to be painted, on a printer, in its preview, in a file."""
+    return sheet_of(build, solution, paper, source_name=source_name, printed_on=printed_on).pages
+
+
+def today() -> date:
+    """Date of the day where the person is."""
+    return datetime.now(tz=UTC).astimezone().date()
+
+
+def sheet_of(
+    build: Build, solution: Solution, paper: PaperName = "letter", *, source_name: str = "",
+    printed_on: date | None = None,
+) -> Sheet:  # fmt: skip
+    """The pages, laid out."""
+    application()  # Qt measures words only with one
+    day, display = printed_on or today(), build.display
+    units = f"{'in' if display.length == 'inch' else 'mm'} · {'lb·ft' if display.torque == 'pound_foot' else 'N·m'}"
+    told = (
+        plain(source_name) or "not saved yet", f"{day.day} {_MONTHS[day.month - 1]} {day.year}", f"{units} first",
+        "Shaftwright build sheet",
+    )  # fmt: skip
+    return _Making(build, solution, SIZES[paper], told).sheet()
+
+
+def ordered_for(build: Build, solution: Solution) -> tuple[Build, Solution]:
+    """The variant that the set-points are of, as the shaft is ordered for it."""
+    remedy = recommended(build, solution)
+    if remedy is None:
+        return build, solution
+    try:
+        other = edited(build, remedy.changes)
+    except ValidationError:
+        return build, solution
+    return other, solve(other)
+
+
+class _Making:
+    """A sheet in the making."""
+
+    def __init__(self, build: Build, solution: Solution, size: tuple[float, float], told: Sequence[str]) -> None:
+        self.build, self.solution, self.size, self.told = build, solution, size, told
+        self.frame = Frame(SIDE, TOP, size[0] - SIDE, size[1] - BOTTOM)
+        self.foot = self.frame.bottom - 24.0
+        self.subject = Subject(build, solution, solution)
+        self.findings = Findings(self.subject)
+        self.brief = False
+        self.title = plain(build.title) or "Untitled build"
+        self.variant = plain(variant_words(build, solution))
+        self.room = self.frame.room
+        self.right_room = _RIGHT * self.room
+        self.left_room = self.room - self.right_room - GUTTER
+        self.rows = shaft_order(*ordered_for(build, solution))
+        self.order = self._order(SMALL_PT)
+
+    def _order(self, pt: float) -> Section:
+        rows = blocks.order_block(self.rows, pt)
+        return Section("Shaft order", (rows,), "of the shaft with that remedy" if self.variant else "")
+
+    def sheet(self) -> Sheet:
+        first, drawn, place, left_over = self._first()
+        boards = [first, *self._others(left_over)]
+        count = len(boards)
+        pages = []
+        for number, board in enumerate(boards, 1):
+            page = f"{number} of {count}: enough at the vehicle" if number == 1 < count else f"{number} of {count}"
+            frame = (self.frame.left, self.frame.right, self.frame.bottom - 3.0)
+            blocks.foot(board, frame, self.told, page)
+            board.finish()
+            layers = (*(drawn if number == 1 else ()), *board.layers)
+            pages.append(Page(*self.size, PAPER, layers))
+        return Sheet(tuple(pages), self.frame, place)
+
+    # ---- the first page
+
+    def _first(self) -> tuple[Board, tuple[Layer, ...], Frame, list[Section]]:
+        board = Board(PAPER)
+        frame, room = self.frame, self.room
+        top = self._head(board)
+        always = stacked(blocks.checks_block(checks_of(links=on_links(self.build))), blocks.cautions_block(), gap=_GAP)
+        bottom = self.foot - height(always, room)
+        always(board, frame.left, bottom, room)
+        bottom -= _GAP
+        least = DRAWING_SHARE * self.size[0] * self.size[1] / room
+        free = bottom - top - least - _GAP
+        left, rows_over, has_order = self._left(free)
+        right = self._not_clear(free)
+        needs_right = section_height(right, self.right_room)
+        if not has_order:
+            more = section_height([self.order], self.right_room) + _GAP
+            has_order = needs_right + more <= free
+            right += [self.order] * has_order
+            needs_right += more * has_order
+        spare = max(0.0, free - max(height(left, self.left_room), needs_right))
+        place = Frame(frame.left, top, frame.right, top + least + min(spare, max(0.0, _TALLEST * room - least)))
+        y = place.bottom + _GAP
+        self._to_write(board, frame.left, left(board, frame.left, y, self.left_room), bottom, self.left_room)
+        x = frame.right - self.right_room
+        end, over = self._right(board, right, Frame(x, y, frame.right, bottom))
+        self._to_write(board, x, end, bottom, self.right_room)
+        rest = [Section("", (self._table(rows_over, f"{_SET}, continued"),))] if rows_over else []
+        rest += [in_rows(one) for one in over]
+        return board, self._drawn(place), place, rest if has_order else [*rest, self._order(BODY_PT)]
+
+    def _not_clear(self, free: float) -> list[Section]:
+        """What is not clear, with its remedies in full where that fits."""
+        whole = self.findings.not_clear(briefly=False)
+        self.brief = section_height(whole, self.right_room) > free
+        return self.findings.not_clear(briefly=True) if self.brief else whole
+
+    def _table(self, rows: Sequence[SetPoint], title: str = _SET) -> Block:
+        return blocks.set_points_block(rows, title, self.variant)
+
+    def _left(self, free: float) -> tuple[Block, list[SetPoint], bool]:
+        """The left column, the rows that do not go into it, and whether the order is in it."""
+        rows = sorted(set_points(self.build, self.solution), key=lambda one: (one.spare, not one.changes))
+        kept = len(rows)
+        while kept > 1 and height(self._table(rows[:kept]), self.left_room) > free:
+            kept -= 1
+        table = self._table(rows[:kept])
+        with_order = stacked(table, _headed(self.order), gap=_GAP)
+        if height(with_order, self.left_room) <= free:
+            return with_order, rows[kept:], True
+        return table, rows[kept:], False
+
+    def _right(self, board: Board, sections: list[Section], frame: Frame) -> tuple[float, list[Section]]:
+        """Findings that are not clear, as many as fit; a last line says where the others are."""
+        if not fill(Board(PAPER), sections, frame)[1]:
+            return fill(board, sections, frame)
+        end, over = fill(board, sections, (*frame[:3], frame.bottom - line_height(BODY_PT)))
+        count = sum(len(one.blocks) for one in over)
+        return paragraph(f"… {count} more on page 2", bold=True)(board, frame.left, end, frame.room), over
+
+    def _to_write(self, board: Board, x: float, y: float, bottom: float, room: float) -> None:
+        if bottom - y >= _ROOM_TO_WRITE:
+            blocks.writing_block(bottom - y - _GAP)(board, x, y + _GAP, room)
+
+    def _drawn(self, place: Frame) -> tuple[Layer, ...]:
+        size = (place.room + 2.0 * _EDGE, place.bottom - place.top)
+        style = Style(PAPER, k=_K, marks=len(self.findings.numbered) > _FEW, head=False)
+        made = drawing(self.subject, size, style)
+        return tuple(layer.moved(place.left - _EDGE, place.top) for layer in made.layers)
+
+    def _head(self, board: Board) -> float:
+        """Title, verdict, its sentence and what is planned, over a strong rule."""
+        left, top, right, _ = self.frame
+        verdict = self.solution.verdict
+        word, colour = VERDICT_WORDS[verdict], PAPER.colour(verdict)
+        base = top + 0.8 * _VERDICT_PT * PX_PER_PT
+        badge = right - width(word, _VERDICT_PT, bold=True)
+        board.write(right, base, word, _VERDICT_PT, colour, bold=True, align="right")
+        board.mark(badge - 15.0, base - 0.36 * _VERDICT_PT * PX_PER_PT, 9.5, verdict)
+        room, pt = badge - 40.0 - left, _TITLE_PT
+        while pt > _LEAST_TITLE_PT and width(self.title, pt, bold=True) > room:
+            pt -= 0.5
+        told = lines(self.title, pt, room, bold=True)
+        if len(told) > 2:  # the next page has it whole
+            told[1:] = [shortened(self.title[len(told[0]) :].lstrip(), pt, room, bold=True)]
+        for number, line in enumerate(told):
+            board.write(left, base + number * line_height(pt), line, pt, PAPER.ink, bold=True)
+        y = base + (len(told) - 1) * line_height(pt) + 6.0
+        y = paragraph(self.solution.says, 10.0, bold=True, colour=colour)(board, left, y, self.room)
+        y = paragraph(planned_words(self.build))(board, left, y, self.room) + 3.0
+        rule(board, left, y, right, 1.4)
+        return y
+
+    # ---- the pages behind it
+
+    def _others(self, sections: list[Section]) -> list[Board]:
+        found = self.findings
+        left = [*sections, *found.clear(), *found.sentences(with_way=self.brief)]
+        if self.build.notes.strip():
+            written = [plain(line) for line in self.build.notes.strip().splitlines()]
+            told = [part for line in written for part in (lines(line, BODY_PT, self.room) if line else [" "])]
+            left.append(Section("Notes", tuple(paragraph(line) for line in told)))
+        boards = []
+        while left:
+            board = Board(PAPER)
+            head = paragraph(self.title, 12.0, bold=True)(board, self.frame.left, self.frame.top, self.room) + 4.0
+            rule(board, self.frame.left, head, self.frame.right, 1.4)
+            _, left = fill(board, left, (self.frame.left, head + _GAP, self.frame.right, self.foot))
+            boards.append(board)
+        return boards
+
+
+def _headed(section: Section) -> Block:
+    return stacked(heading(section.title, section.aside), *section.blocks)

@@ -1,0 +1,57 @@
+"""What is planned, in one line under the title."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from app.units import both, leaning
+from geometry.document import Build, is_front_axle, value_at
+from geometry.document.brackets import Plan
+
+
+def planned_words(build: Build) -> str:
+    """What is to be changed and at what height the angles hold, e.g. Planned: rear up 3.00 in (76.2 mm) by block. …"""
+    parts = [] if build.plan is None else list(_parts(build, build.plan))
+    lifted = any(value_at(build, f"plan.{end}_lift_mm") for end in ("rear", "front"))
+    height = "Angles hold at that height." if lifted else "Angles hold at ride height, level on the tyres."
+    return f"Planned: {', '.join(parts)}. {height}" if parts else f"Nothing planned: as it stands. {height}"
+
+
+def _parts(build: Build, plan: Plan) -> Iterator[str]:
+    display, links = build.display, value_at(build, "suspension.kind") == "links"
+    driven = "front" if is_front_axle(build) else "rear"
+    lifts = (("rear", plan.rear_lift_mm, plan.rear_lift_by), ("front", plan.front_lift_mm, plan.front_lift_by))
+    for end, lift_mm, by in lifts:
+        if lift_mm:
+            how = "" if links and end == driven else f" by {by}"
+            yield f"{end} {'up' if lift_mm > 0.0 else 'down'} {both(abs(lift_mm), 'mm', display)}{how}"
+    if plan.perches == "welded":
+        if plan.axle_shim_deg:
+            way = "raising" if plan.axle_shim_deg > 0.0 else "lowering"
+            yield f"{abs(plan.axle_shim_deg):g}° {'turn of the axle' if links else 'wedges'} {way} the nose"
+    elif plan.pinion_slope_deg is None:
+        yield "perches loose"
+    else:
+        up, down = ("nose down", "nose up") if is_front_axle(build) else ("nose up", "nose down")
+        yield f"pinion welded at {leaning(plan.pinion_slope_deg, down=up, up=down)}"
+    if plan.mounts == "fixed":
+        if plan.mount_shim_mm:
+            way = "raised" if plan.mount_shim_mm > 0.0 else "lowered"
+            yield f"rear mount {way} {both(abs(plan.mount_shim_mm), 'mm', display)}"
+    else:
+        yield from _loose_mounts(build, plan)
+    if plan.lateral_link_longer_mm:
+        way = "longer" if plan.lateral_link_longer_mm > 0.0 else "shorter"
+        yield f"lateral link {both(abs(plan.lateral_link_longer_mm), 'mm', display)} {way}"
+
+
+def _loose_mounts(build: Build, plan: Plan) -> Iterator[str]:
+    if plan.powertrain_slope_deg is not None:
+        yield f"output set to {leaning(plan.powertrain_slope_deg, down='tail down', up='tail up')}"
+    shift = plan.powertrain_shift_mm
+    if shift is not None:
+        for moved_mm, on, back in ((shift[0], "back", "forward"), (shift[1], "up", "down")):
+            if moved_mm:
+                yield f"engine {on if moved_mm > 0.0 else back} {both(abs(moved_mm), 'mm', build.display)}"
+    if plan.powertrain_slope_deg is None and shift is None:
+        yield "mounts loose"

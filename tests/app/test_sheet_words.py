@@ -1,0 +1,279 @@
+"""What the sheet says: set-points, what is now, what is planned, shaft order, ways out, names, checks."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from app.setpoints import set_points, variant_words
+from app.sheet.order import shaft_order
+from app.sheet.pages import ordered_for, sheet_of
+from app.sheet.planned import planned_words
+from app.sheet.ways import Ways
+from geometry import Build, edited, solve
+from geometry.document import value_at
+from geometry.document.vehicle import Display
+from geometry.words.solution import Finding, Remedy, Verdict
+from tests.app.sheets import HAULER, SAMPLES, sample, shapes, text_of
+
+
+@pytest.fixture(autouse=True)
+def application(qapp: object) -> None:
+    """Words are measured by Qt."""
+    assert qapp
+
+
+INCHES_FEET, METRIC = Display(), Display(length="millimetre", torque="newton_metre")
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+def test_the_shaft_is_ordered_as_the_set_points_have_it(path: Path) -> None:
+    build = sample(path)
+    solution = solve(build)
+    points = {point.label: f"{point.value} {point.note}" for point in set_points(build, solution)}
+    order = dict(shaft_order(*ordered_for(build, solution)))
+    if "Length" in order:
+        assert order["Length"].startswith(points["Joint to joint"])
+    else:
+        assert order["Rear tube"].startswith(points["Rear section"])
+    if points["Spline engaged"].strip():
+        assert f"engaged {points['Spline engaged']} at ride height" in order["Slip"]
+    if "Slip stroke" in points:
+        assert f"stroke {points['Slip stroke']}" in order["Slip"]
+
+
+LOOSE = {"plan.perches": "loose", "plan.mounts": "loose"}
+
+
+def test_loose_perches_have_no_wedge_and_loose_mounts_no_shim() -> None:
+    """What is not welded yet is set by its angle: the pinion's first, as the perches are tacked to it."""
+    labels = [point.label for point in set_points(sample(**LOOSE), solve(sample(**LOOSE)))]
+    assert labels[:2] == ["Pinion slope", "Output slope"]
+    assert "Wedge, each perch" not in labels
+    assert "Rear mount" not in labels
+    labels = [point.label for point in set_points(sample(), solve(sample()))]
+    assert labels[:4] == ["Output slope", "Pinion slope", "Wedge, each perch", "Rear mount"]
+
+
+def test_a_shackle_to_make_a_link_a_bearing_and_another_slip_have_rows() -> None:
+    build = sample()
+    solution = solve(build)
+    new = {"slip_stroke_mm": 152.4, "shackle_length_mm": 127.0, "lateral_link_mm": 920.0, "bearing_height_mm": 455.0}
+    made = replace(solution.setpoints, **new)
+    rows = {point.label: point.value for point in set_points(build, replace(solution, setpoints=made))}
+    assert rows["Slip stroke"] == "6.00 in"  # 152.4 mm = 6 × 25.4 mm, and so on
+    assert rows["Shackle to make"] == "5.00 in"
+    assert rows["Lateral link"] == "36.22 in"
+    assert rows["Bearing height"] == "17.91 in"
+    same = replace(made, slip_stroke_mm=110.0, shackle_length_mm=None, lateral_link_mm=None, bearing_height_mm=None)
+    labels = {point.label for point in set_points(build, replace(solution, setpoints=same))}
+    assert labels.isdisjoint({"Slip stroke", "Shackle to make", "Lateral link", "Bearing height"})
+
+
+def test_set_points_say_whose_they_are() -> None:
+    build = sample()
+    solution = solve(build)
+    assert (
+        variant_words(build, solution)
+        == "with the first remedy of: uneven running at the pinion; whole build then: caution"
+    )
+    plain = replace(solution, findings=tuple(replace(one, remedy=None) for one in solution.findings))
+    assert variant_words(build, plain) == ""
+    text = text_of(sheet_of(build, solution))
+    assert "with the first remedy of: uneven running at the pinion" in text
+    assert "of the shaft with that remedy" in text
+
+
+def ways_of(findings: list[Finding]) -> list[str]:
+    ways = Ways(INCHES_FEET)
+    return [ways.of(finding, number + 1) for number, finding in enumerate(findings)]
+
+
+def way(says: str, after: float | None, verdict: Verdict = "clear", **changes: float) -> Remedy:
+    return Remedy(
+        says, {entry.replace("__", "."): value for entry, value in changes.items()}, after, verdict, "caution", ()
+    )
+
+
+def test_repeated_remedies_are_told_once() -> None:
+    one = solve(sample()).findings[0]
+    angle = replace(one, unit="deg")
+    wedge, shim = way("Fit wedges.", 88.0, plan__axle_shim_deg=1.0), way("Fit a shim.", 163.0, plan__mount_shim_mm=12.7)
+    again = way("Fit wedges, ends cancel.", 0.371, plan__axle_shim_deg=1.0)
+    worse_shim = way("Fit a shim, ends cancel.", 1.53, "caution", plan__mount_shim_mm=12.7)
+    other = way("Fit more wedges.", None, plan__axle_shim_deg=2.0)
+    bare = way("Buy a longer shaft.", None)
+    told = ways_of([
+        replace(one, remedy=wedge, alternatives=(shim,)),
+        replace(angle, remedy=again, alternatives=(worse_shim,)),
+        replace(angle, remedy=worse_shim, alternatives=()),
+        replace(angle, remedy=worse_shim, alternatives=(wedge,)),
+        replace(angle, remedy=other, alternatives=(again,)),
+        replace(angle, remedy=other, alternatives=()),
+        replace(angle, remedy=bare, alternatives=()),
+        replace(angle, remedy=bare, alternatives=()),
+        replace(angle, remedy=None, alternatives=()),
+    ])  # fmt: skip
+    then = "Whole build then: ▲ caution."
+    assert told == [
+        f"→ Fit wedges. {then}",
+        "→ as for 1: then 0.37°.",
+        f"→ Fit a shim, ends cancel. {then}",  # the first finding has it as another way, which the sheet leaves
+        "→ as for 3: then 1.5° (caution).",
+        f"→ Fit more wedges. {then}",
+        "→ as for 5.",
+        f"→ Buy a longer shaft. {then}",
+        f"→ Buy a longer shaft. {then}",
+        "",
+    ]
+
+
+WITH_A_NOSE = [path for path in SAMPLES if path.stem != "three_angles_and_a_length"]
+
+
+@pytest.mark.parametrize("path", WITH_A_NOSE, ids=lambda path: path.stem)
+@pytest.mark.parametrize("wedge", [-2.0, 2.0])
+def test_the_wedge_is_said_to_move_the_nose_as_the_drawing_moves_it(path: Path, wedge: float) -> None:
+    before, after = (solve(sample(path, **{"plan.axle_shim_deg": size})) for size in (0.0, wedge))
+    was, now = before.picture.pinion_joint_mm, after.picture.pinion_joint_mm
+    assert was is not None
+    assert now is not None
+    stated = replace(after, setpoints=replace(after.setpoints, axle_shim_deg=wedge))
+    (row,) = [row for row in set_points(sample(path), stated) if row.label.startswith(("Wedge", "Turn"))]
+    assert row.note == ("raises the nose" if now[2] > was[2] else "lowers the nose")
+
+
+def test_the_shaft_is_ordered_for_the_torque_that_it_is_judged_by() -> None:
+    """With the shock factor; where something that sets the torque is not entered, it is no more than a bound."""
+    build = sample()
+    solution = solve(build)
+    tube = next(one for one in solution.findings if one.id == "tube_shear")
+    assert solution.shaft.torque_nm is not None
+    assert solution.shaft.shock_torque_nm == pytest.approx(1.5 * solution.shaft.torque_nm)  # the factor taken
+    shear = solution.shaft.shear_mpa
+    assert shear is not None
+    assert tube.value == pytest.approx(shear)
+    torque = dict(shaft_order(build, solution))["Torque"]
+    assert torque.startswith("must carry 1,541 lb·ft (2,089 N·m): 1,027 lb·ft (1,392 N·m) at launch, with shock")
+    for entry in ("vehicle.tyre_grip", "powertrain.peak_torque_nm", "vehicle.mass_centre_height_mm"):
+        other = sample(**{entry: None})
+        assert "as far as entered" in dict(shaft_order(other, solve(other)))["Torque"], entry
+    gentle = {"vehicle.tyre_grip": 1.2, "powertrain.peak_torque_nm": 100.0}
+    for entry in ("powertrain.low_range", "powertrain.converter_ratio"):
+        both = {"powertrain.low_range": 1.0, "powertrain.converter_ratio": 1.0}
+        whole, less = sample(**gentle, **both), sample(**gentle, **{**both, entry: None})
+        assert "as far as entered" not in dict(shaft_order(whole, solve(whole)))["Torque"]
+        assert "as far as entered" in dict(shaft_order(less, solve(less)))["Torque"], entry
+
+
+def test_the_sheet_of_an_axle_on_links_tells_of_brackets_not_perches() -> None:
+    for path in SAMPLES:
+        build = sample(path)
+        text = text_of(sheet_of(build, solve(build))).lower()
+        links = value_at(build, "suspension.kind") == "links"
+        assert ("perch" not in text and "brackets both sides" in text) if links else "both perches" in text, path.stem
+
+
+def test_what_is_now_stands_beside_what_is_to_be_set_and_only_where_it_is_another() -> None:
+    build = sample()
+    solution = solve(build)
+    rows = {row.label: row for row in set_points(build, solution)}
+    assert (rows["Pinion slope"].value, rows["Pinion slope"].now) == ("4.7°", "3.2°")
+    assert (rows["Wedge, each perch"].value, rows["Wedge, each perch"].now) == ("1.5°", "none")
+    assert rows["Joint to joint"].now == "50.85 in"
+    assert rows["Output slope"].now == ""  # 4.6° and stays
+    assert not rows["Output slope"].changes
+    assert rows["Pinion slope"].changes
+    points = replace(solution.setpoints, pinion_slope_deg=-1.0, axle_shim_deg=0.0, output_slope_deg=4.6 + 0.3)
+    fitted = edited(build, {"plan.axle_shim_deg": 2.0})
+    rows = {row.label: row for row in set_points(fitted, replace(solution, setpoints=points))}
+    assert rows["Pinion slope"].now == "3.2° nose up"  # to nose down: the way is told where it turns
+    assert rows["Wedge, each perch"].now == "2°"
+    assert rows["Output slope"].now == "4.6°"
+    moved = replace(solution, setpoints=replace(solution.setpoints, mount_shim_mm=-12.7))
+    rows = {row.label: row for row in set_points(build, moved)}
+    assert rows["Rear mount: lower by"].changes
+
+
+def test_nothing_is_now_where_nothing_is_known() -> None:
+    for build in (Build(), edited(Build(), {"powertrain.slope_deg": 3.0})):
+        assert all(not row.now for row in set_points(build, solve(build)))
+
+
+RIDE, THAT = "Angles hold at ride height, level on the tyres.", "Angles hold at that height."
+PLANS = [
+    ({}, f"Nothing planned: as it stands. {RIDE}"),
+    (
+        {"plan.rear_lift_mm": 76.2, "plan.rear_lift_by": "block", "plan.front_lift_mm": 50.8},
+        f"Planned: rear up 3.00 in (76.2 mm) by block, front up 2.00 in (50.8 mm) by spring. {THAT}",
+    ),
+    ({"plan.rear_lift_mm": -25.4}, f"Planned: rear down 1.00 in (25.4 mm) by spring. {THAT}"),
+    (
+        {"plan.axle_shim_deg": 2.0, "plan.mount_shim_mm": -12.7},
+        f"Planned: 2° wedges raising the nose, rear mount lowered 0.50 in (12.7 mm). {RIDE}",
+    ),
+    (
+        {"plan.axle_shim_deg": -1.5, "plan.mounts": "loose", "plan.powertrain_slope_deg": 3.0,
+         "plan.powertrain_shift_mm": (-25.4, 0.0)},
+        (
+            "Planned: 1.5° wedges lowering the nose, output set to 3.0° tail down, "
+            f"engine forward 1.00 in (25.4 mm). {RIDE}"
+        ),
+    ),
+    (
+        {"plan.perches": "loose", "plan.pinion_slope_deg": 3.4, "plan.mounts": "loose"},
+        f"Planned: pinion welded at 3.4° nose up, mounts loose. {RIDE}",
+    ),
+    ({"plan.perches": "loose"}, f"Planned: perches loose. {RIDE}"),
+    (
+        {"axle.end": "front", "plan.perches": "loose", "plan.pinion_slope_deg": 3.4},
+        f"Planned: pinion welded at 3.4° nose down. {RIDE}",
+    ),
+    (
+        {"suspension.kind": "links", "plan.rear_lift_mm": 50.8, "plan.axle_shim_deg": 2.0,
+         "plan.lateral_link_longer_mm": 6.35},
+        (
+            "Planned: rear up 2.00 in (50.8 mm), 2° turn of the axle raising the nose, "
+            f"lateral link 0.25 in (6.4 mm) longer. {THAT}"
+        ),
+    ),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("changes", "expected"), PLANS)
+def test_what_is_planned_stands_in_one_line(changes: dict[str, object], expected: str) -> None:
+    assert planned_words(edited(Build(), changes)) == expected
+
+
+def test_the_planned_line_stands_under_the_title_in_the_persons_own_unit_first() -> None:
+    build = sample(HAULER, **{"display.length": "millimetre"})
+    text = text_of(sheet_of(build, solve(build)), 0)
+    assert "rear up 76.2 mm (3.00 in) by block" in text
+    assert "Angles hold at that height." in text
+
+
+def test_a_clear_value_beyond_its_line_is_told_without_the_line() -> None:
+    """A steep shaft is clear where its joints are judged and pass: the line is not what it is judged by."""
+    build = sample()
+    solution = solve(build)
+    slope = next(one for one in solution.findings if one.id == "shaft_slope")
+    assert slope.verdict == "clear"
+    assert slope.value is not None
+    assert slope.limit is not None
+    assert slope.value > slope.limit
+    text = text_of(sheet_of(build, solution), 1)
+    assert "Shaft slope 9.6°" in text
+    assert "9.6°, most" not in text
+
+
+def test_unknown_findings_that_want_the_same_are_told_once() -> None:
+    build = Build()
+    sheet = sheet_of(build, solve(build))
+    text = text_of(sheet).lower()
+    wanted = {one.says.lower().partition("measure or enter ")[2].partition(".")[0] for one in solve(build).findings}
+    assert len(wanted) < len(solve(build).findings)
+    assert shapes(sheet, "unknown") == len(wanted) + 1  # with the whole build's own
+    for one in wanted:
+        assert f"measure {one}" in text
+    for finding in solve(build).findings:
+        assert finding.title.lower() in text
