@@ -224,15 +224,15 @@ class Document(QObject):
             When the build with these edits is not possible; then nothing has changed.
         """
         self.hand_in()
-        tried = self._end_preview()
         try:
             build = edited(self.build, changes)
         except ValidationError:
-            self._tell_if(tried is not None)
+            self.end_preview()
             raise
         if build == self.build:
-            self._tell_if(tried is not None)
+            self.end_preview()
             return False
+        tried = self._preview
         if tried is None or tried.build != build:
             tried = _answered(_sharing(build, self.build))
         self._push(tried, text, _NO_MERGE)
@@ -248,7 +248,8 @@ class Document(QObject):
 
     def end_preview(self) -> None:
         """Show the build as it stands again."""
-        self._tell_if(self._end_preview() is not None)
+        if self._forget_preview():
+            self.changed.emit()
 
     def begin_gesture(self, text: str) -> None:
         """Begin a drag: whatever `drag` does until `end_gesture` becomes one step named `text`."""
@@ -329,10 +330,6 @@ class Document(QObject):
         finally:
             self._settling = False
 
-    def _tell_if(self, changed: bool) -> None:  # noqa: FBT001
-        if changed:
-            self.changed.emit()
-
     def _take_preview(self) -> None:
         self._preview_timer.stop()
         changes, self._tried = self._tried, None
@@ -347,12 +344,11 @@ class Document(QObject):
         self._preview = None if build == self.build else _answered(_sharing(build, self.build))
         self.changed.emit()
 
-    def _end_preview(self) -> Answered | None:
-        """Take away what was shown of typing, and return it."""
+    def _forget_preview(self) -> bool:
+        """Take away what is shown of typing; whether there was any."""
         self._preview_timer.stop()
-        self._tried = None
-        shown, self._preview = self._preview, None
-        return shown
+        shown, self._preview, self._tried = self._preview, None, None
+        return shown is not None
 
     def _take_drag(self, *, shown: bool) -> None:
         """Answer the last move, at ride height where that is `shown`; the findings follow."""
@@ -406,7 +402,7 @@ class Document(QObject):
         self._stack.push(_Edit(self, self.build, after.build, text, gesture))
 
     def _show(self, answered: Answered) -> None:
-        self._end_preview()
+        self._forget_preview()
         self._now = answered
         self.changed.emit()
 

@@ -144,6 +144,8 @@ class Keeper(QObject):
     def _changed(self) -> None:
         if not self._timer.isActive():  # counted from the first edit without a copy: later ones do not put it off
             self._timer.start()
+        elif self._timer.remainingTime() == 0:  # overdue: the window was held up, and this edit came first
+            self._keep_quietly()
 
     def _keep_quietly(self) -> None:
         try:

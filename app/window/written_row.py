@@ -90,8 +90,9 @@ class WrittenRow(EntryRow):
 
     def try_typed(self) -> None:
         """Show what is typed in the drawing and the verdict, once it is whole; until then they stay as they are."""
-        if not self.pending:
+        if not self.pending:  # typed back to what the build has
             self._hands.preview(None)
+            self.complain("")
         elif self.typed().strip():
             try:
                 self._hands.preview({self.entry.path: self.read_typed()})

@@ -46,11 +46,19 @@ from geometry.mechanics.vectors import (
 
 SQUASH_MM = 25.0
 """How far a bump rubber may squash where that is not entered: common practice, no source."""
+_LINK = ("plan.lateral_link_longer_mm",)
+_POWERTRAIN = (
+    "plan.mount_shim_mm", "plan.powertrain_slope_deg", "plan.powertrain_shift_mm.0", "plan.powertrain_shift_mm.1",
+    "powertrain.plan_deg",
+)  # fmt: skip
+_AXLE = ("plan.axle_shim_deg", "plan.pinion_slope_deg", "axle.pinion_plan_deg", "axle.pinion_offset_mm",
+         "axle.pinion_drop_mm", *_LINK)  # fmt: skip
 _SHARED: Mapping[str, Collection[str]] = {
-    "ride": ("plan.lateral_link_longer_mm",), "sweep": ("plan.lateral_link_longer_mm",), "lift_mm": (),
+    "ride": _LINK, "sweep": _LINK, "lift_mm": (),
     "speeds": ("powertrain.cruise_torque_share",), "cruise_deg": ("powertrain.cruise_torque_share",),
     "stiffness_nm_per_deg": (), "launch_deg": (), "launch_most_deg": (), "launch_certain": (), "tyre_radius_mm": (),
-    "output_line": ("powertrain.plan_deg",), "flat": PLAN,
+    "output_line": ("powertrain.plan_deg",), "flat": PLAN, "powertrain": _POWERTRAIN, "axle": _AXLE,
+    "pose": (*_POWERTRAIN, *_AXLE, "shaft.bearing_mm.2"),
     "measured": (
         "shaft.bearing_mm.2", "powertrain.plan_deg", "axle.pinion_plan_deg", "axle.pinion_offset_mm",
         "axle.pinion_drop_mm",
@@ -71,8 +79,9 @@ class Facts(LineFacts):
         self.kinds: Kinds = kinds_of(v) if like is None else like.kinds
         shared: dict[str, Any] = {}
         if like is not None:
+            changed = frozenset(v.columns)
             for name, paths in _SHARED.items():
-                if frozenset(v.columns).isdisjoint(paths) and (name != "sweep" or 0 < positions == like.positions):
+                if changed.isdisjoint(paths) and (name != "sweep" or 0 < positions == like.positions):
                     shared[name] = getattr(like, name)
         self.__dict__.update(shared)
         self.ride: Ride = shared.get("ride") or self._ride()

@@ -191,23 +191,20 @@ def margin(found: Found) -> Floats:
 def _leaning(plan: Facts, before: Found, wrong: Sequence[Key]) -> list[_Change]:
     """Single changes of how things stand, and where none leaves the build without a hold, two together."""
     trials = [_trial(way, plan.v) for way in leaning_ways(plan)]
-    sizes = [trial.work.size for trial in trials]
-    if not sum(sizes):
+    if not any(trial.work.size for trial in trials):
         return []
     rough = _Rough(Facts(_rows(plan.v, trials), min(plan.positions, ROUGH_POSITIONS), like=plan))
-    work, first = np.concatenate([trial.work for trial in trials]), np.cumsum([0, *sizes]).tolist()
-    order, meets = _ranked(rough.found, work), meeting(rough.facts)
-    told = np.array([rough.found[key].verdict for key in wrong if key in rough.found]).reshape(-1, work.size)
+    meets = meeting(rough.facts)
+    told = np.array([rough.found[key].verdict for key in wrong if key in rough.found]).reshape(-1, meets.size)
     made: list[_Change] = []
-    for trial, start, size in zip(trials, first[:-1], sizes, strict=True):
-        own = order[(order >= start) & (order < start + size)]
+    for trial, first, rows in _ranked(rough.found, trials):
         for side in (~meets, meets):
-            here = own[side[own]]
+            here = rows[side[rows]]
             if here.size:
                 # Besides the best of all, for each finding the best of those that mend it, or mend it most.
                 best = [here[0], *here[np.argmin(told[:, here], axis=1)]]
-                rows = dict.fromkeys(int(row) for row in best)
-                made += [_Change(*trial.row(row - start), rough, row) for row in rows]
+                chosen = dict.fromkeys(int(row) for row in best)
+                made += [_Change(*trial.row(row - first), rough, row) for row in chosen]
     holding = any(before[key].verdict[0] == HOLD for key in rough.found if key in before)
     if holding and not (holds_and_cautions(rough.found)[0] == 0).any():
         made += _together(plan, trials)
@@ -217,19 +214,19 @@ def _leaning(plan: Facts, before: Found, wrong: Sequence[Key]) -> list[_Change]:
 def _together(plan: Facts, trials: Sequence[_Trial]) -> list[_Change]:
     """Changes of two kinds at once: the pinion's with the powertrain's, or with the support bearing's."""
     by_kind = {trial.kinds[0]: trial for trial in trials}
-    made: list[_Change] = []
-    for other in (POWERTRAIN, BEARING):
-        if PINION not in by_kind or other not in by_kind:
-            continue
-        two = by_kind[other]
-        coarse = two.some(slice(None, None, max(two.work.size // 17, 1)))
-        pairs = _both(_coarse_pinion(plan, by_kind[PINION]), coarse)
-        at_ride = _Rough(Facts(_rows(plan.v, [pairs]), 0, like=plan))
-        best = pairs.some(_ranked(at_ride.found, pairs.work)[: 4 * TOGETHER])
-        rough = _Rough(Facts(_rows(plan.v, [best]), min(plan.positions, ROUGH_POSITIONS), like=plan))
-        chosen = _ranked(rough.found, best.work)[:TOGETHER].tolist()
-        made += [_Change(*best.row(row), rough, row) for row in chosen]
-    return made
+    others = [by_kind[kind] for kind in (POWERTRAIN, BEARING) if kind in by_kind]
+    if PINION not in by_kind or not others:
+        return []
+    pinion = _coarse_pinion(plan, by_kind[PINION])
+    pairs = [_both(pinion, other.some(slice(None, None, max(other.work.size // 17, 1)))) for other in others]
+    at_ride = _Rough(Facts(_rows(plan.v, pairs), 0, like=plan))
+    best = [trial.some(rows[: 4 * TOGETHER] - first) for trial, first, rows in _ranked(at_ride.found, pairs)]
+    rough = _Rough(Facts(_rows(plan.v, best), min(plan.positions, ROUGH_POSITIONS), like=plan))
+    return [
+        _Change(*trial.row(row - first), rough, row)
+        for trial, first, rows in _ranked(rough.found, best)
+        for row in rows[:TOGETHER].tolist()
+    ]
 
 
 def _coarse_pinion(plan: Facts, trial: _Trial) -> _Trial:
@@ -237,10 +234,15 @@ def _coarse_pinion(plan: Facts, trial: _Trial) -> _Trial:
     return _trial(coarse_pinion(plan), plan.v) if plan.kinds.loose_perches else trial
 
 
-def _ranked(found: Found, work: Floats) -> Rows:
-    """Rows by fewest holds, then fewest cautions, then least work, then best cancelling."""
+def _ranked(found: Found, trials: Sequence[_Trial]) -> Iterator[tuple[_Trial, int, Rows]]:
+    """Each trial with its first row, and its rows by fewest holds, fewest cautions, least work, best cancelling."""
     holds, cautions = holds_and_cautions(found)
-    return np.lexsort((np.broadcast_to(margin(found), work.shape), work, cautions, holds))
+    work = np.concatenate([trial.work for trial in trials])
+    order, first = np.lexsort((np.broadcast_to(margin(found), work.shape), work, cautions, holds)), 0
+    for trial in trials:
+        after = first + trial.work.size
+        yield trial, first, order[(order >= first) & (order < after)]
+        first = after
 
 
 def _lengthened(plan: Facts, before: Found, changes: Sequence[_Change]) -> list[_Plain]:

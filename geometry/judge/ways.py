@@ -114,7 +114,7 @@ def _phases(facts: Facts, now: float) -> Floats:
         return (np.arange(-1.0, 2.0) + round(now - off) + 90.0) % 180.0 - 90.0
     whole = np.arange(-90.0, 90.0)
     column = {facts.kinds.phases[-1]: whole}
-    residual = Facts(facts.v.widened(column)).residual
+    residual = Facts(facts.v.widened(column), like=facts).residual
     if not np.isfinite(residual).all():
         return np.array([now])
     return np.sort(whole[np.argsort(residual, kind="stable")[:4]])

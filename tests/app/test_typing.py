@@ -251,6 +251,19 @@ def test_undo_takes_a_complaint_away_with_its_typing(qtbot: QtBot, window: MainW
     assert "“abc” could not be taken" in window.foot.told.text()
 
 
+def test_a_complaint_goes_when_the_text_is_typed_back(qtbot: QtBot, window: MainWindow) -> None:
+    edit = type_only(qtbot, window, WHEELBASE, "1,524")
+    shown = row(window, WHEELBASE)
+    qtbot.keyClick(edit, Qt.Key.Key_Return)
+    assert shown.complaint.isVisibleTo(shown)
+    edit.setFocus()
+    edit.selectAll()
+    qtbot.keyClick(edit, Qt.Key.Key_Delete)  # it was empty before
+    assert not shown.pending
+    assert not shown.complaint.isVisibleTo(shown)
+    assert not edit.property("refused")
+
+
 @pytest.mark.parametrize("kind", ["number", "point", "outline"])
 def test_refused_typing_is_never_read_again_in_another_unit(qtbot: QtBot, window: MainWindow, kind: str) -> None:
     outline = ((1000.0, 500.0), (1200.0, 500.0), (1200.0, 600.0))
