@@ -84,8 +84,15 @@ def _names(side: SideView) -> Iterator[_Name]:
         if ends:
             (fx, _, fz), (ax, _, az) = ends[0]
             wide = (width(text, QUIET_PT * k) / 2.0 + 6.0) / view.scale + 30.0
-            yield _Name(text, [(fx + share * (ax - fx) + way * wide, fz + share * (az - fz))
-                               for share in (0.5, 0.3, 0.7) for way in (1.0, -1.0)])  # fmt: skip
+            beside = [
+                (fx + share * (ax - fx) + way * wide, fz + share * (az - fz))
+                for share in (0.5, 0.3, 0.7, 0.15, 0.85) for way in (1.0, -1.0, 1.5, -1.5)
+            ]  # fmt: skip
+            under = [
+                (fx + share * (ax - fx), fz + share * (az - fz) - high * down - 24.0)
+                for down in (0.8, 1.2, 1.8) for share in (0.5, 0.7, 0.3, 0.85, 0.15)
+            ]  # fmt: skip
+            yield _Name(text, beside + under if abs(az - fz) > abs(ax - fx) else under + beside)
     rail = subject.picture.frame_rail_mm
     if rail:
         slope = subject.here.angles.frame_slope_deg or 0.0
@@ -96,8 +103,8 @@ def _names(side: SideView) -> Iterator[_Name]:
         for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9, -0.1, 1.1, -0.2, 1.2, -0.4, 1.4, -0.6, 1.6):
             x = first + share * (last - first)
             along = (x - ax) / (bx - ax)
-            under, top = az + along * (bz - az), min(ta + along * (tb - ta), view.high_mm)
-            places.append((x, (under + top) / 2.0))
+            low, top = az + along * (bz - az), min(ta + along * (tb - ta), view.high_mm)
+            places.append((x, (low + top) / 2.0))
         yield _Name(f"frame rail, {lean}", places)
 
 

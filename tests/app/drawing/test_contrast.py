@@ -6,9 +6,9 @@ import shapely
 from app.drawing.board import Board
 from app.drawing.drawing import Drawing, Style, drawing
 from app.drawing.items import Disc, Point, Shape, Words
-from app.drawing.palette import DARK, LIGHT, Theme, contrast, mixed
+from app.drawing.palette import DARK, LIGHT, Theme, contrast, mixed, verdict_shape
+from geometry.document import Build
 from tests.app.drawing.drawn import SAMPLES, STATES, page, subject, subject_of
-from tests.app.drawing.drawn import changed as changed_build
 
 THEMES = pytest.mark.parametrize("theme", [LIGHT, DARK], ids=["light", "dark"])
 
@@ -67,8 +67,6 @@ def test_words_of_the_whole_vehicle_are_read(name: str, theme: Theme) -> None:
 
 @THEMES
 def test_words_of_an_empty_page_are_read(theme: Theme) -> None:
-    from geometry.document import Build
-
     shown = subject_of(Build())
     assert shown is not None
     assert min(worst_words(drawing(shown, (860, 560), Style(theme))))[0] >= 4.5
@@ -107,8 +105,6 @@ def test_every_leader_mark_and_edge_in_use_stands_out(name: str, theme: Theme) -
 @THEMES
 def test_verdicts_are_told_apart_by_shape_too(theme: Theme) -> None:
     """A square has four corners, a triangle three, clear a full circle, unknown an open one."""
-    from app.drawing.palette import verdict_shape
-
     assert [len(verdict_shape(one)) for one in ("hold", "caution", "clear", "unknown")] == [4, 3, 0, 0]
     board = Board(theme)
     board.mark(10.0, 10.0, 6.0, "clear")
@@ -129,4 +125,3 @@ def test_the_shafts_edge_stands_out_from_its_fill(theme: Theme) -> None:
     edges = [one for layer in made.layers for one in layer.items if isinstance(one, Shape) and one.stroke
              and one.stroke.colour == theme.accent and one.closed]  # fmt: skip
     assert len(edges) >= 6
-    assert changed_build("ranch_truck_swap").title

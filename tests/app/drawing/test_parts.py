@@ -409,3 +409,26 @@ def test_an_assumed_transfer_case_is_dashed_and_filled() -> None:
 def test_an_axle_of_no_entered_tube_is_dashed() -> None:
     made = draw(changed("ranch_truck_swap", axle__tube_diameter_mm=None))
     assert any(one.stroke is not None and one.stroke.dash == FAINT_DASH for one in discs(made))
+
+
+def test_shock_torque_bar_and_lateral_link_are_drawn_named_and_pressed() -> None:
+    """Each from its frame point to where the axle has carried the other, an eye at each end."""
+    build = edited(sample("ranch_truck_swap"), {
+        "shocks": ({"frame_point_mm": (3000.0, 400.0, 650.0), "axle_point_mm": (3280.0, 430.0, 330.0)},),
+        "torque_bars": ({"frame_point_mm": (2450.0, -380.0, 430.0), "axle_point_mm": (3170.0, -390.0, 290.0)},),
+        "lateral_link": {"frame_point_mm": (3300.0, -460.0, 520.0), "axle_point_mm": (3290.0, 440.0, 430.0)},
+        "plan": {"rear_lift_mm": 50.0},
+    })  # fmt: skip
+    shown = subject_of(build)
+    assert shown is not None
+    made = drawing(shown, (1240, 700), Style())
+    assert made.zones is not None
+    centres = {(round(one.centre[0], 3), round(one.centre[1], 3)) for one in discs(made)}
+    picture = shown.picture
+    assert picture.lateral_link_mm is not None
+    for ends in (*picture.shocks_mm, *picture.torque_bars_mm, picture.lateral_link_mm):
+        for x, _, z in ends:
+            at = made.zones.side.px((x, z))
+            assert (round(at[0], 3), round(at[1], 3)) in centres
+    assert {"shocks", "torque_bars", "lateral_link"} <= {one.part for one in made.targets}
+    assert {"shock", "torque bar"} <= {text for _, text in made.words}
