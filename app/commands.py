@@ -164,7 +164,7 @@ def _window(words: argparse.Namespace) -> int:
         return _findings_without_window(trouble, path)
     if words.build is not None:
         read_build(path)  # a wrong file is said where the command was typed, before any window opens
-    from app.window.main import run
+    from app.window.shell.main import run
 
     gc.enable()  # `app.__main__` starts without it
     return run(words.build)

@@ -23,8 +23,9 @@ DAY = date(2026, 1, 15)
 
 def sketches() -> None:
     """Side and top view of every sample."""
-    from app.files import read_build
     from app.sketch.figure import sketch_bytes
+
+    from app.files import read_build
     from geometry import solve
 
     for sample in sorted(SAMPLES.glob("*.json")):
@@ -59,7 +60,7 @@ def windows() -> None:
     from PySide6.QtWidgets import QApplication
 
     from app.files import read_build
-    from app.window.main_window import MainWindow
+    from app.window.shell.main_window import MainWindow
 
     with tempfile.TemporaryDirectory() as folder:
         QSettings.setDefaultFormat(QSettings.Format.IniFormat)

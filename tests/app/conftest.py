@@ -8,9 +8,8 @@ from PySide6.QtCore import QCoreApplication, QEvent, QSettings
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from app.window import asking, crash, recovery
-from app.window.main_window import MainWindow
-
+from app.window.keeping import asking, crash, recovery
+from app.window.shell.main_window import MainWindow
 
 _APPLICATION = QApplication.instance() or QApplication([])
 """The one application of a run, whatever asks for one first: a page wants less of it than a window."""

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from app.window.canvas import SketchCanvas
 from app.window.document import Document
 from app.window.selection import Selection
-from app.window.travel_desk import TravelDesk
+from app.window.travel.desk import TravelDesk
 from geometry import Build, Solution
 from geometry.words.place import Torque
 from geometry.words.solve import Work, solved

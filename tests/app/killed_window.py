@@ -13,8 +13,8 @@ from PySide6.QtCore import QSettings, QTimer
 from PySide6.QtWidgets import QApplication
 
 from app.files import read_held
-from app.window import recovery
-from app.window.main_window import MainWindow
+from app.window.keeping import recovery
+from app.window.shell.main_window import MainWindow
 
 
 def say(words: str) -> None:

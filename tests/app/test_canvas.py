@@ -4,12 +4,12 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from app.sketch.palette import THEMES
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QColor, QWheelEvent
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from app.sketch.palette import THEMES
 from app.window.canvas import SketchCanvas
 from geometry import Build, Solution, edited, solve
 

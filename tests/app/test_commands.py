@@ -46,7 +46,7 @@ def drawn(monkeypatch: pytest.MonkeyPatch) -> list[dict[str, Any]]:
         calls.append({"window": path})
         return 0
 
-    functions = {"app.sheet": save_sheet, "app.sketch.figure": save_sketch, "app.window.main": run}
+    functions = {"app.sheet": save_sheet, "app.sketch.figure": save_sketch, "app.window.shell.main": run}
     for name, function in functions.items():
         parent = name.rpartition(".")[0]
         if parent != "app":

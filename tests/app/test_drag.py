@@ -5,18 +5,18 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from app.sketch.palette import THEMES
+from app.window.drag import BACK_TO_REST, DragTool
+from app.window.handles import Handle
 from PySide6.QtCore import QEvent, QPoint, QPointF, QSettings, Qt
 from PySide6.QtGui import QColor, QImage, QMouseEvent
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from app.sketch.palette import THEMES
 from app.window import document as document_module
-from app.window import recovery
 from app.window.canvas import SketchCanvas
-from app.window.drag import BACK_TO_REST, DragTool
-from app.window.handles import Handle
-from app.window.main_window import MainWindow
+from app.window.keeping import recovery
+from app.window.shell.main_window import MainWindow
 from geometry import Build, solve, value_at
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"

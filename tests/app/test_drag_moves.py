@@ -4,13 +4,13 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from app.sketch.side_view import lifts
+from app.window.drag_moves import FREE, changes_of, dragged, nudged, numbers_of, steps, words
+from app.window.handles import Handle, handles_of
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.spatial.transform import Rotation
 
-from app.sketch.side_view import lifts
-from app.window.drag_moves import FREE, changes_of, dragged, nudged, numbers_of, steps, words
-from app.window.handles import Handle, handles_of
 from geometry import Build, edited
 from geometry.document.vehicle import Display
 from geometry.words.solve import Work, solved

@@ -6,18 +6,18 @@ from itertools import combinations
 from pathlib import Path
 
 import pytest
+from app.sketch import ends as ends_module
+from app.sketch.ends import ends_of
+from app.sketch.layout import Page
 from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from app.sketch import ends as ends_module
-from app.sketch.ends import ends_of
-from app.sketch.layout import Page
 from app.window import document as document_module
-from app.window import recovery
-from app.window import travel_desk as travel_desk_module
 from app.window.canvas import SketchCanvas
-from app.window.main_window import MainWindow
+from app.window.keeping import recovery
+from app.window.shell.main_window import MainWindow
+from app.window.travel import desk as travel_desk_module
 from geometry import Build, edited, solve
 from geometry.words.solve import Work
 

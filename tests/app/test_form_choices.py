@@ -7,14 +7,14 @@ from pydantic import ValidationError
 from PySide6.QtWidgets import QComboBox
 from pytestqt.qtbot import QtBot
 
-from app.window.choice_rows import ChoiceRow
 from app.window.document import Document
-from app.window.entries import CHOICE_WORDS, Entry, choice_words
-from app.window.field_sentence import sentence_for
-from app.window.rows import Hands
-from app.window.section_box import SectionBox
-from app.window.sections import HEADINGS, KINDS, contents, flat, part_of
-from app.window.typed_rows import NumberRow, PointRow
+from app.window.form.choice_rows import ChoiceRow
+from app.window.form.entries import CHOICE_WORDS, Entry, choice_words
+from app.window.form.field_sentence import sentence_for
+from app.window.form.rows import Hands
+from app.window.form.section_box import SectionBox
+from app.window.form.sections import HEADINGS, KINDS, contents, flat, part_of
+from app.window.form.typed_rows import NumberRow, PointRow
 from geometry import Build, edited, value_at
 
 OUTLINE = ((0.0, 0.0), (1.0, 1.0), (2.0, 0.0))

@@ -19,6 +19,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from app.sheet.figure import sheet_bytes
+from app.sketch.figure import sketch_bytes
+from app.travel_plots.curves import curves_of
+from app.travel_plots.figure import plots_bytes
 from pypdf import PdfReader
 from PySide6.QtCore import QSettings, QSize
 from PySide6.QtGui import QImage, QPainter, QPdfWriter
@@ -29,12 +33,8 @@ from app.commands import main
 from app.files import FileTrouble, build_text, read_build
 from app.lettering import printable
 from app.report import report_text
-from app.sheet.figure import sheet_bytes
-from app.sketch.figure import sketch_bytes
-from app.travel_plots.curves import curves_of
-from app.travel_plots.figure import plots_bytes
-from app.window import crash, recovery
-from app.window.main_window import MainWindow
+from app.window.keeping import crash, recovery
+from app.window.shell.main_window import MainWindow
 from geometry import Build, edited, solve
 from tests.app.plainness import rich_words
 
@@ -270,9 +270,8 @@ def _check_picture(kind: str, content: bytes, build: Build) -> None:
 
 
 def _print(window: MainWindow, build: Build, folder: Path) -> None:
-    from PySide6.QtCore import QRectF
-
     from app.sheet.paint import paint_sheet
+    from PySide6.QtCore import QRectF
 
     del window
     writer = QPdfWriter(str(folder / "printed.pdf"))

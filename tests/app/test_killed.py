@@ -14,7 +14,7 @@ import pytest
 
 from app import files
 from app.files import build_text, read_build, sweep_drafts
-from app.window.recovery import left_copies
+from app.window.keeping.recovery import left_copies
 from geometry import Build
 
 KILLS = int(os.environ.get("SHAFTWRIGHT_KILLS", "3"))

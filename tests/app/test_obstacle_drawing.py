@@ -7,7 +7,7 @@ import pytest
 from PySide6.QtCore import QSettings, Qt
 from pytestqt.qtbot import QtBot
 
-from app.window.travel_desk import obstacle_of_entry
+from app.window.travel.desk import obstacle_of_entry
 from geometry import edited
 from tests.app.desk import Desk, sample
 

@@ -4,17 +4,17 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from app.window.finding_detail import FindingDetail
 from PySide6.QtCore import QCoreApplication, QEvent, QSettings, Qt
 from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
-from app.window import recovery
 from app.window.document import Document
-from app.window.finding_detail import FindingDetail
-from app.window.main_window import MainWindow
-from app.window.measure_pane import MeasurePane
+from app.window.form.measure_pane import MeasurePane
+from app.window.form.typed_rows import TypedRow
+from app.window.keeping import recovery
 from app.window.selection import Selection
-from app.window.typed_rows import TypedRow
+from app.window.shell.main_window import MainWindow
 from geometry import Build, solve
 from geometry.document.vehicle import Display
 

@@ -10,10 +10,10 @@ from PySide6.QtGui import Qt as Rich
 from PySide6.QtWidgets import QApplication, QLabel, QMessageBox, QTextEdit
 from pytestqt.qtbot import QtBot
 
-from app.window import asking, crash, recovery
-from app.window.main_window import MainWindow
+from app.window.keeping import asking, crash, recovery
 from app.window.plain import tip
 from app.window.settings import note_recent
+from app.window.shell.main_window import MainWindow
 from geometry import Build, edited
 from tests.app.plainness import is_plain, rich_words
 

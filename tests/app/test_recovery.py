@@ -12,11 +12,11 @@ from PySide6.QtWidgets import QApplication, QDialog
 from pytestqt.qtbot import QtBot
 
 from app.files import build_text, write_build
-from app.window import asking, kept_page, recovery
 from app.window.document import Document
-from app.window.kept_page import KeptPage
-from app.window.main_window import MainWindow
-from app.window.recovery import Copy, Keeper, left_copies
+from app.window.keeping import asking, kept_page, recovery
+from app.window.keeping.kept_page import KeptPage
+from app.window.keeping.recovery import Copy, Keeper, left_copies
+from app.window.shell.main_window import MainWindow
 from geometry import Build, edited, value_at
 
 SLOPE = "axle.pinion_slope_deg"

@@ -14,10 +14,11 @@ from pytestqt.qtbot import QtBot
 
 from app import files
 from app.files import NO_FILE, FileChanged, FileTrouble, digest_of, put_in_place, read_build, read_held, write_build
-from app.window import asking, main
 from app.window.document import Document
-from app.window.main_window import MainWindow
-from app.window.recovery import Keeper
+from app.window.keeping import asking
+from app.window.keeping.recovery import Keeper
+from app.window.shell import main
+from app.window.shell.main_window import MainWindow
 from geometry import Build, edited
 
 OLD, MINE, THEIRS = (Build(title=title) for title in ("old", "mine", "theirs"))

@@ -16,7 +16,7 @@ from app.drawing.painter import paint_pages
 from app.drawing.picture_files import pdf_bytes, png_bytes
 from app.sheet import sheet_pages
 from app.window.document import Document
-from app.window.exports import paint_on, printer_for
+from app.window.shell.exports import paint_on, printer_for
 from geometry import Build, edited, solve
 from tests.app.sheets import DAY, sample
 

@@ -6,8 +6,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from shapely.geometry import LineString, Polygon, box
-
 from app.sketch.callouts import place
 from app.sketch.camera import Rect, fitted
 from app.sketch.crossings import cut_boxes, cuts_box, line_crosses, lines_cross
@@ -17,6 +15,8 @@ from app.sketch.occupancy import Occupancy
 from app.sketch.placed import Item, Placed
 from app.sketch.primitives import Scene
 from app.sketch.scene import scene
+from shapely.geometry import LineString, Polygon, box
+
 from geometry import Build, edited, solve
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"

@@ -5,15 +5,15 @@ import re
 from pathlib import Path
 
 import pytest
+from app.sketch.artists import Strokes
+from app.sketch.figure import draw_sketch, measure, save_sketch, sketch_bytes
+from app.sketch.palette import LIGHT
+from app.sketch.scene import scene
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.image import imread
 from pypdf import PdfReader
 
-from app.sketch.artists import Strokes
-from app.sketch.figure import draw_sketch, measure, save_sketch, sketch_bytes
-from app.sketch.palette import LIGHT
-from app.sketch.scene import scene
 from geometry import Build, edited, solve
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"

@@ -4,7 +4,6 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-
 from app.sketch.artists import pens
 from app.sketch.palette import THEMES, Theme, contrast, mixed, relative_luminance, verdict_shape
 

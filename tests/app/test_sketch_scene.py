@@ -5,11 +5,11 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-
 from app.sketch.camera import fitted
 from app.sketch.primitives import VIEWS, Scene, Stroke
 from app.sketch.scene import scene
 from app.sketch.words import leaning, output_words, pinion_words
+
 from geometry import Build, edited, solve
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"

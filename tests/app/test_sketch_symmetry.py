@@ -5,9 +5,9 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-
 from app.sketch.primitives import Floats, Stroke
 from app.sketch.scene import scene
+
 from geometry import Build, edited, solve
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"

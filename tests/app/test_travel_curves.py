@@ -6,18 +6,18 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from pypdf import PdfReader
-from PySide6.QtCore import QPointF, QSettings, Qt
-from pytestqt.qtbot import QtBot
-
 from app.sketch.figure import measure
 from app.travel_plots import save_plots
 from app.travel_plots.curves import Curves, Panel, at_travel, curves_of, worst_of
 from app.travel_plots.figure import plots_bytes
 from app.travel_plots.layout import CurvePage, laid_out
+from pypdf import PdfReader
+from PySide6.QtCore import QPointF, QSettings, Qt
+from pytestqt.qtbot import QtBot
+
 from app.window.document import Document
-from app.window.travel_curves import CurvesPane
-from app.window.travel_state import TravelState
+from app.window.travel.curves import CurvesPane
+from app.window.travel.state import TravelState
 from geometry import Build, edited, solve
 from tests.app.desk import moved
 

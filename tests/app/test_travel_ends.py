@@ -4,10 +4,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-
 from app.sketch.ends import End, ends_of
 from app.sketch.figure import sketch_bytes
 from app.sketch.scene import scene
+
 from geometry import Build, solve
 from geometry.words.solve import Work
 from tests.app.desk import moved

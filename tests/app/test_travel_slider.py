@@ -4,11 +4,11 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from app.sketch.words import place_words, state_words
 from PySide6.QtCore import QPoint, QPointF, QSettings, Qt
 from PySide6.QtGui import QColor
 from pytestqt.qtbot import QtBot
 
-from app.sketch.words import place_words, state_words
 from app.window.canvas import SketchCanvas
 from geometry import Build, edited, solve
 from geometry.document.vehicle import Display

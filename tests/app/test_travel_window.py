@@ -8,9 +8,9 @@ import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QSettings, Qt
 from pytestqt.qtbot import QtBot
 
-from app.window import asking, recovery
-from app.window.main_window import MainWindow
+from app.window.keeping import asking, recovery
 from app.window.settings import word
+from app.window.shell.main_window import MainWindow
 from geometry import Build
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"

@@ -5,6 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from app.window.finding_list import value_words
 from PySide6.QtCore import QSettings, Qt
 from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QApplication, QComboBox, QPlainTextEdit, QPushButton
@@ -14,14 +15,13 @@ from app.amounts import limit_words
 from app.files import read_build
 from app.reading import parse
 from app.units import INCHES, MILLIMETRES, Display, Kind, shown_unit
-from app.window import asking, recovery
 from app.window.document import Document
-from app.window.finding_list import value_words
-from app.window.main_window import MainWindow
-from app.window.page_row import PageRow
-from app.window.rows import EntryRow, LineEdit
-from app.window.travel_state import TravelState
-from app.window.typed_rows import NumberRow, PointRow, RatiosRow
+from app.window.form.page_row import PageRow
+from app.window.form.rows import EntryRow, LineEdit
+from app.window.form.typed_rows import NumberRow, PointRow, RatiosRow
+from app.window.keeping import asking, recovery
+from app.window.shell.main_window import MainWindow
+from app.window.travel.state import TravelState
 from geometry import Build, edited, solve, value_at
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"

@@ -35,7 +35,7 @@ from app.units import (
     stored,
     unit_named,
 )
-from app.window.field_text import field_text, typing_text
+from app.window.form.field_text import field_text, typing_text
 from geometry.document.vehicle import Display as VehicleDisplay
 from geometry.words.wording import inches
 

@@ -6,6 +6,8 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from app.sketch.palette import VERDICT_SIGNS
+from app.window.finding_list import line_words
 from hypothesis import given
 from hypothesis import strategies as st
 from PySide6.QtCore import QSettings, Qt
@@ -15,13 +17,11 @@ from pytestqt.qtbot import QtBot
 
 from app.amounts import limit_words
 from app.reading import parse
-from app.sketch.palette import VERDICT_SIGNS
 from app.units import INCHES, MILLIMETRES
-from app.window import recovery
-from app.window.field_text import typing_text
-from app.window.finding_list import line_words
-from app.window.main_window import MainWindow
-from app.window.rows import EntryRow, LineEdit
+from app.window.form.field_text import typing_text
+from app.window.form.rows import EntryRow, LineEdit
+from app.window.keeping import recovery
+from app.window.shell.main_window import MainWindow
 from geometry import Build, edited, value_at
 from geometry.words.solution import Remedy
 from geometry.words.solve import solved as whole

@@ -12,12 +12,13 @@ from PySide6.QtPrintSupport import QPrinter, QPrintPreviewDialog
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from app.window import asking, main
-from app.window.crash import Watch
 from app.window.document import Document
-from app.window.main_window import MainWindow
-from app.window.recovery import left_copies
+from app.window.keeping import asking
+from app.window.keeping.crash import Watch
+from app.window.keeping.recovery import left_copies
 from app.window.settings import recent_files
+from app.window.shell import main
+from app.window.shell.main_window import MainWindow
 from geometry import Build, value_at
 
 RANCH = Path(__file__).parent.parent.parent / "sample_builds" / "ranch_truck_swap.json"
@@ -275,7 +276,7 @@ def test_the_drawing_is_written_where_it_was_asked_for(
 def test_the_sheet_is_written_and_printed(window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     from pypdf import PdfReader
 
-    from app.window import exports
+    from app.window.shell import exports
 
     window.filing.open_sample(RANCH)
     path = tmp_path / "sheet.pdf"
@@ -297,7 +298,7 @@ def test_the_sheet_is_written_and_printed(window: MainWindow, tmp_path: Path, mo
 
 def test_the_preview_keeps_its_printer(window: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> None:
     """The dialog only borrows the printer; gone too early it would take the program with it."""
-    from app.window import exports
+    from app.window.shell import exports
 
     window.filing.open_sample(RANCH)
     painted: list[str] = []

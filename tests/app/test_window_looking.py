@@ -4,16 +4,16 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from app.sketch.palette import THEMES, contrast
 from PySide6.QtCore import QSettings, Qt
 from PySide6.QtWidgets import QApplication, QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
-from app.sketch.palette import THEMES, contrast
-from app.window import recovery
-from app.window.choice_rows import Chooser
-from app.window.entries import Entry, entries_of
-from app.window.main_window import MainWindow
-from app.window.sections import HEADINGS, LISTS, PARTS, contents, flat, part_of
+from app.window.form.choice_rows import Chooser
+from app.window.form.entries import Entry, entries_of
+from app.window.form.sections import HEADINGS, LISTS, PARTS, contents, flat, part_of
+from app.window.keeping import recovery
+from app.window.shell.main_window import MainWindow
 from geometry import Build
 from geometry.document.brackets import LateralLink, Plan
 from geometry.document.quantity import Section
@@ -206,7 +206,7 @@ def test_the_drawing_library_waits_for_the_first_paint() -> None:
     import sys
 
     code = (
-        "import sys; import app.window.main;"
+        "import sys; import app.window.shell.main;"
         "print([name for name in ('matplotlib', 'app.window.canvas', 'shapely', 'scipy') if name in sys.modules])"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)

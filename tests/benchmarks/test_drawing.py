@@ -10,6 +10,8 @@ import time
 from collections.abc import Iterator
 
 import pytest
+from app.sketch.ends import ends_of
+from app.sketch.figure import draw_sketch
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from PySide6.QtCore import QEvent, QObject, QPointF, QSettings, Qt
@@ -17,10 +19,8 @@ from PySide6.QtGui import QMouseEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from app.sketch.ends import ends_of
-from app.sketch.figure import draw_sketch
-from app.window.main_window import MainWindow
-from app.window.travel_scale import TravelScale
+from app.window.shell.main_window import MainWindow
+from app.window.travel.scale import TravelScale
 from geometry import Build
 from geometry.words.solve import Work
 

@@ -14,7 +14,7 @@ from PySide6.QtCore import QCoreApplication, QEvent, QSettings
 from PySide6.QtWidgets import QApplication
 
 from app.window.document import UNDO_STEPS
-from app.window.main_window import MainWindow
+from app.window.shell.main_window import MainWindow
 from geometry import Build, edited
 
 STATUS = Path("/proc/self/statm")

@@ -35,7 +35,7 @@ from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 application = QApplication(sys.argv)
 from app.files import read_build
-from app.window.main_window import MainWindow
+from app.window.shell.main_window import MainWindow
 window = MainWindow(read_build(Path(sys.argv[1])), None)
 window.resize(1400, 900)
 window.show()

@@ -12,14 +12,14 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent
 from app.window.canvas.drag_moves import FREE, Numbers, Steps, changes_of, dragged, nudged, numbers_of, steps, words
 from app.window.canvas.handles import Handle, handles_of
 from app.window.canvas.rings import Rings
-from app.window.field_sentence import sentence_for
+from app.window.form.field_sentence import sentence_for
 
 if TYPE_CHECKING:
     from app.window.canvas.canvas import Canvas
     from app.window.canvas.handles import Pair
     from app.window.document import Document
     from app.window.selection import Selection
-    from app.window.travel_state import TravelState
+    from app.window.travel.state import TravelState
     from geometry.document import Build
 
 BACK_TO_REST: Final = "To move parts, first go back to ride height and no torque."

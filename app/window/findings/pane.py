@@ -10,12 +10,12 @@ from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 from app.drawing.palette import LIGHT, Theme
 from app.drawing.wanting import next_measurement
 from app.window.document import Document
-from app.window.field_sentence import sentence_for
 from app.window.findings.chosen import ChosenFinding
 from app.window.findings.head import HEIGHT, VerdictHead
 from app.window.findings.listing import FindingList
 from app.window.findings.rows import counts
 from app.window.findings.setpoints import SetpointTable
+from app.window.form.field_sentence import sentence_for
 from app.window.selection import Selection
 from geometry.words.solution import Remedy
 

@@ -13,11 +13,11 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QMenu, QPushButton, QSi
 from app.drawing.palette import LIGHT, Theme, mixed
 from app.reading import ReadingError, parse
 from app.window.document import Document
-from app.window.field_sentence import sentence_for
+from app.window.form.field_sentence import sentence_for
+from app.window.form.sections import part_of
 from app.window.plain import Label, set_tip
 from app.window.plan.cells import Cell, Choice, cells_of, words_of
 from app.window.plan.stepper import Stepper
-from app.window.sections import part_of
 from app.window.selection import Selection
 from geometry.document import value_at
 

@@ -11,9 +11,9 @@ from app.drawing.palette import Theme
 from app.drawing.subject import Subject
 from app.window.document import Document
 from app.window.selection import Selection
-from app.window.travel_bar import TravelBar
-from app.window.travel_curves import CurvesPane
-from app.window.travel_state import TravelState
+from app.window.travel.bar import TravelBar
+from app.window.travel.curves import CurvesPane
+from app.window.travel.state import TravelState
 from geometry.document import Build
 from geometry.words.solution import Solution
 

@@ -11,10 +11,10 @@ from PySide6.QtWidgets import QPlainTextEdit, QWidget
 
 from app.reading import ReadingError, parse
 from app.units import MINUS, DisplayChoice, shown_unit
-from app.window.entries import Entry
-from app.window.field_text import typing_text
-from app.window.rows import STAYING, Hands, is_history
-from app.window.written_row import WrittenRow
+from app.window.form.entries import Entry
+from app.window.form.field_text import typing_text
+from app.window.form.rows import STAYING, Hands, is_history
+from app.window.form.written_row import WrittenRow
 
 Pair = tuple[float, float]
 

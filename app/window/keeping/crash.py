@@ -13,8 +13,8 @@ from types import TracebackType
 from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtWidgets import QWidget
 
-from app.window import asking
-from app.window.recovery import recovery_folder
+from app.window.keeping import asking
+from app.window.keeping.recovery import recovery_folder
 
 Keep = Callable[[], Path | None]
 Say = Callable[[str, str, str], None]

@@ -8,8 +8,8 @@ from PySide6.QtWidgets import QWidget
 
 from app.reading import ReadingError
 from app.units import INCHES, DisplayChoice
-from app.window.entries import Entry
-from app.window.rows import EntryRow, Hands, step_text
+from app.window.form.entries import Entry
+from app.window.form.rows import EntryRow, Hands, step_text
 from geometry.document import Build, value_at
 
 _LONGEST: Final = 40  # of what was dropped, in a sentence

@@ -19,8 +19,8 @@ from app.files import (
     sweep_drafts,
     write_build,
 )
-from app.window import asking
 from app.window.document import Document
+from app.window.keeping import asking
 from app.window.settings import forget_recent, note_recent, word
 from geometry.document import Build
 from geometry.document.vehicle import Display

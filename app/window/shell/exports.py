@@ -11,9 +11,9 @@ from PySide6.QtGui import QGuiApplication, QPageSize
 from PySide6.QtWidgets import QWidget
 
 from app.files import FileTrouble, put_in_place
-from app.window import asking
 from app.window.document import Document
-from app.window.filing import file_stem
+from app.window.keeping import asking
+from app.window.keeping.filing import file_stem
 
 if TYPE_CHECKING:
     from PySide6.QtPrintSupport import QPrinter

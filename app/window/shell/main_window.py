@@ -12,20 +12,21 @@ from PySide6.QtWidgets import QApplication, QFrame, QHBoxLayout, QMainWindow, QS
 
 from app.complaints import one_line
 from app.drawing.palette import Theme, ThemeName
-from app.window import asking, exports, pages
+from app.window.canvas.drawing_pane import DrawingPane
 from app.window.document import Document
-from app.window.drawing_pane import DrawingPane
-from app.window.filing import Filing
 from app.window.findings.pane import FindingsPane
-from app.window.foot import Foot
-from app.window.measure_pane import MeasurePane
-from app.window.menus import Menus
+from app.window.form.measure_pane import MeasurePane
+from app.window.form.sections import HURRY
+from app.window.keeping import asking
+from app.window.keeping.filing import Filing
+from app.window.keeping.recovery import Keeper, left_copies
 from app.window.plan.strip import PlanStrip
-from app.window.recovery import Keeper, left_copies
-from app.window.sections import HURRY
 from app.window.selection import Selection
 from app.window.settings import NAME, remember, settings, word
-from app.window.start import StartPage
+from app.window.shell import exports, pages
+from app.window.shell.foot import Foot
+from app.window.shell.menus import Menus
+from app.window.shell.start import StartPage
 from app.window.theme import dress
 from geometry.document import Build
 

@@ -9,10 +9,10 @@ from typing import Final, Literal
 from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QAbstractButton, QFileDialog, QMessageBox, QWidget
 
-from app.window.choice_page import ChoicePage
-from app.window.kept_page import KeptPage
+from app.window.keeping.choice_page import ChoicePage
+from app.window.keeping.kept_page import KeptPage
+from app.window.keeping.recovery import Copy
 from app.window.plain import Box
-from app.window.recovery import Copy
 
 Answer = Literal["save", "discard", "cancel"]
 Changed = Literal["mine", "theirs", "elsewhere", "cancel"]

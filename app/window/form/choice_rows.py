@@ -8,8 +8,8 @@ from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QFocusEvent, QPainter, QPaintEvent, QPalette, QPolygonF, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QWidget
 
-from app.window.entries import Choice, Entry, choice_words
-from app.window.rows import CHOICE_WIDTH, EntryRow, Hands, step_text
+from app.window.form.entries import Choice, Entry, choice_words
+from app.window.form.rows import CHOICE_WIDTH, EntryRow, Hands, step_text
 from geometry.document import Build, value_at
 
 

@@ -15,7 +15,7 @@ from app.drawing.painter import paint
 from app.drawing.palette import LIGHT, Theme, mixed
 from app.drawing.subject import Subject
 from app.files import FileTrouble, read_build
-from app.window.filing import samples
+from app.window.keeping.filing import samples
 from app.window.shapes import paint_verdict
 from app.window.theme import sized
 from geometry.words.solution import Solution

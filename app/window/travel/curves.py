@@ -16,7 +16,7 @@ from app.units import show
 
 if TYPE_CHECKING:
     from app.window.document import Document
-    from app.window.travel_state import TravelState
+    from app.window.travel.state import TravelState
 
 _LEAST_PX, _USUAL_PX = 104, 130
 

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from app.drawing.palette import LIGHT, Theme
 from app.units import show
 from app.window.document import Document
-from app.window.sections import HEADINGS, contents, flat
+from app.window.form.sections import HEADINGS, contents, flat
 from app.window.theme import sized
 from geometry.document import Build, value_at
 

@@ -12,8 +12,8 @@ from app.window.document import Document
 from app.window.plain import Label, set_tip
 from app.window.settings import remember, word
 from app.window.theme import sized
-from app.window.travel_scale import TravelScale
-from app.window.travel_state import TORQUES, TravelState
+from app.window.travel.scale import TravelScale
+from app.window.travel.state import TORQUES, TravelState
 
 HEIGHT = 50
 

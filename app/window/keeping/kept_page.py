@@ -7,8 +7,8 @@ from collections.abc import Callable, Sequence
 from PySide6.QtCore import QRect, QSignalBlocker, QSize, Qt
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QListWidget, QListWidgetItem, QPushButton, QVBoxLayout, QWidget
 
-from app.window.choice_page import plain_label
-from app.window.recovery import Copy
+from app.window.keeping.choice_page import plain_label
+from app.window.keeping.recovery import Copy
 
 _WIDTH = 560
 _MOST_SHOWN = 5

@@ -8,9 +8,9 @@ from pathlib import Path
 from PySide6.QtWidgets import QApplication
 
 from app.files import Held, read_held, sweep_drafts
-from app.window.crash import Watch
-from app.window.main_window import MainWindow
+from app.window.keeping.crash import Watch
 from app.window.settings import NAME, note_recent
+from app.window.shell.main_window import MainWindow
 from geometry.document import Build
 
 

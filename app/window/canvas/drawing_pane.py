@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from app.drawing.palette import LIGHT, Theme
 from app.window.document import Document
 from app.window.selection import Selection
-from app.window.travel_desk import TravelDesk
+from app.window.travel.desk import TravelDesk
 
 if TYPE_CHECKING:
     from app.drawing.zones import Look

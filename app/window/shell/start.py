@@ -12,18 +12,18 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePol
 
 from app.drawing.palette import LIGHT, VERDICT_WORDS, Theme, mixed
 from app.drawing.wanting import next_measurement
-from app.window import pages
 from app.window.document import Document
-from app.window.entries import Entry
-from app.window.field_sentence import sentence_for
+from app.window.form.entries import Entry
+from app.window.form.field_sentence import sentence_for
+from app.window.form.rows import EntryRow, Hands
+from app.window.form.sections import HURRY
+from app.window.form.typed_rows import NumberRow
 from app.window.plain import Label
-from app.window.rows import EntryRow, Hands
-from app.window.samples import SampleCards
-from app.window.sections import HURRY
 from app.window.settings import recent_files
 from app.window.shapes import VerdictMark
+from app.window.shell import pages
+from app.window.shell.samples import SampleCards
 from app.window.theme import sized
-from app.window.typed_rows import NumberRow
 
 _SIDE_PX: Final = 312
 _STEPS: Final = (

@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QFocusEvent, QPainter, QPaintEvent, QPen, QPol
 from PySide6.QtWidgets import QAbstractButton, QWidget
 
 from app.drawing.palette import LIGHT, Theme
-from app.window.rows import GUTTER
+from app.window.form.rows import GUTTER
 from app.window.shapes import paint_verdict
 from app.window.theme import sized
 

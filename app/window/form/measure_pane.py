@@ -13,16 +13,16 @@ from PySide6.QtWidgets import QApplication, QFrame, QSizePolicy, QVBoxLayout, QW
 
 from app.drawing.palette import LIGHT, Theme
 from app.window.document import Document
-from app.window.entries import Entry
-from app.window.field_sentence import sentence_for
-from app.window.heading_button import HeadingButton
-from app.window.measured_head import MeasuredHead
+from app.window.form.entries import Entry
+from app.window.form.field_sentence import sentence_for
+from app.window.form.heading_button import HeadingButton
+from app.window.form.measured_head import MeasuredHead
+from app.window.form.rows import EntryRow, Hands
+from app.window.form.section_box import SectionBox
+from app.window.form.sections import HEADINGS, HURRY, PARTS, SectionKey, contents, flat, part_of, section_of
+from app.window.form.where_picture import WherePicture
 from app.window.plain import Label, set_tip
-from app.window.rows import EntryRow, Hands
-from app.window.section_box import SectionBox
-from app.window.sections import HEADINGS, HURRY, PARTS, SectionKey, contents, flat, part_of, section_of
 from app.window.selection import Selection
-from app.window.where_picture import WherePicture
 from geometry.document import is_front_axle, value_at
 
 _FOOT_PX: Final = 114

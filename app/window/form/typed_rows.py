@@ -10,12 +10,12 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from app.reading import parse
 from app.units import DisplayChoice, edit_text, shown_unit
-from app.window.entries import Entry
-from app.window.field_text import field_text, typing_text
+from app.window.form.entries import Entry
+from app.window.form.field_text import field_text, typing_text
+from app.window.form.rows import ENTRY_WIDTH, UNIT_WIDTH, Hands, LineEdit
+from app.window.form.written_row import UnfinishedError, WrittenRow
 from app.window.plain import Label
-from app.window.rows import ENTRY_WIDTH, UNIT_WIDTH, Hands, LineEdit
 from app.window.theme import NUMBER_PT
-from app.window.written_row import UnfinishedError, WrittenRow
 
 ENTRY_PT, ENTRY_HIGH = 11, 26
 

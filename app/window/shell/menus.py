@@ -10,13 +10,13 @@ from PySide6.QtCore import QObject
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QAbstractButton, QMenu
 
-from app.window import pages
-from app.window.filing import samples
+from app.window.keeping.filing import samples
 from app.window.plain import menu_words, set_tip
 from app.window.settings import recent_files
+from app.window.shell import pages
 
 if TYPE_CHECKING:
-    from app.window.main_window import MainWindow
+    from app.window.shell.main_window import MainWindow
 
 _Key = QKeySequence.StandardKey | str
 

@@ -1,0 +1,1 @@
+"""The window round it all: menus, start page, foot, and what leaves for paper and files."""
