@@ -259,6 +259,10 @@ class FindingList(QWidget):
         column.addWidget(self.view)
         column.addWidget(self.below)
         column.addStretch(1)
+        column.setSizeConstraint(
+            QVBoxLayout.SizeConstraint.SetNoConstraint
+        )  # the zone's height is not the rows' to say
+        self.setMinimumHeight(TWO_LINES)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Expanding)
         self.setFocusProxy(self.view)
         self._solution: Solution | None = None

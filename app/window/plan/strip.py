@@ -7,7 +7,7 @@ from typing import Final
 
 from pydantic import ValidationError
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QAction, QResizeEvent
+from PySide6.QtGui import QAction, QFontMetrics, QResizeEvent
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QMenu, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app.drawing.palette import LIGHT, Theme, mixed
@@ -19,9 +19,11 @@ from app.window.plain import Label, set_tip
 from app.window.plan.cells import Cell, Choice, cells_of, words_of
 from app.window.plan.stepper import Stepper
 from app.window.selection import Selection
+from app.window.theme import sized
 from geometry.document import value_at
 
 HEIGHT: Final = 78
+_WIDEST: Final = 270
 _SEGMENTS_FROM: Final = 1000
 """From this width on a choice of two shows both."""
 
@@ -94,6 +96,8 @@ class _CellBox(QWidget):
                 button.setObjectName("segment")
                 button.setCheckable(True)
                 button.setFixedHeight(26)
+                bold = QFontMetrics(sized(self.font(), 10, bold=True))
+                button.setMinimumWidth(bold.horizontalAdvance(said) + 18)
                 button.clicked.connect(lambda _=False, word=word: self.chosen.emit(choice.path, word))
                 self._group.addButton(button)
                 self._row.insertWidget(place, button)
@@ -143,12 +147,14 @@ class PlanStrip(QWidget):
         row.setSpacing(16)
         row.addLayout(first)
         for box in self.boxes:
-            row.addWidget(box, 1)
+            row.addWidget(box, 4)
             box.chosen.connect(self._choose)
             box.stepper.stepped.connect(lambda steps, box=box: self._step(box, steps))
             box.stepper.typed.connect(lambda text, box=box: self._type(box, text))
             box.stepper.focused.connect(lambda box=box: self._focus(box))
-        row.addStretch(0)
+        for box in self.boxes:
+            box.setMaximumWidth(_WIDEST)
+        row.addStretch(1)
         document.changed.connect(self._show)
         self._show()
 
