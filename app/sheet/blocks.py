@@ -84,9 +84,12 @@ class _Row:
             if _widest(now, bold=True) > room:
                 self.now = split
             if _widest(self.now, bold=True) > room:
-                self.under_now, self.now = now, []
+                self.under_now, self.now = lines(now[0], SMALL_PT, label, bold=True), []
         else:
-            self.beside = lines(note, SMALL_PT, room)
+            self.beside, self.now = (
+                lines(note, SMALL_PT, room),
+                [line for part in now for line in lines(part, SMALL_PT, room, bold=True)],
+            )
         under = len(self.under) + len(self.under_now)
         left = len(self.named) * line_height(BODY_PT) + under * line_height(SMALL_PT)
         self.high = max(_ROW, left + 3.0, (len(self.beside) + len(self.now)) * line_height(SMALL_PT) + 3.0)

@@ -160,10 +160,13 @@ def section_height(sections: Sequence[Section], room: float) -> float:
     return fill(board, sections, (0.0, 0.0, room, float("inf")))[0]
 
 
-def fill(board: Board, sections: Sequence[Section], frame: Box) -> tuple[float, list[Section]]:
+def fill(
+    board: Board, sections: Sequence[Section], frame: Box, *, whole_page: bool = False
+) -> tuple[float, list[Section]]:
     """Draw as much of some sections as a frame holds; return where that ends, and what is left.
 
-    No heading stands without its first block. What is left of a broken section says that it goes on.
+    No heading stands without its first block. What is left of a broken section says that it goes on. On a whole page
+    the first block stands even if it is higher than that, as no other page would hold it either.
     """
     left, y, right, bottom = frame
     room = right - left
@@ -173,7 +176,7 @@ def fill(board: Board, sections: Sequence[Section], frame: Box) -> tuple[float, 
         for number, block in enumerate(section.blocks):
             whole = block if number else stacked(head, block)
             end = (y if number else top) + height(whole, room)
-            if end > bottom:
+            if end > bottom and not (whole_page and y == frame[1]):
                 rest = Section(_continued(section.title) if number else section.title, section.blocks[number:])
                 return y, [rest if number else section, *sections[at + 1 :]]
             y = whole(board, left, y if number else top, room)

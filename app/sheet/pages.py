@@ -301,7 +301,8 @@ class _Making:
             board = Board(PAPER)
             head = paragraph(self.title, 12.0, bold=True)(board, self.frame.left, self.frame.top, self.room) + 4.0
             rule(board, self.frame.left, head, self.frame.right, 1.4)
-            _, left = fill(board, left, (self.frame.left, head + _GAP, self.frame.right, self.foot))
+            frame = (self.frame.left, head + _GAP, self.frame.right, self.foot)
+            _, left = fill(board, left, frame, whole_page=True)
             boards.append(board)
         return boards
 

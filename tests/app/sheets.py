@@ -61,7 +61,7 @@ def worse(solution: Solution, count: int, letters: int = 150) -> Solution:
 
 EXTREMES = (
     "empty", "three angles", "long notes", "long title", "title in words", "thirty obstacles", "much planned",
-    "no findings", "all clear", "every finding bad", "thirty bad", "a hundred bad",
+    "everything to set", "no findings", "all clear", "every finding bad", "thirty bad", "a hundred bad",
 )  # fmt: skip
 CASES = [
     *((path.stem, unit, paper) for path in SAMPLES for unit in UNITS for paper in PAPERS),
@@ -105,6 +105,14 @@ def _extreme(name: str) -> tuple[Build, Solution]:
     }
     build = made.get(name, sample)()
     solution = solve(build)
+    if name == "everything to set":
+        points = replace(
+            solution.setpoints, axle_shim_deg=20.0, output_slope_deg=-3.0, pinion_slope_deg=-12.0,
+            mount_shim_mm=-123.8, powertrain_rise_mm=-123.8, powertrain_aft_mm=-123.8, shaft_slope_deg=-2.0,
+            shaft_length_mm=1_111.1, slip_engaged_mm=111.1, slip_stroke_mm=222.2, shackle_length_mm=133.3,
+            lateral_link_mm=1_222.2, bearing_height_mm=1_333.3,
+        )  # fmt: skip
+        return build, replace(solution, setpoints=points)
     if name == "no findings":
         return build, replace(solution, findings=())
     if name == "all clear":

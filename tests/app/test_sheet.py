@@ -43,7 +43,7 @@ def application(qapp: object) -> None:
 
 
 def letters(text: str) -> str:
-    """Text without white space: a reader of PDF guesses where words part."""
+    """Text without white space: Qt writes a space so that some readers of PDF have it as a tab."""
     return "".join(text.split())
 
 

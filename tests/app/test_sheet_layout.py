@@ -294,6 +294,13 @@ def test_where_there_is_room_the_drawing_grows_and_there_are_lines_to_write_on()
     assert "Notes at the vehicle" in text_of(loose, 0)
 
 
+def test_a_sentence_longer_than_a_page_does_not_keep_the_sheet_from_being_made() -> None:
+    solution = worse(solve(sample()), 2, letters=20_000)
+    sheet = sheet_of(sample(), solution)
+    assert len(sheet.pages) <= 6
+    assert "".join(solution.findings[1].says.split()) in "".join(text_of(sheet).split())
+
+
 def test_lines_keep_every_word_the_width_and_numbers_with_their_units() -> None:
     text = (
         "At both perches fit 2° wedges: pinion 3.4°, "
