@@ -15,27 +15,36 @@ from app.drawing.painter import paint_items
 from app.units import show
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from app.drawing.items import ViewName
     from app.drawing.palette import Theme
     from app.drawing.places import View
     from app.window.canvas.canvas import Canvas
     from geometry.document.vehicle import Display
+    from geometry.words.picture import Floor
 
 Corner = tuple[float, float]
 _STEP_MM = {"inch": 25.4, "millimetre": 10.0}  # an inch, or a centimetre: what a tape's long marks show
 _LEAST_CORNERS = 3
 _WORDS_PT = 10.5
 _HANDLE_PX = 3.5
+HINT = (
+    "Draw what is in the way: press its corners, in either view.",
+    "Double-click or Enter closes it, Backspace takes a corner back, Esc gives up. Then give it a name.",
+)
 
 
 @dataclass(slots=True)
 class OutlineTool:
     """The outline under the person's hand: its view, its corners in mm, and where the next corner would be.
 
-    The view is that of the first corner. `near` is (station, height) or (station, distance right).
+    The view is that of the first corner. Corners and `near`, (station, height) or (station, distance right), are as
+    they would be measured before the plan's lift, which the drawing shows; `floor` takes the one to the other.
     """
 
     display: Display
+    floor: Floor
     view: ViewName = "side"
     corners: tuple[Corner, ...] = ()
     near: Corner | None = None
@@ -46,7 +55,13 @@ class OutlineTool:
             self.view = canvas.view_at(x, y) or self.view
         view = canvas.view(self.view)
         if view is not None:
-            self.near = self._snapped(view.mm((x, y)), half=half)
+            self.near = self._snapped(self._measured(view.mm((x, y))), half=half)
+
+    def _measured(self, at: Corner) -> Corner:
+        return self.floor.side_in_frame((at,))[0] if self.view == "side" else at
+
+    def _shown(self, corners: Sequence[Corner]) -> Sequence[Corner]:
+        return self.floor.side(corners) if self.view == "side" and corners else corners
 
     def nudge(self, along: int, up: int, *, half: bool = False) -> None:
         """Move the next corner by whole or half units; `along` rearward, `up` up or to the right."""
@@ -86,18 +101,20 @@ class OutlineTool:
             return ""
         places = 0 if self.display.length == "millimetre" else 1  # as fine as the corners are set
         x, y = (show(one, "mm", self.display, places=places) for one in self.near)
-        return f"back {x}, {'up' if self.view == 'side' else 'right'} {y}"
+        where = f"back {x}, {'up' if self.view == 'side' else 'right'} {y}"
+        lifted = self.view == "side" and (self.floor.tilt_deg or self.floor.raised_mm)
+        return f"{where}, as measured before the lift" if lifted else where
 
     def paint(self, painter: QPainter, view: View, theme: Theme, wide: float) -> None:
         """Paint the outline so far, its corners, and the next one with its words, on a page so wide."""
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=True)
         accent = QColor(theme.accent)
-        corners = [QPointF(*at) for at in view.all_px(self.corners)]
+        corners = [QPointF(*at) for at in view.all_px(self._shown(self.corners))]
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.setPen(QPen(accent, 2.0))
         painter.drawPolyline(QPolygonF(corners))
         if self.near is not None:
-            at = QPointF(*view.px(self.near))
+            at = QPointF(*view.px(self._shown((self.near,))[0]))
             painter.setPen(QPen(accent, 1.2, Qt.PenStyle.DashLine))
             if corners:
                 painter.drawLine(corners[-1], at)
@@ -111,6 +128,15 @@ class OutlineTool:
         painter.setBrush(QColor(theme.paper))
         for corner in corners:
             painter.drawEllipse(corner, _HANDLE_PX, _HANDLE_PX)
+
+    def paint_hint(self, painter: QPainter, view: View, theme: Theme) -> None:
+        """Say on the drawing what to do."""
+        left, top = view.box[0] + 6.0, view.box[1] + 8.0
+        for line in HINT:
+            wide = width(line, _WORDS_PT)
+            painter.fillRect(QRectF(left - 4.0, top, wide + 8.0, 20.0), QColor(theme.paper))
+            paint_items(painter, (Words(left, top + 15.0, line, _WORDS_PT, theme.accent, bold=line is HINT[0]),))
+            top += 20.0
 
     def _tell(self, painter: QPainter, at: QPointF, theme: Theme, page: float) -> None:
         text = self.words()

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from app.drawing.items import ViewName
     from app.window.canvas.canvas import Canvas
     from geometry.document.vehicle import Display
+    from geometry.words.picture import Floor
 
 _WAYS = {
     Qt.Key.Key_Left: (-1, 0),
@@ -31,14 +32,14 @@ class OutlineLayer(QWidget):
     """
 
     drawn = Signal(str, object)
-    """View, and corners as (station, height or distance right) over the floor, mm."""
+    """View, and corners as (station, height or distance right), as measured, mm."""
     ended = Signal()
     """The layer has gone, with an outline or without."""
 
-    def __init__(self, canvas: Canvas, display: Display) -> None:
+    def __init__(self, canvas: Canvas, display: Display, floor: Floor) -> None:
         super().__init__(canvas)
         self._canvas = canvas
-        self.tool = OutlineTool(display)
+        self.tool = OutlineTool(display, floor)
         self.setAccessibleName("Outline of an obstacle")
         self.setAccessibleDescription("Arrows move the next corner, space sets it, Enter closes, Escape gives up.")
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -78,6 +79,9 @@ class OutlineLayer(QWidget):
             return
         painter = QPainter(self)
         self.tool.paint(painter, view, self._canvas.theme, float(self.width()))
+        side = self._canvas.view("side")
+        if side is not None:
+            self.tool.paint_hint(painter, side, self._canvas.theme)
         painter.end()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:

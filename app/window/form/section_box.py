@@ -213,6 +213,16 @@ class SectionBox(QWidget):
 
         return KindRow(entry, kinds, self._hands, change)
 
+    def _add_by_size(self, count: int) -> None:
+        """Ask for a crossmember, pipe or floor by its size, and add it."""
+        from app.window.form.by_size import BySize
+
+        self._hands.hand_in()
+        asked = BySize(self, self._build.display)
+        if asked.exec() and asked.made is not None:
+            self._hands.take({f"obstacles.{count}": asked.made}, f"adding a {asked.made['name']}")
+        asked.deleteLater()
+
     def _add_adder(self, column: QVBoxLayout) -> None:
         key = self.heading.key
         word = LISTS[key][0]
@@ -237,6 +247,14 @@ class SectionBox(QWidget):
                 self._hands.preview(None if changes is None else whole(changes))
 
             self._add_row(column, PageRow(entry, replace(self._hands, take=take, preview=preview)))
+            by_size = QPushButton("Add one by its size…")
+            by_size.setObjectName("quiet")
+            by_size.clicked.connect(lambda: self._add_by_size(count))
+            line = QHBoxLayout()
+            line.setContentsMargins(GUTTER - 2, 4, 0, 0)
+            line.addWidget(by_size)
+            line.addStretch(1)
+            column.addLayout(line)
             return
         add = self.adder = QPushButton(f"Add a {word}")
         add.setObjectName("quiet")

@@ -60,6 +60,7 @@ class MainWindow(QMainWindow):
         self.keeper.troubled.connect(self._say_unkept)
         self.drawing.told.connect(self.foot.tell)
         self.plan.told.connect(self.foot.tell)
+        self.drawing.travel.naming.connect(lambda entry: self.measurements.bring_forward(entry, focus=True))
         self.plan.bared.connect(self.drawing.travel.show_measured)
         self.plan.dressed.connect(self.drawing.travel.show_planned)
         self.findings.told.connect(self.foot.tell)

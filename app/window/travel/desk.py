@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import numpy as np
-from PySide6.QtCore import QObject, Qt, QTimer
+from PySide6.QtCore import QObject, Qt, QTimer, Signal
 
 from app.drawing.palette import Theme
 from app.drawing.subject import Subject
@@ -31,6 +30,9 @@ _AT_LEAST_MM = 1.0  # an end of the travel that is nearer to ride height is not 
 
 class TravelDesk(QObject):
     """The bar and the curves of one document, and their hold on the drawing."""
+
+    naming = Signal(str)
+    """An obstacle was drawn and wants a name in this entry."""
 
     def __init__(self, document: Document, selection: Selection, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -80,7 +82,7 @@ class TravelDesk(QObject):
         canvas = self._canvas
         if canvas is None or not canvas.to_scale or self._layer is not None:
             return
-        layer = self._layer = OutlineLayer(canvas, self._document.build.display)
+        layer = self._layer = OutlineLayer(canvas, self._document.build.display, self.state.work.floor)
         layer.drawn.connect(self._take_outline)
         layer.ended.connect(self._layer_gone)
 
@@ -186,18 +188,13 @@ class TravelDesk(QObject):
     def _take_outline(self, view: str, corners: Corners) -> None:
         """Add the outline as an obstacle, one step of the history, and bring its entry forward."""
         self._document.hand_in()  # another obstacle may be among what is typed
-        if view == "side":
-            corners = self._in_the_frame(corners)
+        corners = tuple((round(x, 3), round(y, 3)) for x, y in corners)
         number = len(self._document.build.obstacles)
         name = self._free_name()
         made = {"name": name, "view": view, "outline_mm": corners}
         if self._document.apply({f"obstacles.{number}": made}, f"drawing {name}"):
             self._pick(number)
-
-    def _in_the_frame(self, corners: Corners) -> Corners:
-        """Corners over the floor as they would be measured before the plan's lift, which moves the frame with them."""
-        floor = self.state.work.floor
-        return tuple((round(x, 3), round(z, 3)) for x, z in floor.side_in_frame(np.array(corners)))
+            self.naming.emit(f"obstacles.{number}.name")
 
     def _free_name(self) -> str:
         taken = {one.name for one in self._document.build.obstacles}
