@@ -29,10 +29,7 @@ _STEP_MM = {"inch": 25.4, "millimetre": 10.0}  # an inch, or a centimetre: what 
 _LEAST_CORNERS = 3
 _WORDS_PT = 10.5
 _HANDLE_PX = 3.5
-HINT = (
-    "Draw what is in the way: press its corners, in either view.",
-    "Double-click or Enter closes it, Backspace takes a corner back, Esc gives up. Then give it a name.",
-)
+HINT = "Press the corners of what is in the way, in either view. Enter closes, Backspace takes one back, Esc gives up."
 
 
 @dataclass(slots=True)
@@ -129,14 +126,12 @@ class OutlineTool:
         for corner in corners:
             painter.drawEllipse(corner, _HANDLE_PX, _HANDLE_PX)
 
-    def paint_hint(self, painter: QPainter, view: View, theme: Theme) -> None:
-        """Say on the drawing what to do."""
-        left, top = view.box[0] + 6.0, view.box[1] + 8.0
-        for line in HINT:
-            wide = width(line, _WORDS_PT)
-            painter.fillRect(QRectF(left - 4.0, top, wide + 8.0, 20.0), QColor(theme.paper))
-            paint_items(painter, (Words(left, top + 15.0, line, _WORDS_PT, theme.accent, bold=line is HINT[0]),))
-            top += 20.0
+    def paint_hint(self, painter: QPainter, theme: Theme, wide: float) -> None:
+        """Say over the drawing's head what to do."""
+        painter.fillRect(QRectF(0.0, 0.0, wide, 28.0), QColor(theme.paper))
+        room = wide - 24.0
+        points = min(_WORDS_PT, _WORDS_PT * room / max(width(HINT, _WORDS_PT, bold=True), 1.0))
+        paint_items(painter, (Words(12.0, 22.0, HINT, max(points, 9.0), theme.accent, bold=True),))
 
     def _tell(self, painter: QPainter, at: QPointF, theme: Theme, page: float) -> None:
         text = self.words()

@@ -79,9 +79,7 @@ class OutlineLayer(QWidget):
             return
         painter = QPainter(self)
         self.tool.paint(painter, view, self._canvas.theme, float(self.width()))
-        side = self._canvas.view("side")
-        if side is not None:
-            self.tool.paint_hint(painter, side, self._canvas.theme)
+        self.tool.paint_hint(painter, self._canvas.theme, float(self.width()))
         painter.end()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
