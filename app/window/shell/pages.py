@@ -44,9 +44,11 @@ As the tape reads: 3 1/2, 3-1/2 in, 4' 3 1/2", 88.9 mm, 3°30'. A bare number is
 Enter goes to the next field, Escape gives up what was typed.
 
 Without a mouse
-Tab goes through the measurements, Space opens a section, F4 goes to the next measurement that is wanted.
-Control with 1, 2 or 3 goes to measurements, drawing or findings; in the findings the arrow keys go through the list,
-Enter goes to what a finding hangs on, Control and Enter apply its remedy.
+F6 goes round: measurements, plan, drawing, travel, findings; Control with 1 to 5 goes to one of them at once. Tab goes
+through the measurements, Enter opens a section, F4 goes to the next measurement that is wanted. In the plan the arrows
+step, with Shift four steps at once. In the drawing S shows the shaft, W the whole vehicle, A the axle; plus and minus
+magnify. In the findings the arrows go through the list, Enter applies the first way out, the right arrow goes to the
+others.
 """
 """Paragraphs: the first line is the heading."""
 
