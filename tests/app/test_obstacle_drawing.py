@@ -144,9 +144,8 @@ def test_an_obstacle_is_named_picked_and_gets_the_halo_alone(qtbot: QtBot, tmp_p
     QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(tmp_path))
     truck = Desk(sample("ranch_truck_swap"))
     qtbot.addWidget(truck)
-    assert truck.canvas.page is not None
-    names = {one.label.text for one in truck.canvas.page.callouts if one.label.key.startswith("name obstacle")}
-    assert "crossmember" in names
+    assert truck.canvas.drawing is not None
+    assert "crossmember" in {text for _, text in truck.canvas.drawing.words}
     middle = np.mean(truck.document.build.obstacles[1].outline_mm, axis=0)
     with qtbot.waitSignal(truck.canvas.obstacle_clicked) as caught:
         qtbot.mouseClick(truck.canvas, LEFT, pos=truck.pixel("side", *middle.tolist()))
