@@ -79,7 +79,8 @@ class Canvas(QWidget):
     def show_subject(self, subject: Subject, *, held: bool = False) -> None:
         """Draw this subject; while it is `held` in a hand, scale and forms stand still."""
         if not held:
-            self._held = None
+            if self._held is not None:
+                self._held, self._form = None, (None, (0, 0), None)
         elif self._held is None and self.drawing is not None:
             self._held = self.drawing.zones
         if held and self._subject is not None:
