@@ -159,12 +159,14 @@ class _Painter:
             self.board.line(((left, y), (right, y)), self.board.theme.colour(one.verdict), 1.2, z=4.0, dash=dash)
 
     def _verdict(self, values: list[float]) -> Verdict | None:
-        """Worst side of its lines on which any of some values lies; None within all of them."""
+        """Worst side of its lines on which any of some values lies; None within all of them, or of joints unlike."""
         bad_high = self.panel.series[0].worst == "most"
 
         def beyond(line: LimitLine) -> bool:
             return any(one > line.value if bad_high else one < line.value for one in values)
 
+        if sum(one.verdict == "hold" for one in self.panel.limits) > 1:  # each joint has lines of its own
+            return None
         held = [one for one in self.panel.limits if beyond(one)]
         if not held:
             return None
@@ -177,9 +179,7 @@ class _Painter:
         here = [at_travel(self.curves, one, self.travel) for one in self.panel.series]
         known = [one for one in here if one is not None]
         text = " / ".join("–" if one is None else show(one, kind, display) for one in here)
-        verdict = (
-            self._verdict(known) if len({one.value for one in self.panel.limits if one.verdict == "hold"}) < 2 else None
-        )
+        verdict = self._verdict(known)
         if verdict:
             board.mark(left + 5.0, base - 4.0, 4.6, verdict)
             left += 14.0
@@ -195,8 +195,10 @@ class _Painter:
             return
         words = f"{'up to' if most else 'down to'} {show(worst, kind, display)}"
         judged = self._verdict([worst])
-        wide = width(words, SMALL_PT) + (13.0 if judged else 0.0)
-        if end + 8.0 + wide > right:
+        room = right - end - 8.0 - (13.0 if judged else 0.0)
+        if width(words, SMALL_PT) > room:
+            words = words.rsplit(" ", 1)[0] if " " in show(worst, kind, display) else words  # the unit stands beside it
+        if width(words, SMALL_PT) > room:
             return
         start = board.write(right, base, words, SMALL_PT, theme.muted, align="right")
         if judged:

@@ -64,7 +64,7 @@ class Drawing(Page):
 
 
 def drawing(
-    subject: Subject, size: tuple[float, float], style: Style | None = None, *, look: Look | View = "shaft",
+    subject: Subject, size: tuple[float, float], style: Style | None = None, *, look: Look | View | Zones = "shaft",
     form: str | None = None,
 ) -> Drawing:  # fmt: skip
     """Draw a subject on a page of `size`, wide and high.
@@ -95,7 +95,7 @@ def silhouette(subject: Subject, size: tuple[float, float], theme: Theme) -> Pag
 class _Page:
     """One page in the making."""
 
-    def __init__(self, subject: Subject, size: tuple[float, float], style: Style, look: Look | View) -> None:
+    def __init__(self, subject: Subject, size: tuple[float, float], style: Style, look: Look | View | Zones) -> None:
         self.subject, self.style, self.look = subject, style, look
         self.width, self.height = size
         self.left, self.right = _SIDE, size[0] - _SIDE

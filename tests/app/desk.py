@@ -2,11 +2,11 @@
 
 from pathlib import Path
 
-import numpy as np
-from PySide6.QtCore import QPoint
+from PySide6.QtCore import QPoint, QPointF
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from app.window.canvas import SketchCanvas
+from app.drawing.items import ViewName
+from app.window.canvas.canvas import Canvas
 from app.window.document import Document
 from app.window.selection import Selection
 from app.window.travel.desk import TravelDesk
@@ -35,7 +35,7 @@ class Desk(QWidget):
         super().__init__()
         self.document = Document(build, parent=self)
         self.selection = Selection(self)
-        self.canvas = SketchCanvas()
+        self.canvas = Canvas()
         self.desk = TravelDesk(self.document, self.selection, self)
         column = QVBoxLayout(self)
         for widget in (self.canvas, self.desk.bar, self.desk.curves):
@@ -44,8 +44,8 @@ class Desk(QWidget):
         self.resize(1300, 1000)
         self.grab()
 
-    def pixel(self, view: str, x: float, y: float) -> QPoint:
+    def pixel(self, view: ViewName, x: float, y: float) -> QPoint:
         """Where a place of a view, mm, is on the page."""
-        assert self.canvas.page is not None
-        across, down = self.canvas.page.camera.to_px(view, np.array([[x, y]]))[0].tolist()  # type: ignore[arg-type]
-        return QPoint(round(across), round(down))
+        shown = self.canvas.view(view)
+        assert shown is not None
+        return QPointF(*shown.px((x, y))).toPoint()

@@ -3,9 +3,8 @@
 from collections.abc import Iterator
 from pathlib import Path
 
-import numpy as np
 import pytest
-from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QSettings, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QPointF, QSettings, Qt
 from pytestqt.qtbot import QtBot
 
 from app.window.keeping import asking, recovery
@@ -41,32 +40,40 @@ def test_sliding_leaves_the_file_as_it_is(window: MainWindow) -> None:
     assert window.document.solution.findings is findings
 
 
-def test_curves_fold_away_and_that_is_remembered(window: MainWindow) -> None:
+def test_curves_stand_under_a_high_drawing_and_may_be_put_away(window: MainWindow) -> None:
     curves = window.drawing.travel.curves
+    assert curves.isVisible()
+    window.menus.curves.trigger()
     assert not curves.isVisible()
     window.menus.curves.trigger()
     assert curves.isVisible()
-    assert window.drawing.travel.bar.curves.isChecked()
-    assert word("travel_curves") == "yes"
-    window.drawing.travel.bar.curves.click()
+    window.resize(1280, 720)  # the drawing needs the height
     assert not curves.isVisible()
-    assert not window.menus.curves.isChecked()
-    assert word("travel_curves") == "no"
+    window.resize(1280, 1000)
+    assert curves.isVisible()
+    assert curves.height() > 104
 
 
-def test_both_ends_can_be_taken_away(window: MainWindow) -> None:
-    canvas = window.drawing.canvas
+def test_both_ends_are_shown_when_wanted_and_that_is_remembered(window: MainWindow) -> None:
+    canvas, travel = window.drawing.canvas, window.drawing.travel
     assert canvas is not None
 
-    def ghosts() -> int:
-        assert canvas.scene is not None
-        return sum(one.role == "ghost" for one in canvas.scene.strokes)
+    def ends() -> int:
+        assert canvas.subject is not None
+        return len(canvas.subject.ends)
 
-    assert ghosts() > 0
-    full = canvas.full_draws
+    assert ends() == 0
+    before = canvas.grab().toImage()
     window.menus.ends.trigger()
-    assert ghosts() == 0
-    assert canvas.full_draws == full
+    assert travel.bar.ends.isChecked()
+    assert ends() == 2
+    assert canvas.grab().toImage() != before
+    assert word("travel_ends") == "yes"
+    travel.bar.ends.click()
+    assert not window.menus.ends.isChecked()
+    assert ends() == 0
+    assert canvas.grab().toImage() == before
+    assert word("travel_ends") == "no"
 
 
 def test_a_key_goes_to_the_slider(window: MainWindow) -> None:
@@ -86,7 +93,8 @@ def test_the_curves_are_written(window: MainWindow, tmp_path: Path, monkeypatch:
     window.export_curves()
     svg = path.read_text(encoding="utf-8")
     assert "joint angles" in svg
-    assert "hold 400" in svg
+    assert "uneven running" in svg
+    assert "up to 521<" in svg
 
 
 def test_a_drawn_obstacle_brings_its_entry_forward(qtbot: QtBot, window: MainWindow) -> None:
@@ -96,17 +104,16 @@ def test_a_drawn_obstacle_brings_its_entry_forward(qtbot: QtBot, window: MainWin
     window.menus.outline.trigger()
     layer = window.drawing.travel.layer
     assert layer is not None
-    assert canvas.page is not None
-    corners = np.array([(2000.0, 200.0), (2200.0, 200.0), (2200.0, 330.0)])
-    for across, down in canvas.page.camera.to_px("side", corners).tolist():
-        qtbot.mouseClick(layer, Qt.MouseButton.LeftButton, pos=QPoint(round(across), round(down)))
+    view = canvas.view("side")
+    assert view is not None
+    for at in view.all_px([(2000.0, 400.0), (2200.0, 400.0), (2200.0, 460.0)]):
+        qtbot.mouseClick(layer, Qt.MouseButton.LeftButton, pos=QPointF(*at).toPoint())
     qtbot.keyClick(layer, Qt.Key.Key_Return)
     assert window.document.stack.count() == 1
     assert window.menus.undo.text() == "&Undo drawing obstacle 4"
     assert window.measurements.boxes["obstacles"].is_open
     row = window.measurements.row_for("obstacles.3.name")
     qtbot.waitUntil(lambda: row.isVisible() and not row.visibleRegion().isEmpty())
-    assert canvas.scene is not None
-    assert [one.key for one in canvas.scene.strokes if one.role == "selected"] == ["halo side obstacle 3"]
+    assert (window.selection.part, window.selection.entry) == ("obstacles", "obstacles.3.name")
     window.undo()
     assert len(window.document.build.obstacles) == 3

@@ -15,7 +15,7 @@ from app.drawing.painter import paint
 from app.drawing.palette import THEMES, Theme, ThemeName
 from app.drawing.places import View
 from app.drawing.subject import Subject
-from app.drawing.zones import Look
+from app.drawing.zones import Look, Zones
 from geometry.words.solution import Part, Solution
 
 _CLICK_PX: Final = 4  # farther, and a press was a drag
@@ -56,7 +56,7 @@ class Canvas(QWidget):
         self._theme: Theme = THEMES["light"]
         self._subject: Subject | None = None
         self._look: Look | View = "shaft"
-        self._held: View | None = None
+        self._held: Zones | None = None
         self._drawing: Drawing | None = None
         self._form: tuple[Solution | None, tuple[int, int], str | None] = (None, (0, 0), None)
         self._picture: QPixmap | None = None
@@ -78,8 +78,11 @@ class Canvas(QWidget):
 
     def show_subject(self, subject: Subject, *, held: bool = False) -> None:
         """Draw this subject; while it is `held` in a hand, scale and forms stand still."""
-        now = self._drawing
-        self._held = now.zones.side if held and now is not None and now.zones is not None else None
+        if not held:
+            if self._held is not None:
+                self._held, self._form = None, (None, (0, 0), None)
+        elif self._held is None and self.drawing is not None:
+            self._held = self.drawing.zones
         if held and self._subject is not None:
             self._form = (subject.whole, self._form[1], self._form[2])
         self._subject = subject
@@ -100,7 +103,7 @@ class Canvas(QWidget):
     def look(self, look: Look | View) -> None:
         """Show the shaft, the whole vehicle, the axle with its perches, or a view that the hand has chosen."""
         if look != self._look:
-            self._look = look
+            self._look, self._held = look, None
             self._renew()
 
     def fit(self) -> None:

@@ -133,12 +133,8 @@ class DragTool(QObject):
         return "" if grip is None else words(grip.handle, grip.good, self._document.build.display)
 
     def handle_at(self, x: float, y: float) -> Handle | None:
-        """Nearest handle under a page pixel; words and flags go before handles."""
-        made, under = self._canvas.drawing, self._canvas.view_at(x, y)
-        if made is None or any(
-            left <= x <= right and top <= y <= bottom for (left, top, right, bottom), _ in made.words
-        ):
-            return None
+        """Nearest handle under a page pixel."""
+        under = self._canvas.view_at(x, y)
         nearest, best = None, _REACH_PX
         for one in self.handles:
             view = self._canvas.view(one.view)
@@ -293,10 +289,16 @@ class DragTool(QObject):
             self._choose(None)
             return False
         self._choose(handles[there])
+        self._bring_into_view(handles[there])
         build = self._document.shown.build
         says = words(handles[there], numbers_of(handles[there], build), build.display)
         self.told.emit(f"{says}.  Arrows move it, with Shift finely; Esc lets go.")
         return True
+
+    def _bring_into_view(self, handle: Handle) -> None:
+        view = self._canvas.view(handle.view)
+        if view is not None and not view.holds(view.px(handle.at)):
+            self._canvas.look("whole")
 
     def rest(self) -> None:
         """End what the keyboard began: its presses so far are one step of the history."""

@@ -106,7 +106,7 @@ class TravelDesk(QObject):
     def _show(self) -> None:
         self._resting.stop()
         if self._canvas is not None:
-            self._canvas.show_subject(self._subject())
+            self._canvas.show_subject(self._subject(), held=self._document.dragging)
 
     def _subject(self) -> Subject:
         shown, state = self._document.shown, self.state

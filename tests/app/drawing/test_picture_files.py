@@ -1,7 +1,6 @@
 """The drawing as SVG, PNG and PDF, with whatever a person calls things."""
 
 from io import BytesIO
-from pathlib import Path
 from xml.etree import ElementTree as ET
 
 import pypdf
@@ -10,9 +9,11 @@ from PySide6.QtGui import QImage
 
 from app.drawing.drawing import Style, drawing
 from app.drawing.palette import DARK
-from app.drawing.picture_files import pdf_bytes, picture_bytes, png_bytes, svg_text, write_picture
+from app.drawing.picture_files import SIZE, pdf_bytes, picture_bytes, png_bytes, sketch, svg_text
+from app.lettering import printable
+from geometry import solve
 from geometry.document import Build
-from tests.app.drawing.drawn import SAMPLES, changed, draw, page, subject
+from tests.app.drawing.drawn import SAMPLES, changed, draw, page, sample, subject
 
 SVG = "{http://www.w3.org/2000/svg}"
 HOSTILE = ["<b>&\"'</b>", "]]>", "a  b", "Ärmel – 高さ", "&amp;", "</text></svg>"]
@@ -28,9 +29,10 @@ def hostile(name: str) -> Build:
 
 @pytest.mark.parametrize("name", HOSTILE)
 def test_svg_is_well_formed_whatever_things_are_called(name: str) -> None:
-    made = draw(hostile(name), (1240, 700))
+    build = hostile(name)
+    made = draw(build, (1240, 700))
     told = [one.text for one in ET.fromstring(svg_text(made)).iter(f"{SVG}text")]  # noqa: S314
-    assert name in told
+    assert printable(build.obstacles[0].name) in told
 
 
 @pytest.mark.parametrize("name", SAMPLES)
@@ -71,20 +73,45 @@ def test_pdf_has_a_page_for_each_drawing_with_words_as_words() -> None:
         assert list(sheet.images) == []
 
 
+@pytest.mark.parametrize("name", SAMPLES)
+def test_a_sketch_is_the_drawing_at_ride_height(name: str) -> None:
+    build = sample(name)
+    made, shown = sketch(build, solve(build)), subject(name)
+    assert shown is not None
+    assert made == drawing(shown, SIZE)
+
+
 @pytest.mark.parametrize(("kind", "start"), [(".svg", b"<?xml"), (".png", b"\x89PNG"), (".pdf", b"%PDF")])
-def test_each_kind_of_file_is_written_whole(tmp_path: Path, kind: str, start: bytes) -> None:
+def test_each_kind_of_file_has_its_own_contents(kind: str, start: bytes) -> None:
     made = page("three_angles_and_a_length", (700, 430))
     assert made is not None
     assert picture_bytes(made, kind).startswith(start)
-    place = tmp_path / f"drawing{kind.upper()}"
-    write_picture(place, made)
-    assert place.read_bytes().startswith(start)
-    assert list(tmp_path.iterdir()) == [place]
 
 
-def test_another_kind_is_refused_by_name(tmp_path: Path) -> None:
+@pytest.mark.parametrize("kind", [".svg", ".png"])
+def test_the_same_build_gives_the_same_file(kind: str) -> None:
+    build = sample("ranch_truck_swap")
+    one, other = (picture_bytes(sketch(build, solve(build)), kind) for _ in range(2))
+    assert one == other
+
+
+def test_words_of_a_pdf_can_be_selected() -> None:
+    build = sample("ranch_truck_swap")
+    made = sketch(build, solve(build))
+    read = pypdf.PdfReader(BytesIO(picture_bytes(made, ".pdf"))).pages[0].extract_text()
+    told = "".join(read.split())
+    for _, words in made.words:
+        assert "".join(words.split()) in told
+
+
+def test_builds_of_little_or_nothing_make_files_too() -> None:
+    hurry = sample("three_angles_and_a_length")
+    assert "positions not measured" in picture_bytes(sketch(hurry, solve(hurry)), ".svg").decode()
+    assert "Measure next" in picture_bytes(sketch(Build(), solve(Build())), ".svg").decode()
+
+
+def test_another_kind_is_refused_by_name() -> None:
     made = page("three_angles_and_a_length", (700, 430))
     assert made is not None
     with pytest.raises(ValueError, match=r"\.gif is no kind of picture; use \.svg, \.png or \.pdf"):
-        write_picture(tmp_path / "drawing.gif", made)
-    assert list(tmp_path.iterdir()) == []
+        picture_bytes(made, ".gif")

@@ -4,8 +4,8 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from app.sketch.artists import pens
-from app.sketch.palette import THEMES, Theme, contrast, mixed, relative_luminance, verdict_shape
+
+from app.drawing.palette import THEMES, Theme, contrast, mixed, relative_luminance
 
 # Machado, Oliveira & Fernandes (2009), full severity, on linear RGB; matrices from memory.
 VISION = {
@@ -39,13 +39,6 @@ def test_every_word_and_line_stands_off_its_paper(theme: Theme) -> None:
         assert contrast(theme.ink, mixed(tone, theme.paper, theme.wedge_alpha)) >= 3.0
 
 
-@pytest.mark.parametrize("theme", THEMES.values(), ids=THEMES)
-def test_lines_that_matter_use_colours_that_were_checked(theme: Theme) -> None:
-    for role, pen in pens(theme).items():
-        if role not in {"grid", "ground_fill", "selected"} and pen.edge is not None:
-            assert contrast(getattr(theme, pen.edge), theme.paper) >= 3.0, role
-
-
 def lab(linear: np.ndarray) -> np.ndarray:
     # CIE 1976 L*a*b*, D65 (CIE 15), from memory.
     xyz = np.array([[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]]) @ np.clip(
@@ -67,9 +60,3 @@ def test_verdicts_stay_apart_for_colour_blind_eyes(theme: Theme, vision: str) ->
     for one, other in combinations(seen, 2):
         # 2.3 is about the least difference that is noticed (CIE 1976); six times that is plain at a glance.
         assert np.linalg.norm(seen[one] - seen[other]) > 6 * 2.3, (one, other)
-
-
-def test_verdicts_have_shapes_of_their_own() -> None:
-    assert len(verdict_shape("hold")) == 4
-    assert len(verdict_shape("caution")) == 3
-    assert verdict_shape("clear") == verdict_shape("unknown") == ()  # circles, full and open
