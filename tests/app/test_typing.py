@@ -5,13 +5,12 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from app.window.finding_list import value_words
 from PySide6.QtCore import QSettings, Qt
 from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QApplication, QComboBox, QPlainTextEdit, QPushButton
 from pytestqt.qtbot import QtBot
 
-from app.amounts import limit_words
+from app.drawing.wording import value_words
 from app.files import read_build
 from app.reading import parse
 from app.units import INCHES, MILLIMETRES, Display, Kind, shown_unit
@@ -23,6 +22,7 @@ from app.window.keeping import asking, recovery
 from app.window.shell.main_window import MainWindow
 from app.window.travel.state import TravelState
 from geometry import Build, edited, solve, value_at
+from tests.app.shown import drawn_words, set_point
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"
 RANCH = Build.model_validate_json((SAMPLES / "ranch_truck_swap.json").read_bytes())
@@ -90,13 +90,9 @@ def test_drawing_and_verdict_follow_what_is_whole_and_nothing_of_it_is_kept(qtbo
     type_only(qtbot, window, PINION, "1")
     # 10.8 − 1 = 9.8 at the rear joint: subtraction, as on the vehicle
     assert [joint.operating_deg for joint in document.shown.solution.joints] == pytest.approx([7.3, 9.8])
-    canvas = window.drawing.canvas
-    assert canvas is not None
-    canvas.grab()
-    assert canvas.page is not None
-    words = " | ".join(word.text for callout in canvas.page.callouts for word in callout.words)
-    assert "9.8° rear" in words or "9.8° at the rear" in words
-    assert window.findings.says.text() == document.shown.solution.says != document.solution.says
+    assert "9.8°" in drawn_words(window)
+    assert document.shown.solution.says != document.solution.says
+    assert document.shown.solution.says in window.findings.head.accessibleName()
     assert document.build is before
     assert document.stack.count() == 0
     assert document.stack.isClean()
@@ -123,7 +119,7 @@ def test_escape_brings_back_what_was(qtbot: QtBot, window: MainWindow) -> None:
     assert window.document.shown.build != window.document.build
     qtbot.keyClick(edit, Qt.Key.Key_Escape)
     assert window.document.shown.build is window.document.build
-    assert window.findings.says.text() == window.document.solution.says
+    assert window.document.solution.says in window.findings.head.accessibleName()
     assert edit.text() == "3"
     assert window.document.stack.count() == 0
 
@@ -455,15 +451,14 @@ def test_inches_show_as_sixteenths_and_typing_takes_both(qtbot: QtBot, window: M
             qtbot.keyClick(edit, Qt.Key.Key_Return)
             assert value_at(window.document.build, LENGTH) == pytest.approx(314.325, abs=1e-9)  # 12.375 × 25.4
             assert edit.text() == ("12 3/8" if on else "12.375")
-            points = dict(window.findings.setpoints.rows)
-            assert points["Joint to joint"] == ("12 3/8 in" if on else "12.38 in")
+            assert set_point(window, "Joint to joint").now == ("12 3/8 in" if on else "12.38 in")
     window.menus.millimetres.trigger()
     assert not window.menus.sixteenths.isEnabled()
     assert line(window, LENGTH).text() == "314.3" or line(window, LENGTH).text() == "314.325"
     window.undo()
     assert window.menus.sixteenths.isChecked()
     qtbot.keyClick(type_only(qtbot, window, LENGTH, "314.33 mm"), Qt.Key.Key_Return)
-    assert "12 3/8 in" in dict(window.findings.setpoints.rows)["Joint to joint"]
+    assert "12 3/8 in" in set_point(window, "Joint to joint").now
     qtbot.keyClick(type_only(qtbot, window, LENGTH, "312 mm"), Qt.Key.Key_Return)
     line(window, PINION).setFocus()
     assert line(window, LENGTH).text() == "≈ 12 5/16"  # 312 / 25.4 = 12.283 = 12 + 4.5/16, a little more

@@ -44,9 +44,10 @@ As the tape reads: 3 1/2, 3-1/2 in, 4' 3 1/2", 88.9 mm, 3°30'. A bare number is
 Enter goes to the next field, Escape gives up what was typed.
 
 Without a mouse
-Tab goes through the measurements, Space opens a section, F4 goes to the next measurement that is wanted.
-Control with 1, 2 or 3 goes to measurements, drawing or findings; in the findings the arrow keys go through the list,
-Enter goes to what a finding hangs on, Control and Enter apply its remedy.
+Tab goes through the measurements, Space or Enter opens a section, F4 goes to the next measurement that is wanted.
+F6 goes round the panes; Control with 1 to 5 goes to measurements, drawing, findings, travel or plan. In the plan the
+arrow keys step, four steps with Shift. In the findings the arrow keys go through the list, Space goes on to the next
+finding of a row, Enter applies the first way out or goes to what is to be measured, the right arrow goes to the ways.
 """
 """Paragraphs: the first line is the heading."""
 
