@@ -265,7 +265,7 @@ class Trial(RuleBasedStateMachine):
         handle = picked(tool.handles, number)
         view = canvas.view(handle.view)
         assert view is not None
-        at = QPointF(*view.point(handle.at))
+        at = QPointF(*view.px(handle.at))
         self.mouse(QEvent.Type.MouseButtonPress, at, Qt.MouseButton.LeftButton)
         before, index = self.document.build, self.document.stack.index()
         for part in (0.3, 0.7, 1.0):
