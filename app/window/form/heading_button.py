@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFocusEvent, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QAbstractButton, QWidget
 
 from app.drawing.palette import LIGHT, Theme
@@ -60,6 +60,13 @@ class HeadingButton(QAbstractButton):
     def sizeHint(self) -> QSize:
         """As high as all headings in sight allow."""
         return QSize(180, HEADING_HIGH)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter presses it too, as space does."""
+        if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
+            self.click()
+        else:
+            super().keyPressEvent(event)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Tell that the keyboard came here; only the keyboard does not already mean to press."""
