@@ -38,21 +38,29 @@ def drawn(monkeypatch: pytest.MonkeyPatch) -> list[dict[str, Any]]:
         calls.append({"title": build.title, "path": path, "paper": paper, "source": source_name})
         path.write_bytes(b"a sheet")
 
-    def save_sketch(build: Build, _: object, path: Path) -> None:
-        calls.append({"title": build.title, "path": path})
-        path.write_bytes(b"a sketch")
+    def sketch(build: Build, _: object) -> str:
+        return build.title
+
+    def picture_bytes(title: str, ending: str) -> bytes:
+        calls.append({"title": title, "ending": ending})
+        return b"a sketch"
 
     def run(path: Path | None) -> int:
         calls.append({"window": path})
         return 0
 
-    functions = {"app.sheet": save_sheet, "app.sketch.figure": save_sketch, "app.window.shell.main": run}
-    for name, function in functions.items():
+    pretended = {
+        "app.sheet": (save_sheet,),
+        "app.drawing.picture_files": (sketch, picture_bytes),
+        "app.window.shell.main": (run,),
+    }
+    for name, functions in pretended.items():
         parent = name.rpartition(".")[0]
         if parent != "app":
             monkeypatch.setitem(sys.modules, parent, ModuleType(parent))
         module = ModuleType(name)
-        setattr(module, function.__name__, function)
+        for function in functions:
+            setattr(module, function.__name__, function)
         monkeypatch.setitem(sys.modules, name, module)
     return calls
 
@@ -197,7 +205,7 @@ def test_sketch(suffix: str, in_a_hurry: Path, drawn: list[dict[str, Any]]) -> N
     output.write_bytes(b"of last week")
     assert main(["sketch", str(in_a_hurry), "-o", str(output)]) == 0
     assert output.read_bytes() == b"a sketch"
-    assert drawn[0]["path"].suffix == f".{suffix}"
+    assert drawn == [{"title": "", "ending": f".{suffix}"}]
 
 
 def test_output_that_cannot_be_written(

@@ -4,12 +4,11 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from app.window.finding_detail import FindingDetail
 from PySide6.QtCore import QCoreApplication, QEvent, QSettings, Qt
-from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
 from app.window.document import Document
+from app.window.findings.chosen import ChosenFinding, own_unit
 from app.window.form.measure_pane import MeasurePane
 from app.window.form.typed_rows import TypedRow
 from app.window.keeping import recovery
@@ -17,6 +16,7 @@ from app.window.selection import Selection
 from app.window.shell.main_window import MainWindow
 from geometry import Build, solve
 from geometry.document.vehicle import Display
+from tests.app.shown import labels
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"
 EDITS: list[dict[str, object]] = [
@@ -73,22 +73,24 @@ def test_the_form_says_what_a_form_made_anew_says(qtbot: QtBot, window: MainWind
 
 
 def test_a_finding_looked_at_again_says_its_own_words_and_applies_its_own_remedy(qtbot: QtBot) -> None:
-    detail = FindingDetail()
+    detail = ChosenFinding()
     qtbot.addWidget(detail)
-    detail.resize(380, 500)
+    detail.resize(380, 900)
     detail.show()
     solutions = [
         solve(Build.model_validate_json((SAMPLES / f"{name}.json").read_bytes()))
         for name in ("ranch_truck_swap", "lifted_short_shaft")
     ]
-    findings = [one for solution in solutions for one in solution.findings]
-    assert sum(one.remedy is not None for one in findings) > 1
-    for finding in [*findings, *reversed(findings)]:
-        detail.show_finding(finding, Display())
+    findings = [(one, solution) for solution in solutions for one in solution.findings]
+    assert sum(one.remedy is not None for one, _ in findings) > 1
+    for finding, solution in [*findings, *reversed(findings)]:
+        detail.show_finding(finding, solution, Display())
         QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
-        shown = [one.text() for one in detail.findChildren(QLabel) if one.isVisible()]
-        assert shown[0] == finding.says
-        assert f"Basis: {finding.basis}." in shown[-1]
+        said = own_unit(finding.says)
+        assert detail.sentence.text().rstrip(".") in said
+        if not detail.bar.isVisible():
+            assert detail.sentence.text() == said
+        assert finding.basis in labels(detail)
         remedies = [] if finding.remedy is None else [finding.remedy, *finding.alternatives]
         usable = [one for one in remedies if one.changes]
         assert [one.isVisible() for one in detail.buttons] == [True] * len(usable)
@@ -96,6 +98,5 @@ def test_a_finding_looked_at_again_says_its_own_words_and_applies_its_own_remedy
             with qtbot.waitSignal(detail.applied) as caught:
                 qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
             assert caught.args == [remedy]
-    page = detail.widget().layout()
-    assert page is not None
-    assert page.count() <= 3  # the last few are kept, not all
+    most = max(1 + len(one.alternatives) for one, _ in findings if one.remedy is not None)
+    assert len(detail.ways) <= most  # they are shown again, not made anew

@@ -124,6 +124,7 @@ class Trial(RuleBasedStateMachine):
         self.window.resize(1366, 768)
         self.window.drawing.load()
         self.window.show()
+        self.window.show_desk()
         self.window.activateWindow()
         QApplication.processEvents()
         self.document = self.window.document
@@ -263,10 +264,10 @@ class Trial(RuleBasedStateMachine):
         tool, canvas = self.window.drawing.drag, self.window.drawing.canvas
         assert tool is not None
         assert canvas is not None
-        canvas.grab()
-        assert canvas.page is not None
         handle = picked(tool.handles, number)
-        at = QPointF(*canvas.page.camera.point_px(handle.view, *handle.at))
+        view = canvas.view(handle.view)
+        assert view is not None
+        at = QPointF(*view.px(handle.at))
         self.mouse(QEvent.Type.MouseButtonPress, at, Qt.MouseButton.LeftButton)
         before, index = self.document.build, self.document.stack.index()
         for part in (0.3, 0.7, 1.0):
@@ -304,7 +305,7 @@ class Trial(RuleBasedStateMachine):
             (one for one in self.document.shown.solution.findings if one.remedy is not None and one.remedy.changes),
             number,
         )
-        self.window.findings.list.choose((finding.id, finding.part))
+        self.window.selection.choose(None, part=finding.part, finding=(finding.id, finding.part))
         button = picked(self.window.findings.detail.buttons, which)
         assert isinstance(button, QPushButton)
         button.click()

@@ -208,15 +208,20 @@ def _pointer(x: float, y: float, *, down: bool) -> list[QPointF]:
 
 
 class _View(QListView):
-    """The rows; arrows go through them. `pressed_enter` says that the first way out is wanted."""
+    """The rows; arrows go through them. `entered` says that the first way out is wanted, `right` that all ways are,
+    `turned` that the row's next finding is.
+    """
 
     entered = Signal()
     right = Signal()
+    turned = Signal()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter applies, right goes into the ways out."""
+        """Enter applies, right goes into the ways out, space goes on within the row."""
         if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
             self.entered.emit()
+        elif event.key() == Qt.Key.Key_Space:
+            self.turned.emit()
         elif event.key() == Qt.Key.Key_Right:
             self.right.emit()
         else:
@@ -268,17 +273,29 @@ class FindingList(QWidget):
         self._solution: Solution | None = None
         self._opened = False
         self._quiet = False
+        self._key: tuple[str, str] | None = None
+        self._pressed, self._again = -1, False
         self.view.selectionModel().currentChanged.connect(lambda *_: self._moved())
+        self.view.pressed.connect(lambda index: self._press(index.row()))
         self.view.clicked.connect(self._clicked)
-        self.view.entered.connect(self.entered)
+        self.view.entered.connect(self._enter)
+        self.view.turned.connect(self._turn)
         self.view.right.connect(self.going_right)
         self.view.verticalScrollBar().valueChanged.connect(lambda _: self._count())
 
     @property
     def chosen(self) -> Finding | None:
-        """The finding that is chosen; of what is not judged the first."""
+        """The finding that is chosen; where a row was chosen that tells several, the first; of clear ones none."""
+        row = self._row
+        if row is None:
+            return None
+        first = None if row.kind == "clear" else row.findings[0]
+        return next((one for one in row.findings if (one.id, one.part) == self._key), first)
+
+    @property
+    def _row(self) -> Row | None:
         row = self.view.currentIndex().data(ROW)
-        return row.findings[0] if isinstance(row, Row) and row.kind != "clear" else None
+        return row if isinstance(row, Row) else None
 
     def show_theme(self, theme: Theme) -> None:
         """Take another theme's colours."""
@@ -294,6 +311,7 @@ class FindingList(QWidget):
     def choose(self, key: tuple[str, str] | None) -> None:
         """Choose a finding by (id, part)."""
         row = self.model.row_of(key)
+        self._key = key
         self._quiet = True
         if row != self.view.currentIndex().row():
             self.view.setCurrentIndex(self.model.index(row) if row >= 0 else QModelIndex())
@@ -342,10 +360,38 @@ class FindingList(QWidget):
 
     def _moved(self) -> None:
         if not self._quiet:
+            self._key, self._pressed = None, -1
             self.chosen_changed.emit()
+
+    def _press(self, row: int) -> None:
+        """Note whether the row was chosen before the press, which comes after the choice."""
+        self._again = row == self._pressed
+        self._pressed = row
 
     def _clicked(self, index: QModelIndex) -> None:
         row = index.data(ROW)
-        if isinstance(row, Row) and row.kind == "clear":
+        if isinstance(row, Row) and (row.kind == "clear" or self._again):
+            self._turn()
+
+    def _enter(self) -> None:
+        """Enter opens or closes what is clear; elsewhere it is for whoever has the ways out."""
+        if self._row is not None and self._row.kind == "clear":
+            self._turn()
+        else:
+            self.entered.emit()
+
+    def _turn(self) -> None:
+        """Go on to the row's next finding; what is clear opens or closes."""
+        row = self._row
+        if row is None:
+            return
+        if row.kind == "clear":
             self._opened = not self._opened
             self._fill(self.model.build, self.model.wanted, None)
+            self._quiet = True
+            self.view.setCurrentIndex(self.model.index([one.kind for one in self.model.rows].index("clear")))
+            self._quiet = False
+        elif len(row.findings) > 1 and self.chosen is not None:
+            after = row.findings[(row.findings.index(self.chosen) + 1) % len(row.findings)]
+            self._key = (after.id, after.part)
+            self.chosen_changed.emit()

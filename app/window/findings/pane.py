@@ -126,9 +126,9 @@ class FindingsPane(QWidget):
 
     def _chosen(self) -> None:
         finding = self.list.chosen
+        self.detail.show_finding(finding, self._document.shown.solution, self._document.build.display)
         if finding is None:
             return
-        self.detail.show_finding(finding, self._document.shown.solution, self._document.build.display)
         self._selection.choose(self, part=finding.part, finding=(finding.id, finding.part), entry=finding.entry or None)
 
     def _follow(self, origin: object) -> None:

@@ -211,12 +211,14 @@ class MeasurePane(QWidget):
         return [row for box in self.boxes.values() for row in box.rows]
 
     def _wanted(self) -> dict[str, str]:
-        """Entries that unknown findings want, with the findings' titles."""
+        """Empty entries that unknown findings want, with the findings' titles."""
         wanted: dict[str, list[str]] = {}
         shown = self._document.shown
         for finding in shown.solution.findings:
             if finding.verdict == "unknown" and finding.entry:
                 own = section_of(shown.build, finding.entry)[1]
+                if value_at(shown.build, own) is not None:  # not this, but what is judged from it is still open
+                    continue
                 wanted.setdefault(own, []).append(finding.title)
         return {path: ", ".join(dict.fromkeys(titles)) for path, titles in wanted.items()}
 
@@ -255,6 +257,9 @@ class MeasurePane(QWidget):
         self._last = entry.path
         self._opened_for = None  # where the person types stays open
         self._show_help(entry)
+        row = next((one for one in self._all_rows() if one.isAncestorOf(QApplication.focusWidget())), None)
+        if row is not None:
+            self._scroll_to(row)
         self._selection.choose(self, part=part_of(entry.path) or None, entry=entry.path)
 
     def _follow(self, origin: object) -> None:

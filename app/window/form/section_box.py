@@ -154,6 +154,11 @@ class SectionBox(QWidget):
         self.paper.setWidget(self._body)
         old.hide()
         old.deleteLater()
+        before: QWidget = self.button
+        for one in self._body.findChildren(QWidget):  # as what is made later would come last
+            if one.focusPolicy() & Qt.FocusPolicy.TabFocus and one.window() is self.window():
+                self.setTabOrder(before, one)
+                before = one
         self._refresh()
         self.built.emit()
 
