@@ -105,14 +105,6 @@ class FlagsRow:
             drawn = finding.part in _DRAWN and subject.drawable
             groups.setdefault(finding.part if drawn else NOWHERE, []).append((number, finding))
         self.flags = [Flag(key, self._columns(key, some), some) for key, some in groups.items()]
-        if form == "marks":
-            # The last form fits whatever the page: with as many marks in a line as there is room for.
-            for many in range(max(map(len, groups.values()), default=0), 0, -1):
-                for flag in self.flags:
-                    flag.columns = (self._marks(flag.findings, many),)
-                    flag.width = self._width(flag.columns)
-                if self.total <= wide:
-                    break
         unknown = [one for one in subject.whole.findings if one.verdict == "unknown"]
         if unknown:
             self.flags.append(Flag(UNKNOWN, ()))
@@ -121,6 +113,20 @@ class FlagsRow:
                 beside = self.total + _GAP * board.k + _INDENT * board.k
                 flag.columns = self._not_judged(len(unknown), next_wanted, max(0.4 * wide, wide - beside))
             flag.width = self._width(flag.columns)
+        self._break_marks(wide)
+
+    def _break_marks(self, wide: float) -> None:
+        """Put the marks of a cell on more lines, of the one that stays lowest, until the row fits into the width."""
+        marks = [flag for flag in self.flags if self.form == "marks" and flag.findings]
+        while self.total > wide and any(flag.lines < len(flag.findings) for flag in marks):
+            narrower = [
+                (self._marks(flag.findings, math.ceil(len(flag.findings) / flag.lines) - 1), flag)
+                for flag in marks
+                if flag.lines < len(flag.findings)
+            ]
+            lines, lowest = min(narrower, key=lambda one: len(one[0]))
+            lowest.columns = (lines,)
+            lowest.width = self._width(lowest.columns)
 
     @property
     def height(self) -> float:
