@@ -171,7 +171,9 @@ def test_scale_and_place_of_the_view_stay_over_the_whole_travel(truck: Desk) -> 
         assert (zones(truck).side, zones(truck).top) == (before.side, before.top)
 
 
-def test_each_step_is_drawn_once(truck: Desk) -> None:
+def test_each_step_is_drawn_once(qtbot: QtBot, truck: Desk) -> None:
+    truck.show()
+    qtbot.waitExposed(truck)
     low, high = truck.desk.state.range_mm or (0.0, 0.0)
     truck.canvas.grab()
     draws = truck.canvas.draws
