@@ -23,15 +23,13 @@ DAY = date(2026, 1, 15)
 
 def sketches() -> None:
     """Side and top view of every sample."""
-    from app.sketch.figure import sketch_bytes
-
+    from app.drawing.picture_files import png_bytes, sketch
     from app.files import read_build
     from geometry import solve
 
     for sample in sorted(SAMPLES.glob("*.json")):
         build = read_build(sample)
-        picture = sketch_bytes(build, solve(build), "png", size_px=(1200, 780))
-        (PICTURES / f"{sample.stem}.png").write_bytes(picture)
+        (PICTURES / f"{sample.stem}.png").write_bytes(png_bytes(sketch(build, solve(build)), density=1.0))
 
 
 def sheet() -> None:
@@ -65,7 +63,8 @@ def windows() -> None:
     with tempfile.TemporaryDirectory() as folder:
         QSettings.setDefaultFormat(QSettings.Format.IniFormat)
         QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, folder)
-        application = QApplication(sys.argv[:1])
+        running = QApplication.instance()
+        application = running if isinstance(running, QApplication) else QApplication(sys.argv[:1])
         sample = SAMPLES / "ranch_truck_swap.json"
         window = MainWindow(read_build(sample), sample)
         window.resize(1440, 900)

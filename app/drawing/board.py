@@ -192,8 +192,14 @@ def cut_off(outline: tuple[Point, ...], box: Box) -> tuple[Point, ...]:
     >>> cut_off(((0.0, 0.0), (4.0, 0.0), (4.0, 2.0), (0.0, 2.0)), (1.0, -1.0, 3.0, 5.0))
     ((1.0, 0.0), (3.0, 0.0), (3.0, 2.0), (1.0, 2.0))
     """
-    for axis, edge, way in ((0, box[0], 1.0), (0, box[2], -1.0), (1, box[1], 1.0), (1, box[3], -1.0)):
-        if all(way * (point[axis] - edge) >= 0.0 for point in outline):
+    left, top, right, bottom = _bounds(outline)
+    if left > box[2] or right < box[0] or top > box[3] or bottom < box[1]:
+        return ()
+    for axis, edge, way, over in (
+        (0, box[0], 1.0, left < box[0]), (0, box[2], -1.0, right > box[2]),
+        (1, box[1], 1.0, top < box[1]), (1, box[3], -1.0, bottom > box[3]),
+    ):  # fmt: skip
+        if not over:
             continue
         kept: list[Point] = []
         for before, here in zip((outline[-1], *outline[:-1]), outline, strict=True):

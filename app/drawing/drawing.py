@@ -143,6 +143,9 @@ class _Page:
         flags = FlagsRow(board, self.subject, form, self.right - self.left, self.next)
         if not self.subject.drawable:
             return self._empty(board, flags, form)
+        if self.style.head:
+            self._head(board)
+            board.finish()
         zones, side, numbers = self.views(board, flags)
         board.finish(zones.side.box)
         numbers.draw(zones.side, self.subject, side.housing)
@@ -153,8 +156,6 @@ class _Page:
         flags_top = bottom + self._band(flags)
         flags.draw(flags.place(lambda key: anchor_of(side, key), self.left, self.right), bottom, flags_top)
         left_out = write_names(side) if self.style.names else []
-        if self.style.head:
-            self._head(board)
         board.finish()
         if zones.top is not None:
             left, top, right, low = zones.top.box
@@ -201,7 +202,7 @@ class _Page:
         return self._made(board, None, form, [])
 
     def _made(self, board: Board, zones: Zones | None, form: str, left_out: list[str]) -> Drawing:
-        says = ". ".join(dict.fromkeys(text for _, text in board.words))
+        says = ". ".join(dict.fromkeys(text.strip() for _, text in board.words))
         return Drawing(
             self.width, self.height, self.style.theme, tuple(board.layers), tuple(board.targets), tuple(board.words),
             tuple(board.leaders), tuple(board.lower), tuple(board.bodies), zones, form, tuple(left_out), says,

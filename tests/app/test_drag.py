@@ -263,7 +263,7 @@ def test_under_the_hand_scale_and_places_stand_still_and_what_is_moved_is_drawn_
         assert max(abs(off.x()), abs(off.y())) <= 1  # it is under the hand
         subject = Subject(glimpse.build, glimpse.solution, glimpse.solution)
         size = (hand.canvas.width(), hand.canvas.height())
-        style = Style(theme=hand.canvas.theme)
+        style = Style(theme=hand.canvas.theme, names=False)  # nobody reads them under a moving hand
         assert now == drawing(subject, size, style, look=before.zones, form=before.form)
     hand.release(at + QPoint(72, 40))
     after = hand.canvas.drawing

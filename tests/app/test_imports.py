@@ -3,6 +3,7 @@
 Each is tried in a process of its own, as imports cannot be taken back.
 """
 
+import ast
 import json
 import subprocess
 import sys
@@ -88,3 +89,21 @@ def test_module_runs_and_reports_its_exit_code(tmp_path: Path) -> None:
     assert run.returncode == 2
     assert run.stdout == ""
     assert run.stderr == f"{tmp_path / 'none.json'}: cannot be read: there is no such file\n"
+
+
+def test_nothing_of_the_program_or_its_tests_imports_matplotlib() -> None:
+    """It is there for its font files alone, which are found without importing it."""
+    for path in sorted([*ROOT.glob("app/**/*.py"), *ROOT.glob("geometry/**/*.py"), *ROOT.glob("tests/**/*.py")]):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            names = [one.name for one in node.names] if isinstance(node, ast.Import) else []
+            names += [node.module or ""] if isinstance(node, ast.ImportFrom) else []
+            assert not [one for one in names if one.partition(".")[0] == "matplotlib"], path
+
+
+def test_drawing_and_window_load_no_matplotlib(tmp_path: Path) -> None:
+    code = "import os, sys; os.environ['QT_QPA_PLATFORM'] = 'offscreen'\nfrom pathlib import Path\n"
+    code += "from app.drawing.fonts import FAMILY, application, font\napplication()\n"
+    code += "from PySide6.QtGui import QFontInfo\nassert QFontInfo(font()).family() == FAMILY\n"
+    code += "from app.commands import main\n"
+    code += "assert main(['sheet', sys.argv[1], '-o', sys.argv[2]]) == 0\nimport app.window.shell.main_window"
+    assert loaded_by(code, str(BUSIEST), str(tmp_path / "sheet.pdf")).isdisjoint({"matplotlib", "scipy", "PIL"})

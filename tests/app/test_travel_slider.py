@@ -4,14 +4,16 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from app.sketch.words import place_words, state_words
-from PySide6.QtCore import QPoint, QPointF, QSettings, Qt
-from PySide6.QtGui import QColor
+from PySide6.QtCore import QPointF, QSettings, Qt
 from pytestqt.qtbot import QtBot
 
-from app.window.canvas import SketchCanvas
+from app.drawing.items import Disc, Words
+from app.drawing.subject import Subject
+from app.drawing.wording import place_words
+from app.drawing.zones import Zones
 from geometry import Build, edited, solve
 from geometry.document.vehicle import Display
+from geometry.words.place import Torque
 from tests.app.desk import SAMPLES, Desk, moved, sample
 
 INCHES, MILLIMETRES = Display(), Display(length="millimetre", torque="newton_metre")
@@ -30,16 +32,29 @@ def truck(qtbot: QtBot) -> Desk:
     return made
 
 
-def stroke_of(canvas: SketchCanvas, key: str) -> np.ndarray[tuple[int, int], np.dtype[np.float64]]:
-    assert canvas.scene is not None
-    return next(one.points for one in canvas.scene.strokes if one.key == key)
+def zones(desk: Desk) -> Zones:
+    assert desk.canvas.drawing is not None
+    assert desk.canvas.drawing.zones is not None
+    return desk.canvas.drawing.zones
 
 
-def joint_colour(canvas: SketchCanvas, x: float, z: float) -> QColor:
-    """Colour a little beside the joint's centre, on its ring's paper or off it."""
-    assert canvas.page is not None
-    across, down = canvas.page.camera.to_px("side", np.array([[x, z]]))[0].tolist()
-    return canvas.grab().toImage().pixelColor(QPoint(round(across), round(down)))
+def shown(desk: Desk) -> Subject:
+    assert desk.canvas.subject is not None
+    return desk.canvas.subject
+
+
+def words_of(desk: Desk) -> set[str]:
+    assert desk.canvas.drawing is not None
+    return {text for _, text in desk.canvas.drawing.words}
+
+
+def wheels(desk: Desk) -> list[tuple[float, float]]:
+    """Middles of the wheels that are drawn in full, page pixels, front to rear."""
+    assert desk.canvas.drawing is not None
+    radius = 300.0 * zones(desk).side.scale
+    found = [one for layer in desk.canvas.drawing.layers for one in layer.items if isinstance(one, Disc)]
+    whole = {one.centre for one in found if one.radius > radius and not (one.stroke and one.stroke.dash)}
+    return sorted(whole)
 
 
 @pytest.mark.parametrize("name", TRAVELLING)
@@ -52,128 +67,122 @@ def test_every_sample_is_drawn_where_the_geometry_has_it(qtbot: QtBot, name: str
     made.desk.state.go(travel)
     there = moved(made.document.build, travel)
     assert there is not None
-    centre, picture = there.picture.axle_centre_mm, there.picture
+    assert (shown(made).travel_mm, shown(made).here.picture) == (travel, there.picture)
+    centre, ride = there.picture.axle_centre_mm, made.document.solution.picture.axle_centre_mm
     assert centre is not None
-    tube = stroke_of(made.canvas, "side axle tube").mean(axis=0)
-    assert tube == pytest.approx((centre[0], centre[2]), abs=1e-6)
-    ride = made.document.solution.picture.axle_centre_mm
     assert ride is not None
     # The travel is counted in the frame's axes, a degree or so from the floor's; half a millimetre is below a pixel.
     assert centre[2] - ride[2] == pytest.approx(travel, abs=0.5)
-    for index, (x, _, z) in enumerate(picture.joint_centres_mm):
-        key = f"side joint {index} body"
-        keys = {one.key for one in made.canvas.scene.strokes} if made.canvas.scene else set()
-        ring = stroke_of(made.canvas, key if key in keys else f"side joint {index} housing")
-        assert 0.5 * (ring.min(axis=0) + ring.max(axis=0)) == pytest.approx((x, z), abs=1e-6)
-    if picture.spring_mm:
-        assert stroke_of(made.canvas, "side main leaf") == pytest.approx(np.array(picture.spring_mm))
-        assert stroke_of(made.canvas, "side shackle") == pytest.approx(np.array(picture.shackle_mm))
-    for index, link in enumerate(picture.links_mm):
-        assert stroke_of(made.canvas, f"side link {index}") == pytest.approx(np.array(link))
+    for joint, (x, _, z) in zip(there.joints, there.picture.joint_centres_mm, strict=True):
+        target = made.canvas.target_at(*zones(made).side.px((x, z)))
+        assert target is not None
+        assert target.part == f"{joint.name}_joint"
 
 
 def test_the_wheel_moves_with_the_axle_and_the_other_one_stays(truck: Desk) -> None:
-    before = stroke_of(truck.canvas, "side rear tyre").mean(axis=0)
-    other = stroke_of(truck.canvas, "side front tyre").copy()
+    truck.canvas.look("whole")
+    (front, rear), scale = wheels(truck), zones(truck).side.scale
     truck.desk.state.go(60.0)
-    after = stroke_of(truck.canvas, "side rear tyre").mean(axis=0)
-    assert after[1] - before[1] == pytest.approx(60.0, abs=0.5)
-    assert stroke_of(truck.canvas, "side front tyre") == pytest.approx(other)
+    assert zones(truck).side.scale == scale  # steady over the travel
+    other, after = wheels(truck)
+    assert rear[1] - after[1] == pytest.approx(60.0 * scale, abs=0.5 * scale)
+    assert other == pytest.approx(front)
 
 
 def test_pixels_of_the_joint_move(truck: Desk) -> None:
     x, _, z = truck.document.solution.picture.joint_centres_mm[-1]
+    before = truck.canvas.grab().toImage()
+    old = truck.pixel("side", x, z)
     there = moved(truck.document.build, 70.0)
     assert there is not None
-    new_x, _, new_z = there.picture.joint_centres_mm[-1]
-    truck.desk.bar.ends.setChecked(False)
-    at_ride = (joint_colour(truck.canvas, x, z), joint_colour(truck.canvas, new_x, new_z))
+    x, _, z = there.picture.joint_centres_mm[-1]
     truck.desk.state.go(70.0)
-    at_bump = (joint_colour(truck.canvas, x, z), joint_colour(truck.canvas, new_x, new_z))
-    assert at_ride[0] == at_bump[1]  # the cross of the joint, wherever it is
-    assert at_ride[1] != at_bump[1]
+    after, new = truck.canvas.grab().toImage(), truck.pixel("side", x, z)
+    assert (new - old).manhattanLength() > 10
+    assert before.pixelColor(old) != after.pixelColor(old)
+    assert before.pixelColor(new) != after.pixelColor(new)
 
 
 @pytest.mark.parametrize(
-    ("travel", "torque", "display", "words"),
+    ("travel", "torque", "units", "head", "more"),
     [
-        (0.0, "none", MILLIMETRES, ""),
-        (60.0, "none", MILLIMETRES, "at 60 mm bump"),
-        (60.0, "launch", MILLIMETRES, "at 60 mm bump, launch torque"),
-        (-50.8, "cruise", INCHES, "at 2.00 in droop, cruise torque"),
-        (0.0, "launch", INCHES, "at ride height, launch torque"),
+        (0.0, "none", MILLIMETRES, "Ride height", "level on the tyres"),
+        (60.0, "none", MILLIMETRES, "60 mm of bump", ""),
+        (60.0, "launch", MILLIMETRES, "60 mm of bump", "launch torque"),
+        (-50.8, "cruise", INCHES, "2.00 in of droop", "cruise torque"),
+        (0.0, "launch", INCHES, "Launch torque", "axle at ride height, springs wound up"),
+        (100.0, "none", MILLIMETRES, "Full bump", "axle 100 mm above ride height"),
+        (-90.0, "launch", MILLIMETRES, "Full droop", "axle 90 mm below ride height, launch torque"),
     ],
 )
-def test_words_say_which_state_is_drawn(travel: float, torque: str, display: Display, words: str) -> None:
-    assert state_words(travel, torque, display) == words  # type: ignore[arg-type]
+def test_the_drawing_says_in_large_words_which_state_it_shows(
+    qtbot: QtBot, travel: float, torque: Torque, units: Display, head: str, more: str
+) -> None:
+    made = Desk(sample("ranch_truck_swap").model_copy(update={"display": units}))
+    qtbot.addWidget(made)
+    made.desk.state.go(travel)
+    made.desk.state.load(torque)
+    assert head in words_of(made)
+    assert not more or more in words_of(made)
+    assert head in made.canvas.accessibleDescription()
+    assert made.canvas.drawing is not None
+    largest = max(
+        (one for layer in made.canvas.drawing.layers for one in layer.items if isinstance(one, Words)),
+        key=lambda one: (one.pt, -one.base),
+    )
+    assert largest.pt >= 15.0
 
 
-def test_the_drawing_says_its_state_and_its_angles(truck: Desk) -> None:
-    page = truck.canvas.page
-    assert page is not None
-    assert not any(row.text.startswith("at ") for row in page.fixed)
+def test_the_drawing_says_the_angles_of_its_state(truck: Desk) -> None:
     truck.desk.state.go(50.8)
     truck.desk.state.load("launch")
-    page = truck.canvas.page
-    assert page is not None
-    assert "at 2.00 in bump, launch torque" in [row.text for row in page.fixed]
     there = moved(truck.document.build, 50.8, "launch")
     assert there is not None
     for joint in there.joints:
-        shown = [callout for callout in page.callouts if callout.label.key == f"angle {joint.name}"]
-        assert f"{joint.operating_deg:.1f}" in shown[0].words[0].text
-    assert "at 2.00 in bump, launch torque" in truck.canvas.accessibleDescription()
+        assert any(text.startswith(f"{joint.operating_deg:.1f}") for text in words_of(truck)), joint.name
+    assert f"{abs(there.angles.pinion_slope_deg or 0.0):.1f}°" in words_of(truck)
+    assert any(f"shaft {there.angles.shaft_slope_deg:.1f}°" in text for text in words_of(truck))
 
 
-def test_shaft_callout_follows_the_travel(truck: Desk) -> None:
-    truck.desk.state.go(70.0)
-    there = moved(truck.document.build, 70.0)
-    assert there is not None
-    assert truck.canvas.scene is not None
-    text = next(one.text for one in truck.canvas.scene.labels if one.key == "shaft 0")
-    assert f"{there.angles.shaft_slope_deg:.1f}°" in text
-
-
-def test_findings_and_flags_stay_those_of_the_whole_build(truck: Desk) -> None:
+def test_findings_stay_those_of_the_whole_build(truck: Desk) -> None:
     solution, count = truck.document.solution, truck.document.stack.count()
-    flags = (
-        {row[1:] for callout in truck.canvas.page.callouts for row in callout.findings} if truck.canvas.page else set()
-    )
+
+    def cells() -> set[tuple[str, str]]:
+        assert truck.canvas.drawing is not None
+        return {(one.finding, one.part) for one in truck.canvas.drawing.targets if one.finding}
+
+    before, form = cells(), truck.canvas.drawing and truck.canvas.drawing.form
     truck.desk.state.go(-90.0)
     truck.desk.state.load("cruise")
     assert truck.document.solution is solution
     assert truck.desk.state.there is not None
     assert truck.desk.state.there.findings == solution.findings
     assert truck.document.stack.count() == count == 0
-    assert truck.canvas.page is not None
-    assert {row[1:] for callout in truck.canvas.page.callouts for row in callout.findings} == flags
+    assert cells() == before != set()
+    assert truck.canvas.drawing is not None
+    assert truck.canvas.drawing.form == form  # said as at ride height, so that nothing jumps
 
 
-def test_an_angle_away_from_ride_height_carries_no_verdict_of_its_own(qtbot: QtBot) -> None:
-    made = Desk(sample("lifted_short_shaft"))
-    qtbot.addWidget(made)
-
-    def tones() -> set[str]:
-        assert made.canvas.scene is not None
-        return {label.colour for label in made.canvas.scene.labels if label.key.startswith("angle ")}
-
-    assert tones() == {"hold"}
-    made.desk.state.go(40.0)
-    assert tones() == {"accent"}
-
-
-def test_a_hundred_steps_draw_the_page_not_once_more(truck: Desk) -> None:
-    stage = truck.canvas.stage
-    assert stage is not None
+def test_scale_and_place_of_the_view_stay_over_the_whole_travel(truck: Desk) -> None:
     low, high = truck.desk.state.range_mm or (0.0, 0.0)
-    full, blits = truck.canvas.full_draws, truck.canvas.blits
-    artists = [id(artist) for axes in stage.figure.axes for artist in axes.get_children()]
-    for travel in np.linspace(low, high, 100):
+    before = zones(truck)
+    for travel in np.linspace(low, high, 7):
         truck.desk.state.go(float(travel))
-    truck.grab()
-    assert truck.canvas.full_draws == full
-    assert truck.canvas.blits == blits + 100
-    assert [id(artist) for axes in stage.figure.axes for artist in axes.get_children()] == artists
+        assert (zones(truck).side, zones(truck).top) == (before.side, before.top)
+
+
+def test_each_step_is_drawn_once(qtbot: QtBot, truck: Desk) -> None:
+    truck.show()
+    qtbot.waitExposed(truck)
+    low, high = truck.desk.state.range_mm or (0.0, 0.0)
+    truck.canvas.grab()
+    draws = truck.canvas.draws
+    for travel in np.linspace(low + 1.0, high, 20):
+        truck.desk.state.go(float(travel))
+        truck.canvas.grab()
+    assert truck.canvas.draws == draws + 20
+    truck.canvas.grab()
+    assert truck.canvas.draws == draws + 20
 
 
 def test_facts_are_worked_out_once_a_build(truck: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -213,7 +222,7 @@ def test_millimetres_step_by_one_and_by_ten(qtbot: QtBot) -> None:
     qtbot.keyClick(made.desk.bar.scale, Qt.Key.Key_PageUp)
     assert made.desk.state.travel_mm == 0.0
     qtbot.keyClick(made.desk.bar.scale, Qt.Key.Key_PageUp)
-    assert made.desk.bar.place.text() == "10 mm bump"
+    assert made.desk.bar.scale.accessibleDescription() == "10 mm bump"
 
 
 def test_the_pointer_moves_the_handle_and_snaps_to_ride_height(qtbot: QtBot, truck: Desk) -> None:
@@ -258,16 +267,14 @@ def test_an_edit_keeps_the_place_and_draws_the_new_build_there(truck: Desk) -> N
     assert truck.desk.state.travel_mm == 70.0  # 50 to the stop, and 20 by which it squashes
     there = moved(truck.document.build, 70.0)
     assert there is not None
-    assert there.picture.axle_centre_mm is not None
-    tube = stroke_of(truck.canvas, "side axle tube").mean(axis=0)
-    assert tube[1] == pytest.approx(there.picture.axle_centre_mm[2], abs=1e-6)
+    assert shown(truck).here.picture == there.picture
 
 
 def test_another_file_opens_at_ride_height(truck: Desk) -> None:
     truck.desk.state.go(40.0)
     truck.document.open(sample("front_axle_lift"), None)
     assert truck.desk.state.at_rest
-    assert truck.desk.bar.place.text() == place_words(0.0, INCHES) == "ride height"
+    assert truck.desk.bar.scale.accessibleDescription() == place_words(0.0, INCHES) == "ride height"
 
 
 def test_a_hurry_build_has_no_slider_but_says_what_to_measure(qtbot: QtBot) -> None:
@@ -285,32 +292,31 @@ def test_a_hurry_build_has_no_slider_but_says_what_to_measure(qtbot: QtBot) -> N
     assert not bar.hint.isVisibleTo(made)
 
 
-def test_what_the_axle_carries_is_left_out_where_it_is_not_known(qtbot: QtBot) -> None:
+def test_the_slider_follows_the_units_and_says_both_ends(qtbot: QtBot, truck: Desk) -> None:
+    scale = truck.desk.bar.scale
+    before = scale.grab().toImage()
+    truck.document.apply({"display.length": "millimetre"}, "units")
+    assert scale.grab().toImage() != before
+    qtbot.keyClick(scale, Qt.Key.Key_Right)
+    assert truck.desk.state.travel_mm == 1.0
+
+
+def test_what_the_axle_carries_is_drawn_at_ride_height(qtbot: QtBot) -> None:
     build = edited(
         sample("ranch_truck_swap"),
         {"shocks.0": {"axle_point_mm": (3300.0, 400.0, 350.0), "frame_point_mm": (3200.0, 400.0, 800.0)}},
     )
     made = Desk(build)
     qtbot.addWidget(made)
+    made.canvas.look("whole")
 
     def drawn() -> bool:
-        assert made.canvas.scene is not None
-        return any(one.part == "shocks" for one in made.canvas.scene.strokes)
+        assert made.canvas.drawing is not None
+        return any(one.part == "shocks" for one in made.canvas.drawing.targets)
 
     assert drawn()
-    made.desk.state.go(30.0)
-    assert not drawn()
-    made.desk.state.go(0.0)
-    made.desk.state.load("cruise")
+    for travel in (30.0, 0.0):
+        made.desk.state.go(travel)
+        assert drawn() == bool(shown(made).here.picture.shocks_mm)
+    assert drawn()
     assert solve(build) == made.document.solution
-
-
-def test_flags_drawn_away_from_ride_height_say_what_they_are_about(truck: Desk) -> None:
-    truck.desk.state.go(60.0)
-    truck.grab()
-    assert truck.canvas.page is not None
-    rows = [row.text for callout in truck.canvas.page.callouts for row in callout.label.rows if row.finding]
-    about = [text for text in rows if "uneven running" in text or "shaft slope" in text]
-    assert about
-    assert all("at ride height" in text for text in about)
-    assert not [text for text in rows if "wind-up" in text and "ride height" in text]

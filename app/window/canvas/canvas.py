@@ -59,7 +59,8 @@ class Canvas(QWidget):
         self._held: Zones | None = None
         self._drawing: Drawing | None = None
         self._form: tuple[Solution | None, tuple[int, int], str | None] = (None, (0, 0), None)
-        self._picture: QPixmap | None = None
+        self._picture = QPixmap()
+        self._painted = False
         self._selected: Part | None = None
         self._obstacle: int | None = None
         self._press: QPoint | None = None
@@ -169,7 +170,7 @@ class Canvas(QWidget):
     # ---- drawing
 
     def _renew(self) -> None:
-        self._drawing = self._picture = None
+        self._drawing, self._painted = None, False
         self.update()
 
     def _draw(self, subject: Subject) -> None:
@@ -177,7 +178,8 @@ class Canvas(QWidget):
         whole, of, form = self._form
         known = form if whole is subject.whole and of == size else None
         look = self._held if self._held is not None else self._look
-        made = drawing(subject, size, Style(theme=self._theme), look=look, form=known)
+        style = Style(theme=self._theme, names=self._held is None)  # nobody reads names under a moving hand
+        made = drawing(subject, size, style, look=look, form=known)
         self._form = (subject.whole, size, made.form)
         self._drawing = made
         self.draws += 1
@@ -191,10 +193,13 @@ class Canvas(QWidget):
             painter.fillRect(event.rect(), QColor(self._theme.paper))
             painter.end()
             return
-        if self._picture is None:
+        if not self._painted:
             ratio = self.devicePixelRatioF()
-            self._picture = QPixmap(QSize(round(self.width() * ratio), round(self.height() * ratio)))
+            size = QSize(round(self.width() * ratio), round(self.height() * ratio))
+            if self._picture.size() != size:
+                self._picture = QPixmap(size)
             self._picture.setDevicePixelRatio(ratio)
+            self._painted = True
             on_picture = QPainter(self._picture)
             paint(on_picture, made)
             on_picture.end()

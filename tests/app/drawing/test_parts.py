@@ -320,9 +320,8 @@ def boot_length(made: Drawing) -> float:
     """Length of the boot over the bare spline, mm: the only shape of the boot's tint with many folds."""
     assert made.zones is not None
     tint = Board(LIGHT).tint(0.42)
-    folded = [
-        one for one in made.layers[0].items if isinstance(one, Shape) and one.fill == tint and len(one.points) > 12
-    ]
+    side = next(layer for layer in made.layers if layer.box is not None)
+    folded = [one for one in side.items if isinstance(one, Shape) and one.fill == tint and len(one.points) > 12]
     assert len(folded) == 1
     points = np.array(folded[0].points)
     return float(np.ptp(points @ _along(points)) / made.zones.side.scale)
