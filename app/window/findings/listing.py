@@ -265,6 +265,7 @@ class FindingList(QWidget):
         column.addWidget(self.below)
         column.addStretch(1)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Expanding)
+        self.setMinimumHeight(3 * ONE_LINE)  # not what its rows take now, or it could never become lower
         self.setFocusProxy(self.view)
         self._solution: Solution | None = None
         self._opened = False

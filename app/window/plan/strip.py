@@ -140,7 +140,7 @@ class PlanStrip(QWidget):
         self.boxes = [_CellBox() for _ in range(4)]
         row = QHBoxLayout(self)
         row.setContentsMargins(14, 0, 12, 0)
-        row.setSpacing(16)
+        row.setSpacing(12)
         row.addLayout(first)
         for box in self.boxes:
             row.addWidget(box, 1)
