@@ -18,7 +18,7 @@ from geometry.words.solution import Solution
 _HEAD: Final = 26.0
 _LEAST_ROW: Final = 17.0
 _LARGE_FROM: Final = 900
-_SHORT: Final = {"Wedge, each perch": "Wedge", "Rear mount": "Rear shim"}
+_SHORT: Final = {"Wedge, each perch": "Wedge", "Rear mount": "Rear shim", "Spline engaged": "Engaged"}
 _WAYS: Final = {
     "raises the nose": "raises nose",
     "lowers the nose": "lowers nose",
@@ -47,8 +47,11 @@ def points_of(build: Build, solution: Solution) -> list[Point]:
             continue
         name, _, moved = one.label.partition(": ")
         way = moved.removesuffix(" by") if moved else "" if one.note.startswith("(") else _WAYS.get(one.note, one.note)
-        now = one.now or ("as it is" if moved else one.value)
-        told.append(Point(_SHORT.get(name, name), now, one.value if one.changes else "", way))
+        short = _SHORT.get(name, name)
+        if moved:  # from where it is
+            told.append(Point(f"{short}: {way}", "", one.value if one.changes else "", ""))
+        else:
+            told.append(Point(short, one.now or one.value, one.value if one.changes else "", way))
     return told
 
 
@@ -85,7 +88,7 @@ class SetpointTable(QWidget):
         del event
         painter, theme = QPainter(self), self._theme
         left, right = 14.0, self.width() - 12.0
-        set_x, now_x = left + 0.545 * (right - left), left + 0.49 * (right - left)
+        set_x, now_x = left + 0.585 * (right - left), left + 0.535 * (right - left)
         self._write(painter, left, 19.0, "Set-points", theme.ink, 11, bold=True)
         if not self.points:
             self._rows_of_words(painter, left, right)

@@ -28,6 +28,7 @@ from geometry.document import is_front_axle, value_at
 _FOOT_PX: Final = 114
 _LOW_PX: Final = 820
 _MAY_WAIT: Final[tuple[SectionKey, ...]] = ("shocks", "torque_bars", "lateral_link", "obstacles")
+_MANY: Final = 24  # letters of a heading
 _SHORT: Final = 104
 _ENOUGH: Final = 40
 _BRACKETS: Final = re.compile(r" ?\([^)]*\)")
@@ -130,7 +131,9 @@ class MeasurePane(QWidget):
             self.boxes[key].setVisible(not (hide and key in gathered))
         self.more.setVisible(hide)
         names = [self.boxes[key].heading.title for key in gathered]
-        self.more.setText(", ".join([*names[:1], *[name.lower() for name in names[1:]]]))
+        whole = ", ".join([*names[:1], *[name.lower() for name in names[1:]]])
+        self.more.setText(whole if len(whole) <= _MANY else f"{names[0]} and {len(names) - 1} more, empty")
+        set_tip(self.more, whole)
 
     def _spread_out(self) -> None:
         self._spread = True

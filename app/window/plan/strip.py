@@ -150,6 +150,7 @@ class PlanStrip(QWidget):
             box.stepper.focused.connect(lambda box=box: self._focus(box))
         row.addStretch(0)
         document.changed.connect(self._show)
+        document.settling.connect(self._settle)
         self._show()
 
     def show_theme(self, theme: Theme) -> None:
@@ -180,6 +181,12 @@ class PlanStrip(QWidget):
         """Show both words of a choice where there is room."""
         super().resizeEvent(event)
         self._show()
+
+    def _settle(self, drop: bool) -> None:  # noqa: FBT001  (Qt's own signal)
+        """Hand in what is typed in a cell, before something else is done with the build; what is refused is said."""
+        del drop
+        for box in self.boxes:
+            box.stepper.hand_in()
 
     def _show(self) -> None:
         shown, measured = self._document.shown, self._document.measured
