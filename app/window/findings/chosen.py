@@ -51,12 +51,12 @@ class _Way(QWidget):
         self.then = _label("axis")
         row = QHBoxLayout()
         row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(10)
+        row.setSpacing(8)
         row.addWidget(self.button, 0, Qt.AlignmentFlag.AlignTop)
         row.addWidget(self.then, 1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(6)
+        column.setSpacing(4)
         column.addWidget(self.says)
         column.addLayout(row)
 
@@ -74,6 +74,7 @@ class ChosenFinding(QWidget):
         self._finding: Finding | None = None
         self.head = _label("says")
         self.more = _label("axis")
+        self.more.setWordWrap(False)
         self.more.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         self.sentence = _label("small")
         self.bar = ValueBar()
@@ -89,15 +90,15 @@ class ChosenFinding(QWidget):
         holder = QWidget()
         self._column = QVBoxLayout(holder)
         self._column.setContentsMargins(14, 2, 12, 6)
-        self._column.setSpacing(6)
+        self._column.setSpacing(4)
         self._column.addWidget(self.sentence)
-        self._column.addWidget(self.bar)
         self._place = self._column.count()
         self._column.addWidget(self.go, 0, Qt.AlignmentFlag.AlignLeft)
         self._column.addWidget(self.basis)
         self._column.addStretch(1)
         self._scroll = QScrollArea()
         self._scroll.setWidgetResizable(True)
+        self._scroll.setMinimumHeight(16)
         self._scroll.setFrameShape(QFrame.Shape.NoFrame)
         self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
@@ -109,6 +110,11 @@ class ChosenFinding(QWidget):
         column.setSpacing(0)
         column.addLayout(top)
         column.addWidget(self._scroll, 1)
+        self._first = QVBoxLayout()  # never out of sight: the bar, and the first way out with what it does
+        self._first.setContentsMargins(14, 0, 12, 6)
+        self._first.setSpacing(4)
+        self._first.addWidget(self.bar)
+        column.addLayout(self._first)
 
     @property
     def buttons(self) -> list[QPushButton]:
@@ -132,6 +138,7 @@ class ChosenFinding(QWidget):
         self._show_ways(finding, solution, display)
         if finding is None:
             self.sentence.setText("Choose a finding to read it in full.")
+            set_tip(self.sentence, "")
             return
         self.head.setText(
             f"{VERDICT_SIGNS[finding.verdict]} {VERDICT_WORDS[finding.verdict]} · {part_words(finding.part)}"
@@ -140,6 +147,7 @@ class ChosenFinding(QWidget):
         self.bar.show_finding(finding, display)
         says = own_unit(finding.says)
         self.sentence.setText(says if self.bar.isHidden() else _without_wish(says))
+        set_tip(self.sentence, says)
         self.go.setText("Go to its measurement" if finding.verdict != "unknown" else "Go and enter it")
         self.go.setVisible(bool(finding.entry))
         self.basis.setText(finding.basis)
@@ -155,7 +163,10 @@ class ChosenFinding(QWidget):
             way = _Way()
             place = len(self.ways)
             way.button.clicked.connect(lambda _=False, place=place: self.applied.emit(self._remedies[place]))
-            self._column.insertWidget(self._place + place, way)
+            if place == 0:
+                self._first.addWidget(way)
+            else:
+                self._column.insertWidget(self._place + place - 1, way)
             self.ways.append(way)
         for place, way in enumerate(self.ways):
             way.setVisible(place < len(self._remedies))
@@ -176,12 +187,15 @@ class ChosenFinding(QWidget):
     def _say_below(self) -> None:
         """Name at the head what lies under the fold."""
         view = self._scroll.viewport().height() + self._scroll.verticalScrollBar().value()
-        hidden = sum(way.y() + 30 > view for way in self.ways[1 : len(self._remedies)] if way.isVisibleTo(self))
-        if hidden:
-            self.more.setText(f"{hidden} other way{'s' if hidden > 1 else ''} below")
-        else:
-            under = self._finding is not None and self.basis.y() + 12 > view
-            self.more.setText("limit's source below" if under else "")
+        ways = sum(way.y() + 30 > view for way in self.ways[1 : len(self._remedies)] if way.isVisibleTo(self))
+        words = ""
+        if self._finding is not None and self.sentence.geometry().bottom() > view:
+            words = "more below"
+        elif ways:
+            words = f"{ways} other way{'s' if ways > 1 else ''} below"
+        elif self._finding is not None and self.basis.y() + 12 > view:
+            words = "limit's source below"
+        self.more.setText(words)
 
 
 def then_words(finding: Finding, remedy: Remedy, solution: Solution, display: Display) -> str:

@@ -269,6 +269,7 @@ class FindingList(QWidget):
         )  # the zone's height is not the rows' to say
         self.setMinimumHeight(TWO_LINES)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Expanding)
+        self.setMinimumHeight(3 * ONE_LINE)  # not what its rows take now, or it could never become lower
         self.setFocusProxy(self.view)
         self._solution: Solution | None = None
         self._opened = False

@@ -64,7 +64,7 @@ class FindingsPane(QWidget):
         super().resizeEvent(event)
         body = self.height() - HEIGHT
         self.setpoints.setFixedHeight(163 if body < 620 else 191 if body < 900 else 247)
-        self.detail.setFixedHeight(224 if body < 620 else 250 if body < 760 else 300)
+        self.detail.setFixedHeight(242 if body < 620 else 250 if body < 760 else 300)
 
     def apply(self, remedy: Remedy) -> None:
         """Put all that a remedy changes into the build as one step of the history; a complaint where it cannot be."""

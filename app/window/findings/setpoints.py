@@ -18,7 +18,7 @@ from geometry.words.solution import Solution
 _HEAD: Final = 26.0
 _LEAST_ROW: Final = 17.0
 _LARGE_FROM: Final = 900
-_SHORT: Final = {"Wedge, each perch": "Wedge", "Rear mount": "Rear mount shim"}
+_SHORT: Final = {"Wedge, each perch": "Wedge", "Rear mount": "Rear mount shim", "Spline engaged": "Engaged"}
 _WAYS: Final = {
     "raises the nose": "raises nose",
     "lowers the nose": "lowers nose",

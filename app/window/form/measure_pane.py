@@ -28,6 +28,9 @@ from geometry.document import is_front_axle, value_at
 _FOOT_PX: Final = 114
 _LOW_PX: Final = 820
 _MAY_WAIT: Final[tuple[SectionKey, ...]] = ("shocks", "torque_bars", "lateral_link", "obstacles")
+_MANY: Final = 24  # letters of a heading
+_SHORT: Final = 104
+_ENOUGH: Final = 40
 _BRACKETS: Final = re.compile(r" ?\([^)]*\)")
 _NO_HELP: Final = "Put the cursor into a field: here stands where the gauge or the tape goes."
 
@@ -128,7 +131,9 @@ class MeasurePane(QWidget):
             self.boxes[key].setVisible(not (hide and key in gathered))
         self.more.setVisible(hide)
         names = [self.boxes[key].heading.title for key in gathered]
-        self.more.setText(", ".join([*names[:1], *[name.lower() for name in names[1:]]]))
+        whole = ", ".join([*names[:1], *[name.lower() for name in names[1:]]])
+        self.more.setText(whole if len(whole) <= _MANY else f"{names[0]} and {len(names) - 1} more, empty")
+        set_tip(self.more, whole)
 
     def _spread_out(self) -> None:
         self._spread = True
@@ -330,8 +335,13 @@ class MeasurePane(QWidget):
 
 
 def short_help(entry: Entry) -> str:
-    """An entry's help in about two lines: its first sentence, without what stands in brackets."""
+    """An entry's help in about two lines: its first sentence without what stands in brackets, and of a long one what
+    comes before its last mark. All of it is the tip.
+    """
     first = _BRACKETS.sub("", entry.help).split(". ", maxsplit=1)[0].rstrip(".")
+    for mark in (";", ":", ","):
+        while len(first) > _SHORT and first.rfind(mark) >= _ENOUGH:
+            first = first[: first.rfind(mark)]
     return f"{first}." if first else entry.title
 
 

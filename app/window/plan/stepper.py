@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QPushButton, QWidget
+
+from app.window.form.rows import is_history
 
 HIGH = 26
 _COARSE = 4
@@ -14,6 +16,13 @@ class _Field(QLineEdit):
     stepped = Signal(int)
     given_up = Signal()
     focused = Signal()
+
+    def event(self, event: QEvent) -> bool:
+        """Undo typing only while there is typing; else the keys are the history's."""
+        if event.type() == QEvent.Type.ShortcutOverride and not self.isModified() and is_history(event):
+            event.ignore()
+            return False
+        return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Arrows step, Shift coarsely; Escape gives typing up."""
@@ -50,7 +59,7 @@ class Stepper(QWidget):
         self.field.setObjectName("planned")
         self.field.stepped.connect(self.stepped)
         self.field.given_up.connect(self._restore)
-        self.field.editingFinished.connect(self._finish)
+        self.field.editingFinished.connect(self.hand_in)
         self.field.focused.connect(self.focused)
         self.less, self.more = self._button("−", -1), self._button("+", 1)
         row = QHBoxLayout(self)
@@ -88,7 +97,8 @@ class Stepper(QWidget):
         self.field.setModified(False)
         self.field.selectAll()
 
-    def _finish(self) -> None:
+    def hand_in(self) -> None:
+        """Hand on what was typed, if anything was."""
         if self.field.isModified():
             self.field.setModified(False)
             text = self.field.text().strip()

@@ -144,7 +144,7 @@ class PlanStrip(QWidget):
         self.boxes = [_CellBox() for _ in range(4)]
         row = QHBoxLayout(self)
         row.setContentsMargins(14, 0, 12, 0)
-        row.setSpacing(16)
+        row.setSpacing(12)
         row.addLayout(first)
         for box in self.boxes:
             row.addWidget(box, 4)
@@ -156,6 +156,7 @@ class PlanStrip(QWidget):
             box.setMaximumWidth(_WIDEST)
         row.addStretch(1)
         document.changed.connect(self._show)
+        document.settling.connect(self._settle)
         self._show()
 
     def show_theme(self, theme: Theme) -> None:
@@ -186,6 +187,12 @@ class PlanStrip(QWidget):
         """Show both words of a choice where there is room."""
         super().resizeEvent(event)
         self._show()
+
+    def _settle(self, drop: bool) -> None:  # noqa: FBT001  (Qt's own signal)
+        """Hand in what is typed in a cell, before something else is done with the build; what is refused is said."""
+        del drop
+        for box in self.boxes:
+            box.stepper.hand_in()
 
     def _show(self) -> None:
         shown, measured = self._document.shown, self._document.measured

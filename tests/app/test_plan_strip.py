@@ -1,0 +1,197 @@
+"""The plan strip: each cell's step, typing, choice and need, the drawing without it, and one step of undo for each."""
+
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from app.window.plan.strip import _CellBox
+from app.window.shell.main_window import MainWindow
+from geometry import Build, edited, value_at
+
+SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"
+RANCH = Build.model_validate_json((SAMPLES / "ranch_truck_swap.json").read_bytes())
+REAR, FRONT, PERCHES, MOUNTS = range(4)
+
+
+@pytest.fixture
+def ranch(window: MainWindow, qtbot: QtBot) -> MainWindow:
+    """The window on a sample without a plan."""
+    window.resize(1366, 768)
+    window.drawing.load()
+    window.document.open(edited(RANCH, {"plan": None}), None)
+    qtbot.waitExposed(window)
+    return window
+
+
+def box(window: MainWindow, place: int) -> _CellBox:
+    return window.plan.boxes[place]
+
+
+def type_in(qtbot: QtBot, window: MainWindow, place: int, text: str, *, end: bool = True) -> None:
+    field = box(window, place).stepper.field
+    field.setFocus()
+    field.selectAll()
+    qtbot.keyClicks(field, text)
+    if end:
+        qtbot.keyClick(field, Qt.Key.Key_Return)
+
+
+@pytest.mark.parametrize(
+    ("place", "path", "step"),
+    [
+        (REAR, "plan.rear_lift_mm", 25.4 / 8),
+        (FRONT, "plan.front_lift_mm", 25.4 / 8),
+        (PERCHES, "plan.axle_shim_deg", 0.5),
+        (MOUNTS, "plan.mount_shim_mm", 25.4 / 16),
+    ],
+)
+def test_a_press_is_one_step_and_shows_at_once(
+    qtbot: QtBot, ranch: MainWindow, place: int, path: str, step: float
+) -> None:
+    one, before = box(ranch, place), ranch.document.build
+    assert one.stepper.field.text() == "none"
+    said = one.line.text()
+    qtbot.mouseClick(one.stepper.more, Qt.MouseButton.LeftButton)
+    assert value_at(ranch.document.build, path) == pytest.approx(step)
+    assert ranch.document.stack.count() == 1
+    assert one.stepper.field.text() != "none"
+    assert one.stepper.field.font().bold()
+    canvas = ranch.drawing.canvas
+    assert canvas is not None
+    assert canvas.subject is not None
+    assert canvas.subject.build == ranch.document.build
+    qtbot.keyClick(one.stepper.field, Qt.Key.Key_Up, Qt.KeyboardModifier.ShiftModifier)
+    assert value_at(ranch.document.build, path) == pytest.approx(5 * step)
+    qtbot.keyClick(one.stepper.field, Qt.Key.Key_Down)
+    assert value_at(ranch.document.build, path) == pytest.approx(4 * step)
+    assert ranch.document.stack.count() == 3
+    for _ in range(3):
+        ranch.undo()
+    assert ranch.document.build == before
+    assert one.stepper.field.text() == "none"
+    assert one.line.text() == said
+
+
+def test_a_step_from_an_odd_value_meets_the_next_whole_one(qtbot: QtBot, ranch: MainWindow) -> None:
+    for way, met in ((Qt.Key.Key_Up, 1.0), (Qt.Key.Key_Down, 0.5)):
+        ranch.document.apply({"plan.axle_shim_deg": 0.7}, "wedge")
+        qtbot.keyClick(box(ranch, PERCHES).stepper.field, way)
+        assert value_at(ranch.document.build, "plan.axle_shim_deg") == met
+
+
+def test_a_value_is_typed_as_anywhere_and_emptied(qtbot: QtBot, ranch: MainWindow) -> None:
+    type_in(qtbot, ranch, REAR, "1 1/2")
+    assert value_at(ranch.document.build, "plan.rear_lift_mm") == pytest.approx(38.1)  # × 25.4
+    type_in(qtbot, ranch, REAR, "50 mm")
+    assert value_at(ranch.document.build, "plan.rear_lift_mm") == 50.0
+    type_in(qtbot, ranch, REAR, "banana")
+    assert value_at(ranch.document.build, "plan.rear_lift_mm") == 50.0
+    assert "banana" in ranch.foot.told.text()
+    type_in(qtbot, ranch, REAR, "none")
+    assert value_at(ranch.document.build, "plan.rear_lift_mm") is None
+    assert ranch.document.stack.count() == 3
+    type_in(qtbot, ranch, REAR, "2", end=False)
+    qtbot.keyClick(box(ranch, REAR).stepper.field, Qt.Key.Key_Escape)
+    assert box(ranch, REAR).stepper.field.text() == "none"
+    assert ranch.document.stack.count() == 3
+
+
+def test_what_is_typed_is_not_lost_by_a_command(qtbot: QtBot, ranch: MainWindow) -> None:
+    type_in(qtbot, ranch, REAR, "1", end=False)
+    ranch.document.hand_in()
+    assert value_at(ranch.document.build, "plan.rear_lift_mm") == 25.4
+    type_in(qtbot, ranch, REAR, "2", end=False)
+    ranch.menus.undo.trigger()  # what is typed is the last step
+    assert value_at(ranch.document.build, "plan.rear_lift_mm") == 25.4
+    ranch.menus.undo.trigger()
+    assert value_at(ranch.document.build, "plan.rear_lift_mm") is None
+
+
+def test_control_z_in_a_cell_is_the_historys(qtbot: QtBot, ranch: MainWindow) -> None:
+    ranch.activateWindow()
+    field = box(ranch, REAR).stepper.field
+    field.setFocus()
+    qtbot.keyClick(field, Qt.Key.Key_Up)
+    qtbot.keyClick(field, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert value_at(ranch.document.build, "plan.rear_lift_mm") is None
+
+
+def test_a_choice_decides_what_the_stepper_sets(qtbot: QtBot, ranch: MainWindow) -> None:
+    ranch.document.apply({"plan.axle_shim_deg": 1.5, "plan.mount_shim_mm": 6.35}, "planned")
+    perches, mounts = box(ranch, PERCHES), box(ranch, MOUNTS)
+    next(one for one in perches.menu.actions() if one.text() == "loose").trigger()
+    assert value_at(ranch.document.build, "plan.perches") == "loose"
+    assert value_at(ranch.document.build, "plan.axle_shim_deg") is None  # a wedge lies under welded perches alone
+    assert ranch.document.stack.count() == 2
+    assert perches.line.text().endswith(", to weld")
+    slope = ranch.document.solution.angles.pinion_slope_deg
+    assert slope is not None
+    qtbot.mouseClick(perches.stepper.more, Qt.MouseButton.LeftButton)
+    planned = value_at(ranch.document.build, "plan.pinion_slope_deg")
+    assert 0.0 < planned - slope <= 0.1 + 1e-9
+    assert planned * 10.0 == pytest.approx(round(planned * 10.0))
+    next(one for one in mounts.menu.actions() if one.text() == "loose").trigger()
+    assert value_at(ranch.document.build, "plan.mount_shim_mm") is None
+    assert mounts.line.text().endswith(", to set")
+    assert ranch.document.stack.count() == 4
+
+
+def test_a_lift_by_another_way_is_one_step(ranch: MainWindow) -> None:
+    ranch.document.apply({"plan.rear_lift_mm": 50.0}, "lift")
+    rear = box(ranch, REAR)
+    assert [one.text() for one in rear.menu.actions()] == ["springs", "block", "shackle"]
+    rear.menu.actions()[1].trigger()
+    assert value_at(ranch.document.build, "plan.rear_lift_by") == "block"
+    assert rear.choice.text().startswith("block")
+    ranch.undo()
+    assert rear.choice.text().startswith("springs")
+
+
+def test_what_cannot_be_computed_says_what_it_needs_and_its_stepper_is_off(window: MainWindow) -> None:
+    window.document.open(edited(Build(), {"title": "nothing measured"}), None)
+    window.show_desk()
+    for place in (PERCHES, MOUNTS):
+        one = box(window, place)
+        assert one.line.text().startswith("needs: ")
+        assert not one.stepper.more.isEnabled()
+        assert not one.stepper.field.isEnabled()
+    window.document.apply({"plan.rear_lift_mm": 50.0}, "lift")
+    assert box(window, REAR).line.text() == "needs: springs or links"
+
+
+def test_the_drawing_is_that_without_the_plan_while_held(qtbot: QtBot, ranch: MainWindow) -> None:
+    assert not ranch.plan.bare.isVisible()
+    ranch.document.apply({"plan.rear_lift_mm": 50.0}, "lift")
+    QApplication.processEvents()
+    canvas = ranch.drawing.canvas
+    assert canvas is not None
+    assert ranch.plan.bare.isVisible()
+    before = ranch.document.build
+
+    def slope() -> float | None:
+        subject = canvas.subject
+        assert subject is not None
+        return subject.here.angles.shaft_slope_deg
+
+    assert ranch.document.measured is not None
+    planned, measured = slope(), ranch.document.measured.angles.shaft_slope_deg
+    assert planned != measured
+    qtbot.mousePress(ranch.plan.bare, Qt.MouseButton.LeftButton)
+    assert slope() == measured
+    assert ranch.document.build is before
+    qtbot.mouseRelease(ranch.plan.bare, Qt.MouseButton.LeftButton)
+    assert slope() == planned
+    assert ranch.document.stack.count() == 1
+
+
+def test_tab_goes_choice_and_value_from_cell_to_cell(qtbot: QtBot, ranch: MainWindow) -> None:
+    ranch.activateWindow()
+    box(ranch, REAR).choice.setFocus()
+    reached = [QApplication.focusWidget()]
+    for _ in range(7):
+        qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Tab)
+        reached.append(QApplication.focusWidget())
+    assert reached == [widget for one in ranch.plan.boxes for widget in (one.choice, one.stepper.field)]
