@@ -63,8 +63,6 @@ def windows() -> None:
     with tempfile.TemporaryDirectory() as folder:
         QSettings.setDefaultFormat(QSettings.Format.IniFormat)
         QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, folder)
-        running = QApplication.instance()
-        application = running if isinstance(running, QApplication) else QApplication(sys.argv[:1])
         sample = SAMPLES / "ranch_truck_swap.json"
         window = MainWindow(read_build(sample), sample)
         window.resize(1440, 900)
@@ -74,10 +72,13 @@ def windows() -> None:
             QTest.qWait(1500)
             window.grab().save(str(PICTURES / f"window-{theme}.png"))
         window.close()
-        application.processEvents()
+        QApplication.processEvents()
 
 
 if __name__ == "__main__":
+    from PySide6.QtWidgets import QApplication
+
+    application = QApplication(sys.argv[:1])  # first: a picture alone wants less of one than a window
     PICTURES.mkdir(exist_ok=True)
     sketches()
     sheet()

@@ -5,8 +5,11 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QPointF, QSettings, Qt
+from PySide6.QtGui import QKeySequence
+from PySide6.QtWidgets import QMenu
 from pytestqt.qtbot import QtBot
 
+from app.drawing.zones import Look
 from app.window.keeping import asking, recovery
 from app.window.settings import word
 from app.window.shell.main_window import MainWindow
@@ -117,3 +120,44 @@ def test_a_drawn_obstacle_brings_its_entry_forward(qtbot: QtBot, window: MainWin
     assert (window.selection.part, window.selection.entry) == ("obstacles", "obstacles.3.name")
     window.undo()
     assert len(window.document.build.obstacles) == 3
+
+
+@pytest.mark.parametrize(("key", "look"), [("Ctrl+0", "shaft"), ("Ctrl+9", "whole"), ("Ctrl+8", "axle")])
+def test_the_menu_looks_at_the_shaft_the_whole_vehicle_and_the_axle(window: MainWindow, key: str, look: Look) -> None:
+    canvas = window.drawing.canvas
+    assert canvas is not None
+    canvas.look(look)
+    wanted = canvas.view("side")
+    canvas.look("axle" if look == "whole" else "whole")
+    assert canvas.view("side") != wanted
+    actions = [one for menu in window.menuBar().findChildren(QMenu) for one in menu.actions()]
+    (action,) = (one for one in actions if one.shortcut() == QKeySequence(key))
+    action.trigger()
+    assert canvas.view("side") == wanted
+
+
+def test_a_press_in_the_drawing_chooses_part_finding_or_obstacle_for_every_pane(
+    qtbot: QtBot, window: MainWindow
+) -> None:
+    canvas = window.drawing.canvas
+    assert canvas is not None
+    made = canvas.drawing
+    assert made is not None
+    kinds = set()
+    for one in made.targets:
+        at = QPointF(
+            sum(x for x, _ in one.outline) / len(one.outline), sum(y for _, y in one.outline) / len(one.outline)
+        )
+        if canvas.target_at(at.x(), at.y()) != one:
+            continue
+        qtbot.mouseClick(canvas, Qt.MouseButton.LeftButton, pos=at.toPoint())
+        assert window.selection.part == one.part
+        if one.finding:
+            assert window.selection.finding == (one.finding, one.part)
+            chosen = window.findings.list.chosen
+            assert chosen is not None
+            assert (chosen.id, chosen.part) == (one.finding, one.part)
+        if one.obstacle is not None:
+            assert window.selection.entry == f"obstacles.{one.obstacle}.name"
+        kinds.add("finding" if one.finding else "part" if one.obstacle is None else "obstacle")
+    assert kinds == {"part", "finding", "obstacle"}
