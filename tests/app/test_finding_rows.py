@@ -152,9 +152,7 @@ def test_enter_applies_the_first_way_out_and_it_does_what_it_says(qtbot: QtBot, 
     assert ("none worse" in said) == (not finding.remedy.worse)
     findings.list.view.setFocus()
     qtbot.keyClick(findings.list.view, Qt.Key.Key_Return)
-    after = next(
-        one for one in window.document.solution.findings if (one.id, one.part) == (finding.id, finding.part)
-    )
+    after = next(one for one in window.document.solution.findings if (one.id, one.part) == (finding.id, finding.part))
     assert after.verdict == finding.remedy.after_verdict
     assert after.value == pytest.approx(finding.remedy.after)
     assert window.document.solution.verdict == finding.remedy.verdict
@@ -188,7 +186,9 @@ def test_set_points_are_those_of_the_sheet_and_of_the_drawings_arrows(window: Ma
     show(window, BUILDS[name], 1920, 1080)
     points = window.findings.setpoints.points
     sheet = {
-        one.value: one for one in set_points(window.document.build, window.document.solution) if one.changes and one.value
+        one.value: one
+        for one in set_points(window.document.build, window.document.solution)
+        if one.changes and one.value
     }
     assert [one.set for one in points if one.set] == [one for one in sheet if not sheet[one].spare]
     for point in points:

@@ -135,12 +135,14 @@ def test_corners_under_a_lift_are_kept_as_they_would_be_measured(qtbot: QtBot, t
         qtbot.mouseClick(layer, LEFT, pos=lifted.pixel("side", x, z))
     drawn = layer.tool.outline
     qtbot.keyClick(layer, Qt.Key.Key_Return)
-    # As drawn over the floor, it is drawn there again: what is kept is lower by the lift.
-    assert np.array(lifted.document.solution.picture.obstacles_mm[0]) == pytest.approx(np.array(drawn), abs=2e-3)
+    # Corners are told and kept as a tape reads them before the lift; they are drawn where they were clicked.
     kept = np.array(lifted.document.build.obstacles[0].outline_mm)
+    assert kept == pytest.approx(np.array(drawn), abs=2e-3)
+    shown = np.array(lifted.document.solution.picture.obstacles_mm[0])
     plan = lifted.document.build.plan
     assert plan is not None
-    assert np.array(drawn)[:, 1] - kept[:, 1] == pytest.approx(plan.front_lift_mm, abs=0.01)
+    assert shown[:, 1] - kept[:, 1] == pytest.approx(plan.front_lift_mm, abs=0.01)
+    assert np.abs(shown - np.array(clicked)).max() <= 12.7 + 2.0  # to the nearest inch and pixel
 
 
 def test_an_obstacle_is_named_picked_and_gets_the_halo_alone(qtbot: QtBot, tmp_path: Path) -> None:

@@ -220,7 +220,8 @@ def test_the_drawing_library_waits_for_the_first_paint() -> None:
 
     code = (
         "import sys; import app.window.shell.main;"
-        "print([name for name in ('matplotlib', 'app.window.canvas.canvas', 'shapely', 'scipy') if name in sys.modules])"
+        "names = 'matplotlib', 'app.window.canvas.canvas', 'shapely', 'scipy';"
+        "print([name for name in names if name in sys.modules])"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert "matplotlib" not in done.stdout

@@ -262,7 +262,8 @@ class MeasurePane(QWidget):
         self._last = entry.path
         self._opened_for = None  # where the person types stays open
         self._show_help(entry)
-        row = next((one for one in self._all_rows() if one.isAncestorOf(QApplication.focusWidget())), None)
+        focus = QApplication.focusWidget()
+        row = next((one for one in self._all_rows() if focus is not None and one.isAncestorOf(focus)), None)
         if row is not None:
             self._scroll_to(row)
         self._selection.choose(self, part=part_of(entry.path) or None, entry=entry.path)
