@@ -189,6 +189,38 @@ def test_the_support_bearing_is_dragged(two_piece: Hand, view: str) -> None:
     check_drag(two_piece, f"{view} bearing", "shaft.bearing_mm")
 
 
+@pytest.mark.parametrize(
+    ("plan", "key", "path", "told"),
+    [
+        ({"perches": "loose"}, "side pinion nose", "plan.pinion_slope_deg", "Set in the plan: pinion slope to weld at"),
+        ({"axle_shim_deg": 1.0}, "side pinion nose", "plan.axle_shim_deg", "Set in the plan: wedge at the perches"),
+        ({"rear_lift_mm": 76.2}, "side pinion nose", "plan.axle_shim_deg", "Set in the plan: wedge at the perches"),
+        ({"mounts": "loose"}, "side output joint", "plan.powertrain_shift_mm", "Set in the plan: engine and gearbox"),
+        ({}, "side pinion nose", "axle.pinion_slope_deg", "Measurement changed: pinion slope"),
+        ({"rear_lift_mm": 76.2}, "side output joint", "powertrain.output_joint_mm", "as measured before the lift."),
+    ],
+)
+def test_a_drag_sets_the_plan_where_that_decides_and_the_foot_says_which(
+    hand: Hand, plan: dict[str, object], key: str, path: str, told: str
+) -> None:
+    if plan:
+        hand.document.apply({f"plan.{name}": value for name, value in plan.items()}, "planning")
+    before, steps = hand.document.build, hand.document.stack.count()
+    hand.drag(key, 0, -24)
+    assert value_at(hand.document.build, path) != value_at(before, path)
+    assert hand.document.stack.count() == steps + 1
+    assert told in hand.window.foot.told.text()
+    assert hand.off_px <= 13.0 / 2 * hand.side.scale + 1.0 or "slope" in path or "shim" in path
+    changed = {name for name in Build.model_fields if getattr(before, name) != getattr(hand.document.build, name)}
+    assert changed == {path.partition(".")[0]}
+
+
+def test_an_axle_that_a_lift_has_moved_is_no_place_to_measure_at(hand: Hand) -> None:
+    assert {one.key for one in hand.tool.handles} >= {"side axle centre", "top axle centre"}
+    hand.document.apply({"plan.rear_lift_mm": 76.2, "plan.rear_lift_by": "block"}, "planning")
+    assert not any("axle centre" in one.key for one in hand.tool.handles)
+
+
 def test_a_view_changes_only_the_two_directions_it_shows(hand: Hand) -> None:
     hand.drag("side output joint", 20, -20)
     x, y, z = hand.document.build.powertrain.output_joint_mm  # type: ignore[union-attr, misc]

@@ -9,7 +9,7 @@ from pydantic import ValidationError
 from PySide6.QtCore import QEvent, QObject, QPoint, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent
 
-from app.window.canvas.drag_moves import FREE, Numbers, Steps, changes_of, dragged, nudged, numbers_of, steps, words
+from app.window.canvas.drag_moves import FREE, Numbers, Steps, changes_of, dragged, nudged, numbers_of, set_words, steps, words
 from app.window.canvas.handles import Handle, handles_of
 from app.window.canvas.rings import Rings
 from app.window.form.field_sentence import sentence_for
@@ -220,7 +220,7 @@ class DragTool(QObject):
                 self._canvas.forget_press()
             return moved
         self._canvas.forget_press()
-        self._document.end_gesture()
+        self._end()
         self._hover(self.handle_at(at.x(), at.y()))
         self._selection.choose(self, part=pressed[0].part, entry=pressed[0].path)
         return True
@@ -303,7 +303,15 @@ class DragTool(QObject):
     def rest(self) -> None:
         """End what the keyboard began: its presses so far are one step of the history."""
         if self._grip is not None and self._grip.pressed is None:
-            self._document.end_gesture()
+            self._end()
+
+    def _end(self) -> None:
+        """Take what the hand has moved, and say what that set."""
+        grip = self._grip
+        self._document.end_gesture()
+        if grip is not None and self._document.build != grip.origin:
+            now = self._document.build
+            self.told.emit(set_words(grip.handle, numbers_of(grip.handle, now), now.display))
 
     def _choose(self, handle: Handle | None) -> None:
         key = "" if handle is None else handle.key
@@ -315,7 +323,8 @@ class DragTool(QObject):
 
     def _take(self, handle: Handle, pressed: Pair | None) -> None:
         self._document.begin_gesture(handle.step_name)
-        if all(one.key != handle.key for one in self.handles):  # it stood for typing that was refused
+        handle = next((one for one in self.handles if one.key == handle.key), handle)
+        if handle not in self.handles:  # it stood for typing that was refused
             self._document.end_gesture()
             return
         build = self._document.build
