@@ -444,6 +444,32 @@ def test_hovering_shows_a_ring_and_a_cursor_and_leaving_takes_them_away(hand: Ha
     assert hand.canvas.cursor().shape() == Qt.CursorShape.ArrowCursor
 
 
+def frame_is_drawn(hand: Hand, at: tuple[float, float]) -> bool:
+    """Whether the drawing and the handle that the arrows move have their frames, each two pixels of the accent."""
+    image, accent = hand.canvas.grab().toImage(), QColor(hand.canvas.theme.accent)
+    edge = [image.pixelColor(x, image.height() // 2) for x in (0, 1, image.width() - 2, image.width() - 1)]
+    beside = [image.pixelColor(round(at[0] - 13.0) + dx, round(at[1])).hslHue() - accent.hslHue() for dx in (-1, 0, 1)]
+    return edge == [accent] * 4 and min(map(abs, beside)) < 12
+
+
+def test_handles_show_themselves_to_the_keyboard_and_to_a_pointer_that_is_near(hand: Hand) -> None:
+    hand.window.findings.list.setFocus()
+    hand.send(QEvent.Type.MouseMove, QPoint(3, 3), held=False)
+    assert hand.tool.offered() == []
+    hand.send(QEvent.Type.MouseMove, hand.pixel("side axle centre") + QPoint(50, 0), held=False)
+    keys = {one.key for one in hand.tool.offered()}
+    assert "side axle centre" in keys
+    assert "side output joint" not in keys
+    hand.canvas.setFocus()
+    assert len(hand.tool.offered()) > len(keys)
+    for one in hand.tool.offered():
+        view = hand.canvas.view(one.view)
+        assert view is not None
+        x, y = view.px(one.at)
+        assert view.holds((x - 13.0, y - 13.0))
+        assert view.holds((x + 13.0, y + 13.0))
+
+
 def test_tab_goes_through_the_handles_and_out_again(qtbot: QtBot, hand: Hand) -> None:
     hand.canvas.setFocus()
     seen = []
@@ -453,7 +479,11 @@ def test_tab_goes_through_the_handles_and_out_again(qtbot: QtBot, hand: Hand) ->
         seen.append(hand.tool.chosen.key)
         view = hand.canvas.view(hand.tool.chosen.view)
         assert view is not None
-        assert view.holds(view.px(hand.tool.chosen.at))  # it is in sight
+        x, y = view.px(hand.tool.chosen.at)
+        for corner in ((x - 13.0, y - 13.0), (x + 13.0, y + 13.0)):
+            assert view.holds(corner)  # it is in sight with its frame
+        assert hand.canvas.hasFocus()
+        assert frame_is_drawn(hand, (x, y))
     assert seen == [one.key for one in hand.tool.handles]
     qtbot.keyClick(hand.canvas, Qt.Key.Key_Tab)
     assert hand.tool.chosen is None
