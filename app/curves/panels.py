@@ -1,4 +1,4 @@
-"""The curves as small panels side by side: name, value at the slider, the worst over the travel, and its lines."""
+"""The curves as small panels side by side: name, value at the slider, the worst over the travel with its place, lines."""
 
 from __future__ import annotations
 
@@ -11,13 +11,15 @@ from app.drawing.fonts import shortened, width
 from app.drawing.items import Box, Page, Stroke
 from app.drawing.palette import Theme, mixed
 from app.drawing.places import boxed
+from app.drawing.wording import at_words
 from app.units import show
 from geometry.words.solution import Verdict
 
 NAME_PT, VALUE_PT, SMALL_PT = 9.0, 10.0, 9.0
 _GAP: Final = 18.0
 _SIDE: Final = 12.0
-_HEAD: Final = 36.0
+_HEAD: Final = 49.0
+_UNLOADED: Final = ("without torque", "no torque")
 _DASHES: Final[tuple[tuple[float, ...], ...]] = ((), (7.0, 3.0), (2.0, 2.5))
 """How the curves of several joints differ, front to rear."""
 _REACH: Final = 2.2
@@ -54,8 +56,13 @@ class Panels(Page):
         return low + min(max(share, 0.0), 1.0) * (high - low)
 
 
-def panels(curves: Curves, size: tuple[float, float], theme: Theme, travel_mm: float) -> Panels:
-    """Draw the panels on a page of `size`, with the slider at a place of the travel."""
+def panels(
+    curves: Curves, size: tuple[float, float], theme: Theme, travel_mm: float, *, loaded: bool = False
+) -> Panels:
+    """Draw the panels on a page of `size`, with the slider at a place of the travel.
+
+    The curves are those without torque; where the drawing beside them shows the axle `loaded`, they say so.
+    """
     board = Board(theme)
     count = len(curves.panels)
     wide = (size[0] - 2.0 * _SIDE - _GAP * (count - 1)) / count
@@ -63,6 +70,10 @@ def panels(curves: Curves, size: tuple[float, float], theme: Theme, travel_mm: f
     for place, panel in enumerate(curves.panels):
         left = _SIDE + place * (wide + _GAP)
         plots.append(_Painter(board, curves, panel, (left, 4.0, left + wide, size[1] - 6.0), travel_mm).draw())
+    if loaded:
+        room = wide - width(curves.panels[-1].title, NAME_PT) - 6.0
+        words = next((one for one in _UNLOADED if width(one, SMALL_PT) <= room), _UNLOADED[-1])
+        board.write(size[0] - _SIDE, 16.0, words, SMALL_PT, theme.ink, align="right")
     board.finish()
     return Panels(size[0], size[1], theme, tuple(board.layers), tuple(plots), curves, tuple(board.words))
 
@@ -159,7 +170,10 @@ class _Painter:
             self.board.line(((left, y), (right, y)), self.board.theme.colour(one.verdict), 1.2, z=4.0, dash=dash)
 
     def _verdict(self, values: list[float]) -> Verdict | None:
-        """Worst side of its lines on which any of some values lies; None within all of them, or of joints unlike."""
+        """Worst side of its lines on which any of some values lies, but no worse than its finding; else None.
+
+        Joints of unlike reach have lines of their own, and no mark.
+        """
         bad_high = self.panel.series[0].worst == "most"
 
         def beyond(line: LimitLine) -> bool:
@@ -168,41 +182,44 @@ class _Painter:
         if sum(one.verdict == "hold" for one in self.panel.limits) > 1:  # each joint has lines of its own
             return None
         held = [one for one in self.panel.limits if beyond(one)]
-        if not held:
+        if not held or self.panel.judged == "clear":
             return None
-        return "hold" if any(one.verdict == "hold" for one in held) else "caution"
+        return "hold" if self.panel.judged == "hold" and any(one.verdict == "hold" for one in held) else "caution"
 
     def _values(self, left: float, right: float) -> None:
-        """The value at the slider, and at the right the worst over the travel where that is worse."""
+        """The value at the slider; under it the worst over the travel with its place, where that is worse."""
         board, theme, base = self.board, self.board.theme, self.cell[1] + 28.0
         kind, display = self.panel.kind, self.curves.display
         here = [at_travel(self.curves, one, self.travel) for one in self.panel.series]
         known = [one for one in here if one is not None]
         text = " / ".join("–" if one is None else show(one, kind, display) for one in here)
         verdict = self._verdict(known)
+        start = left + (14.0 if verdict else 0.0)
         if verdict:
             board.mark(left + 5.0, base - 4.0, 4.6, verdict)
-            left += 14.0
-        end = board.write(
-            left, base, shortened(text, VALUE_PT, right - left, bold=True), VALUE_PT, theme.ink, bold=True
-        )
+        board.write(start, base, shortened(text, VALUE_PT, right - start, bold=True), VALUE_PT, theme.ink, bold=True)
+        most = self.panel.series[0].worst == "most"
         ends = [one for one in (worst_of(self.curves, series) for series in self.panel.series) if one is not None]
         if not ends:
             return
-        most = self.panel.series[0].worst == "most"
-        worst = max(value for _, value in ends) if most else min(value for _, value in ends)
+        place, worst = (max if most else min)(ends, key=lambda one: one[1])
         if known and abs(worst - (max(known) if most else min(known))) < 1e-9:
             return
-        words = f"{'up to' if most else 'down to'} {show(worst, kind, display)}"
         judged = self._verdict([worst])
-        room = right - end - 8.0 - (13.0 if judged else 0.0)
-        if width(words, SMALL_PT) > room:
-            words = words.rsplit(" ", 1)[0] if " " in show(worst, kind, display) else words  # the unit stands beside it
-        if width(words, SMALL_PT) > room:
-            return
-        start = board.write(right, base, words, SMALL_PT, theme.muted, align="right")
         if judged:
-            board.mark(start - width(words, SMALL_PT) - 8.0, base - 3.6, 4.2, judged)
+            board.mark(left + 5.0, base + 9.4, 4.2, judged)
+            left += 14.0
+        value, at = show(worst, kind, display), self._at(place)
+        bare = value.rsplit(" ", 1)[0]  # its unit stands above it
+        way = "up to" if most else "down to"
+        for words in (f"{way} {value} {at}", f"{way} {bare} {at}", f"{bare} {at}", f"{way} {bare}"):
+            if width(words, SMALL_PT) <= right - left:
+                board.write(left, base + 13.0, words, SMALL_PT, theme.muted)
+                return
+
+    def _at(self, travel_mm: float) -> str:
+        ends = float(self.curves.travel_mm[0]), float(self.curves.travel_mm[-1])
+        return at_words(travel_mm, ends, self.curves.display)
 
     def _wanted(self) -> None:
         """What is missing, in rows."""

@@ -63,6 +63,7 @@ SHORT: Final = {
 """Findings in so few letters that several stand side by side under the view: 17 at most."""
 MOST_OF_A_NAME: Final = 17
 _SAME_MM: Final = 0.05
+_AT_AN_END_MM: Final = 0.5
 
 
 def numbered(solution: Solution) -> list[tuple[int, Finding]]:
@@ -149,6 +150,18 @@ def place_words(travel_mm: float, display: Display) -> str:
         return "ride height"
     size = show(abs(travel_mm), "mm", display, places=0 if display.length == "millimetre" else 2)
     return f"{size} {'bump' if travel_mm > 0.0 else 'droop'}"
+
+
+def at_words(travel_mm: float, ends: tuple[float, float], display: Display) -> str:
+    """At which place of a travel between two ends something is, e.g. at droop, at 60 mm bump.
+
+    >>> at_words(-90.0, (-90.0, 70.0), Display()), at_words(25.4, (-90.0, 70.0), Display())
+    ('at droop', 'at 1.00 in bump')
+    """
+    for end, words in zip(ends, ("at droop", "at bump"), strict=True):
+        if end != 0.0 and abs(travel_mm - end) < _AT_AN_END_MM:
+            return words
+    return f"at {place_words(travel_mm, display)}"
 
 
 def whole_words(remedy: Remedy) -> str:

@@ -51,7 +51,8 @@ class CurvesPane(QWidget):
             self.setAccessibleDescription(self._says())
         if self._page is None and self._curves is not None:
             size = (max(self.width(), 2), max(self.height(), 2))
-            self._page = panels(self._curves, size, self._theme, self._state.travel_mm)
+            loaded = self._state.torque != "none"
+            self._page = panels(self._curves, size, self._theme, self._state.travel_mm, loaded=loaded)
         return self._page
 
     def show_theme(self, theme: Theme) -> None:
