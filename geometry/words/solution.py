@@ -165,7 +165,7 @@ class Remedy:
     """A way out that was computed on the exact model: what to do, the edits that do it, and what it then comes to.
 
     `after` and `after_verdict` are the finding's value and verdict with the remedy as rounded to what can be bought or
-    cut, `verdict` that of the whole build; `worse` names each finding that does not gain by it.
+    cut, the value as far as entered where that is unknown; `verdict` that of the whole build; `worse` names each finding that does not gain by it.
     """
 
     says: str
