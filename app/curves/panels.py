@@ -7,7 +7,7 @@ from typing import Final
 
 from app.curves.curves import Curves, LimitLine, Panel, Series, at_travel, worst_of
 from app.drawing.board import Board
-from app.drawing.fonts import shortened, width
+from app.drawing.fonts import shortened, width, wrapped
 from app.drawing.items import Box, Page, Stroke
 from app.drawing.palette import Theme, mixed
 from app.drawing.places import boxed
@@ -230,15 +230,3 @@ class _Painter:
                 break
             board.write(left, base, row, SMALL_PT, theme.muted)
             base += 14.0
-
-
-def wrapped(text: str, pt: float, room: float) -> list[str]:
-    """Words in rows of a width."""
-    rows: list[str] = []
-    for word in text.split():
-        longer = f"{rows[-1]} {word}" if rows else word
-        if rows and width(longer, pt) <= room:
-            rows[-1] = longer
-        else:
-            rows.append(word)
-    return rows

@@ -74,11 +74,7 @@ def drawing(
     """
     style = style or Style()
     made = _Page(subject, size, style, look)
-    forms = FORMS[-1:] if style.marks else (form,) if form else FORMS
-    for one in forms[:-1]:
-        if made.fits(one):
-            return made.draw(one)
-    return made.draw(forms[-1])
+    return made.draw(FORMS[-1] if style.marks else form or made.richest())
 
 
 def silhouette(subject: Subject, size: tuple[float, float], theme: Theme) -> Page:
@@ -102,10 +98,18 @@ class _Page:
         self.top, self.bottom = _EDGE, size[1] - _EDGE
         self.next = next_measurement(subject.build)
 
-    def fits(self, form: str) -> bool:
-        """Whether the flags in a form fit in width and height at ride height, with no leader running far sideways."""
+    def richest(self) -> str:
+        """The form of the flags that tells most findings, of those that fit; of equals the lowest."""
+        rows = [self._flags(Board(self.style.theme, self.style.k), form) for form in FORMS]
+        rows.sort(key=lambda one: (-one.told, one.height))
+        return next((one.form for one in rows if self._fits(one)), FORMS[-1])
+
+    def _flags(self, board: Board, form: str) -> FlagsRow:
+        return FlagsRow(board, self.subject, form, self.right - self.left, self.next)
+
+    def _fits(self, flags: FlagsRow) -> bool:
+        """Whether the flags fit in width and height at ride height, with no leader running far sideways."""
         board = Board(self.style.theme, self.style.k)
-        flags = FlagsRow(board, self.subject, form, self.right - self.left, self.next)
         most = max(_FLAGS_SHARE * self.height, 54.0 * self.style.k)
         if flags.total > self.right - self.left or flags.height > most + 1.0:
             return False
@@ -140,7 +144,7 @@ class _Page:
     def draw(self, form: str) -> Drawing:
         """Draw everything with the flags in a form."""
         board, k = Board(self.style.theme, self.style.k), self.style.k
-        flags = FlagsRow(board, self.subject, form, self.right - self.left, self.next)
+        flags = self._flags(board, form)
         if not self.subject.drawable:
             return self._empty(board, flags, form)
         if self.style.head:

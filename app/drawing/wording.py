@@ -62,7 +62,6 @@ SHORT: Final = {
 }
 """What is wrong, of each finding, in so few words of its title that several stand side by side under the view."""
 MOST_OF_A_NAME: Final = 17
-_SAME_MM: Final = 0.05
 _AT_AN_END_MM: Final = 0.5
 
 
@@ -93,32 +92,26 @@ def short_name(finding: Finding) -> str:
     return SHORT[kind] if finding.verdict in {"caution", "hold"} else finding.title.lower()
 
 
-def where_worst(finding: Finding, solution: Solution) -> str:
-    """At which end of the travel a finding's value is, "" between them or where the travel does not tell.
+def where_worst(finding: Finding, solution: Solution, display: Display) -> str:
+    """At which place of the travel a finding's value is, and whether under launch torque; "" of one at ride height.
 
     >>> from types import SimpleNamespace as Any
-    >>> travel = Any(axle_mm=(-90.0, 0.0, 50.0), engaged_mm=(19.0, 40.0, 45.0), slip_left_mm=None)
-    >>> where_worst(Any(id="slip_engaged", value=19.0), Any(travel=travel))
+    >>> whole = Any(travel=Any(axle_mm=(-90.0, 0.0, 50.0)))
+    >>> where_worst(Any(travel_mm=-90.0, launch=False), whole, Display())
     ' at droop'
+    >>> where_worst(Any(travel_mm=25.4, launch=True), whole, Display())
+    ' at launch, 1.00 in bump'
     """
-    travel = solution.travel
-    if travel is None or finding.value is None:
+    travel, place = solution.travel, finding.travel_mm
+    if travel is None or place is None:
         return ""
-    over: tuple[float | None, ...] | None = None
-    if finding.id == "joint_bind":
-        names = [f"{joint.name}_joint" for joint in solution.joints]
-        angles = travel.operating_deg
-        over = None if angles is None or finding.part not in names else angles[names.index(finding.part)]
-        # The least left of the reach is at the greatest angle.
-        least = None if over is None else max((one for one in over if one is not None), default=None)
-    else:
-        over = {"slip_engaged": travel.engaged_mm, "slip_left": travel.slip_left_mm}.get(finding.id)
-        least = None if over is None else min((one for one in over if one is not None), default=None)
-        if least is None or abs(least - finding.value) > _SAME_MM:
-            return ""
-    if over is None or least is None:
-        return ""
-    return {0: " at droop", len(over) - 1: " at bump"}.get(over.index(least), "")
+    if place == 0.0:
+        return " at launch" if finding.launch else ""
+    words = at_words(place, (travel.axle_mm[0], travel.axle_mm[-1]), display)
+    if not finding.launch:
+        return f" {words}"
+    bare = words.removeprefix("at ")
+    return f" at launch{',' if bare[0].isdecimal() else ' in'} {bare}"
 
 
 def value_words(finding: Finding, display: Display, most_deg: float | None = None, at: str = "") -> str:
