@@ -99,9 +99,9 @@ class _Page:
         self.next = next_measurement(subject.build)
 
     def richest(self) -> str:
-        """The form of the flags that tells most findings, of those that fit; of equals the lowest."""
+        """The form of the flags that tells most findings, of those that fit; of equals one that is whole, and low."""
         rows = [self._flags(Board(self.style.theme, self.style.k), form) for form in FORMS]
-        rows.sort(key=lambda one: (-one.told, one.height))
+        rows.sort(key=lambda one: (-one.told, one.cut, one.height))
         return next((one.form for one in rows if self._fits(one)), FORMS[-1])
 
     def _flags(self, board: Board, form: str) -> FlagsRow:
@@ -164,10 +164,13 @@ class _Page:
         if zones.top is not None:
             left, top, right, low = zones.top.box
             board.line(((left, top), (right, top)), rule, 0.8, z=6.0)
-            write_above(board, zones.top, self.subject, low + (STRIP - 3.0) * k)
+            write_above(board, self.subject, left, right, low + (STRIP - 3.0) * k, under_view=True)
             board.finish()
             draw_above(board, zones.top, self.subject, busy=zones.busy)
             board.finish(zones.top.box)
+        elif self.style.top and self.subject.measured:
+            write_above(board, self.subject, self.left, self.right, self.bottom - 3.0 * k, under_view=False)
+            board.finish()
         return self._made(board, zones, form, left_out)
 
     def _head(self, board: Board) -> None:

@@ -164,6 +164,11 @@ class FlagsRow:
         return sum(run.kind == "mark" and line[-1].kind != "gap" for flag in self.flags for column in flag.columns
                    for line in column for run in line)  # fmt: skip
 
+    @property
+    def cut(self) -> bool:
+        """Whether any of its words is cut off."""
+        return any(run.text.endswith("…") for flag in self.flags for column in flag.columns for one in column for run in one)
+
     # ---- what a cell says
 
     def _columns(self, key: str, some: list[tuple[int, Finding]]) -> Columns:

@@ -3,7 +3,9 @@
 import pytest
 import shapely
 
+from app.drawing.board import Board
 from app.drawing.drawing import Drawing, Style, drawing
+from app.drawing.flags import NOWHERE, FlagsRow
 from app.drawing.items import Shape
 from app.drawing.numbers import BIG_PT, SMALL_PT
 from app.drawing.palette import DARK, LIGHT, contrast
@@ -185,3 +187,27 @@ def test_on_a_large_page_the_rail_the_output_and_the_links_have_their_names(name
         assert any(text.startswith("frame rail, ") for text in texts)
         assert texts & {"gearbox", "transfer case"}
         assert set(made.left_out) <= {"engine", "bell housing", "gearbox", "mount", "cab floor"}
+
+
+@EVERY
+def test_no_finding_is_left_to_a_number_where_the_row_has_room_for_it(name: str, size: tuple[int, int]) -> None:
+    """Marks and "also 2, 5" stand for findings only where two lines more for the narrowest of them would not fit."""
+    shown, made = subject(name), page(name, size)
+    assert shown is not None
+    assert made is not None
+    board = Board(LIGHT)
+    wide = size[0] - 24.0
+    row = FlagsRow(board, shown, made.form, wide, "")
+    assert row.total <= wide
+    for flag in row.flags:
+        told = sum(run.kind == "mark" and line[-1].kind != "gap" for column in flag.columns for line in column for run in line)
+        if made.form == "marks" or flag.key == NOWHERE or told >= len(flag.findings):
+            continue
+        columns, _ = row._filled(flag.findings, told + 1 if told else 1)
+        assert row.total - flag.width + row._width(columns) > wide, flag.key
+
+
+@EVERY
+def test_no_words_of_the_rows_are_cut_off(name: str, size: tuple[int, int]) -> None:
+    for _, made in pages(name, size):
+        assert not [text for _, text in made.words if text.endswith("…") and size[0] > 700]
