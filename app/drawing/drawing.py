@@ -9,7 +9,7 @@ from app.drawing.above import draw_above, write_above
 from app.drawing.anchors import anchor_of
 from app.drawing.board import Board
 from app.drawing.flags import FORMS, FlagsRow
-from app.drawing.fonts import shortened, width
+from app.drawing.fonts import shortened, width, wrapped
 from app.drawing.items import Box, Leader, Page, Point, Target
 from app.drawing.names import write_names
 from app.drawing.numbers import NumbersRow, cells_of
@@ -17,7 +17,7 @@ from app.drawing.palette import LIGHT, Theme
 from app.drawing.places import View
 from app.drawing.side import SideView
 from app.drawing.subject import Subject
-from app.drawing.wanting import next_measurement
+from app.drawing.wanting import beginning, next_measurement
 from app.drawing.wording import state_words
 from app.drawing.zones import STRIP, Look, Room, Zones, zones_of
 
@@ -180,29 +180,24 @@ class _Page:
         end = board.write(self.left, base, state, STATE_PT * k, theme.ink, bold=True)
         colour = theme.ink if self.subject.away else theme.muted
         room = self.right - end - 9.0 * k
-        end = board.write(end + 9.0 * k, base, shortened(more, WORD_PT * k, room), WORD_PT * k, colour)
+        if more:
+            end = board.write(end + 9.0 * k, base, shortened(more, WORD_PT * k, room), WORD_PT * k, colour)
         quiet = "side, front at left"
         if end + 16.0 * k + width(quiet, QUIET_PT * k) < self.right:
             board.write(self.right, base, quiet, QUIET_PT * k, theme.muted, align="right")
 
     def _empty(self, board: Board, flags: FlagsRow, form: str) -> Drawing:
-        """Nothing has a place yet: the page says what to measure next, large and in the middle."""
+        """Nothing has a place yet: the page says what would begin the drawing, large and in the middle."""
         k, theme = self.style.k, self.style.theme
         if self.style.head:
             self._head(board)
-        middle = (self.left + self.right) / 2.0
-        wanted = self.next or "the output's slope, the stick's and the pinion's"
-        for line, (text, pt, bold) in enumerate((("Measure next", 15.0, True), (wanted, 13.0, False))):
-            words = shortened(text, pt * k, self.right - self.left, bold=bold)
-            board.write(
-                middle,
-                self.height / 2.0 + (26.0 * line - 10.0) * k,
-                words,
-                pt * k,
-                theme.ink,
-                bold=bold,
-                align="middle",
-            )
+        middle, room = (self.left + self.right) / 2.0, self.right - self.left
+        heading, wanted = beginning(self.subject.build)
+        rows = [(heading, 15.0, True)]
+        rows += [(row, 13.0, False) for one in wanted for row in wrapped(one, 13.0 * k, room)]
+        base = self.height / 2.0 - 13.0 * len(rows) * k + 16.0 * k
+        for line, (words, pt, bold) in enumerate(rows):
+            board.write(middle, base + 26.0 * line * k, words, pt * k, theme.ink, bold=bold, align="middle")
         top = self.bottom - flags.height
         flags.draw(flags.place(lambda _: None, self.left, self.right), top, top)
         board.finish()

@@ -65,16 +65,18 @@ ARROW: Final = " → "
 def cells_of(board: Board, subject: Subject) -> list[Cell]:
     """The cells, front to rear."""
     here, away = subject.here, subject.away
+    set_here = not away and not subject.bare
     points, ride = subject.whole.setpoints, subject.whole.angles
     up, down = ("nose down", "nose up") if subject.ahead else ("nose up", "nose down")
     joints = [_joint(board, subject, place, joint, away=away) for place, joint in enumerate(here.joints)]
     output = _line(
         board, "output", "powertrain", here.angles.output_slope_deg, "tail down", "tail up",
-        None if away else points.output_slope_deg,
+        points.output_slope_deg if set_here else None,
     )  # fmt: skip
     pinion = _line(
-        board, "pinion", "axle", here.angles.pinion_slope_deg, up, down, None if away else points.pinion_slope_deg
-    )
+        board, "pinion", "axle", here.angles.pinion_slope_deg, up, down,
+        points.pinion_slope_deg if set_here else None,
+    )  # fmt: skip
     if away and pinion is not None and ride.pinion_slope_deg is not None:
         pinion = replace(pinion, note=f"ride {leaning(ride.pinion_slope_deg, down=up, up=down)}")
     ends = (pinion, output) if subject.ahead else (output, pinion)

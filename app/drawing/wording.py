@@ -168,6 +168,8 @@ def state_words(subject: Subject) -> tuple[str, str]:
     if not subject.away:
         if not subject.drawable:
             return "Nothing to draw yet", ""
+        if subject.bare:
+            return "As measured, without the plan", ""
         if not subject.measured:
             return "Angles and length only", "positions not measured"
         return "Ride height", "level on the tyres"
@@ -181,9 +183,7 @@ def state_words(subject: Subject) -> tuple[str, str]:
     size = show(abs(travel), "mm", display, places=places)
     head = f"Full {way}" if full else f"{size} of {way}"
     more = f"axle {size} {'above' if travel > 0.0 else 'below'} ride height" if full else ""
-    if torque:
-        more = f"{more}, {torque}" if more else torque
-    return head, more
+    return f"{head}, {torque}" if torque else head, more
 
 
 def offset_words(offset_mm: float, plan_deg: float | None, display: Display) -> str:
