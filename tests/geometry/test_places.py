@@ -22,7 +22,7 @@ def one(build: Build, kind: str, part: str | None = None) -> Finding:
 
 @pytest.mark.parametrize("name", SAMPLES)
 def test_the_place_told_is_where_the_curve_has_the_value(name: str) -> None:
-    """At rest the value is the curve's at that place; at launch it is not told by a curve at rest, which is no worse."""
+    """At rest the value is the curve's least, at that place; at launch it is less than any at rest."""
     answer, told = solve(sample(name)), 0
     travel = answer.travel
     assert travel is not None

@@ -209,7 +209,7 @@ def test_numbers_of_numpy_come_out_plain(one_piece: Build) -> None:
 def test_loose_perches_set_to_a_slope_that_no_turn_gives_are_answered(
     slope_deg: float, plan_deg: float, tail_deg: float
 ) -> None:
-    """Far out in plan the pinion cannot be turned to any slope; what hangs on it is unknown, and ways out are sought."""
+    """Far out in plan the pinion cannot be turned to any slope; what hangs on it is unknown."""
     changes = {
         "plan.perches": "loose", "plan.pinion_slope_deg": slope_deg, "axle.pinion_plan_deg": plan_deg,
         "axle.pinion_slope_deg": 0.0, "powertrain.slope_deg": tail_deg,

@@ -126,12 +126,9 @@ def _nose(told: Told) -> str:
 
 def lateral_shift(one: One) -> str:
     """How far the lateral link draws the axle sideways over the travel."""
-    if one.verdict == "unknown" or one.value is None:
+    if one.verdict == "unknown" or (place := place_of(one)) is None:
         return not_judged(one, so_far(one))
     told, facts = one.told, one.told.facts
-    place = place_of(one)
-    if place is None:
-        return not_judged(one, so_far(one))
     shift = np.interp(place.travel_mm, told.at(facts.sweep.travel_mm), told.at(facts.sweep.shift.y))
     side = "right" if shift >= 0.0 else "left"
     does = {
