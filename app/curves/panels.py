@@ -1,4 +1,4 @@
-"""The curves as small panels side by side: name, value at the slider, the worst over the travel with its place, lines."""
+"""The curves as small panels side by side: name, value at the slider, the worst of the travel and its place, lines."""
 
 from __future__ import annotations
 

@@ -121,9 +121,7 @@ def _offset(board: Board, view: View, subject: Subject, output: Pair, nose: Pair
         board.arrow(start, tip, board.theme.ink, 1.3 * k, z=10.0, head=7.0 * k, half=2.4 * k)
 
 
-def write_above(
-    board: Board, subject: Subject, left: float, right: float, base: float, *, under_view: bool
-) -> None:
+def write_above(board: Board, subject: Subject, left: float, right: float, base: float, *, under_view: bool) -> None:
     """Write the line under the view, or in its place."""
     joints, k = subject.joints, board.k
     across = joints[-1][1] - joints[0][1]

@@ -167,7 +167,9 @@ class FlagsRow:
     @property
     def cut(self) -> bool:
         """Whether any of its words is cut off."""
-        return any(run.text.endswith("…") for flag in self.flags for column in flag.columns for one in column for run in one)
+        return any(
+            run.text.endswith("…") for flag in self.flags for column in flag.columns for one in column for run in one
+        )
 
     # ---- what a cell says
 

@@ -12,7 +12,7 @@ from app.drawing.items import Leader, Point, Stroke
 from app.drawing.places import boxed
 from app.drawing.rows import settled
 from app.setpoints import SET_FROM_DEG
-from app.units import leaning
+from app.units import degrees, leaning
 from geometry.words.solution import JointState, Part, Verdict
 
 if TYPE_CHECKING:
@@ -104,12 +104,12 @@ def _joint(board: Board, subject: Subject, place: int, joint: JointState, *, awa
     note = ""
     if away:
         ride = subject.whole.joints[place].operating_deg
-        note = "" if ride is None else f"ride {ride:.1f}°"
+        note = "" if ride is None else f"ride {degrees(ride)}"
     elif joint.uncertainty_deg:
-        note = f"± {max(joint.uncertainty_deg, 0.1):.1f}°"
+        note = f"± {degrees(max(joint.uncertainty_deg, 0.1))}"
     colour = board.theme.colour(verdict) if verdict else board.theme.accent
     part: Part = ("front_joint", "centre_joint", "rear_joint")[("front", "centre", "rear").index(joint.name)]
-    return Cell(part, part, ((f"{joint.operating_deg:.1f}°", BIG_PT, colour),), f"{joint.name} joint", note, verdict)
+    return Cell(part, part, ((degrees(joint.operating_deg), BIG_PT, colour),), f"{joint.name} joint", note, verdict)
 
 
 def joint_verdict(subject: Subject, place: int, joint: JointState, *, away: bool) -> Verdict | None:

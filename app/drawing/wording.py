@@ -8,7 +8,7 @@ from typing import Final
 from app.amounts import amount, telling_places
 from app.drawing.palette import VERDICT_SIGNS
 from app.drawing.subject import Subject
-from app.units import LEVEL_DEG, show
+from app.units import LEVEL_DEG, degrees, show
 from geometry.document.vehicle import Display
 from geometry.words.solution import Finding, Remedy, Solution, Verdict
 
@@ -111,7 +111,7 @@ def where_worst(finding: Finding, solution: Solution, display: Display) -> str:
     if not finding.launch:
         return f" {words}"
     bare = words.removeprefix("at ")
-    return f" at launch{',' if bare[0].isdecimal() else ' in'} {bare}"
+    return f" at launch{' in' if bare in {'droop', 'bump'} else ','} {bare}"
 
 
 def value_words(finding: Finding, display: Display, most_deg: float | None = None, at: str = "") -> str:
@@ -123,7 +123,7 @@ def value_words(finding: Finding, display: Display, most_deg: float | None = Non
         return "see the list"
     if finding.id == "joint_bind" and most_deg is not None and finding.limit is not None:
         # What is left of the joint's reach is judged; what a gauge shows is the angle itself.
-        return f"{most_deg - finding.value:.1f}°{at}, most {most_deg - finding.limit:.1f}°"
+        return f"{degrees(most_deg - finding.value)}{at}, most {degrees(most_deg - finding.limit)}"
     places = telling_places(finding, display)
     value = amount(finding.value, finding.unit, display, places)
     kind = kind_of(finding)
@@ -141,7 +141,7 @@ def place_words(travel_mm: float, display: Display) -> str:
     """Where the axle is in its travel, e.g. 60 mm bump."""
     if travel_mm == 0.0:
         return "ride height"
-    size = show(abs(travel_mm), "mm", display, places=0 if display.length == "millimetre" else 2)
+    size = show(abs(travel_mm), "mm", display, places=0 if display.length == "millimetre" else None)
     return f"{size} {'bump' if travel_mm > 0.0 else 'droop'}"
 
 
@@ -179,8 +179,7 @@ def state_words(subject: Subject) -> tuple[str, str]:
     way = "bump" if travel > 0.0 else "droop"
     ends = subject.whole.travel
     full = ends is not None and abs(travel - ends.axle_mm[0 if travel < 0.0 else -1]) < 0.5
-    places = 0 if display.length == "millimetre" else 2
-    size = show(abs(travel), "mm", display, places=places)
+    size = place_words(travel, display).rpartition(" ")[0]
     head = f"Full {way}" if full else f"{size} of {way}"
     more = f"axle {size} {'above' if travel > 0.0 else 'below'} ride height" if full else ""
     return f"{head}, {torque}" if torque else head, more
@@ -196,5 +195,7 @@ def offset_words(offset_mm: float, plan_deg: float | None, display: Display) -> 
     if plan_deg is None:
         return words
     return (
-        f"{words} · shaft {abs(plan_deg):.1f}° in plan" if abs(plan_deg) >= LEVEL_DEG else f"{words} · straight in plan"
+        f"{words} · shaft {degrees(abs(plan_deg))} in plan"
+        if abs(plan_deg) >= LEVEL_DEG
+        else f"{words} · straight in plan"
     )

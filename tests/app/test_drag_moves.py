@@ -52,7 +52,8 @@ BUILDS = {
     "another lateral link": edited(
         sample("front_axle_lift"),
         {
-            "lateral_link.frame_point_mm": (0.0, -450.0, 600.0), "lateral_link.axle_point_mm": (0.0, 400.0, 420.0),
+            "lateral_link.frame_point_mm": (0.0, -450.0, 600.0),
+            "lateral_link.axle_point_mm": (0.0, 400.0, 420.0),
             "plan.lateral_link_longer_mm": 6.0,
         },
     ),

@@ -9,7 +9,18 @@ from pydantic import ValidationError
 from PySide6.QtCore import QEvent, QObject, QPoint, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent
 
-from app.window.canvas.drag_moves import FREE, Numbers, Steps, changes_of, dragged, nudged, numbers_of, set_words, steps, words
+from app.window.canvas.drag_moves import (
+    FREE,
+    Numbers,
+    Steps,
+    changes_of,
+    dragged,
+    nudged,
+    numbers_of,
+    set_words,
+    steps,
+    words,
+)
 from app.window.canvas.handles import Handle, handles_of
 from app.window.canvas.rings import FRAME_PX, Rings
 from app.window.form.field_sentence import sentence_for

@@ -1,8 +1,8 @@
 """What can be taken hold of in the drawing: which entry each place stands for, and where it lies over the floor.
 
-The drawing shows the vehicle after the plan, over the floor; what was measured is in the frame's axes. A handle knows how
-far the one is turned against the other, so that what it stands for follows the hand. Where the plan decides where a part
-is in the vehicle, its handle sets the plan; where no entry of the plan can say it, there is no handle.
+The drawing shows the vehicle after the plan, over the floor; what was measured is in the frame's axes. A handle knows
+how far the one is turned against the other, so that what it stands for follows the hand. Where the plan decides where a
+part is in the vehicle, its handle sets the plan; where no entry of the plan can say it, there is no handle.
 """
 
 from __future__ import annotations
@@ -20,7 +20,6 @@ from geometry.document.running_gear import LeafSuspension, LinkSuspension, TwoPi
 
 if TYPE_CHECKING:
     from app.drawing.items import ViewName
-    from geometry.document import Build
     from geometry.words.solution import Part, Picture, Triple
     from geometry.words.solve import Work
 
@@ -93,7 +92,7 @@ class _Finder:
         yield from self._obstacles()
 
     def _stands(self, point: Triple | Pair, path: str) -> bool:
-        """Whether a point over the floor lies in the vehicle where it was measured, so that the plan leaves it there."""
+        """Whether a point over the floor lies in the vehicle where it was measured: the plan has not moved it."""
         measured = value_at(self.build, path)
         if measured is None:
             return False
@@ -202,9 +201,7 @@ class _Finder:
                     )  # fmt: skip
 
     def _obstacles(self) -> Iterator[Handle]:
-        for number, (one, outline) in enumerate(
-            zip(self.build.obstacles, self.picture.obstacles_mm, strict=True)
-        ):
+        for number, (one, outline) in enumerate(zip(self.build.obstacles, self.picture.obstacles_mm, strict=True)):
             path = f"obstacles.{number}.outline_mm"
             title = f"{one.name or 'obstacle'}, corner"
             side = one.view == "side"  # a view from above is taken as it was measured

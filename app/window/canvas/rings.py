@@ -1,4 +1,4 @@
-"""The rings round handles: small ones where they can be taken, a full one under the pointer or in the hand, its words."""
+"""The rings round handles: small where they can be taken, a full one under the pointer or in the hand, its words."""
 
 from __future__ import annotations
 

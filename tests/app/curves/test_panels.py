@@ -208,7 +208,9 @@ def test_no_mark_is_worse_than_the_finding_of_the_same_quantity(judged: str, sha
 def test_the_marks_of_every_sample_are_no_worse_than_its_findings(name: str, size: tuple[float, float]) -> None:
     build = sample(name)
     solution = solve(build)
-    of = dict(zip(("joint_bind", "pinion_residual", "slip_left", "slip_engaged", "gap"), curves(build).panels, strict=True))
+    of = dict(
+        zip(("joint_bind", "pinion_residual", "slip_left", "slip_engaged", "gap"), curves(build).panels, strict=True)
+    )
     for kind, panel in of.items():
         found = {one.verdict for one in solution.findings if one.id.rstrip("_0123456789") == kind}
         page = panels(Curves(curves(build).travel_mm, (panel,), build.display), size, LIGHT, 0.0)

@@ -200,7 +200,9 @@ def test_no_finding_is_left_to_a_number_where_the_row_has_room_for_it(name: str,
     row = FlagsRow(board, shown, made.form, wide, "")
     assert row.total <= wide
     for flag in row.flags:
-        told = sum(run.kind == "mark" and line[-1].kind != "gap" for column in flag.columns for line in column for run in line)
+        told = sum(
+            run.kind == "mark" and line[-1].kind != "gap" for column in flag.columns for line in column for run in line
+        )
         if made.form == "marks" or flag.key == NOWHERE or told >= len(flag.findings):
             continue
         columns, _ = row._filled(flag.findings, told + 1 if told else 1)

@@ -77,7 +77,9 @@ def test_of_a_joints_reach_the_angle_itself_is_told_and_where() -> None:
     shown = subject("lifted_short_shaft")
     assert shown is not None
     reach = finding("lifted_short_shaft", "joint_bind", "front")
-    assert value_words(reach, Display(), 22.0, where_worst(reach, shown.whole, Display())) == "26.0° at droop, most 19.0°"
+    assert (
+        value_words(reach, Display(), 22.0, where_worst(reach, shown.whole, Display())) == "26.0° at droop, most 19.0°"
+    )
 
 
 def test_the_place_of_the_worst_is_the_findings_own() -> None:
