@@ -98,7 +98,7 @@ class _Finder:
             return False
         x, z = self.floor.side_in_frame(((point[0], point[-1]),))[0]
         aside = point[1] - measured[1] if len(point) == 3 else 0.0
-        return max(abs(x - measured[0]), abs(z - measured[-1]), abs(aside)) < _SAME_MM
+        return bool(max(abs(x - measured[0]), abs(z - measured[-1]), abs(aside)) < _SAME_MM)
 
     def _powertrain(self) -> Iterator[Handle]:
         picture, loose = self.picture, value_at(self.build, "plan.mounts") == "loose"
