@@ -180,10 +180,9 @@ class FlagsRow:
         return (self._marks(some, len(some)),)
 
     def _filled(self, some: list[tuple[int, Finding]], many: int) -> tuple[Columns, bool]:
-        """So many columns of findings, two lines each, and whether all are told; others are named behind the last."""
+        """So many findings, two lines each, and whether these are all; the others are named behind the last."""
         tall = _FILLED[self.form]
-        each = tall // 2
-        told, others = some[: many * each], some[many * each :]
+        each, told, others = tall // 2, some[:many], some[many:]
         lines = [line for one in told for line in self._two_lines(*one)]
         columns = [lines[start : start + 2 * each] for start in range(0, len(lines), 2 * each)]
         also = f"also {', '.join(str(number) for number, _ in others)}"
