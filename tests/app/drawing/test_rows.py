@@ -11,7 +11,18 @@ from app.drawing.numbers import BIG_PT, SMALL_PT
 from app.drawing.palette import DARK, LIGHT, contrast
 from app.drawing.subject import Subject
 from app.units import leaning
-from tests.app.drawing.drawn import SAMPLES, SIZES, STATES, box, line, page, pages, pairs, subject, written
+from tests.app.drawing.drawn import (
+    SAMPLES,
+    SIZES,
+    STATES,
+    box,
+    line,
+    page,
+    pages,
+    pairs,
+    subject,
+    written,
+)  # fmt: skip
 
 EVERY = pytest.mark.parametrize(("name", "size"), [(name, size) for name in SAMPLES for size in SIZES])
 
@@ -186,7 +197,8 @@ def test_on_a_large_page_the_rail_the_output_and_the_links_have_their_names(name
         texts = {text for _, text in made.words}
         assert any(text.startswith("frame rail, ") for text in texts)
         assert texts & {"gearbox", "transfer case"}
-        assert set(made.left_out) <= {"engine", "bell housing", "gearbox", "mount", "cab floor"}
+        yields = {"leaf spring", "block", "shackle"}  # they stand among leaders
+        assert set(made.left_out) <= {"engine", "bell housing", "gearbox", "mount", "cab floor"} | yields
 
 
 @EVERY
@@ -213,3 +225,13 @@ def test_no_finding_is_left_to_a_number_where_the_row_has_room_for_it(name: str,
 def test_no_words_of_the_rows_are_cut_off(name: str, size: tuple[int, int]) -> None:
     for _, made in pages(name, size):
         assert not [text for _, text in made.words if text.endswith("…") and size[0] > 700]
+
+
+def test_spring_shackle_and_block_are_named_where_there_is_room() -> None:
+    for name, size, wanted in (
+        ("front_axle_lift", (1240, 700), {"leaf spring", "shackle"}),
+        ("lifted_short_shaft", (1240, 700), {"leaf spring", "block"}),
+    ):
+        made = page(name, size)
+        assert made is not None
+        assert wanted <= {text for _, text in made.words}
