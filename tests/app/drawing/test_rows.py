@@ -1,5 +1,7 @@
 """The row of numbers above and the row of findings below: each beside its part, whole, and nothing over anything."""
 
+from collections.abc import Iterator
+
 import pytest
 import shapely
 
@@ -11,17 +13,9 @@ from app.drawing.numbers import BIG_PT, SMALL_PT
 from app.drawing.palette import DARK, LIGHT, contrast
 from app.drawing.subject import Subject
 from app.units import leaning
+from geometry.words.solve import Work
 from tests.app.drawing.drawn import (
-    SAMPLES,
-    SIZES,
-    STATES,
-    box,
-    line,
-    page,
-    pages,
-    pairs,
-    subject,
-    written,
+    SAMPLES, SIZES, STATES, box, discs, line, page, pages, pairs, sample, subject, written,
 )  # fmt: skip
 
 EVERY = pytest.mark.parametrize(("name", "size"), [(name, size) for name in SAMPLES for size in SIZES])
@@ -118,10 +112,24 @@ def test_no_leader_crosses_another(name: str, size: tuple[int, int]) -> None:
             assert not line(one.points).intersects(line(two.points)), f"{one.key} crosses {two.key}"
 
 
+def part_way(name: str, size: tuple[int, int]) -> Iterator[Drawing]:
+    """A sample drawn at some places between the ends of its travel."""
+    build, ride = sample(name), subject(name)
+    assert ride is not None
+    if ride.whole.travel is None:
+        return
+    for share in (0.2, 0.4, 0.6, 0.8):
+        low, high = ride.whole.travel.axle_mm[0], ride.whole.travel.axle_mm[-1]
+        travel = low + share * (high - low)
+        here = Work(build).posed(ride.whole, travel)
+        if here is not None:
+            yield drawing(Subject(build, ride.whole, here, travel), size, Style())
+
+
 @EVERY
 def test_a_parts_name_stands_clear_of_lines(name: str, size: tuple[int, int]) -> None:
     """Names are the small words within the side view; a line that carries a meaning is one of 3 : 1 or more."""
-    for _, made in pages(name, size):
+    for made in (*(one for _, one in pages(name, size)), *part_way(name, size)):
         assert made.zones is not None
         view, whole = box(made.zones.side.box), (0.0, 0.0, made.width, made.height)
         names = [(bounds, text) for bounds, text in made.words if view.contains(box(bounds))]
@@ -130,6 +138,10 @@ def test_a_parts_name_stands_clear_of_lines(name: str, size: tuple[int, int]) ->
             line((*one.points, one.points[0]) if one.closed else one.points).intersection(box(layer.box or whole))
             for layer in made.layers for one in layer.items
             if isinstance(one, Shape) and one.stroke is not None and contrast(one.stroke.colour, LIGHT.paper) >= 3.0
+        ]  # fmt: skip
+        strong += [
+            shapely.Point(one.centre).buffer(one.radius).exterior.intersection(view)
+            for one in discs(made) if one.stroke is not None and one.stroke.dash
         ]  # fmt: skip
         for bounds, text in names:
             if text in small:
