@@ -78,7 +78,9 @@ def cells_of(board: Board, subject: Subject) -> list[Cell]:
         points.pinion_slope_deg if set_here else None,
     )  # fmt: skip
     if away and pinion is not None and ride.pinion_slope_deg is not None:
-        pinion = replace(pinion, note=f"ride {leaning(ride.pinion_slope_deg, down=up, up=down)}")
+        value, _, lean = leaning(ride.pinion_slope_deg, down=up, up=down).partition(" ")
+        before = value if lean == pinion.note else f"{value} {lean}"
+        pinion = replace(pinion, note=f"{pinion.note} · ride {before}")
     ends = (pinion, output) if subject.ahead else (output, pinion)
     return [one for one in (ends[0], *joints, ends[1]) if one is not None]
 

@@ -9,6 +9,7 @@ from app.amounts import amount, telling_places
 from app.drawing.palette import VERDICT_SIGNS
 from app.drawing.subject import Subject
 from app.units import LEVEL_DEG, degrees, show
+from geometry.document.running_gear import LeafSuspension
 from geometry.document.vehicle import Display
 from geometry.words.solution import Finding, Remedy, Solution, Verdict
 
@@ -175,7 +176,8 @@ def state_words(subject: Subject) -> tuple[str, str]:
         return "Ride height", "level on the tyres"
     torque = {"none": "", "cruise": "cruise torque", "launch": "launch torque"}[subject.torque]
     if travel == 0.0:
-        return torque.capitalize(), "axle at ride height, springs wound up"
+        wound = ", springs wound up" if isinstance(subject.build.suspension, LeafSuspension) else ""
+        return torque.capitalize(), f"axle at ride height{wound}"
     way = "bump" if travel > 0.0 else "droop"
     ends = subject.whole.travel
     full = ends is not None and abs(travel - ends.axle_mm[0 if travel < 0.0 else -1]) < 0.5

@@ -15,7 +15,18 @@ from app.drawing.subject import Subject
 from app.units import leaning
 from geometry.words.solve import Work
 from tests.app.drawing.drawn import (
-    SAMPLES, SIZES, STATES, box, discs, line, page, pages, pairs, sample, subject, written,
+    SAMPLES,
+    SIZES,
+    STATES,
+    box,
+    discs,
+    line,
+    page,
+    pages,
+    pairs,
+    sample,
+    subject,
+    written,
 )  # fmt: skip
 
 EVERY = pytest.mark.parametrize(("name", "size"), [(name, size) for name in SAMPLES for size in SIZES])
