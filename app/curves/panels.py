@@ -8,7 +8,7 @@ from typing import Final
 from app.curves.curves import Curves, LimitLine, Panel, Series, at_travel, worst_of
 from app.drawing.board import Board
 from app.drawing.fonts import shortened, width, wrapped
-from app.drawing.items import Box, Page, Stroke
+from app.drawing.items import Box, Layer, Page, Stroke
 from app.drawing.palette import Theme, mixed
 from app.drawing.places import boxed
 from app.drawing.wording import at_words
@@ -28,12 +28,13 @@ _REACH: Final = 2.2
 
 @dataclass(frozen=True)
 class Plot:
-    """One panel's place; `low` and `high` are the values at its lower and upper edge."""
+    """One panel's place; `low` and `high` are the values at its lower and upper edge, `lines` the limits between."""
 
     panel: Panel
     box: Box
     low: float
     high: float
+    lines: tuple[LimitLine, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -56,64 +57,101 @@ class Panels(Page):
         return low + min(max(share, 0.0), 1.0) * (high - low)
 
 
-def panels(
-    curves: Curves, size: tuple[float, float], theme: Theme, travel_mm: float, *, loaded: bool = False
-) -> Panels:
-    """Draw the panels on a page of `size`, with the slider at a place of the travel.
+@dataclass(frozen=True, eq=False)
+class Backdrop:
+    """What stands still in the panels while the slider moves: names, curves, lines and tints."""
 
-    The curves are those without torque; where the drawing beside them shows the axle `loaded`, they say so.
-    """
+    size: tuple[float, float]
+    theme: Theme
+    curves: Curves
+    layer: Layer
+    words: tuple[tuple[Box, str], ...]
+    plots: tuple[Plot, ...]
+
+
+def backdrop(curves: Curves, size: tuple[float, float], theme: Theme) -> Backdrop:
+    """Draw what stands still on a page of `size`."""
     board = Board(theme)
     count = len(curves.panels)
     wide = (size[0] - 2.0 * _SIDE - _GAP * (count - 1)) / count
     plots = []
     for place, panel in enumerate(curves.panels):
         left = _SIDE + place * (wide + _GAP)
-        plots.append(_Painter(board, curves, panel, (left, 4.0, left + wide, size[1] - 6.0), travel_mm).draw())
-    if loaded:
-        room = wide - width(curves.panels[-1].title, NAME_PT) - 6.0
-        words = next((one for one in _UNLOADED if width(one, SMALL_PT) <= room), _UNLOADED[-1])
-        board.write(size[0] - _SIDE, 16.0, words, SMALL_PT, theme.ink, align="right")
+        plots.append(_plot(panel, (left, 4.0 + _HEAD, left + wide, size[1] - 6.0)))
+        _Painter(board, curves, plots[-1]).stand()
     board.finish()
-    return Panels(size[0], size[1], theme, tuple(board.layers), tuple(plots), curves, tuple(board.words))
+    return Backdrop(size, theme, curves, board.layers[0], tuple(board.words), tuple(plots))
+
+
+def panels(
+    curves: Curves, size: tuple[float, float], theme: Theme, travel_mm: float, *, loaded: bool = False,
+    behind: Backdrop | None = None,
+) -> Panels:  # fmt: skip
+    """Draw the panels on a page of `size`, with the slider at a place of the travel.
+
+    The curves are those without torque; where the drawing beside them shows the axle `loaded`, they say so. What lies
+    `behind` the slider may have been drawn before.
+    """
+    behind = behind or backdrop(curves, size, theme)
+    board = Board(theme)
+    for plot in behind.plots:
+        _Painter(board, curves, plot).move(travel_mm)
+    if loaded:
+        left, _, right, _ = behind.plots[-1].box
+        room = right - left - width(curves.panels[-1].title, NAME_PT) - 6.0
+        words = next((one for one in _UNLOADED if width(one, SMALL_PT) <= room), _UNLOADED[-1])
+        board.write(right, 16.0, words, SMALL_PT, theme.ink, align="right")
+    board.finish()
+    words_of_all = (*behind.words, *board.words)
+    return Panels(size[0], size[1], theme, (behind.layer, *board.layers), behind.plots, curves, words_of_all)
+
+
+def _plot(panel: Panel, box: Box) -> Plot:
+    """A panel's place, with room for its curves and for the lines that lie near."""
+    values = [float(one) for series in panel.series for one in series.values if one == one]  # noqa: PLR0124
+    most = max(max(map(abs, values), default=1.0), 1e-9)
+    lines = tuple(one for one in panel.limits if abs(one.value) <= _REACH * most)
+    reach = [*values, *(one.value for one in lines)]
+    low, high = min(reach, default=0.0), max(reach, default=1.0)
+    room = 0.10 * (high - low) or 0.5 * max(abs(high), 1.0)
+    return Plot(panel, box, low - room, high + room, lines)
 
 
 class _Painter:
     """One panel in the making."""
 
-    def __init__(self, board: Board, curves: Curves, panel: Panel, cell: Box, travel_mm: float) -> None:
-        self.board, self.curves, self.panel, self.travel = board, curves, panel, travel_mm
-        self.cell = cell
-        self.box: Box = (cell[0], cell[1] + _HEAD, cell[2], cell[3])
-        values = [float(one) for series in panel.series for one in series.values if one == one]  # noqa: PLR0124
-        most = max((abs(one) for one in values), default=1.0)
-        self.lines = [one for one in panel.limits if abs(one.value) <= _REACH * max(most, 1e-9)]
-        reach = [*values, *(one.value for one in self.lines)]
-        low, high = min(reach, default=0.0), max(reach, default=1.0)
-        room = 0.10 * (high - low) or 0.5 * max(abs(high), 1.0)
-        self.low, self.high = low - room, high + room
+    def __init__(self, board: Board, curves: Curves, plot: Plot) -> None:
+        self.board, self.curves, self.panel, self.box = board, curves, plot.panel, plot.box
+        self.low, self.high, self.lines = plot.low, plot.high, plot.lines
+        self.top = self.box[1] - _HEAD
+        """Page y at which the panel's own words begin."""
 
-    def draw(self) -> Plot:
-        """Draw it."""
-        board, theme, (left, top, right, bottom) = self.board, self.board.theme, self.box
-        room = right - left
-        board.write(left, self.cell[1] + 12.0, shortened(self.panel.title, NAME_PT, room), NAME_PT, theme.ink)
+    def stand(self) -> None:
+        """Draw what the slider leaves alone."""
+        left, _, right, _ = self.box
+        title = shortened(self.panel.title, NAME_PT, right - left)
+        self.board.write(left, self.top + 12.0, title, NAME_PT, self.board.theme.ink)
         if not self.panel.series:
             self._wanted()
-            return Plot(self.panel, self.box, self.low, self.high)
+            return
         self._tints()
         self._frame()
         for place, series in enumerate(self.panel.series):
             self._curve(series, _DASHES[min(place, 2)])
         self._lines()
-        self._values(left, right)
-        x = self._x(self.travel)
+
+    def move(self, travel_mm: float) -> None:
+        """Draw the slider's place and what is said of it."""
+        if not self.panel.series:
+            return
+        board, theme, (left, top, right, bottom) = self.board, self.board.theme, self.box
+        self._values(left, right, travel_mm)
+        x = self._x(travel_mm)
         board.line(((x, top), (x, bottom)), theme.ink, 1.0, z=6.0)
         for series in self.panel.series:
-            value = at_travel(self.curves, series, self.travel)
+            value = at_travel(self.curves, series, travel_mm)
             if value is not None:
                 board.disc((x, self._y(value)), 3.4, theme.paper, Stroke(theme.ink, 1.3), z=7.0)
-        return Plot(self.panel, self.box, self.low, self.high)
 
     def _x(self, travel_mm: float) -> float:
         low, high = float(self.curves.travel_mm[0]), float(self.curves.travel_mm[-1])
@@ -186,11 +224,11 @@ class _Painter:
             return None
         return "hold" if self.panel.judged == "hold" and any(one.verdict == "hold" for one in held) else "caution"
 
-    def _values(self, left: float, right: float) -> None:
+    def _values(self, left: float, right: float, travel_mm: float) -> None:
         """The value at the slider; under it the worst over the travel with its place, where that is worse."""
-        board, theme, base = self.board, self.board.theme, self.cell[1] + 28.0
+        board, theme, base = self.board, self.board.theme, self.top + 28.0
         kind, display = self.panel.kind, self.curves.display
-        here = [at_travel(self.curves, one, self.travel) for one in self.panel.series]
+        here = [at_travel(self.curves, one, travel_mm) for one in self.panel.series]
         known = [one for one in here if one is not None]
         text = " / ".join("–" if one is None else show(one, kind, display) for one in here)
         verdict = self._verdict(known)
@@ -224,9 +262,9 @@ class _Painter:
     def _wanted(self) -> None:
         """What is missing, in rows."""
         board, theme, (left, _, right, _) = self.board, self.board.theme, self.box
-        base = self.cell[1] + 28.0
+        base = self.top + 28.0
         for row in wrapped(self.panel.wants, SMALL_PT, right - left):
-            if base > self.cell[3] - 2.0:
+            if base > self.box[3] - 2.0:
                 break
             board.write(left, base, row, SMALL_PT, theme.muted)
             base += 14.0
