@@ -8,7 +8,7 @@ from typing import Final
 from app.drawing.above import draw_above, write_above
 from app.drawing.anchors import anchor_of
 from app.drawing.board import Board
-from app.drawing.flags import FORMS, FlagsRow
+from app.drawing.flags import FILLED, FORMS, FlagsRow
 from app.drawing.fonts import shortened, width, wrapped
 from app.drawing.items import Box, Leader, Page, Point, Target
 from app.drawing.names import write_names
@@ -105,7 +105,10 @@ class _Page:
         return next((one.form for one in rows if self._fits(one)), FORMS[-1])
 
     def _flags(self, board: Board, form: str) -> FlagsRow:
-        return FlagsRow(board, self.subject, form, self.right - self.left, self.next)
+        """The flags in a form; a form that is kept from before may have become too wide to say all."""
+        wide = self.right - self.left
+        row = FlagsRow(board, self.subject, form, wide, self.next)
+        return row if row.total <= wide else FlagsRow(board, self.subject, FILLED, wide, self.next)
 
     def _fits(self, flags: FlagsRow) -> bool:
         """Whether the flags fit in width and height at ride height, with no leader running far sideways."""

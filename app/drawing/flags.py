@@ -34,6 +34,7 @@ _DRAWN = frozenset({
 })  # fmt: skip
 _FILLED: Final = {"filled, four lines": 4, "filled, three lines": 3, "filled, two lines": 2}
 """Forms in which each cell tells as many findings as the row has room for, and names the others, or has marks alone."""
+FILLED: Final = next(iter(_FILLED))
 FORMS: Final = ("all", "all, nowhere as marks", *_FILLED, "marks")
 """How much a cell says, richest first."""
 

@@ -7,7 +7,7 @@ import shapely
 
 from app.drawing.board import Board
 from app.drawing.drawing import Drawing, Style, drawing
-from app.drawing.flags import NOWHERE, FlagsRow
+from app.drawing.flags import FORMS, NOWHERE, FlagsRow
 from app.drawing.items import Shape
 from app.drawing.numbers import BIG_PT, SMALL_PT
 from app.drawing.palette import DARK, LIGHT, contrast
@@ -258,3 +258,16 @@ def test_spring_shackle_and_block_are_named_where_there_is_room() -> None:
         made = page(name, size)
         assert made is not None
         assert wanted <= {text for _, text in made.words}
+
+
+@EVERY
+@pytest.mark.parametrize("form", FORMS)
+def test_a_form_kept_from_another_build_still_fits_into_the_width(name: str, size: tuple[int, int], form: str) -> None:
+    """Under a moving hand the form stands still while findings come and go."""
+    shown = subject(name)
+    assert shown is not None
+    made = drawing(shown, size, Style(), form=form)
+    assert made.form == form
+    for bounds, text in made.words:
+        assert bounds[0] >= 0.0, text
+        assert bounds[2] <= made.width, text
