@@ -76,7 +76,7 @@ def _rows(build: Build, points: SetPoints) -> list[SetPoint]:
 
 def set_points(build: Build, solution: Solution) -> tuple[SetPoint, ...]:
     """Rows in the order in which they are set, engine to axle."""
-    rows, now = _rows(build, solution.setpoints), _now(build, solution)
+    rows, now = _settled(build, solution), _now(build, solution)
     return (*[replace(one, now=now.get(one.label, "")) if one.value else one for one in rows], *_perches(build))
 
 
@@ -94,6 +94,18 @@ _JUDGED: Final = {
     "Bearing height": ("bearing_height_mm", _SET_FROM_MM),
 }
 """For each row that may be set otherwise the number behind it, and the difference from which on it is to be set."""
+
+
+def _settled(build: Build, solution: Solution) -> list[SetPoint]:
+    """Rows to set; what differs from what is measured by less than anybody sets reads as it is measured, and drawn."""
+    measured = {one.label: one for one in _rows(build, solution.measured)}
+
+    def stays(row: SetPoint) -> bool:
+        name, least = _JUDGED.get(row.label, ("", 0.0))
+        was, to_set = (getattr(of, name, None) for of in (solution.measured, solution.setpoints))
+        return was is not None and to_set is not None and abs(to_set - was) < least
+
+    return [measured.get(one.label, one) if stays(one) else one for one in _rows(build, solution.setpoints)]
 
 
 def _now(build: Build, solution: Solution) -> dict[str, str]:

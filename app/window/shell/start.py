@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePol
 
 from app.drawing.palette import LIGHT, VERDICT_WORDS, Theme, mixed
 from app.drawing.wanting import next_measurement
+from app.units import degrees
 from app.window.document import Document
 from app.window.form.entries import Entry
 from app.window.form.field_sentence import sentence_for
@@ -187,7 +188,7 @@ class StartPage(QWidget):
         self.word.setText(VERDICT_WORDS[verdict] if judged else "not judged yet")
         self.word.setStyleSheet(f"font-size: 15pt; font-weight: bold; color: {self._theme.colour(verdict)}")
         angles = [
-            f"{one.name} joint {one.operating_deg:.1f}°" for one in solution.joints if one.operating_deg is not None
+            f"{one.name} joint {degrees(one.operating_deg)}" for one in solution.joints if one.operating_deg is not None
         ]
         wanted = next_measurement(shown.build)
         self.next.setText(f"{', '.join(angles)}. {solution.says}" if judged else f"measure next: {wanted}")
