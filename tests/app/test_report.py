@@ -121,8 +121,8 @@ def finding(title: str, says: str, **changes: object) -> Finding:
 
 
 def test_findings_keep_their_order_with_remedy_and_basis() -> None:
-    remedy = Remedy("Fit 2° wedges.", {"plan.axle_shim_deg": 2.0}, 0.1, "clear", "caution", ())
-    other = Remedy("Lower the rear mount.", {"plan.mount_shim_mm": -6.0}, 0.2, "clear", "clear", ())
+    remedy = Remedy("Fit 2° wedges.", {"plan.axle_shim_deg": 2.0}, 0.1, "clear", "caution", (), 0, 1)
+    other = Remedy("Lower the rear mount.", {"plan.mount_shim_mm": -6.0}, 0.2, "clear", "clear", (), 0, 0)
     findings = (
         finding("Slope", "Too steep.", remedy=remedy, alternatives=(other,)),
         finding("Angle", "At the front.", part="front_joint", verdict="caution"),

@@ -91,7 +91,7 @@ def ways_of(findings: list[Finding]) -> list[str]:
 
 def way(says: str, after: float | None, verdict: Verdict = "clear", **changes: float) -> Remedy:
     return Remedy(
-        says, {entry.replace("__", "."): value for entry, value in changes.items()}, after, verdict, "caution", ()
+        says, {entry.replace("__", "."): value for entry, value in changes.items()}, after, verdict, "caution", (), 0, 1
     )
 
 

@@ -230,12 +230,12 @@ def test_all_that_a_remedy_changes_is_one_step_and_what_cannot_be_is_a_complaint
     window.document.open(edited(Build(), HURRY), None)
     before = window.document.build
     both = {"plan.axle_shim_deg": 2.0, "plan.mount_shim_mm": 6.35}
-    window.findings.apply(Remedy("Fit both.", both, None, "clear", "clear", ()))
+    window.findings.apply(Remedy("Fit both.", both, None, "clear", "clear", (), 0, 0))
     assert all(value_at(window.document.build, path) == value for path, value in both.items())
     assert window.document.stack.count() == 1
     window.undo()
     assert window.document.build == before
-    window.findings.apply(Remedy("Fit another axle.", {"axle.ratio": -3.0}, None, "clear", "clear", ()))
+    window.findings.apply(Remedy("Fit another axle.", {"axle.ratio": -3.0}, None, "clear", "clear", (), 0, 0))
     assert window.document.build == before
     told = window.foot.told.text()
     assert told.startswith("Not applied: Axle ratio must be more than 0.5")

@@ -1,0 +1,58 @@
+"""What a way out does, as a welder would say it: to its finding, to the whole build, and what gets worse by it."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from app.amounts import amount
+from app.drawing.palette import VERDICT_SIGNS
+from app.drawing.wording import short_name
+from geometry.document.vehicle import Display
+from geometry.words.solution import Finding, Remedy, Solution, Verdict, Worse
+
+_WORDS: Final = {"clear": "clear", "caution": "caution", "hold": "hold", "unknown": "not judged"}
+_NAMED: Final = 2  # findings that get worse are named as long as they leave room for Apply
+
+
+def effect_words(finding: Finding, remedy: Remedy, solution: Solution, display: Display) -> list[str]:
+    """The lines under Apply, each from now to then: this finding, the whole build, what gets worse by it."""
+    return [_own(finding, remedy, display), _whole(remedy, solution), _worse(remedy, solution, display)]
+
+
+def _own(finding: Finding, remedy: Remedy, display: Display) -> str:
+    sign = VERDICT_SIGNS[remedy.after_verdict]
+    if remedy.after is None:
+        return f"this: {_WORDS[finding.verdict]} → {sign} {_WORDS[remedy.after_verdict]}"
+    now = _WORDS[finding.verdict] if finding.value is None else amount(finding.value, finding.unit, display)
+    return f"this: {now} → {sign} {amount(remedy.after, finding.unit, display)}"
+
+
+def _whole(remedy: Remedy, solution: Solution) -> str:
+    verdicts = [one.verdict for one in solution.findings]
+    now = _counted(verdicts.count("hold"), verdicts.count("caution"), solution.verdict)
+    return f"whole build: {now} → {_counted(remedy.holds, remedy.cautions, remedy.verdict)}"
+
+
+def _counted(holds: int, cautions: int, verdict: Verdict) -> str:
+    """How many findings hold and are a caution, e.g. 6 hold, 4 caution."""
+    told = [f"{holds} hold"] if holds else []
+    told += [f"{cautions} caution"] if cautions else []
+    return ", ".join(told) or _WORDS[verdict]
+
+
+def _worse(remedy: Remedy, solution: Solution, display: Display) -> str:
+    if not remedy.worse:
+        return "nothing gets worse"
+    found = {(one.id, one.part): one for one in solution.findings}
+    told = [_got_worse(one, found.get((one.id, one.part)), display) for one in remedy.worse[:_NAMED]]
+    more = len(remedy.worse) - len(told)
+    return f"gets worse: {', '.join(told)}{f' and {more} more' if more else ''}"
+
+
+def _got_worse(worse: Worse, now: Finding | None, display: Display) -> str:
+    """One finding that gets worse, e.g. tail low 2.5° → ▲ 6.1°."""
+    sign = VERDICT_SIGNS[worse.verdict]
+    if now is None or worse.value is None or now.value is None or now.value == worse.value:
+        return f"{short_name(now) if now else worse.id.replace('_', ' ')} {sign}"
+    before, after = (amount(one, now.unit, display) for one in (now.value, worse.value))
+    return f"{short_name(now)} {before} → {sign} {after}"
