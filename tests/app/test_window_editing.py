@@ -255,11 +255,16 @@ def test_a_finding_shows_its_limits_and_what_a_remedy_makes_of_the_whole(window:
         assert any(text.startswith(VERDICT_SIGNS[finding.verdict]) for text in shown)
         assert detail.bar.isVisible() == (finding.value is not None and finding.limit is not None)
         remedies = [] if finding.remedy is None else [finding.remedy, *finding.alternatives]
-        for remedy, way in zip(remedies, detail.ways, strict=False):
-            told = f"{VERDICT_SIGNS[remedy.verdict]} whole build then {remedy.verdict}"
-            assert way.button.isVisibleTo(detail) == bool(remedy.changes)
-            assert way.then.isVisibleTo(detail) == bool(remedy.changes)
-            assert told in way.then.text()
+        for remedy in remedies:
+            assert detail.button.isVisibleTo(detail) == bool(remedy.changes)
+            if remedy.changes:
+                own, whole, worse = detail.then.text().splitlines()
+                assert f"→ {VERDICT_SIGNS[remedy.after_verdict]} " in own
+                assert whole.startswith("whole build: ")
+                assert ("caution" in whole.rpartition("→")[2]) == (remedy.cautions > 0)
+                assert ("hold" in whole.rpartition("→")[2]) == (remedy.holds > 0)
+                assert worse.startswith("gets worse: " if remedy.worse else "nothing gets worse")
+            detail.turn(1)
 
 
 def test_kinds_are_switched_and_switched_back(window: MainWindow) -> None:

@@ -14,6 +14,7 @@ from app.window.findings.bar import HEIGHT as BAR_HEIGHT
 from app.window.findings.bar import ValueBar
 from app.window.findings.effect import effect_words
 from app.window.findings.lines import Paragraph, WholeLines
+from app.window.findings.press import Press
 from app.window.findings.rows import part_words
 from app.window.plain import Label, set_tip
 from app.window.theme import sized
@@ -75,13 +76,13 @@ class ChosenFinding(QWidget):
         self.remedies: list[Remedy] = []
         self.place = 0
         self.head = Label()
-        self.more = _quiet("")
-        self.more.clicked.connect(lambda: self.sentence.page())
         self.sentence = WholeLines()
+        self.more = _quiet("")
+        self.more.clicked.connect(self.sentence.page)
         self.sentence.moved.connect(self._say_below)
         self.bar = ValueBar()
         self.says = _words("small")
-        self.button = QPushButton("Apply")
+        self.button = Press("Apply")
         self.button.setFixedHeight(_PRESS)
         set_tip(self.button, "Put it into the plan; undo takes it back.")
         self.button.clicked.connect(lambda: self.applied.emit(self.remedies[self.place]))
@@ -130,7 +131,7 @@ class ChosenFinding(QWidget):
         column.addLayout(below)
 
     def _turn(self, sign: str, way: int) -> QPushButton:
-        button = QPushButton(sign)
+        button = Press(sign)
         button.setObjectName("turn")
         button.setFixedSize(_PRESS, _PRESS)
         button.clicked.connect(lambda: self.turn(way))
@@ -301,8 +302,8 @@ def _high(widget: QWidget, text: str, points: int, wide: int, *, bold: bool = Fa
     return metrics.boundingRect(QRect(0, 0, wide, 9999), int(Qt.TextFlag.TextWordWrap), text).height() + 1
 
 
-def _quiet(text: str) -> QPushButton:
-    button = QPushButton(text)
+def _quiet(text: str) -> Press:
+    button = Press(text)
     button.setObjectName("quiet")
     button.setFixedHeight(_HEAD)
     button.setStyleSheet("font-size: 9pt")

@@ -43,7 +43,7 @@ def _counted(holds: int, cautions: int, verdict: Verdict) -> str:
 def _worse(remedy: Remedy, solution: Solution, display: Display) -> str:
     if not remedy.worse:
         return "nothing gets worse"
-    found = {(one.id, one.part): one for one in solution.findings}
+    found: dict[tuple[str, str], Finding] = {(one.id, one.part): one for one in solution.findings}
     told = [_got_worse(one, found.get((one.id, one.part)), display) for one in remedy.worse[:_NAMED]]
     more = len(remedy.worse) - len(told)
     return f"gets worse: {', '.join(told)}{f' and {more} more' if more else ''}"

@@ -72,9 +72,7 @@ class VerdictHead(QWidget):
         room = self.width() - 46.0 - 12.0 - (self._measured_wide(told) + 10.0 if told else 0.0)
         word = VERDICT_WORDS[solution.verdict]
         size = next((one for one in range(20, 14, -1) if self._wide(word, one, bold=True) <= room), 14)
-        painter.setFont(sized(self.font(), size, bold=True))
-        painter.setPen(QColor(colour))
-        painter.drawText(QPointF(46.0, 34.0), word)
+        self._write(painter, 46.0, 34.0, word, colour, points=size, bold=True)
         self._counts(painter, counts(solution.findings))
         if told:
             self._as_measured(painter, told)
@@ -87,9 +85,7 @@ class VerdictHead(QWidget):
     def _counts(self, painter: QPainter, told: list[tuple[Verdict, int]]) -> None:
         """The legend: on one line where it fits, else with smaller letters, else on two."""
         theme, room = self._theme, self.width() - 14.0 - 12.0
-        points, apart = next(
-            ((size, gap) for size, gap in ((10, 12.0), (9, 8.0)) if self._counts_wide(told, size, gap) <= room), (9, 8.0)
-        )
+        points, apart = next((one for one in ((10, 12.0), (9, 8.0)) if self._counts_wide(told, *one) <= room), (9, 8.0))
         lines = [told] if self._counts_wide(told, points, apart) <= room else [told[:2], told[2:]]
         base = 63.5 if len(lines) == 1 else 57.0
         for line in lines:

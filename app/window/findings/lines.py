@@ -63,7 +63,7 @@ def _high(lines: list[_Line]) -> int:
 
 
 class WholeLines(QWidget):
-    """Paragraphs, cut between lines alone; arrows and the wheel go on where some are below. `moved` says that they did."""
+    """Paragraphs, cut between lines alone; arrows and the wheel go on where some are below, and `moved` says so."""
 
     moved = Signal()
 

@@ -19,7 +19,6 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import (
     QListView,
-    QPushButton,
     QSizePolicy,
     QStyle,
     QStyledItemDelegate,
@@ -29,6 +28,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.drawing.palette import LIGHT, VERDICT_WORDS, Theme, mixed
+from app.window.findings.press import Press
 from app.window.findings.rows import Row, apart, name_of, part_words, rows_of, value_of, values_of
 from app.window.plain import set_tip
 from app.window.shapes import paint_verdict
@@ -315,7 +315,7 @@ class FindingList(QWidget):
         self.view.setSelectionMode(QListView.SelectionMode.SingleSelection)
         self.view.setEditTriggers(QListView.EditTrigger.NoEditTriggers)
         self.view.setAccessibleName("Findings, worst first")
-        self.below = QPushButton()
+        self.below = Press()
         self.below.setObjectName("quiet")
         self.below.setStyleSheet("font-size: 9pt; text-align: right; padding-right: 10px")
         self.below.setFixedHeight(_BELOW_PX)

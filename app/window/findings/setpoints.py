@@ -168,9 +168,10 @@ class SetpointTable(QWidget):
             tail = self._wide(one.set, size, bold=True) + (_APART + self._wide(one.way, 9) if one.way else 0.0)
             if name + self._wide(now, 10) + _ARROW + tail > right:
                 now = _bare(now, one.set)  # the unit stands behind the number to set
-            least = name + self._wide(now, 10) + _ARROW
-            lines = 1 if least + tail <= right or not one.set else 2
-            rows.append(_Row(one, now, least if lines == 1 else _LEFT + self._wide(now, 10) + _ARROW, right - tail, lines))
+            least, lines = name + self._wide(now, 10) + _ARROW, 1
+            if one.set and least + tail > right:  # the numbers stand under the name
+                least, lines = _LEFT + self._wide(now, 10) + _ARROW, 2
+            rows.append(_Row(one, now, least, right - tail, lines))
         told = [row for row in rows if row.point.set]
         column = min(
             max((row.set_x for row in told if row.lines == 1), default=0.0),
