@@ -136,16 +136,18 @@ def test_no_line_is_cut_and_apply_with_its_effect_is_in_sight(
         row = listed.view.visualRect(listed.view.currentIndex())
         assert row.top() >= 0
         assert row.bottom() < listed.view.viewport().height()
-        sentence, said = detail.sentence, ""
+        sentence, read = detail.sentence, set()
         while True:
             assert len(sentence.seen) >= min(2, len(sentence._lines))
             assert all(one.above + one.high - sentence.seen[0].above <= sentence.height() for one in sentence.seen)
-            said += " ".join(one.text for one in sentence.seen) + " "
+            read |= set(sentence.seen)
             if not sentence.below:
                 break
             detail.more.click()  # what is below is reached
-        for text in sentence.texts():
-            assert "".join(text.split()) in "".join(said.split())
+        assert read == set(sentence._lines)
+        assert "".join("".join(one.text.split()) for one in sentence._lines) == "".join(
+            "".join(sentence.texts()).split()
+        )
         places = []
         for place in range(len(detail.remedies)):
             assert detail.count.text().startswith(f"{place + 1} of ")
