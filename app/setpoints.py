@@ -99,12 +99,12 @@ _JUDGED: Final = {
 def _now(build: Build, solution: Solution) -> dict[str, str]:
     """By its label, what each row that is set to something else is as entered and planned."""
     made = {}
-    planned = {one.label: one for one in _rows(build, solution.planned)}
+    planned = {one.label: one for one in _rows(build, solution.measured)}
     for one in _rows(build, solution.setpoints):
         before, (name, least) = planned.get(one.label), _JUDGED.get(one.label, ("", 0.0))
         if before is None or not name or not before.value:
             continue
-        was, to_set = getattr(solution.planned, name) or 0.0, getattr(solution.setpoints, name) or 0.0
+        was, to_set = getattr(solution.measured, name) or 0.0, getattr(solution.setpoints, name) or 0.0
         if abs(to_set - was) > least or (least and abs(to_set - was) == least):
             made[one.label] = before.value if was * to_set >= 0.0 else f"{before.value} {before.note}".rstrip()
     return made

@@ -16,51 +16,51 @@ WORST_FIRST: Final[dict[Verdict, int]] = {"hold": 0, "caution": 1, "unknown": 2,
 SHORT: Final = {
     "pinion_residual": "uneven at pinion",
     "residual_at_top": "uneven at top",
-    "equivalent_angle": "joints cancel",
-    "ends_parallel": "ends cancel",
+    "equivalent_angle": "do not cancel",
+    "ends_parallel": "ends apart",
     "straight_end": "single joint bent",
     "operating_angle_least": "needles stand",
-    "operating_angle_most": "angle for speed",
+    "operating_angle_most": "angle too large",
     "first_joint": "first joint bent",
-    "joint_bind": "joint reach",
-    "shaft_slope": "shaft slope",
-    "shaft_inertia_drive": "jerk, driving",
-    "shaft_inertia_coast": "jerk, coasting",
-    "inertia_at_top": "jerk at top",
+    "joint_bind": "short of reach",
+    "shaft_slope": "shaft steep",
+    "shaft_inertia_drive": "uneven, driving",
+    "shaft_inertia_coast": "uneven, coasting",
+    "inertia_at_top": "shaft uneven, top",
     "critical_speed": "critical speed",
     "half_critical_speed": "half critical",
-    "speeds_agree": "speeds disagree",
-    "tube_shear": "tube strength",
-    "joint_torque": "joint strength",
-    "joint_life": "joint life",
-    "pinion_nose_up": "nose high",
-    "pinion_nose_down": "nose low",
+    "speeds_agree": "above highest",
+    "tube_shear": "tube too weak",
+    "joint_torque": "joint too weak",
+    "joint_life": "joint wears early",
+    "pinion_nose_up": "pinion nose high",
+    "pinion_nose_down": "pinion nose low",
     "tail_down": "tail low",
     "tail_up": "tail high",
     "perches_equal": "perches unequal",
     "wedge_size": "wedge too thick",
-    "caster": "caster",
+    "caster": "caster changed",
     "stick_slope": "stick and tape",
-    "tape_length": "length and tape",
+    "tape_length": "length, positions",
     "axle_station": "axle, wheelbase",
     "axle_height": "axle and tyre",
     "spring_station": "springs and tape",
-    "lift": "lift",
-    "front_block": "block in front",
-    "block_room": "axle and spring",
-    "bump_left": "bump travel left",
-    "shackle_lean": "shackle lean",
-    "travel_reach": "travel reached",
-    "slip_left": "slip left",
-    "slip_engaged": "spline engaged",
-    "windup_cruise": "wind-up, cruise",
-    "windup_launch": "wind-up, launch",
+    "lift": "lift out of reach",
+    "front_block": "block under front",
+    "block_room": "axle near spring",
+    "bump_left": "little bump left",
+    "shackle_lean": "shackle leans",
+    "travel_reach": "not reached",
+    "slip_left": "little slip left",
+    "slip_engaged": "little spline",
+    "windup_cruise": "uneven, cruise",
+    "windup_launch": "wind up at launch",
     "gap": "gap",
-    "lateral_shift": "side shift",
+    "lateral_shift": "drawn sideways",
     "lateral_lift": "axle off centre",
     "gauge_resolution": "gauge too coarse",
 }
-"""Findings in so few letters that several stand side by side under the view: 17 at most."""
+"""What is wrong, of each finding, in so few words of its title that several stand side by side under the view."""
 MOST_OF_A_NAME: Final = 17
 _SAME_MM: Final = 0.05
 
@@ -84,12 +84,12 @@ def kind_of(finding: Finding) -> str:
 
 
 def short_name(finding: Finding) -> str:
-    """A finding in a few letters; of a gap, to what."""
+    """A finding in a few letters, all of them words of its title; of a gap, to what."""
     kind = kind_of(finding)
     if kind == "gap":
         name = finding.title.removeprefix("Gap to ")
         return f"gap, {name}" if len(name) <= MOST_OF_A_NAME - 5 else f"gap, {name[: MOST_OF_A_NAME - 6].rstrip()}…"
-    return SHORT.get(kind, finding.title.lower())
+    return SHORT[kind] if finding.verdict in {"caution", "hold"} else finding.title.lower()
 
 
 def where_worst(finding: Finding, solution: Solution) -> str:
