@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from app.amounts import amount
+from app.amounts import amount, telling_places
 from app.drawing.palette import VERDICT_SIGNS
 from app.drawing.wording import short_name
 from geometry.document.vehicle import Display
@@ -23,8 +23,9 @@ def _own(finding: Finding, remedy: Remedy, display: Display) -> str:
     sign = VERDICT_SIGNS[remedy.after_verdict]
     if remedy.after is None:
         return f"this: {_WORDS[finding.verdict]} → {sign} {_WORDS[remedy.after_verdict]}"
-    now = _WORDS[finding.verdict] if finding.value is None else amount(finding.value, finding.unit, display)
-    return f"this: {now} → {sign} {amount(remedy.after, finding.unit, display)}"
+    places = telling_places(finding, display)
+    now = _WORDS[finding.verdict] if finding.value is None else amount(finding.value, finding.unit, display, places)
+    return f"this: {now} → {sign} {amount(remedy.after, finding.unit, display, places)}"
 
 
 def _whole(remedy: Remedy, solution: Solution) -> str:

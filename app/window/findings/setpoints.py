@@ -21,6 +21,7 @@ _STAY: Final = 16.0
 _LEFT, _RIGHT = 14.0, 12.0
 _ARROW: Final = 21.0
 _APART: Final = 5.0
+_STAYS: Final = "stays"
 _SHORT: Final = {"Wedge, each perch": "Wedge", "Rear mount": "Rear mount shim", "Spline engaged": "Engaged"}
 _WAYS: Final = {
     "raises the nose": "raises nose",
@@ -126,8 +127,7 @@ class SetpointTable(QWidget):
         if large and any(row.lines > 1 for row in rows):
             large, rows = False, self._laid_out(self.width(), large=False)
         shown, left_out = self._fitting(rows)
-        set_x = min((row.set_x for row in rows if row.point.set), default=0.6 * self.width())
-        head = max((row.set_x for row in rows if row.point.set), default=set_x)
+        head = max(row.set_x for row in rows)
         self._write(painter, head - _ARROW, 18.0, "now", theme.muted, 9, right=True)
         self._write(painter, head, 18.0, "set", theme.muted, 9)
         lines = sum(row.lines for row in shown)
@@ -139,7 +139,8 @@ class SetpointTable(QWidget):
             self._write(painter, _LEFT, base, one.name, theme.ink, 10)
             base += high * (row.lines - 1)
             if not one.set:
-                self._write(painter, self.width() - _RIGHT, base, f"{one.now} stays", theme.muted, 10, right=True)
+                self._write(painter, row.set_x - _ARROW, base, row.now, theme.muted, 10, right=True)
+                self._write(painter, row.set_x, base, _STAYS, theme.muted, 9)
             else:
                 self._write(painter, row.set_x - _ARROW, base, row.now, theme.ink, 10, right=True)
                 self._write(painter, row.set_x - _ARROW + 4.0, base, "→", theme.ink, 10)
@@ -166,17 +167,14 @@ class SetpointTable(QWidget):
         for one in self.points:
             now, name = one.now, _LEFT + self._wide(one.name, 10) + 8.0
             tail = self._wide(one.set, size, bold=True) + (_APART + self._wide(one.way, 9) if one.way else 0.0)
+            tail = tail if one.set else self._wide(_STAYS, 9)
             if name + self._wide(now, 10) + _ARROW + tail > right:
                 now = _bare(now, one.set)  # the unit stands behind the number to set
             least, lines = name + self._wide(now, 10) + _ARROW, 1
-            if one.set and least + tail > right:  # the numbers stand under the name
+            if least + tail > right:  # the numbers stand under the name
                 least, lines = _LEFT + self._wide(now, 10) + _ARROW, 2
             rows.append(_Row(one, now, least, right - tail, lines))
-        told = [row for row in rows if row.point.set]
-        column = min(
-            max((row.set_x for row in told if row.lines == 1), default=0.0),
-            max((row.most_x for row in told), default=0.0),
-        )
+        column = max((row.set_x for row in rows if row.lines == 1), default=0.0)
         return [row._replace(set_x=min(max(row.set_x, column), max(row.most_x, row.set_x))) for row in rows]
 
     def _fitting(self, rows: list[_Row]) -> tuple[list[_Row], list[Point]]:
