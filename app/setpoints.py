@@ -103,8 +103,8 @@ def _now(build: Build, solution: Solution) -> dict[str, str]:
             made[one.label] = one.now
         elif before is None or not before.value:
             continue
-        elif one.leans != before.leans and before.value != NONE:
-            made[one.label] = f"{before.value} {before.leans}".rstrip()
+        elif one.leans and before.leans and one.leans != before.leans:
+            made[one.label] = f"{before.value} {before.leans}"
         elif one.value != before.value:
             made[one.label] = before.value
     return made

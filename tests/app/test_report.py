@@ -52,7 +52,7 @@ def test_angles_and_joints_of_the_shop_exercise() -> None:
 def test_lengths_in_the_persons_units_with_the_other_behind() -> None:
     assert row(lines(HURRY), "Length, joint to joint") == "60.00 in (1,524 mm)"
     assert row(lines(METRIC), "Length, joint to joint") == "1,524 mm (60.00 in)"
-    assert row(lines(HURRY), "Shaft length, joint to joint") == "60 in on the tape: 60.00 in (1,524 mm)"
+    assert row(lines(HURRY), "Joint to joint") == "60.00 in (1,524 mm)"
 
 
 def test_torque_in_both_units() -> None:
