@@ -80,6 +80,9 @@ class Watch(QObject):
         self._telling = True
         try:
             self._say(*self._words(text))
+        except Exception:  # to tell that telling failed would fail again, without end
+            if sys.stderr is not None:
+                traceback.print_exc()
         finally:
             self._telling = False
 
