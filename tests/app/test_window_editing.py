@@ -259,7 +259,7 @@ def test_a_finding_shows_its_limits_and_what_a_remedy_makes_of_the_whole(window:
             assert detail.button.isVisibleTo(detail) == bool(remedy.changes)
             if remedy.changes:
                 own, whole, worse = detail.then.text().splitlines()
-                assert f"→ {VERDICT_SIGNS[remedy.after_verdict]} " in own
+                assert f"→ {VERDICT_SIGNS[remedy.after_verdict]} " in own.replace("\u00a0", " ")
                 assert whole.startswith("whole build: ")
                 assert ("caution" in whole.rpartition("→")[2]) == (remedy.cautions > 0)
                 assert ("hold" in whole.rpartition("→")[2]) == (remedy.holds > 0)

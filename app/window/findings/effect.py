@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Final
 
 from app.amounts import amount, telling_places
@@ -11,6 +12,8 @@ from geometry.document.vehicle import Display
 from geometry.words.solution import Finding, Remedy, Solution, Verdict, Worse
 
 _WORDS: Final = {"clear": "clear", "caution": "caution", "hold": "hold", "unknown": "not judged"}
+_TIED: Final = "\u00a0"
+"""No line ends behind a shape."""
 _NAMED: Final = 2  # findings that get worse are named as long as they leave room for Apply
 
 
@@ -22,10 +25,10 @@ def effect_words(finding: Finding, remedy: Remedy, solution: Solution, display: 
 def _own(finding: Finding, remedy: Remedy, display: Display) -> str:
     sign = VERDICT_SIGNS[remedy.after_verdict]
     if remedy.after is None:
-        return f"this: {_WORDS[finding.verdict]} → {sign} {_WORDS[remedy.after_verdict]}"
+        return f"this: {_WORDS[finding.verdict]} →{_TIED}{sign}{_TIED}{_WORDS[remedy.after_verdict]}"
     places = telling_places(finding, display)
     now = _WORDS[finding.verdict] if finding.value is None else amount(finding.value, finding.unit, display, places)
-    return f"this: {now} → {sign} {amount(remedy.after, finding.unit, display, places)}"
+    return f"this: {now} →{_TIED}{sign}{_TIED}{amount(remedy.after, finding.unit, display, places)}"
 
 
 def _whole(remedy: Remedy, solution: Solution) -> str:
@@ -53,7 +56,10 @@ def _worse(remedy: Remedy, solution: Solution, display: Display) -> str:
 def _got_worse(worse: Worse, now: Finding | None, display: Display) -> str:
     """One finding that gets worse, e.g. tail low 2.5° → ▲ 6.1°."""
     sign = VERDICT_SIGNS[worse.verdict]
-    if now is None or worse.value is None or now.value is None or now.value == worse.value:
-        return f"{short_name(now) if now else worse.id.replace('_', ' ')} {sign}"
+    if now is None:
+        return f"{worse.id.replace('_', ' ')} {sign}"
+    name = short_name(replace(now, verdict=worse.verdict))  # named by what is wrong then
+    if worse.value is None or now.value is None or now.value == worse.value:
+        return f"{name}{_TIED}{sign}"
     before, after = (amount(one, now.unit, display) for one in (now.value, worse.value))
-    return f"{short_name(now)} {before} → {sign} {after}"
+    return f"{name} {before} →{_TIED}{sign}{_TIED}{after}"

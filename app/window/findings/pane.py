@@ -82,7 +82,8 @@ class FindingsPane(QWidget):
         points = max(base, self.setpoints.needs())
         whole, least = (self.detail.needs(self.width(), whole=one) for one in (True, False))
         base = 242 if body < _LOW else 262 if body < _MIDDLE else 310
-        most = body - points - LEAST_LIST - ONE_LINE  # what it still gives for the sentence
+        rows = 1 if body < _LOW else 2 if body < _MIDDLE else 6  # more of the list than a whole sentence may take
+        most = body - points - LEAST_LIST - rows * ONE_LINE
         self.setpoints.setFixedHeight(points)
         self.detail.setFixedHeight(max(min(max(base, whole), most), least))
 

@@ -54,7 +54,7 @@ def points_of(build: Build, solution: Solution) -> list[Point]:
         now = one.now or one.value
         if moved:
             # What is moved says which way before how far: that is never cut.
-            name, now = f"{moved.removesuffix(' by').capitalize()} {name.lower()}", ""
+            name = f"{moved.removesuffix(' by').capitalize()} {name.lower()}"
         told.append(Point(_SHORT.get(name, name), now, one.value if one.changes else "", way))
     return told
 

@@ -59,7 +59,7 @@ class Stepper(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._text, self._planned = "", False
+        self._text, self._planned, self._handing_in = "", False, False
         self._texts: tuple[str, ...] = ("",)
         self.refused = ""
         """What was typed and cannot be taken."""
@@ -114,7 +114,7 @@ class Stepper(QWidget):
         )
         self._text, points = next(fits, sizes[-1])
         self.field.setFont(sized(self.field.font(), points, bold=self._planned))
-        if not self.refused and not (self.field.hasFocus() and self.field.isModified()):
+        if not self.refused and not self._handing_in and not (self.field.hasFocus() and self.field.isModified()):
             self.field.setText(self._text)
 
     def refuse(self, sentence: str) -> None:
@@ -153,7 +153,9 @@ class Stepper(QWidget):
         self.field.setModified(False)
         self.refused = ""
         if typed.strip() != self._text:
+            self._handing_in = True
             self.typed.emit(typed.strip())  # may refuse it
+            self._handing_in = False
         if self.refused:
             self.field.setModified(True)
         else:
