@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Iterable, Sequence
 from typing import Final
 
-from app.amounts import amount, hold_words, limit_words, telling_places
+from app.amounts import amount, as_read, hold_words, limit_words, telling_places
 from app.cautions import CAUTIONS
 from app.complaints import one_line, title_of
 from app.setpoints import set_points, variant_words
@@ -206,7 +206,8 @@ class _Page:
         """Value and limits of what holds or warns; a clear finding's sentence has them."""
         if finding.value is None or finding.verdict not in {"hold", "caution"}:
             return ""
-        value = amount(finding.value, finding.unit, self.display, telling_places(finding, self.display))
+        finding = as_read(finding, self.build)
+        value = amount(finding.value or 0.0, finding.unit, self.display, telling_places(finding, self.display))
         limits = (limit_words(finding, self.display), hold_words(finding, self.display))
         return f": {', '.join(one for one in (value, *limits) if one)}"
 

@@ -5,18 +5,20 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QRect, QRectF, Qt
-from PySide6.QtGui import QPainter
+from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
-from app.drawing.palette import ThemeName
-from app.drawing.wording import numbered
+from app.amounts import amount, telling_places
+from app.drawing.palette import THEMES, ThemeName
+from app.drawing.wording import numbered, short_name
+from app.report import report_text
 from app.setpoints import SET_FROM_DEG, set_points
 from app.window.findings.chosen import own_unit, way_words
 from app.window.findings.head import VerdictHead
 from app.window.findings.listing import RowPainter
 from app.window.findings.pane import FindingsPane
-from app.window.findings.rows import counts, rows_of
+from app.window.findings.rows import counts, name_of, rows_of, value_of
 from app.window.findings.setpoints import SetpointTable
 from app.window.shell.main_window import MainWindow
 from geometry import Build, edited, solve
@@ -263,6 +265,55 @@ def test_what_lies_below_is_gone_to_by_a_press_and_by_the_wheel_in_whole_rows(qt
         assert all(one.bottom() < listed.view.viewport().height() for one in seen)
     assert 0 in reached  # from the end back to the start
     assert len(reached) > 2
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_the_frame_of_the_focus_is_two_pixels_of_accent_and_hides_nothing(window: MainWindow, theme: ThemeName) -> None:
+    """Whatever has the focus, on every kind of row: its inside stays as it was, its edge is the accent's."""
+    window.show_theme(theme)
+    findings = show(window, HURRY).findings
+    window.activateWindow()
+    accent = QColor(THEMES[theme].accent)
+    listed = findings.list
+    kinds = {row.kind: place for place, row in enumerate(listed.model.rows)}
+    assert set(kinds) == {"finding", "unknown", "clear"}
+    for place in kinds.values():
+        listed.view.setCurrentIndex(listed.model.index(place))
+        at = listed.view.visualRect(listed.model.index(place))
+        findings.head.setFocus()
+        without = listed.view.viewport().grab(at).toImage()
+        listed.view.setFocus()
+        framed = listed.view.viewport().grab(at).toImage()
+        for x in range(4, at.width() - 4, 3):
+            for y in range(4, at.height() - 4):
+                assert framed.pixel(x, y) == without.pixel(x, y)
+        assert all(framed.pixelColor(60, y) == accent for y in (0, 1))
+    for widget in (findings.head, findings.setpoints):
+        widget.setFocus()
+        framed = widget.grab().toImage()
+        middle = framed.height() // 2
+        assert sum(framed.pixelColor(x, middle) == accent for x in range(6)) == 2
+        assert framed.pixelColor(8, 4) != accent
+
+
+@pytest.mark.parametrize("name", BUILDS)
+def test_one_finding_has_one_name_and_one_number_in_list_bar_effect_and_report(window: MainWindow, name: str) -> None:
+    findings = show(window, BUILDS[name], 1240, 680).findings
+    solution = window.document.solution
+    report = " ".join(report_text(BUILDS[name], solution, "").split())
+    for number, finding in numbered(solution):
+        window.selection.choose(None, part=finding.part, finding=(finding.id, finding.part))
+        row = next(one for one in findings.list.model.rows if (finding.id, finding.part) in one.keys)
+        assert row.numbers[row.findings.index(finding)] == number
+        assert name_of(row) == short_name(finding)
+        told = value_of(finding, BUILDS[name]).partition(", ")[0].removeprefix("± ")
+        assert f": {told}" in report
+        detail = findings.detail
+        if detail.bar.isVisible() and detail.bar._finding is not None and detail.bar._finding.value is not None:
+            shown, display = detail.bar._finding, BUILDS[name].display
+            assert amount(shown.value or 0.0, shown.unit, display, telling_places(shown, display)) == told
+        if detail.button.isVisible():
+            assert detail.then.text().splitlines()[0].startswith(f"this: {told} ")
 
 
 @pytest.mark.parametrize("name", BUILDS)

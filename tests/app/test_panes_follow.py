@@ -15,7 +15,6 @@ from app.window.keeping import recovery
 from app.window.selection import Selection
 from app.window.shell.main_window import MainWindow
 from geometry import Build, solve
-from geometry.document.vehicle import Display
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"
 EDITS: list[dict[str, object]] = [
@@ -83,7 +82,7 @@ def test_a_finding_looked_at_again_says_its_own_words_and_applies_its_own_remedy
     findings = [(one, solution) for solution in solutions for one in solution.findings]
     assert sum(one.remedy is not None for one, _ in findings) > 1
     for finding, solution in [*findings, *reversed(findings)]:
-        detail.show_finding(finding, solution, Display())
+        detail.show_finding(finding, solution, Build())
         QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
         said = own_unit(finding.says)
         assert detail.sentence.text().rstrip(".") in said

@@ -110,6 +110,16 @@ def test_what_is_typed_is_not_lost_by_a_command(qtbot: QtBot, ranch: MainWindow)
     assert value_at(ranch.document.build, "plan.rear_lift_mm") is None
 
 
+def test_what_was_stepped_is_typed_over(qtbot: QtBot, ranch: MainWindow) -> None:
+    ranch.activateWindow()
+    field = box(ranch, REAR).stepper.field
+    field.setFocus()
+    qtbot.keyClick(field, Qt.Key.Key_Up)
+    qtbot.keyClicks(field, "2")
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+    assert value_at(ranch.document.build, "plan.rear_lift_mm") == 50.8
+
+
 def test_control_z_in_a_cell_is_the_historys(qtbot: QtBot, ranch: MainWindow) -> None:
     ranch.activateWindow()
     field = box(ranch, REAR).stepper.field
@@ -202,7 +212,7 @@ REFUSED = [
     (REAR, "3 5/2", "3 5/2"),
     (PERCHES, "2 in", "angle"),
     (MOUNTS, "1,524", "1,524"),
-    (REAR, "400", "Rear"),
+    (REAR, "400", "400.00 in"),
 ]
 
 

@@ -9,6 +9,7 @@ from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QFontMetrics, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
+from app.amounts import as_read
 from app.drawing.palette import LIGHT, VERDICT_SIGNS, VERDICT_WORDS, Theme
 from app.window.findings.bar import HEIGHT as BAR_HEIGHT
 from app.window.findings.bar import ValueBar
@@ -18,7 +19,7 @@ from app.window.findings.press import Press
 from app.window.findings.rows import part_words
 from app.window.plain import Label, set_tip
 from app.window.theme import sized
-from geometry.document.vehicle import Display
+from geometry.document import Build
 from geometry.words.solution import Finding, Remedy, Solution
 
 _WISH: Final = re.compile(r"; at (?:most|least) [^;:]*(?:is wanted|is the most|is the least)\.")
@@ -72,7 +73,7 @@ class ChosenFinding(QWidget):
         self._theme: Theme = LIGHT
         self._finding: Finding | None = None
         self._solution: Solution | None = None
-        self._display = Display()
+        self._build = Build()
         self.remedies: list[Remedy] = []
         self.place = 0
         self.head = Label()
@@ -161,13 +162,13 @@ class ChosenFinding(QWidget):
         if self._finding is not None:
             self._head_colour(self._finding)
 
-    def show_finding(self, finding: Finding | None, solution: Solution, display: Display) -> None:
+    def show_finding(self, finding: Finding | None, solution: Solution, build: Build) -> None:
         """Show another finding, or what the list is for where there is none."""
         before, now = (None if one is None else (one.id, one.part) for one in (self._finding, finding))
         ways = [] if finding is None or finding.remedy is None else [finding.remedy, *finding.alternatives]
         if before != now or [one.changes for one in ways] != [one.changes for one in self.remedies]:
             self.place = 0
-        self._finding, self._solution, self._display, self.remedies = finding, solution, display, ways
+        self._finding, self._solution, self._build, self.remedies = finding, solution, build, ways
         for widget in (self.head, self.bar, self.go):
             widget.setVisible(finding is not None)
         if finding is None:
@@ -178,7 +179,7 @@ class ChosenFinding(QWidget):
             f"{VERDICT_SIGNS[finding.verdict]} {VERDICT_WORDS[finding.verdict]} · {part_words(finding.part)}"
         )
         self._head_colour(finding)
-        self.bar.show_finding(finding, display)
+        self.bar.show_finding(as_read(finding, build), build.display)
         says = own_unit(finding.says)
         said = says if self.bar.isHidden() else _without_wish(says)
         paragraphs = [Paragraph(said, 10), Paragraph(finding.basis, 9, muted=True)]
@@ -250,7 +251,7 @@ class ChosenFinding(QWidget):
                 self.button.style().unpolish(self.button)
                 self.button.style().polish(self.button)
             self.button.setAccessibleName(f"Apply: {way_words(remedy)}")
-            words = effect_words(finding, remedy, solution, self._display) if able else []
+            words = effect_words(finding, remedy, solution, self._build) if able else []
             self.then.setText("\n".join(words))
             self.button.setAccessibleDescription("; ".join(words))
             self.count.setText(f"{self.place + 1} of {len(self.remedies)}")
@@ -272,7 +273,7 @@ class ChosenFinding(QWidget):
             if says <= long:
                 break
         then = [
-            _high(self, "\n".join(effect_words(finding, one, solution, self._display)), 9, room)
+            _high(self, "\n".join(effect_words(finding, one, solution, self._build)), 9, room)
             for one in self.remedies
             if one.changes
         ]

@@ -157,6 +157,7 @@ class RowPainter(QStyledItemDelegate):
             self._group(painter, box, row, model)
         if chosen and option.widget is not None and option.widget.hasFocus():
             painter.setPen(QPen(QColor(theme.accent), 2))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRect(box.adjusted(1, 1, -1, -1))
         painter.restore()
 

@@ -134,14 +134,14 @@ class FindingsPane(QWidget):
 
     def _show(self) -> None:
         shown = self._document.shown
-        solution, display = shown.solution, shown.build.display
+        solution = shown.solution
         self._next = next_wanted(shown.build, solution)
         self.list.show_solution(shown.build, solution, "" if self._next is None else small(self._next.title))
         wanted = self._selection.finding
         if self.list.model.row_of(wanted) < 0 and solution.findings:
             wanted = (solution.findings[0].id, solution.findings[0].part)
         self.list.choose(wanted)
-        self.detail.show_finding(self.list.chosen, solution, display)
+        self.detail.show_finding(self.list.chosen, solution, shown.build)
         self.setpoints.show_points(shown.build, solution)
         self.head.show_solution(solution, None)
         self._compare()
@@ -155,7 +155,7 @@ class FindingsPane(QWidget):
 
     def _chosen(self) -> None:
         finding = self.list.chosen
-        self.detail.show_finding(finding, self._document.shown.solution, self._document.build.display)
+        self.detail.show_finding(finding, self._document.shown.solution, self._document.shown.build)
         if finding is None:
             return
         self._selection.choose(self, part=finding.part, finding=(finding.id, finding.part), entry=finding.entry or None)
@@ -164,7 +164,7 @@ class FindingsPane(QWidget):
         if origin is self or self._selection.finding is None:
             return
         self.list.choose(self._selection.finding)
-        self.detail.show_finding(self.list.chosen, self._document.shown.solution, self._document.build.display)
+        self.detail.show_finding(self.list.chosen, self._document.shown.solution, self._document.shown.build)
 
 
 def _line() -> QFrame:

@@ -6,14 +6,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from app.amounts import reach_deg
 from app.drawing.wording import numbered, short_name, value_words
 from app.window.form.entries import Entry
 from app.window.form.sections import HEADINGS, contents, flat, section_of
-from geometry.document import Build, joints_of, value_at
+from geometry.document import Build, value_at
 from geometry.words.solution import Finding, Solution, Verdict
 
 Kind = Literal["finding", "unknown", "clear", "fine"]
-_JOINTS: Final = ("front_joint", "centre_joint", "rear_joint")
 _PART_WORDS: Final = {"torque_bars": "torque bars", "lateral_link": "lateral link", "suspension": "springs or links"}
 
 
@@ -102,11 +102,7 @@ def values_of(row: Row, build: Build) -> str:
 
 def value_of(finding: Finding, build: Build) -> str:
     """A finding's value and limit, as the drawing has them."""
-    most = None
-    if finding.id == "joint_bind":
-        names = ("front_joint", "rear_joint") if len(joints_of(build)) == 2 else _JOINTS
-        joint = joints_of(build)[names.index(finding.part)]
-        most = None if joint is None else joint.max_angle_deg
+    most = reach_deg(finding.part, build) if finding.id == "joint_bind" else None
     return value_words(finding, build.display, most)
 
 

@@ -116,6 +116,8 @@ class Stepper(QWidget):
         self.field.setFont(sized(self.field.font(), points, bold=self._planned))
         if not self.refused and not self._handing_in and not (self.field.hasFocus() and self.field.isModified()):
             self.field.setText(self._text)
+            if self.field.hasFocus():
+                self.field.selectAll()  # to be typed over
 
     def refuse(self, sentence: str) -> None:
         """Mark what stands in the field as not taken."""
