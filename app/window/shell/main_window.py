@@ -160,8 +160,8 @@ class MainWindow(QMainWindow):
         """Go to the first entry that a finding wants."""
         self.show_desk()
         self.document.hand_in()
-        if not self.measurements.measure_next():
-            self.foot.tell("No finding wants a measurement.")
+        wanted = self.measurements.measure_next()
+        self.foot.tell(f"Measure next: {wanted}." if wanted else "No finding wants a measurement.")
 
     def go_to_measurements(self) -> None:
         """Put the keyboard into the measurements, where it was last."""

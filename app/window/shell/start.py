@@ -11,13 +11,13 @@ from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app.drawing.palette import LIGHT, VERDICT_WORDS, Theme, mixed
-from app.drawing.wanting import next_measurement
 from app.window.document import Document
 from app.window.form.entries import Entry
 from app.window.form.field_sentence import sentence_for
 from app.window.form.rows import EntryRow, Hands
 from app.window.form.sections import HURRY
 from app.window.form.typed_rows import NumberRow
+from app.window.form.wanted import next_words
 from app.window.plain import Label
 from app.window.settings import recent_files
 from app.window.shapes import VerdictMark
@@ -189,7 +189,7 @@ class StartPage(QWidget):
         angles = [
             f"{one.name} joint {one.operating_deg:.1f}°" for one in solution.joints if one.operating_deg is not None
         ]
-        wanted = next_measurement(shown.build)
+        wanted = next_words(shown.build, solution)
         self.next.setText(f"{', '.join(angles)}. {solution.says}" if judged else f"measure next: {wanted}")
         self.on.setVisible(judged)
 
