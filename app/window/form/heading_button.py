@@ -46,10 +46,11 @@ class HeadingButton(QAbstractButton):
         self._selected = False
         self._theme = LIGHT
 
-    def show_state(self, filled: int, most: int, *, wanted: bool) -> None:
-        """Show how much of how much is entered, and whether a finding wants more."""
-        if (filled, most, wanted) != (self._filled, self._most, self._wanted):
-            self._filled, self._most, self._wanted = filled, most, wanted
+    def show_state(self, filled: int, most: int, *, wanted: bool, free: bool = False) -> None:
+        """Show how much of how much is entered, and whether a finding wants more; `free` where nothing need be."""
+        if (filled, most, wanted, free) != (self._filled, self._most, self._wanted, self._free):
+            self._filled, self._most, self._wanted, self._free = filled, most, wanted, free
+            self._quiet = free and not filled
             said = f"{self.count} entered" if most else ""
             self.setAccessibleDescription(f"{said}; a finding wants more" if wanted else said)
             self.update()
@@ -57,10 +58,6 @@ class HeadingButton(QAbstractButton):
     def be_quiet(self) -> None:
         """Stand for what is empty."""
         self._quiet = True
-
-    def miss_nothing(self) -> None:
-        """Count what is no measurement, of which nothing can be missing."""
-        self._free = True
 
     @property
     def count(self) -> str:

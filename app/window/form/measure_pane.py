@@ -19,7 +19,7 @@ from app.window.form.heading_button import LOW, MIDDLE, TALL, HeadingButton
 from app.window.form.measured_head import HEIGHT, MeasuredHead
 from app.window.form.rows import EntryRow, Hands
 from app.window.form.section_box import SectionBox
-from app.window.form.sections import HEADINGS, HURRY, PARTS, SectionKey, contents, flat, part_of, section_of
+from app.window.form.sections import AT_WILL, HEADINGS, HURRY, PARTS, SectionKey, part_of, section_of
 from app.window.form.wanted import next_entry, wanted_by
 from app.window.form.where_picture import WherePicture
 from app.window.plain import Label, set_tip
@@ -30,8 +30,6 @@ _FOOT_PX: Final = 114
 _LOW_PX: Final = 820
 _TALL_PX: Final = 700
 _ROWS_PX: Final = 124  # four rows
-_MAY_WAIT: Final[tuple[SectionKey, ...]] = ("shocks", "torque_bars", "lateral_link", "obstacles")
-_ALWAYS: Final[tuple[SectionKey, ...]] = ("hurry", "gauge", "vehicle", "powertrain", "axle", "suspension", "shaft")
 _MANY: Final = 24  # letters of a heading
 _SHORT: Final = 104
 _ENOUGH: Final = 40
@@ -95,14 +93,14 @@ class MeasurePane(QWidget):
         self._begin()
 
     def _begin(self) -> None:
-        """Open the section in which the worst finding is decided; with nothing wrong, the first that lacks something."""
+        """Open the section where the worst finding is decided; with nothing wrong, the first that lacks something."""
         build, solution = self._document.build, self._document.solution
         self._last = ""
         worst = next((one for one in solution.findings if one.verdict in {"hold", "caution"} and one.entry), None)
-        lacking = (
-            key for key, box in self.boxes.items() if box.button.lacking and (key in _ALWAYS or value_at(build, key))
-        )
-        key, path = section_of(build, worst.entry) if worst is not None else (next(lacking, "hurry"), "")
+        lacking: list[SectionKey] = [key for key, box in self.boxes.items() if box.button.lacking]
+        key, path = (*lacking, "hurry")[0], ""
+        if worst is not None:
+            key, path = section_of(build, worst.entry)
         self._opened_for = None
         self.boxes[key].set_open(opened=True)
         row = self.boxes[key].row_for(path) if path else None
@@ -150,10 +148,10 @@ class MeasurePane(QWidget):
         """In a low window the sections that hold nothing share one heading, which shows them when it is pressed."""
         low = self.height() < _LOW_PX and not self._spread
         gathered = [
-            key for key in _MAY_WAIT if not value_at(self._document.shown.build, key) and not self.boxes[key].is_open
+            key for key in AT_WILL if not value_at(self._document.shown.build, key) and not self.boxes[key].is_open
         ]
         hide = low and len(gathered) > 1
-        for key in _MAY_WAIT:
+        for key in AT_WILL:
             self.boxes[key].setVisible(not (hide and key in gathered))
         self.more.setVisible(hide)
         names = [self.boxes[key].heading.title for key in gathered]
@@ -170,7 +168,7 @@ class MeasurePane(QWidget):
     def _spread_out(self) -> None:
         self._spread = True
         self._gather()
-        first = next((key for key in _MAY_WAIT if not self.boxes[key].is_open), None)
+        first = next((key for key in AT_WILL if not self.boxes[key].is_open), None)
         if first is not None:
             self.boxes[first].button.setFocus(Qt.FocusReason.OtherFocusReason)
 

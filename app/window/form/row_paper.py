@@ -115,10 +115,7 @@ class RowPaper(QWidget):
             return
         self._at_work = True
         wide = max(self.width() - _BAR_PX, 1)
-        if self._lead is not None:
-            self._lead.show()
-            if _height(page, wide) > self.height():
-                self._lead.hide()
+        self._yield_lead(page, wide)
         high = _height(page, wide)
         page.resize(wide, high)
         layout.setGeometry(QRect(0, 0, wide, high))
@@ -132,6 +129,16 @@ class RowPaper(QWidget):
             self.bar.setPageStep(max(last - first + 1, 1))
         self._show_from()
         self._at_work = False
+
+    def _yield_lead(self, page: QWidget, wide: int) -> None:
+        """Show the sentence above the rows where all fit with it; what it says of that never hangs on itself."""
+        lead, layout = self._lead, page.layout()
+        if lead is None or layout is None:
+            return
+        more = lead.heightForWidth(wide - layout.contentsMargins().left() - layout.contentsMargins().right())
+        rows = _height(page, wide) - (0 if lead.isHidden() else more + layout.spacing())
+        if lead.isHidden() is not (rows + more + layout.spacing() > self.height()):
+            lead.setVisible(lead.isHidden())
 
     def _keep(self, boxes: list[QRect], place: int) -> None:
         first = self.bar.value()

@@ -15,7 +15,7 @@ from app.window.form.heading_button import HeadingButton
 from app.window.form.page_row import PageRow
 from app.window.form.row_paper import RowPaper
 from app.window.form.rows import GUTTER, EntryRow, Hands
-from app.window.form.sections import KINDS, LISTS, Heading, contents, flat, kind_of, sections_behind, switched
+from app.window.form.sections import AT_WILL, KINDS, LISTS, Heading, contents, flat, kind_of, sections_behind, switched
 from app.window.form.typed_rows import NumberRow, PointRow, RatiosRow, TextRow
 from app.window.plain import Label
 from geometry.document import Build, value_at
@@ -46,8 +46,6 @@ class SectionBox(QWidget):
         self.adder: QPushButton | None = None
         self.button = HeadingButton(heading.title)
         self.button.toggled.connect(self._toggle)
-        if heading.key == "plan":
-            self.button.miss_nothing()
         self._body = QWidget()
         self.paper = RowPaper()
         self.paper.hide()
@@ -92,7 +90,8 @@ class SectionBox(QWidget):
         counted = [entry for entry in entries if entry.optional and entry.kind in {"number", "point", "ratios"}]
         filled = sum(value_at(build, entry.path) is not None for entry in counted)
         missing = any(entry.path in wanted for entry in entries)
-        self.button.show_state(filled, len(counted), wanted=missing)
+        free = self.heading.key == "plan" or (self.heading.key in AT_WILL and not value_at(build, self.heading.key))
+        self.button.show_state(filled, len(counted), wanted=missing, free=free)
         if self._made_for is None:
             return
         if self._made_for != self._shape():
@@ -172,13 +171,17 @@ class SectionBox(QWidget):
         if self.heading.key in LISTS:
             self._add_adder(column)
         self.paper.set_page(self._body, lead)
+        self._order_tabs()
+        self._refresh()
+        self.built.emit()
+
+    def _order_tabs(self) -> None:
+        """Let the rows come after their heading, as what is made later would come last."""
         before: QWidget = self.button
-        for one in self._body.findChildren(QWidget):  # as what is made later would come last
+        for one in self._body.findChildren(QWidget):
             if one.focusPolicy() & Qt.FocusPolicy.TabFocus and one.window() is self.window():
                 self.setTabOrder(before, one)
                 before = one
-        self._refresh()
-        self.built.emit()
 
     def _refresh(self) -> None:
         for row in self._rows:

@@ -33,6 +33,9 @@ LISTS: Final[dict[str, tuple[str, type[Section]]]] = {
     "obstacles": ("obstacle", Obstacle),
 }
 
+AT_WILL: Final[tuple[SectionKey, ...]] = ("shocks", "torque_bars", "lateral_link", "obstacles")
+"""Sections of what a vehicle need not have: with nothing in them, nothing is missing."""
+
 _SIMPLE: Final[dict[str, type[Section]]] = {
     "gauge": Gauge,
     "vehicle": Vehicle,
