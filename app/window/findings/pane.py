@@ -8,6 +8,7 @@ from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
 from app.drawing.palette import LIGHT, Theme
+from app.drawing.wanting import next_measurement
 from app.window.document import Document
 from app.window.findings.chosen import ChosenFinding
 from app.window.findings.head import HEIGHT, VerdictHead
@@ -15,7 +16,6 @@ from app.window.findings.listing import FindingList
 from app.window.findings.rows import counts
 from app.window.findings.setpoints import SetpointTable
 from app.window.form.field_sentence import sentence_for
-from app.window.form.wanted import next_words
 from app.window.selection import Selection
 from geometry.words.solution import Remedy
 
@@ -107,7 +107,7 @@ class FindingsPane(QWidget):
     def _show(self) -> None:
         shown = self._document.shown
         solution, display = shown.solution, shown.build.display
-        self.list.show_solution(shown.build, solution, next_words(shown.build, solution))
+        self.list.show_solution(shown.build, solution, next_measurement(shown.build))
         wanted = self._selection.finding
         if self.list.model.row_of(wanted) < 0 and solution.findings:
             wanted = (solution.findings[0].id, solution.findings[0].part)

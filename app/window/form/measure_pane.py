@@ -20,7 +20,7 @@ from app.window.form.measured_head import HEIGHT, MeasuredHead
 from app.window.form.rows import EntryRow, Hands
 from app.window.form.section_box import SectionBox
 from app.window.form.sections import AT_WILL, HEADINGS, HURRY, PARTS, SectionKey, part_of, section_of
-from app.window.form.wanted import next_entry, wanted_by
+from app.window.form.wanted import next_entry, next_words, wanted_by
 from app.window.form.where_picture import WherePicture
 from app.window.plain import Label, set_tip
 from app.window.selection import Selection
@@ -219,8 +219,9 @@ class MeasurePane(QWidget):
         entry = next_entry(self._document.shown.build, self._document.shown.solution)
         if entry is None:
             return ""
+        words = next_words(self._document.shown.build, self._document.shown.solution)
         self.bring_forward(entry.path, focus=True)
-        return entry.title
+        return words
 
     def focus_last(self) -> None:
         """Put the cursor where it was last, or into the first field."""
@@ -419,9 +420,10 @@ class MeasurePane(QWidget):
 
     def _show_rest(self) -> None:
         """With the cursor in no field: what to measure next."""
-        entry = next_entry(self._document.shown.build, self._document.shown.solution)
+        shown = self._document.shown
+        entry, words = next_entry(shown.build, shown.solution), next_words(shown.build, shown.solution)
         self.picture.show_entry("", "text", ahead=False)
-        self._help.setText(_NO_HELP if entry is None else f"Measure next: {entry.title}. F4 goes there.")
+        self._help.setText(_NO_HELP if entry is None else f"Measure next: {words}. F4 goes there.")
         self._help.setAccessibleName("")
         set_tip(self._help, "" if entry is None else entry.help)
 

@@ -27,6 +27,6 @@ def next_entry(build: Build, solution: Solution) -> Entry | None:
 
 
 def next_words(build: Build, solution: Solution) -> str:
-    """Its name as the form has it; nothing where none is wanted."""
+    """Its name as the form has it, within a sentence; nothing where none is wanted."""
     entry = next_entry(build, solution)
-    return "" if entry is None else entry.title
+    return "" if entry is None else f"{entry.title[:1].lower()}{entry.title[1:]}"
