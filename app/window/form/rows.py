@@ -116,6 +116,7 @@ class LineEdit(QLineEdit):
             return
         super().keyPressEvent(event)
         if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
+            event.accept()  # the cursor may be elsewhere by now, where Enter would press
             self.done.emit()
 
 
