@@ -23,6 +23,8 @@ SAMPLES = sorted((Path(__file__).parent.parent.parent / "sample_builds").glob("*
 RANCH = next(path for path in SAMPLES if path.stem == "ranch_truck_swap")
 HAULER = next(path for path in SAMPLES if path.stem == "lifted_short_shaft")
 
+plain_screen = pytest.mark.qt_log_ignore("This plugin does not support")
+
 
 def build_of(path: Path) -> Build:
     return Build.model_validate_json(path.read_bytes())
@@ -126,7 +128,7 @@ def test_what_has_the_focus_has_a_frame_of_two_pixels(
 # ---- Enter presses
 
 
-@pytest.mark.qt_log_ignore("This plugin does not support")
+@plain_screen
 def test_enter_and_space_press_every_button_link_segment_and_choice(qtbot: QtBot, ranch: MainWindow) -> None:
     """In the whole window; a menu that opens and a list of words count as pressed."""
     ranch.resize(1600, 900)
@@ -158,6 +160,49 @@ def test_enter_and_space_press_every_button_link_segment_and_choice(qtbot: QtBot
         qtbot.keyClick(box, key)
         qtbot.waitUntil(box.view().isVisible)
         box.hidePopup()
+
+
+@plain_screen
+def test_enter_chooses_and_goes_on(qtbot: QtBot, ranch: MainWindow) -> None:
+    """Enter opens the words, Enter takes one, and the cursor is in the next field; also where the rows are new."""
+    pane = ranch.measurements
+    for path, after in (("axle.end", "axle.centre_mm"), ("suspension.kind", "suspension.front_eye_mm")):
+        for step in (0, 1, -1):
+            pane.bring_forward(path, focus=True)
+            box = focused()
+            assert isinstance(box, Chooser)
+            before = box.currentText()
+            qtbot.keyClick(box, Qt.Key.Key_Return)
+            qtbot.waitUntil(box.view().isVisible)
+            if step:
+                qtbot.keyClick(box.view(), Qt.Key.Key_Down if step > 0 else Qt.Key.Key_Up)
+            qtbot.keyClick(box.view(), Qt.Key.Key_Return)
+            settle()
+            ranch.activateWindow()  # as without a window manager nobody gives the focus back
+            settle()
+            row = pane.row_for(path)
+            assert (row.editors()[0].currentText() != before) is bool(step)  # type: ignore[attr-defined]
+            if step <= 0:
+                assert focused() is pane.row_for(after).editors()[0]
+            else:
+                assert pane.section_with_cursor() == path.partition(".")[0]
+                assert focused() is not pane.boxes[path.partition(".")[0]].button  # type: ignore[index]
+
+
+def test_the_cursor_comes_back_where_it_was(qtbot: QtBot, ranch: MainWindow) -> None:
+    """Also where its section has closed meanwhile; never to the first section for want of another."""
+    pane = ranch.measurements
+    pane.boxes["vehicle"].set_open(opened=True)
+    ranch.document.open(build_of(RANCH), None)
+    opened = next(box for box in pane.boxes.values() if box.is_open)
+    ranch.go_to_findings()
+    ranch.go_to_measurements()
+    assert opened.holds_cursor()
+    pane.bring_forward("shaft.phase_deg", focus=True)
+    ranch.go_to_plan()
+    pane.boxes["vehicle"].set_open(opened=True)
+    ranch.go_to_measurements()
+    assert focused() is pane.row_for("shaft.phase_deg").editors()[0]
 
 
 def test_enter_opens_a_heading_and_closes_it(qtbot: QtBot, ranch: MainWindow) -> None:

@@ -9,7 +9,7 @@ from typing import Final
 from pydantic import ValidationError
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
-from PySide6.QtWidgets import QApplication, QFrame, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app.drawing.palette import LIGHT, Theme
 from app.window.document import Document
@@ -224,12 +224,17 @@ class MeasurePane(QWidget):
         return words
 
     def focus_last(self) -> None:
-        """Put the cursor where it was last, or into the first field."""
-        row = next((one for one in self._all_rows() if one.entry.path == self._last and one.isVisible()), None)
-        if row is None:
-            self.bring_forward(HURRY[0].path, focus=True)
+        """Put the cursor where it was last, or into the first field of the section that is open."""
+        box = next((one for one in self.boxes.values() if one.is_open), None)
+        row = next((one for one in self._all_rows() if one.entry.path == self._last), None)
+        if row is not None and row.isVisible():
+            self._put(row.editors()[0], Qt.FocusReason.ShortcutFocusReason)
+        elif row is not None:
+            self.bring_forward(self._last, focus=True)
+        elif box is not None:
+            self._put(next(iter(box.stops()), box.button), Qt.FocusReason.ShortcutFocusReason)
         else:
-            row.focus_first()
+            self.bring_forward(HURRY[0].path, focus=True)
 
     def show_theme(self, theme: Theme) -> None:
         """Take another theme's colours."""
@@ -282,7 +287,7 @@ class MeasurePane(QWidget):
         """
         if self._hand_in_here():
             return True
-        focus, boxes = QApplication.focusWidget(), self._boxes_in_sight()
+        focus, boxes = self.window().focusWidget(), self._boxes_in_sight()
         here = next((place for place, box in enumerate(boxes) if focus is not None and box.isAncestorOf(focus)), None)
         if here is None or focus is None:
             return super().focusNextPrevChild(onward)
@@ -309,7 +314,7 @@ class MeasurePane(QWidget):
 
     def _go_on(self) -> None:
         """After Enter the cursor goes to the next field, and from a section's last on into the next one."""
-        focus = QApplication.focusWidget()
+        focus = self.window().focusWidget()
         box = next((one for one in self.boxes.values() if one.holds_cursor()), None)
         if box is None or focus is None:
             return
@@ -325,7 +330,7 @@ class MeasurePane(QWidget):
         """Into the first field of the next section, or the one before."""
         if self._hand_in_here():
             return
-        boxes, key = self._boxes_in_sight(), self._section_with_cursor()
+        boxes, key = self._boxes_in_sight(), self.section_with_cursor()
         place = next((place for place, box in enumerate(boxes) if box.heading.key == key), -1) + way
         if 0 <= place < len(boxes):
             self._put(self._into(boxes[place]) or boxes[place].button, Qt.FocusReason.TabFocusReason)
@@ -338,7 +343,7 @@ class MeasurePane(QWidget):
         cursor already went to what is new.
         """
         box = next((one for one in self.boxes.values() if one.holds_cursor()), None)
-        focus = QApplication.focusWidget()
+        focus = self.window().focusWidget()
         if box is None or focus is None:
             return False
         row = next((one for one in box.rows if one.isAncestorOf(focus)), None)
@@ -369,7 +374,7 @@ class MeasurePane(QWidget):
         self._last = entry.path
         self._opened_for = None  # where the person types stays open
         self._show_help(entry)
-        focus = QApplication.focusWidget()
+        focus = self.window().focusWidget()
         row = next((one for one in self._all_rows() if focus is not None and one.isAncestorOf(focus)), None)
         if row is not None:
             self._scroll_to(row)
@@ -378,7 +383,7 @@ class MeasurePane(QWidget):
     def _follow(self, origin: object) -> None:
         part = self._selection.part
         place = PARTS.get(part or "")
-        here = self._section_with_cursor() if origin is self else place[0] if place is not None else None
+        here = self.section_with_cursor() if origin is self else place[0] if place is not None else None
         for key, box in self.boxes.items():
             box.button.show_selected(selected=key == here)
         if origin is self:
@@ -388,8 +393,9 @@ class MeasurePane(QWidget):
         elif place is not None:
             self._bring_part(*place)
 
-    def _section_with_cursor(self) -> SectionKey | None:
-        widget = QApplication.focusWidget()
+    def section_with_cursor(self) -> SectionKey | None:
+        """Section in which the cursor is, on its heading or in its rows."""
+        widget = self.window().focusWidget()
         return next((key for key, box in self.boxes.items() if widget is not None and box.isAncestorOf(widget)), None)
 
     def _bring_part(self, key: SectionKey, path: str) -> None:
@@ -405,7 +411,7 @@ class MeasurePane(QWidget):
         """Open a section for the selection; the one that was opened for the selection before closes again."""
         box, before = self.boxes[key], self._opened_for
         if before is not None and before != key:
-            if self._section_with_cursor() != before and not any(self.boxes[before].pending()):
+            if self.section_with_cursor() != before and not any(self.boxes[before].pending()):
                 self.boxes[before].set_open(opened=False)
             self._opened_for = None
         if not box.is_open:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QApplication, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from app.drawing.palette import LIGHT, Theme
 from app.window.form.choice_rows import ChoiceRow, KindRow
@@ -127,7 +127,7 @@ class SectionBox(QWidget):
 
     def holds_cursor(self) -> bool:
         """Whether the cursor is in its rows."""
-        focus = QApplication.focusWidget()
+        focus = self.window().focusWidget()
         return focus is not None and self.paper.isAncestorOf(focus)
 
     def stops(self) -> list[QWidget]:
@@ -235,7 +235,10 @@ class SectionBox(QWidget):
 
         def change(kind: str) -> None:
             self._hands.hand_in()  # before the section is copied
+            held = self.holds_cursor()
             self._hands.take(switched(self._build, key, kind), f"{self.heading.title.lower()}: {kinds[kind]}")
+            if held:  # the rows are new
+                self._rows[0].focus_first()
 
         return KindRow(entry, kinds, self._hands, change)
 

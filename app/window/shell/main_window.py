@@ -11,7 +11,6 @@ from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeyEvent, QResizeEvent,
 from PySide6.QtWidgets import (
     QAbstractButton,
     QApplication,
-    QComboBox,
     QFrame,
     QHBoxLayout,
     QMainWindow,
@@ -191,6 +190,8 @@ class MainWindow(QMainWindow):
         """Show the vehicle as measured, without the plan, until this is taken back or something changes."""
         travel = self.drawing.travel
         (travel.show_measured if on else travel.show_planned)()
+        if on:
+            self.foot.tell("The drawing shows the vehicle as measured; F7 brings the plan back.")
 
     def go_to_findings(self) -> None:
         """Put the keyboard into the list of findings."""
@@ -314,16 +315,13 @@ class MainWindow(QMainWindow):
     # ---- the window's own
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter presses what has the focus, as Space does: buttons, links, segments, choices."""
+        """Enter presses what has the focus, as Space does: buttons, links, segments."""
         focused = QApplication.focusWidget()
-        if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter} and focused is not None and self.isAncestorOf(focused):
-            if isinstance(focused, QAbstractButton):
-                focused.click()
-                return
-            if isinstance(focused, QComboBox):
-                focused.showPopup()
-                return
-        super().keyPressEvent(event)
+        enter = event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}
+        if enter and isinstance(focused, QAbstractButton) and self.isAncestorOf(focused):
+            focused.click()
+        else:
+            super().keyPressEvent(event)
 
     def _name(self) -> None:
         name = one_line(self.document.name).replace("[*]", "[*][*]")  # one alone is where Qt marks what is not saved
