@@ -12,6 +12,7 @@ from pytestqt.qtbot import QtBot
 from app.window.form.section_box import SectionBox
 from app.window.form.typed_rows import NumberRow
 from app.window.shell.main_window import MainWindow
+from app.window.theme import sized
 from geometry import Build, edited
 
 SAMPLES = sorted((Path(__file__).parent.parent.parent / "sample_builds").glob("*.json"))
@@ -100,9 +101,12 @@ def test_a_row_that_grows_stays_whole_with_the_cursor_in_it(qtbot: QtBot, window
 def test_no_word_of_the_measurements_is_clipped(window: MainWindow, path: Path) -> None:
     window.document.open(build_of(path), None)
     window.show_desk()
-    pane = window.measurements
+    pane, small = window.measurements, sized(window.font(), 9)
     for size in (SIZES[0], SIZES[-1]):
         window.resize(*size)
+        settle()
+        for words, font in zip(pane.head.lines, (small, pane.head._name_font(pane.head.lines[1]), small), strict=True):
+            assert QFontMetricsF(font).horizontalAdvance(words) <= pane.head.width() - 26, words
         for box in pane.boxes.values():
             if box.isHidden():
                 continue

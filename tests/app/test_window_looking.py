@@ -184,6 +184,27 @@ def test_every_field_has_a_name_and_tab_goes_in_the_order_of_measuring(qtbot: Qt
         assert len(editors) > 90
 
 
+def test_back_by_tab_goes_the_same_way_and_stays_in_sight(qtbot: QtBot, window: MainWindow) -> None:
+    """From a section's first field to its heading, and from heading to heading before it."""
+    window.activateWindow()
+    window.resize(1280, 720)
+    pane = window.measurements
+    pane.bring_forward("suspension.front_eye_mm", focus=True)
+    editors = [editor for row in pane.boxes["suspension"].rows for editor in row.editors()]
+    editors[-1].setFocus()
+    reached: list[QWidget] = []
+    while not reached or pane.isAncestorOf(QApplication.focusWidget()):
+        here = QApplication.focusWidget()
+        assert here is not None
+        reached.append(here)
+        row = next((row for row in pane.boxes["suspension"].rows if row.isAncestorOf(here)), None)
+        QApplication.processEvents()
+        assert whole_in_sight(here if row is None else row, pane)
+        qtbot.keyClick(here, Qt.Key.Key_Tab, Qt.KeyboardModifier.ShiftModifier)
+    before = ("suspension", "axle", "powertrain", "vehicle", "gauge", "hurry")
+    assert reached == [*editors[::-1], *(pane.boxes[key].button for key in before)]
+
+
 def whole_in_sight(widget: QWidget, pane: QWidget) -> bool:
     """Whether nothing of a widget is cut off or covered, up to the pane."""
     seen = widget.visibleRegion().boundingRect()
