@@ -43,6 +43,11 @@ class TypedRow(WrittenRow):
         """Return the lines."""
         return list(self.edits)
 
+    def focus_first(self) -> None:
+        """Put the cursor into the first line, whose text is typed over."""
+        super().focus_first()
+        self.edits[0].selectAll()
+
     @property
     def pending(self) -> bool:
         """Whether a line holds typing that the build does not."""
