@@ -25,6 +25,15 @@ _APPLICATION = QApplication.instance() or QApplication([])
 """The one application of a run, whatever asks for one first: a page wants less of it than a window."""
 
 
+@pytest.fixture(autouse=True)
+def no_window_outlives_its_test() -> Iterator[None]:
+    """A window that lives on goes on working, and a later test's event loop waits for it."""
+    yield
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    left = [one.windowTitle() for one in QApplication.topLevelWidgets() if isinstance(one, MainWindow)]
+    assert left == []
+
+
 @pytest.fixture
 def let_go() -> Callable[[MainWindow], None]:
     """Close a window unasked at the end of a test and delete it there and then, so that none outlives its test."""

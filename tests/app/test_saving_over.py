@@ -393,8 +393,10 @@ def test_a_file_named_at_the_start_is_watched_too(
     os.utime(left, (1, 1))
     saved: list[bool] = []
 
+    there = set(QApplication.topLevelWidgets())
+
     def work_and_close() -> None:
-        [other] = [one for one in QApplication.topLevelWidgets() if isinstance(one, MainWindow) and one is not window]
+        [other] = [one for one in set(QApplication.topLevelWidgets()) - there if isinstance(one, MainWindow)]
         other.document.apply({"title": "mine"}, "title")
         saved.append(other.filing.save())
         write_build(path, THEIRS)
@@ -402,6 +404,7 @@ def test_a_file_named_at_the_start_is_watched_too(
         other.document.stack.setClean()
         window.close()
         other.close()
+        other.deleteLater()
 
     asked = answering(monkeypatch, "cancel")
     QTimer.singleShot(0, work_and_close)
