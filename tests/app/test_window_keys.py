@@ -413,11 +413,7 @@ def test_the_foot_says_what_is_open_and_nothing_in_it_is_cut(qtbot: QtBot, ranch
 def test_the_window_fits_a_screen_that_is_smaller_than_what_is_remembered(
     window: MainWindow, monkeypatch: pytest.MonkeyPatch, free: QRect
 ) -> None:
-    class Screen:
-        def availableGeometry(self) -> QRect:
-            return free
-
-    monkeypatch.setattr(window, "screen", Screen)
+    monkeypatch.setattr(window, "_free", lambda: free)
     window.resize(1900, 1000)
     window.move(300, 200)
     window._fit_screen()

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Final
 
-from PySide6.QtCore import QByteArray, Qt
+from PySide6.QtCore import QByteArray, QRect, Qt
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeyEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QAbstractButton,
@@ -363,7 +363,7 @@ class MainWindow(QMainWindow):
 
     def _fit_screen(self) -> None:
         """Keep the window within what the screen has free; where that is less than the least size, that yields."""
-        free = self.screen().availableGeometry()
+        free = self._free()
         frame = self.frameGeometry().size() - self.size()
         wide, high = free.width() - frame.width(), free.height() - frame.height()
         self.setMinimumSize(min(_LEAST[0], wide), min(_LEAST[1], high))
@@ -377,6 +377,11 @@ class MainWindow(QMainWindow):
         top = max(free.top(), min(place.top(), free.top() + free.height() - place.height()))
         if (left, top) != (place.left(), place.top()):
             self.move(left, top)
+
+    def _free(self) -> QRect:
+        """What the screen has free on which the window is, or is to be."""
+        screen = QGuiApplication.screenAt(self.frameGeometry().center()) or self.screen()
+        return screen.availableGeometry()
 
     @staticmethod
     def side_widths(width: int) -> tuple[int, int]:
