@@ -165,6 +165,17 @@ def shown_unit(kind: Kind, display: DisplayChoice) -> Unit:
     return _shown_and_other(kind, display)[0]
 
 
+def length_words(display: DisplayChoice) -> str:
+    """What the choice of lengths is called.
+
+    >>> length_words(INCHES), length_words(SIXTEENTHS), length_words(MILLIMETRES)
+    ('inches', 'inches in sixteenths', 'millimetres')
+    """
+    if display.length == "millimetre":
+        return "millimetres"
+    return "inches in sixteenths" if display.inches == "sixteenths" else "inches"
+
+
 def in_decimals(display: DisplayChoice) -> Display:
     """The same units with inches as decimals, for what a tape does not read: limits, give or take, close calls."""
     return Display(display.length, display.torque)
