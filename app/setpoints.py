@@ -76,7 +76,7 @@ def _rows(build: Build, points: SetPoints) -> list[SetPoint]:
 
 def set_points(build: Build, solution: Solution) -> tuple[SetPoint, ...]:
     """Rows in the order in which they are set, engine to axle."""
-    rows, now = _rows(build, solution.setpoints), _now(build, solution)
+    rows, now = _settled(build, solution), _now(build, solution)
     return (*[replace(one, now=now.get(one.label, "")) if one.value else one for one in rows], *_perches(build))
 
 
@@ -96,15 +96,27 @@ _JUDGED: Final = {
 """For each row that may be set otherwise the number behind it, and the difference from which on it is to be set."""
 
 
+def _settled(build: Build, solution: Solution) -> list[SetPoint]:
+    """Rows to set; what differs from what is measured by less than anybody sets reads as it is measured, and drawn."""
+    measured = {one.label: one for one in _rows(build, solution.measured)}
+
+    def stays(row: SetPoint) -> bool:
+        name, least = _JUDGED.get(row.label, ("", 0.0))
+        was, to_set = (getattr(of, name, None) for of in (solution.measured, solution.setpoints))
+        return was is not None and to_set is not None and abs(to_set - was) < least
+
+    return [measured.get(one.label, one) if stays(one) else one for one in _rows(build, solution.setpoints)]
+
+
 def _now(build: Build, solution: Solution) -> dict[str, str]:
     """By its label, what each row that is set to something else is as entered and planned."""
     made = {}
-    planned = {one.label: one for one in _rows(build, solution.planned)}
+    planned = {one.label: one for one in _rows(build, solution.measured)}
     for one in _rows(build, solution.setpoints):
         before, (name, least) = planned.get(one.label), _JUDGED.get(one.label, ("", 0.0))
         if before is None or not name or not before.value:
             continue
-        was, to_set = getattr(solution.planned, name) or 0.0, getattr(solution.setpoints, name) or 0.0
+        was, to_set = getattr(solution.measured, name) or 0.0, getattr(solution.setpoints, name) or 0.0
         if abs(to_set - was) > least or (least and abs(to_set - was) == least):
             made[one.label] = before.value if was * to_set >= 0.0 else f"{before.value} {before.note}".rstrip()
     return made

@@ -103,7 +103,9 @@ def _pinion_slopes(facts: Facts) -> Floats:
 
 def coarse_pinion(facts: Facts) -> Way:
     """Loose perches turned as far and as coarsely as by wedges."""
-    now = float(np.ravel(side_slope_deg(facts.axle.line) + facts.ride.tilt_deg)[0])
+    now = np.ravel(side_slope_deg(facts.axle.line) + facts.ride.tilt_deg)[0]
+    if np.isnan(now):  # no turn brings the pinion to the slope that is planned
+        now = np.ravel(facts.pinion_base_deg + facts.ride.tilt_deg)[0]
     return Way(PINION, {"plan.pinion_slope_deg": (round(10.0 * now) + np.round(10.0 * WEDGES_DEG)) / 10.0})
 
 

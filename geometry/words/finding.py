@@ -11,6 +11,7 @@ from geometry.words.sentences import joints, motion, plan, readings, shaft, trav
 from geometry.words.solution import Finding, Part, Verdict
 from geometry.words.told import Told
 from geometry.words.wants import wants_of
+from geometry.words.where import obstacle_of, place_of
 
 __all__ = ["ORDER", "WORST_FIRST", "findings_of", "help_for", "overall"]
 
@@ -120,7 +121,8 @@ def _finding(one: One) -> Finding:
     row, (name, part) = one.row, one.key
     title = row.trouble if one.verdict in {"caution", "hold"} else row.title
     if one.id == "gap":
-        title = f"Gap to {one.told.build.obstacles[_index(one)].name}"
+        title = f"Gap to {one.told.build.obstacles[obstacle_of(one)].name}"
+    place = None if one.verdict == "unknown" else place_of(one)
     return Finding(
         id=name,
         title=title,
@@ -136,11 +138,9 @@ def _finding(one: One) -> Finding:
         alternatives=(),
         basis=row.basis_text,
         entry=_entry(one),
+        travel_mm=None if place is None else place.travel_mm,
+        launch=place is not None and place.wound,
     )
-
-
-def _index(one: One) -> int:
-    return int(one.key[0].rpartition("_")[2]) - 1
 
 
 def _entry(one: One) -> str:
@@ -154,7 +154,7 @@ def _entry(one: One) -> str:
     if one.id in _OF_TUBE:
         return f"{shaft.judged_tube(one).entry}.{_OF_TUBE[one.id]}"
     joint = f"shaft.{JOINT.get(one.key[1], '')}_joint"
-    place = {"gap": lambda: f"obstacles.{_index(one)}.outline_mm", "lift": lambda: _lift_of(one)}
+    place = {"gap": lambda: f"obstacles.{obstacle_of(one)}.outline_mm", "lift": lambda: _lift_of(one)}
     if one.id in place:
         return place[one.id]()
     return f"{joint}{_OF_JOINT[one.id]}" if one.id in _OF_JOINT else _ENTRIES[one.id]

@@ -62,7 +62,9 @@ class Ranking:
         self.beyond, self.planned = np.maximum(way * (value - clear), 0.0), np.maximum(way * (was - was_clear), 0.0)
         same_verdict = (self.codes == self.before) & (self.codes >= CAUTION)
         farther = same_verdict & (self.beyond > self.planned * (1.0 + 1e-9) + 1e-12)
-        self.worse = (self.codes > self.before) & (self.codes > CLEAR) | farther
+        # What was not asked before and cannot be told now has got no worse.
+        not_asked = (self.before == NOT_ASKED) & (self.codes == UNKNOWN)
+        self.worse = (self.codes > self.before) & (self.codes > CLEAR) & ~not_asked | farther
         new_hold = ((self.codes == HOLD) & (self.before != HOLD)).any(axis=0)
         fewer = (self.holds < held) | ((self.holds == held) & (self.cautions < cautioned))
         same = (self.holds == held) & (self.cautions == cautioned) & ~self.worse.any(axis=0)
@@ -106,7 +108,7 @@ class Ranking:
         return Remedy(
             says=f"{orders}: {', '.join([*lies, outcome(after, key, value)])}{against}.",
             changes=dict(changes),
-            after=None if after.verdict(key) == "unknown" else value,
+            after=value,
             after_verdict=after.verdict(key) or "clear",
             verdict=verdict,  # type: ignore[arg-type]
             worse=worse,

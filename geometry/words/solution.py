@@ -165,7 +165,7 @@ class Remedy:
     """A way out that was computed on the exact model: what to do, the edits that do it, and what it then comes to.
 
     `after` and `after_verdict` are the finding's value and verdict with the remedy as rounded to what can be bought or
-    cut, `verdict` that of the whole build; `worse` names each finding that does not gain by it.
+    cut, the value as far as entered where that is unknown; `verdict` that of the whole build; `worse` names each finding that does not gain by it.
     """
 
     says: str
@@ -199,6 +199,10 @@ class Finding:
     basis: str
     entry: str
     """Dotted path of the entry in the build that this finding hangs on most, for bringing it forward."""
+    travel_mm: float | None = None
+    """Where over the travel the value is, mm of bump; None where no travel has a part in it or the place is not known."""
+    launch: bool = False
+    """Whether it is with the axle wound up by launch torque there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -251,8 +255,8 @@ class Solution:
     travel: Travel | None
     windup: Windup | None
     setpoints: SetPoints
-    planned: SetPoints
-    """The same numbers as the plan has them, so that what changes can be told."""
+    measured: SetPoints
+    """The same numbers as measured, without the plan: what gauge and tape show now."""
     findings: tuple[Finding, ...]
     picture: Picture
 

@@ -5,6 +5,7 @@ from functools import cached_property
 import numpy as np
 
 from geometry.document import Build
+from geometry.document.brackets import Plan
 from geometry.document.entries import variants
 from geometry.judge.facts import Facts
 from geometry.judge.judging import judged_block
@@ -16,7 +17,7 @@ from geometry.words.place import Torque, at_ride
 from geometry.words.posed import posed
 from geometry.words.remedies import Ranking, with_remedies
 from geometry.words.setpoints import setpoints_of
-from geometry.words.solution import Solution
+from geometry.words.solution import SetPoints, Solution
 from geometry.words.told import Told
 
 POSITIONS = 41
@@ -87,6 +88,14 @@ def solve(build: Build) -> Solution:
     return solved(Work(build))
 
 
+def _measured(told: Told) -> SetPoints:
+    """The set-points without the plan."""
+    if told.build.plan is None or told.build.plan == Plan():
+        return setpoints_of(told)
+    bare = told.build.model_copy(update={"plan": None})
+    return setpoints_of(Told(bare, Facts(variants(bare)), {}))
+
+
 def solved(work: Work) -> Solution:
     """Put the whole answer together."""
     told, ways = work.told, work.tried
@@ -107,7 +116,7 @@ def solved(work: Work) -> Solution:
             travel=answer.travel(told),
             windup=answer.windup(told),
             setpoints=setpoints_of(chosen),
-            planned=setpoints_of(told),
+            measured=_measured(told),
             findings=findings,
             picture=picture(told, place),
         )

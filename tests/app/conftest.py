@@ -8,11 +8,12 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QCoreApplication, QEvent, QSettings
+from PySide6.QtCore import QCoreApplication, QEvent, QSettings, QTimer
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.window.keeping import asking, crash, recovery
+from app.window.shell import main
 from app.window.shell.main_window import MainWindow
 
 _SCREEN = {"name": "a usual one", "x": 0, "y": 0, "width": 1920, "height": 1080, "logicalDpi": 96, "dpr": 1}
@@ -26,12 +27,19 @@ _APPLICATION = QApplication.instance() or QApplication([])
 
 
 @pytest.fixture(autouse=True)
-def no_window_outlives_its_test() -> Iterator[None]:
-    """A window that lives on goes on working, and a later test's event loop waits for it."""
+def no_window_stays() -> Iterator[None]:
+    """Fail a test that leaves a window behind, whose timers would go on in the tests after it."""
+    before = set(map(id, _windows()))
     yield
+    left = [one for one in _windows() if id(one) not in before]
+    for one in left:
+        one.deleteLater()
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
-    left = [one.windowTitle() for one in QApplication.topLevelWidgets() if isinstance(one, MainWindow)]
-    assert left == []
+    assert not left, f"{len(left)} windows outlive the test"
+
+
+def _windows() -> list[MainWindow]:
+    return [one for one in QApplication.topLevelWidgets() if isinstance(one, MainWindow)]
 
 
 @pytest.fixture
@@ -47,6 +55,36 @@ def let_go() -> Callable[[MainWindow], None]:
         QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
 
     return leave
+
+
+@pytest.fixture
+def program(window: MainWindow) -> Callable[[Path, Callable[[MainWindow], None]], int]:
+    """Run the program on a file, do something in its window, then close and delete it; the exit code."""
+
+    def run(path: Path, do: Callable[[MainWindow], None]) -> int:
+        failed: list[BaseException] = []
+
+        def work() -> None:
+            try:
+                [made] = [one for one in _windows() if one is not window]
+                do(made)
+            except BaseException as error:  # handed on below: in here it would be told to the person
+                failed.append(error)
+            for one in _windows():
+                one.document.stack.setClean()
+                one.close()
+
+        QTimer.singleShot(0, work)
+        code = main.run(path)
+        for one in _windows():
+            if one is not window:
+                one.deleteLater()
+        QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+        if failed:
+            raise failed[0]
+        return code
+
+    return run
 
 
 @pytest.fixture

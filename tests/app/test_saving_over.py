@@ -17,7 +17,6 @@ from app.files import NO_FILE, FileChanged, FileTrouble, digest_of, put_in_place
 from app.window.document import Document
 from app.window.keeping import asking
 from app.window.keeping.recovery import Keeper
-from app.window.shell import main
 from app.window.shell.main_window import MainWindow
 from geometry import Build, edited
 
@@ -384,7 +383,7 @@ def test_a_window_that_closes_stays_when_theirs_is_taken(
 
 
 def test_a_file_named_at_the_start_is_watched_too(
-    window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    program: Callable[[Path, Callable[[MainWindow], None]], int], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     path = tmp_path / "named.json"
     write_build(path, OLD)
@@ -393,22 +392,14 @@ def test_a_file_named_at_the_start_is_watched_too(
     os.utime(left, (1, 1))
     saved: list[bool] = []
 
-    there = set(QApplication.topLevelWidgets())
-
-    def work_and_close() -> None:
-        [other] = [one for one in set(QApplication.topLevelWidgets()) - there if isinstance(one, MainWindow)]
+    def work(other: MainWindow) -> None:
         other.document.apply({"title": "mine"}, "title")
         saved.append(other.filing.save())
         write_build(path, THEIRS)
         saved.append(other.filing.save())
-        other.document.stack.setClean()
-        window.close()
-        other.close()
-        other.deleteLater()
 
     asked = answering(monkeypatch, "cancel")
-    QTimer.singleShot(0, work_and_close)
-    assert main.run(path) == 0
+    assert program(path, work) == 0
     assert saved == [True, False]
     assert len(asked) == 1
     assert not left.exists()

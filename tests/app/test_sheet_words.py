@@ -186,8 +186,8 @@ def test_what_is_now_stands_beside_what_is_to_be_set_and_only_where_it_is_anothe
     assert rows["Pinion slope"].changes
     points = replace(solution.setpoints, pinion_slope_deg=-1.0, axle_shim_deg=0.0, output_slope_deg=4.6 + 0.3)
     fitted = edited(build, {"plan.axle_shim_deg": 2.0})
-    planned = replace(solution.planned, axle_shim_deg=2.0)
-    rows = {row.label: row for row in set_points(fitted, replace(solution, setpoints=points, planned=planned))}
+    planned = replace(solution.measured, axle_shim_deg=2.0)
+    rows = {row.label: row for row in set_points(fitted, replace(solution, setpoints=points, measured=planned))}
     assert rows["Pinion slope"].now == "3.2° nose up"  # to nose down: the way is told where it turns
     assert rows["Wedge, each perch"].now == "2°"
     assert rows["Output slope"].now == "4.6°"

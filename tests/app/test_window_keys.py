@@ -1,7 +1,7 @@
 """The window by keyboard alone: what has the focus shows it, Enter presses it, and every pane is reached."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from itertools import pairwise
 from pathlib import Path
 
@@ -424,18 +424,15 @@ def test_the_window_fits_a_screen_that_is_smaller_than_what_is_remembered(
     assert least == QSize(min(1240, free.width() - frame.width()), min(680, free.height() - frame.height()))
 
 
-def test_a_window_that_is_shown_again_fits(window: MainWindow) -> None:
-    window.resize(1900, 1000)
+def test_a_window_that_is_shown_again_fits(window: MainWindow, let_go: Callable[[MainWindow], None]) -> None:
+    window.resize(2400, 1400)
     assert window.close()
     kept = QSettings(QSettings.Format.IniFormat, QSettings.Scope.UserScope, "Shaftwright", "Shaftwright")
     assert kept.value("window") is not None
     again = MainWindow()
-    try:
-        again.show()
-        settle()
-        free = again.screen().availableGeometry()
-        assert free.contains(again.frameGeometry())
-        assert again.minimumSize() == QSize(1240, 680)  # as this screen has it
-    finally:
-        again.close()
-        again.deleteLater()
+    again.show()
+    settle()
+    free, frame, least = again.screen().availableGeometry(), again.frameGeometry(), again.minimumSize()
+    let_go(again)
+    assert free.contains(frame)
+    assert least == QSize(1240, 680)  # as this screen has it

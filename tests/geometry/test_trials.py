@@ -201,3 +201,19 @@ def test_numbers_of_numpy_come_out_plain(one_piece: Build) -> None:
     answer = solve(one_piece)
     odd = replace(answer, motion=replace(answer.motion, equivalent_angle_deg=np.float64(1.5)))
     assert type(odd.model_dump()["motion"]["equivalent_angle_deg"]) is float
+
+
+@pytest.mark.parametrize("slope_deg", [-60.0, -45.0, 45.0, 60.0])
+@pytest.mark.parametrize("plan_deg", [0.0, 45.0, 60.0])
+@pytest.mark.parametrize("tail_deg", [0.0, 20.0])
+def test_loose_perches_set_to_a_slope_that_no_turn_gives_are_answered(
+    slope_deg: float, plan_deg: float, tail_deg: float
+) -> None:
+    """Far out in plan the pinion cannot be turned to any slope; what hangs on it is unknown."""
+    changes = {
+        "plan.perches": "loose", "plan.pinion_slope_deg": slope_deg, "axle.pinion_plan_deg": plan_deg,
+        "axle.pinion_slope_deg": 0.0, "powertrain.slope_deg": tail_deg,
+    }  # fmt: skip
+    answer = solve(edited(sample("lifted_short_shaft"), changes))
+    out_of_reach = abs(slope_deg) > 90.0 - plan_deg
+    assert (answer.angles.pinion_slope_deg is None) == out_of_reach

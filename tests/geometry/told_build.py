@@ -15,6 +15,7 @@ from geometry.words.solution import SetPoints, Solution
 from geometry.words.told import Told
 
 POSITIONS = 81
+NOTHING = SetPoints(**{field.name: None for field in fields(SetPoints)})
 
 
 def told_of(build: Build, positions: int = POSITIONS) -> Told:
@@ -36,7 +37,8 @@ def answered(told: Told, place: Place | None = None) -> Solution:
             motion=answer.motion(told, here),
             travel=answer.travel(told),
             windup=answer.windup(told),
-            setpoints=SetPoints(**{field.name: None for field in fields(SetPoints)}),
+            setpoints=NOTHING,
+            measured=NOTHING,
             findings=(),
             picture=picture(told, here),
         )

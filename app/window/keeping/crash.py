@@ -30,7 +30,7 @@ class Watch(QObject):
         self._keep = keep
         self._say = say or self._box
         self._window: QWidget | None = None
-        self._telling = self._speechless = False
+        self._telling = False
         self._log: object = None
         self._raised.connect(self._tell, Qt.ConnectionType.QueuedConnection)
         self._old = (sys.excepthook, threading.excepthook)
@@ -68,9 +68,6 @@ class Watch(QObject):
         text = "".join(traceback.format_exception(kind, error, trace))
         if sys.stderr is not None:
             print(text, file=sys.stderr)
-        if self._speechless:  # an error of the telling itself; to tell that too would never end
-            self._speechless = False
-            return
         self._raised.emit(text)
 
     def _in_thread(self, args: threading.ExceptHookArgs) -> None:
@@ -83,9 +80,9 @@ class Watch(QObject):
         self._telling = True
         try:
             self._say(*self._words(text))
-        except BaseException:
-            self._speechless = True
-            raise
+        except Exception:  # to tell that telling failed would fail again, without end
+            if sys.stderr is not None:
+                traceback.print_exc()
         finally:
             self._telling = False
 

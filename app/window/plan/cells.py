@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Final, NamedTuple
 
-from app.units import Kind, leaning, show, show_tape
+from app.units import Kind, degrees, leaning, show, show_tape
 from geometry.document import Build, is_front_axle, value_at
 from geometry.document.vehicle import Display
 from geometry.words.solution import Solution
@@ -60,7 +60,7 @@ def words_of(cell: Cell, display: Display) -> str:
 def _size(cell: Cell, display: Display) -> str:
     value = cell.value or 0.0
     if cell.kind == "deg":
-        return f"{value:.1f}°".replace("-", "−")
+        return degrees(value)
     if cell.key == "mounts" and display.length == "inch":
         return show_tape(value, display)
     return show(value, cell.kind, display)
@@ -71,8 +71,8 @@ def _changed(before: float | None, now: float | None, words: str) -> str:
     if now is None:
         return ""
     if before is None or abs(before - now) < 0.05:
-        return f"{words} {abs(now):.1f}°"
-    return f"{words} {abs(before):.1f}° → {abs(now):.1f}°"
+        return f"{words} {degrees(abs(now))}"
+    return f"{words} {degrees(abs(before))} → {degrees(abs(now))}"
 
 
 def _lift(build: Build, end: str, solution: Solution, before: Solution) -> Cell:

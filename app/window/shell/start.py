@@ -13,7 +13,7 @@ from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app.drawing.palette import LIGHT, VERDICT_WORDS, Theme, mixed
-from app.units import show
+from app.units import degrees
 from app.window.document import Document
 from app.window.form.entries import Entry
 from app.window.form.field_sentence import sentence_for
@@ -198,7 +198,7 @@ class StartPage(QWidget):
         self.mark.show_verdict(verdict, self._theme)
         self.word.setText(VERDICT_WORDS[verdict] if judged else "not judged yet")
         self.word.setStyleSheet(f"font-size: 15pt; font-weight: bold; color: {self._theme.colour(verdict)}")
-        angles = [f"{one.name} joint {show(one.operating_deg or 0.0, 'deg', shown.build.display)}" for one in known]
+        angles = [f"{one.name} joint {degrees(one.operating_deg or 0.0)}" for one in known]
         wanted = next_words(shown.build, solution)
         self.next.setText(f"{', '.join(angles)}. {solution.says}" if judged else f"measure next: {wanted}")
         self.on.setVisible(judged)

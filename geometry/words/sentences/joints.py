@@ -4,9 +4,10 @@ from geometry.judge.findings import nose_up_deg, tail_down_deg
 from geometry.judge.limits import SPEED_FOR_ANGLE, allowed_angle_deg, allowed_rpm
 from geometry.mechanics.vectors import number as as_number
 from geometry.mechanics.vectors import side_slope_deg
-from geometry.words.one import JOINT, One, worst_place
+from geometry.words.one import JOINT, One
 from geometry.words.sentences.motion import so_far, straight_ahead
 from geometry.words.wants import not_judged
+from geometry.words.where import place_of
 
 _KINDS = {"cardan": "", "double_cardan": "double Cardan ", "constant_velocity": "constant-velocity "}
 
@@ -115,10 +116,7 @@ def joint_bind(one: One) -> str:
         at_ride = told.number(facts.angles_deg[one.joint])
         stands = "" if at_ride is None else f"At ride height the {name} joint runs at {one.other(at_ride, 'deg')}."
         return not_judged(one, stands)
-    place = None
-    if facts.positions:
-        limit = facts.v[f"shaft.{name}_joint.max_angle_deg"]
-        place = worst_place(told, limit - facts.travelled.bent_deg[one.joint])
+    place = place_of(one)
     where = "at ride height" if place is None else place.words(told)
     angle, end = one.text(most - one.value), one.line(most)
     if one.verdict == "unknown":

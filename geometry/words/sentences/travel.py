@@ -4,12 +4,12 @@ import numpy as np
 
 from geometry.judge.findings import shortfall_mm
 from geometry.judge.limits import USUAL_SPLINE_MM
-from geometry.mechanics.vectors import ZERO, Floats
-from geometry.words.one import One, Place, capital, worst_place
+from geometry.words.one import One, capital
 from geometry.words.sentences.motion import so_far
 from geometry.words.sentences.shaft import cruise_torque, launch_torque
 from geometry.words.told import Told
 from geometry.words.wants import not_judged
+from geometry.words.where import nearest, obstacle_of, place_of
 from geometry.words.wording import listed
 
 
@@ -34,8 +34,7 @@ def travel_reach(one: One) -> str:
 
 def slip_left(one: One) -> str:
     """Whether the slip bottoms."""
-    stroke = one.told.facts.v["shaft.slip.stroke_mm"]
-    if one.verdict == "unknown" or one.value is None or (place := _slip_place(one, 1.0, stroke)) is None:
+    if one.verdict == "unknown" or one.value is None or (place := place_of(one)) is None:
         return not_judged(one, so_far(one))
     where = f"{capital(place.words(one.told))}{',' if place.wound else ''}"
     if one.value <= 0.0:
@@ -46,7 +45,7 @@ def slip_left(one: One) -> str:
 
 def slip_engaged(one: One) -> str:
     """Whether the spline leaves its sleeve."""
-    if one.verdict == "unknown" or one.value is None or (place := _slip_place(one, -1.0, ZERO)) is None:
+    if one.verdict == "unknown" or one.value is None or (place := place_of(one)) is None:
         return not_judged(one, so_far(one))
     where = f"{capital(place.words(one.told))}{',' if place.wound else ''}"
     wish = f"{one.wanted}{_of_spline(one)}"
@@ -62,20 +61,15 @@ def _of_spline(one: One) -> str:
     return ", one and a half spline diameters" + (" and one" if one.verdict == "hold" else "")
 
 
-def _slip_place(one: One, sign: float, start_mm: Floats) -> Place | None:
-    facts = one.told.facts
-    return worst_place(one.told, start_mm - sign * facts.engaged_mm(facts.travelled.poses))
-
-
 def gap(one: One) -> str:
     """How near the shaft or the powertrain comes to an obstacle."""
-    told, index = one.told, int(one.key[0].rpartition("_")[2]) - 1
+    told, index = one.told, obstacle_of(one)
     name = told.build.obstacles[index].name
     if one.value is None:
         return not_judged(one, f"This is for {name}.")
-    what, place = _nearest(told, index)
+    what, place = nearest(told, index)
     lines = {"fuel": "fuel lines", "brakes": "brake lines", None: ""}[told.build.obstacles[index].carries]
-    where = f" {place}" if place else ""
+    where = f" {place.words(told)}" if place else ""
     wish = f"{one.wanted}{f' to {lines}' if lines else ''}"
     if one.value <= 0.0 and one.verdict != "unknown":
         return f"{capital(what)} strikes {name}{where}: {one.worded} of air; {wish}."
@@ -84,21 +78,6 @@ def gap(one: One) -> str:
         return not_judged(one, f"{near}.")
     does = {"clear": "", "caution": ", nearer than it should", "hold": ", so near that it may touch"}
     return f"{near}{does[one.verdict]}; {wish}."
-
-
-def _nearest(told: Told, index: int) -> tuple[str, str]:
-    """Which body comes nearest, and where over the travel; nowhere of what stands still."""
-    facts = told.facts
-    bodies = [(told.number(body.least_mm), name, body) for name, body in facts.gap(index).bodies]
-    _, name, body = min(
-        ((least, name, body) for least, name, body in bodies if least is not None), key=lambda one: one[0]
-    )
-    if "shaft" not in name:
-        return name, ""
-    if not facts.positions or not told.at(facts.sweep.reachable).any():
-        return name, "at ride height"
-    travel, sweep = told.number(body.at_travel_mm), int(told.at(body.sweep))
-    return name, "" if travel is None else Place(travel, sweep == 1).words(told)
 
 
 def windup_cruise(one: One) -> str:
@@ -147,18 +126,14 @@ def _nose(told: Told) -> str:
 
 def lateral_shift(one: One) -> str:
     """How far the lateral link draws the axle sideways over the travel."""
-    if one.verdict == "unknown" or one.value is None:
+    if one.verdict == "unknown" or (place := place_of(one)) is None:
         return not_judged(one, so_far(one))
     told, facts = one.told, one.told.facts
-    shift = np.broadcast_to(told.at(facts.sweep.shift.y), (facts.positions,))
-    certain = np.broadcast_to(told.at(facts.travelled.certain), (facts.positions,))
-    far = np.where(certain & np.isfinite(shift), np.abs(shift), -1.0)
-    worst = int(np.argmax(far))
-    travel = float(np.broadcast_to(told.at(facts.sweep.travel_mm), (facts.positions,))[worst])
-    side = "right" if shift[worst] >= 0.0 else "left"
+    shift = np.interp(place.travel_mm, told.at(facts.sweep.travel_mm), told.at(facts.sweep.shift.y))
+    side = "right" if shift >= 0.0 else "left"
     does = {
         "clear": "unnoticed",
         "caution": "it steers a little over bumps",
         "hold": "it steers over bumps and may rub",
     }
-    return f"The lateral link draws the axle {one.worded} to the {side} {Place(travel, wound=False).words(told)}: {does[one.verdict]}; {one.wanted}."
+    return f"The lateral link draws the axle {one.worded} to the {side} {place.words(told)}: {does[one.verdict]}; {one.wanted}."
