@@ -306,6 +306,41 @@ def test_what_is_added_is_shown_with_the_cursor_in_its_name(
         assert row.visibleRegion().boundingRect() == row.rect()
 
 
+def test_tab_from_a_new_outline_goes_to_the_name_of_what_it_made(qtbot: QtBot, ranch: MainWindow) -> None:
+    """Though all rows are made anew while the cursor leaves."""
+    count = len(ranch.document.build.obstacles)
+    box = ranch.measurements.boxes["obstacles"]
+    box.set_open(opened=True)
+    page = box.rows[-1].editors()[0]
+    page.setFocus(Qt.FocusReason.TabFocusReason)
+    for corner, key in (("60, 20", Qt.Key.Key_Return), ("70, 20", Qt.Key.Key_Return), ("70, 24 1/2", Qt.Key.Key_Tab)):
+        qtbot.keyClicks(page, corner)
+        qtbot.keyClick(page, key)
+    settle()
+    assert len(ranch.document.build.obstacles) == count + 1
+    row = ranch.measurements.row_for(f"obstacles.{count}.name")
+    assert focused() in row.editors()
+    assert row.visibleRegion().boundingRect() == row.rect()
+
+
+def test_the_keys_of_the_panes_lead_from_the_start_page_to_the_build(qtbot: QtBot, window: MainWindow) -> None:
+    """As a pane that is not shown cannot take the cursor."""
+    window.activateWindow()
+    qtbot.waitExposed(window)
+    ways = [
+        window.go_to_measurements, window.go_to_plan, window.go_to_drawing, window.go_to_findings,
+        lambda: window.go_round(1), lambda: window.go_round(-1),
+    ]  # fmt: skip
+    for way in ways:
+        window.document.open(Build(), None)
+        settle()
+        assert window.start.isVisible()
+        way()
+        settle()
+        assert not window.start.isVisible()
+        assert focused().isVisible()
+
+
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
 def test_a_build_opens_where_its_worst_finding_is_decided(window: MainWindow, path: Path) -> None:
     for again in range(2):

@@ -175,10 +175,12 @@ class MainWindow(QMainWindow):
 
     def go_to_measurements(self) -> None:
         """Put the keyboard into the measurements, where it was last."""
+        self.show_desk()
         self.measurements.focus_last()
 
     def go_to_drawing(self) -> None:
         """Put the keyboard into the drawing."""
+        self.show_desk()
         self.drawing.focus()
 
     def go_to_plan(self, place: int = 0) -> None:
@@ -194,10 +196,12 @@ class MainWindow(QMainWindow):
 
     def go_to_findings(self) -> None:
         """Put the keyboard into the list of findings."""
+        self.show_desk()
         self.findings.list.view.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def go_round(self, way: int) -> None:
         """Put the keyboard into the next pane, in reading order."""
+        self.show_desk()
         focused, travel = QApplication.focusWidget(), self.drawing.travel
         panes: list[tuple[QWidget, Callable[[], None]]] = [
             (self.measurements, self.go_to_measurements),
