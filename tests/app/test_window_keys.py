@@ -221,6 +221,18 @@ def test_enter_opens_a_heading_and_closes_it(qtbot: QtBot, ranch: MainWindow) ->
 # ---- from pane to pane
 
 
+def test_tab_goes_through_the_panes_in_reading_order(qtbot: QtBot, ranch: MainWindow) -> None:
+    panes: dict[str, QWidget] = {
+        "measurements": ranch.measurements, "plan": ranch.plan, "travel": ranch.drawing.travel.bar,
+        "drawing": ranch.drawing, "findings": ranch.findings, "foot": ranch.foot,
+    }  # fmt: skip
+    order: list[str] = []
+    for widget in walk(qtbot, ranch.measurements.boxes["hurry"].button):
+        name = next((name for name, pane in panes.items() if pane.isAncestorOf(widget)), "")
+        order.append(name)
+    assert list(dict.fromkeys(order)) == ["measurements", "plan", "drawing", "travel", "findings", "foot"]
+
+
 def test_f6_goes_round_all_panes_and_back(qtbot: QtBot, ranch: MainWindow) -> None:
     """Measurements, plan, drawing, travel, findings, set-points."""
     panes = [

@@ -80,6 +80,7 @@ class MainWindow(QMainWindow):
         self.start.opening.connect(self.filing.open)
         self.start.sample_wanted.connect(self.filing.open_sample)
         self.start.file_wanted.connect(self.filing.open_path)
+        self.drawing.ready.connect(self._order_tabs)
         self._lay_out()
         self.menus = Menus(self)
         self.document.renamed.connect(self._name)
@@ -147,6 +148,16 @@ class MainWindow(QMainWindow):
         around.addWidget(self.foot)
         self.setCentralWidget(central)
         self.setMinimumSize(*_LEAST)
+
+    def _order_tabs(self) -> None:
+        """Let the drawing, which is made late, come after the plan and not last."""
+        last: QWidget = self.plan.bare
+        after = self.plan.nextInFocusChain()
+        while after is not None and self.plan.isAncestorOf(after):
+            last = after if after.focusPolicy() & Qt.FocusPolicy.TabFocus else last
+            after = after.nextInFocusChain()
+        if self.drawing.canvas is not None:
+            self.setTabOrder(last, self.drawing.canvas)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Give the outer columns the widths that suit the window's."""
@@ -320,7 +331,7 @@ class MainWindow(QMainWindow):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter presses what has the focus, as Space does: buttons, links, segments."""
         focused = QApplication.focusWidget()
-        enter = event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}
+        enter = event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter} and not event.isAutoRepeat()
         if enter and isinstance(focused, QAbstractButton) and self.isAncestorOf(focused):
             focused.click()
         else:
