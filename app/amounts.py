@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
+from typing import Final
 
 from app.units import as_kind, show, show_tape
+from geometry.document import Build, joints_of
 from geometry.document.vehicle import Display
 from geometry.words.solution import Finding
 
@@ -39,6 +42,31 @@ def telling_places(finding: Finding, display: Display) -> int | None:
         ),
         None,
     )
+
+
+_JOINTS: Final = ("front_joint", "centre_joint", "rear_joint")
+
+
+def reach_deg(part: str, build: Build) -> float | None:
+    """The greatest angle of the joint that a part is; None where it is not entered, or the part is no joint."""
+    names = ("front_joint", "rear_joint") if len(joints_of(build)) == 2 else _JOINTS
+    joint = joints_of(build)[names.index(part)] if part in names else None
+    return None if joint is None else joint.max_angle_deg
+
+
+def as_read(finding: Finding, build: Build) -> Finding:
+    """A finding with the numbers that a gauge shows: of a joint's reach the angle itself, not what is left of it."""
+    most = reach_deg(finding.part, build)
+    if finding.id != "joint_bind" or most is None or finding.limit is None:
+        return finding
+    left = (finding.value, finding.limit, finding.hold_limit)
+    value, limit, hold = (None if one is None else most - one for one in left)
+    return replace(finding, value=value, limit=limit, hold_limit=hold, sense="at most")
+
+
+def after_as_read(finding: Finding, after: float | None, build: Build) -> float | None:
+    """The value that a way out comes to, as `as_read` has the finding's own."""
+    return None if after is None else as_read(replace(finding, value=after), build).value
 
 
 def limit_words(finding: Finding, display: Display, *, bare: bool = False) -> str:

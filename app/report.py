@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Iterable, Sequence
 from typing import Final
 
-from app.amounts import amount, hold_words, limit_words, telling_places
+from app.amounts import amount, as_read, hold_words, limit_words, telling_places
 from app.cautions import CAUTIONS
 from app.complaints import one_line, title_of
 from app.setpoints import set_points, variant_words
@@ -173,31 +173,10 @@ class _Page:
         return _table("Wind-up of the axle under torque", rows)
 
     def setpoints(self) -> list[str]:
-        points = self.solution.setpoints
-        told: dict[str, tuple[str, float | None, Sequence[str], bool]] = {
-            "Output slope": ("Output slope", points.output_slope_deg, self.output, False),
-            "Pinion slope": ("Pinion slope", points.pinion_slope_deg, self.lines, False),
-            "Wedge, each perch": ("Wedge at each perch", points.axle_shim_deg, self.lines, False),
-            "Turn of the axle": ("Turn of the axle at its links", points.axle_shim_deg, self.lines, False),
-            "Seat to pinion": ("Perch seat to pinion", points.perch_to_pinion_deg, (_SEAT, *self.lines), False),
-            "Rear mount": ("Rear mount", points.mount_shim_mm, ("plan.mount_shim_mm",), False),
-            "Shaft slope": ("Shaft slope", points.shaft_slope_deg, self.stick, False),
-            "Joint to joint": ("Shaft length, joint to joint", points.shaft_length_mm, self.ends, True),
-            "Rear section": ("Rear section, joint to joint", points.shaft_length_mm, self.ends, True),
-            "Spline engaged": ("Spline engaged", points.slip_engaged_mm, _SLIP[:1], True),
-            "Slip stroke": ("Slip stroke to order", points.slip_stroke_mm, (), True),
-            "Shackle to make": ("Shackle to make", points.shackle_length_mm, (), True),
-            "Lateral link": ("Lateral link, bolt to bolt", points.lateral_link_mm, (), True),
-            "Bearing height": ("Bearing height", points.bearing_height_mm, (), True),
-        }
         rows = []
         for point in set_points(self.build, self.solution):
-            if point.label.endswith(" by"):
-                rows.append((point.label, f"{point.value} {point.note}"))
-            elif point.label in told:
-                label, value, wants, taped = told[point.label]
-                words = f"{point.value} {point.note}".rstrip() if value is not None else self._unknown(wants)
-                rows.append((label, self._tape(value, wants) if taped else words))
+            words = f"{point.value} {point.note}".rstrip() if point.value else f"{_UNKNOWN}; {point.wants}"
+            rows.append((point.label, f"{words}, now {point.now}" if point.now else words))
         variant = variant_words(self.build, self.solution)
         title, *lines = _table("Set before tacking, at ride height, level on the tyres", rows)
         return [title, *_wrapped(variant, "  "), *lines] if variant else [title, *lines]
@@ -227,7 +206,8 @@ class _Page:
         """Value and limits of what holds or warns; a clear finding's sentence has them."""
         if finding.value is None or finding.verdict not in {"hold", "caution"}:
             return ""
-        value = amount(finding.value, finding.unit, self.display, telling_places(finding, self.display))
+        finding = as_read(finding, self.build)
+        value = amount(finding.value or 0.0, finding.unit, self.display, telling_places(finding, self.display))
         limits = (limit_words(finding, self.display), hold_words(finding, self.display))
         return f": {', '.join(one for one in (value, *limits) if one)}"
 
@@ -250,12 +230,6 @@ class _Page:
 
     def _both(self, value: float | None, kind: Kind, wants: Sequence[str]) -> str:
         return self._unknown(wants) if value is None else both(value, kind, self.display)
-
-    def _tape(self, value_mm: float | None, wants: Sequence[str]) -> str:
-        """A length to be set: as the tape reads, then in both units."""
-        if value_mm is None:
-            return self._unknown(wants)
-        return f"{show_tape(value_mm, self.display)} on the tape: {both(value_mm, 'mm', self.display)}"
 
     def _unknown(self, wants: Sequence[str]) -> str:
         """Say which of the entries that the value hangs on are still to be measured."""

@@ -18,9 +18,10 @@ _PINION: Final = ("axle.pinion_slope_deg",)
 _STICK: Final = ("readings.shaft_slope_deg",)
 _POINTS: Final = ("powertrain.output_joint_mm", "axle.centre_mm", "axle.pinion_length_mm")
 _SAME_MM: Final = 0.05  # two readings that show as one number
-SET_FROM_DEG: Final = 0.25
-"""Half a wedge's step: a smaller difference is not to be set."""
 _SET_FROM_MM: Final = 0.5
+SET_FROM_DEG: Final = 0.25
+"""Half a wedge's step: the drawing marks no smaller difference as to be set."""
+NONE: Final = "none"
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,12 +35,17 @@ class SetPoint:
     spare: bool = False
     """A row that yields where the page is full: it repeats an entry, and the check list asks for it too."""
     now: str = ""
-    """What it is as entered and planned, where that differs by more than nobody can set."""
+    """What the gauge or the tape shows now, without the plan, where that is another number; none of what is fitted."""
+
+    @property
+    def leans(self) -> str:
+        """Which way, where the note says that and not the other unit."""
+        return "" if self.note.startswith("(") else self.note
 
     @property
     def changes(self) -> bool:
         """Whether something is to be set other than it is, fitted, or moved."""
-        return bool(self.now) or ":" in self.label
+        return bool(self.now)
 
 
 def _rows(build: Build, points: SetPoints) -> list[SetPoint]:
@@ -50,7 +56,10 @@ def _rows(build: Build, points: SetPoints) -> list[SetPoint]:
     output = _slope(build, "Output slope", points.output_slope_deg, "tail down", "tail up", _OUTPUT)
     pinion = _slope(build, "Pinion slope", points.pinion_slope_deg, up, down, lines)
     loose = value_at(build, "plan.perches") == "loose"
-    rows = [pinion, output] if loose else [output, pinion, _wedge(build, points.axle_shim_deg, lines)]
+    rows = [pinion, output] if loose else [output, pinion]
+    rows += _blocks(build)
+    if not loose:
+        rows.append(_wedge(build, points.axle_shim_deg, lines))
     if value_at(build, "plan.mounts") != "loose":
         rows.append(_shim(build, points.mount_shim_mm))
     rows += _moved(build, "Engine", points.powertrain_rise_mm, "raise", "lower")
@@ -62,21 +71,27 @@ def _rows(build: Build, points: SetPoints) -> list[SetPoint]:
         _length(build, "Rear section" if two else "Joint to joint", points.shaft_length_mm, _ends(build)),
         _length(build, "Spline engaged", points.slip_engaged_mm, ("shaft.slip.engaged_mm",)),
     ]
-    stroke = value_at(build, "shaft.slip.stroke_mm")
     for label, length_mm in (
-        ("Slip stroke", None if points.slip_stroke_mm == stroke else points.slip_stroke_mm),
+        ("Slip stroke", points.slip_stroke_mm),
         ("Shackle to make", points.shackle_length_mm),
         ("Lateral link", points.lateral_link_mm),
         ("Bearing height", points.bearing_height_mm),
     ):
         if length_mm is not None:
             rows.append(_length(build, label, length_mm, ()))
-    return rows
+    shackle_mm = value_at(build, "suspension.shackle_length_mm")
+    return [
+        replace(one, now="not measured" if shackle_mm is None else both_lengths(shackle_mm, build.display)[0])
+        if one.label == "Shackle to make"
+        else one
+        for one in rows
+    ]
 
 
 def set_points(build: Build, solution: Solution) -> tuple[SetPoint, ...]:
     """Rows in the order in which they are set, engine to axle."""
-    rows, now = _settled(build, solution), _now(build, solution)
+    rows = _settled(build, solution)
+    now = _now(build, solution, rows)
     return (*[replace(one, now=now.get(one.label, "")) if one.value else one for one in rows], *_perches(build))
 
 
@@ -85,15 +100,13 @@ _JUDGED: Final = {
     "Pinion slope": ("pinion_slope_deg", SET_FROM_DEG),
     "Shaft slope": ("shaft_slope_deg", SET_FROM_DEG),
     "Seat to pinion": ("perch_to_pinion_deg", SET_FROM_DEG),
-    "Wedge, each perch": ("axle_shim_deg", 0.0),
-    "Turn of the axle": ("axle_shim_deg", 0.0),
     "Joint to joint": ("shaft_length_mm", _SET_FROM_MM),
     "Rear section": ("shaft_length_mm", _SET_FROM_MM),
     "Spline engaged": ("slip_engaged_mm", _SET_FROM_MM),
     "Slip stroke": ("slip_stroke_mm", _SET_FROM_MM),
     "Bearing height": ("bearing_height_mm", _SET_FROM_MM),
 }
-"""For each row that may be set otherwise the number behind it, and the difference from which on it is to be set."""
+"""For each row that may differ by less than anybody sets: the number behind it, and from which difference it is set."""
 
 
 def _settled(build: Build, solution: Solution) -> list[SetPoint]:
@@ -108,17 +121,20 @@ def _settled(build: Build, solution: Solution) -> list[SetPoint]:
     return [measured.get(one.label, one) if stays(one) else one for one in _rows(build, solution.setpoints)]
 
 
-def _now(build: Build, solution: Solution) -> dict[str, str]:
-    """By its label, what each row that is set to something else is as entered and planned."""
+def _now(build: Build, solution: Solution, rows: list[SetPoint]) -> dict[str, str]:
+    """By its label, what each row that is set to something else is as measured, in the words of the row."""
     made = {}
-    planned = {one.label: one for one in _rows(build, solution.measured)}
-    for one in _rows(build, solution.setpoints):
-        before, (name, least) = planned.get(one.label), _JUDGED.get(one.label, ("", 0.0))
-        if before is None or not name or not before.value:
+    measured = {one.label: one for one in _rows(build, solution.measured)}
+    for one in rows:
+        before = measured.get(one.label)
+        if one.now:
+            made[one.label] = one.now
+        elif before is None or not before.value:
             continue
-        was, to_set = getattr(solution.measured, name) or 0.0, getattr(solution.setpoints, name) or 0.0
-        if abs(to_set - was) > least or (least and abs(to_set - was) == least):
-            made[one.label] = before.value if was * to_set >= 0.0 else f"{before.value} {before.note}".rstrip()
+        elif one.leans and before.leans and one.leans != before.leans:
+            made[one.label] = f"{before.value} {before.leans}"
+        elif one.value != before.value:
+            made[one.label] = before.value
     return made
 
 
@@ -189,7 +205,7 @@ def _wedge(build: Build, wedge_deg: float | None, wants: tuple[str, ...]) -> Set
     if wedge_deg is None:
         return SetPoint("Wedge, each perch", "", wants=wanted(build, wants))
     if wedge_deg == 0.0:
-        return SetPoint("Wedge, each perch", "none")
+        return SetPoint("Wedge, each perch", NONE)
     if abs(wedge_deg) > WEDGES_DEG[-1]:
         return SetPoint("Wedge, each perch", "not sold", "cut the perches off and weld them to the slope")
     size = show(abs(wedge_deg), "deg", build.display, places=0 if float(wedge_deg).is_integer() else 1)
@@ -201,7 +217,7 @@ def _turn(build: Build, turn_deg: float | None, wants: tuple[str, ...]) -> SetPo
     if turn_deg is None:
         return SetPoint("Turn of the axle", "", wants=wanted(build, wants))
     if turn_deg == 0.0:
-        return SetPoint("Turn of the axle", "none")
+        return SetPoint("Turn of the axle", NONE)
     way = "raises the nose" if turn_deg > 0.0 else "lowers the nose"
     return SetPoint("Turn of the axle", show(abs(turn_deg), "deg", build.display), way)
 
@@ -219,7 +235,19 @@ def _moved(build: Build, what: str, by_mm: float | None, up: str, down: str) -> 
         return []
     other = both_lengths(abs(by_mm), build.display)[1]
     value = show_tape(abs(by_mm), build.display).removeprefix("≈ ")
-    return [SetPoint(f"{what}: {up if by_mm > 0.0 else down} by", value, f"({other})")]
+    return [SetPoint(f"{what}: {up if by_mm > 0.0 else down} by", value, f"({other})", now=NONE)]
+
+
+def _blocks(build: Build) -> list[SetPoint]:
+    """Blocks that are planned, which nothing measured has yet."""
+    rows = []
+    for end in ("rear", "front"):
+        lift_mm = value_at(build, f"plan.{end}_lift_mm")
+        if lift_mm and value_at(build, f"plan.{end}_lift_by") == "block":
+            value, other = both_lengths(abs(lift_mm), build.display)
+            note = f"({other})" if lift_mm > 0.0 else "lowers it"
+            rows.append(SetPoint(f"Block, {end}", value, note, now=NONE))
+    return rows
 
 
 def _length(build: Build, label: str, length_mm: float | None, wants: tuple[str, ...]) -> SetPoint:

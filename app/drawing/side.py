@@ -185,7 +185,7 @@ class SideView:
             )
 
     def _wedge(self, at: Pair, one: Pair, two: Pair, radius: float, colour: str) -> None:
-        """The angle between two lines, filled, with arrows onto both: on its arc where that is long, else from outside."""
+        """The angle between two lines, filled, with arrows onto both: on its arc if long, else from outside."""
         board, view, k = self.board, self.view, self.board.k
         first, last = math.atan2(one[1], one[0]), math.atan2(two[1], two[0])
         if first - last > math.pi:

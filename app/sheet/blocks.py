@@ -31,14 +31,20 @@ VALUE_PTS: Final = (16.0, 15.0, 14.0)
 _TIMES: Final = ("before", "tacked", "welded")
 _BOX, _BOX_HIGH, _BETWEEN = 50.0, 19.0, 5.0
 _ROW: Final = 24.0
+LOW_ROW: Final = 20.0
+"""Of a page on which rows would be left out: boxes as high as a pencil writes."""
 _LABEL, _APART = 118.0, 8.0
 _SIGN: Final = 110.0
 _TICK, _INDENT, _ASIDE = 9.5, 13.0, 10.0
 _PITCH: Final = 22.0
 
 
-def set_points_block(rows: Sequence[SetPoint], title: str, variant: str = "") -> Block:
-    """Set-points in large type, each with three boxes to write what was measured; `variant` says whose they are."""
+def set_points_block(rows: Sequence[SetPoint], title: str, variant: str = "", least: float = _ROW) -> Block:
+    """Set-points in large type, each with three boxes to write what was measured; `variant` says whose they are.
+
+    A row is `least` high.
+    """
+    box_high = min(_BOX_HIGH, least - 2.0)
 
     def draw(board: Board, x: float, y: float, room: float) -> float:
         boxes = [x + room - (3 - number) * _BOX - (2 - number) * _BETWEEN for number in range(3)]
@@ -49,13 +55,13 @@ def set_points_block(rows: Sequence[SetPoint], title: str, variant: str = "") ->
             top = paragraph(variant, SMALL_PT)(board, x, top, room) + 2.0
         label = max((width(line, BODY_PT) for row in rows for line in _named(row.label)), default=0.0)
         free = boxes[0] - x - label - 2.0 * _APART
-        told = min(([_Row(row, label, free, pt) for row in rows] for pt in VALUE_PTS), key=_high)
+        told = min(([_Row(row, label, free, pt, least) for row in rows] for pt in VALUE_PTS), key=_high)
         for number, row in enumerate(told):
             if number:
                 rule(board, x, top, x + room, 0.6, board.tint(0.2))
             row.draw(board, x, top)
             for left in boxes:
-                box(board, left, top + (row.high - _BOX_HIGH) / 2.0, _BOX, _BOX_HIGH)
+                box(board, left, top + (row.high - box_high) / 2.0, _BOX, box_high)
             top += row.high
         return top
 
@@ -65,7 +71,7 @@ def set_points_block(rows: Sequence[SetPoint], title: str, variant: str = "") ->
 class _Row:
     """One set-point: its note beside the value, with what is now; the note under the label where that is too wide."""
 
-    def __init__(self, row: SetPoint, label: float, free: float, pt: float) -> None:
+    def __init__(self, row: SetPoint, label: float, free: float, pt: float, least: float) -> None:
         self.value, self.pt, self.label = row.value, pt, label
         self.left = label + _APART
         self.value_wide = width(row.value, pt, bold=True) + 6.0 if row.value else 0.0
@@ -75,8 +81,12 @@ class _Row:
         split = ["now", row.now] if row.now else []
         self.named = _named(row.label)
         self.under, self.under_now, self.now = list[str](), list[str](), now
+        self.one_line = False
+        """Whether what is now stands behind the note and not under it."""
         if not row.value:
             self.beside, self.now = lines(row.wants, SMALL_PT, room), []
+        elif least < _ROW and now and note and _widest([f"{note}   "], bold=False) + _widest(now, bold=True) <= room:
+            self.beside, self.one_line = [note], True
         elif _widest([note], bold=False) <= room and _widest(now, bold=True) <= room:
             self.beside = [note] if note else []
         elif width(note, SMALL_PT) <= label:
@@ -92,7 +102,9 @@ class _Row:
             )
         under = len(self.under) + len(self.under_now)
         left = len(self.named) * line_height(BODY_PT) + under * line_height(SMALL_PT)
-        self.high = max(_ROW, left + 3.0, (len(self.beside) + len(self.now)) * line_height(SMALL_PT) + 3.0)
+        self.notes = 1 if self.one_line else len(self.beside) + len(self.now)
+        notes = self.notes * line_height(SMALL_PT)
+        self.high = max(least, left + 3.0, notes + (3.0 if least >= _ROW else 1.0))
         self.left_high = left
 
     def draw(self, board: Board, x: float, y: float) -> None:
@@ -110,12 +122,15 @@ class _Row:
         if self.value:
             base = middle + 0.37 * self.pt * PX_PER_PT
             board.write(x + self.left, base, self.value, self.pt, PAPER.ink, bold=True)
-        top = middle - (len(self.beside) + len(self.now)) * line_height(SMALL_PT) / 2.0
+        top, left = middle - self.notes * line_height(SMALL_PT) / 2.0, x + self.left + self.value_wide
         for told, colour, bold in ((self.beside, PAPER.muted, False), (self.now, PAPER.ink, True)):
             for line in told:
                 base = top + 0.9 * SMALL_PT * PX_PER_PT
-                board.write(x + self.left + self.value_wide, base, line, SMALL_PT, colour, bold=bold)
-                top += line_height(SMALL_PT)
+                board.write(left, base, line, SMALL_PT, colour, bold=bold)
+                if self.one_line:
+                    left += width(f"{line}   ", SMALL_PT)
+                else:
+                    top += line_height(SMALL_PT)
 
 
 def _named(label: str) -> list[str]:

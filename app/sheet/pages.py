@@ -67,6 +67,7 @@ _RIGHT: Final = 0.345
 _GAP: Final = 12.0
 _TITLE_PT, _LEAST_TITLE_PT, _VERDICT_PT = 15.0, 11.0, 17.0
 _ROOM_TO_WRITE: Final = 75.0
+_TOGETHER: Final = 8
 _SET: Final = "Set these, level on its tyres"
 _MONTHS: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
@@ -231,16 +232,20 @@ class _Making:
         self.brief = section_height(whole, self.right_room) > free
         return self.findings.not_clear(briefly=True) if self.brief else whole
 
-    def _table(self, rows: Sequence[SetPoint], title: str = _SET) -> Block:
+    def _table(self, rows: Sequence[SetPoint], title: str = _SET, *, low: bool = False) -> Block:
+        if low:
+            return blocks.set_points_block(rows, title, self.variant, blocks.LOW_ROW)
         return blocks.set_points_block(rows, title, self.variant)
 
     def _left(self, free: float) -> tuple[Block, list[SetPoint], bool]:
         """The left column, the rows that do not go into it, and whether the order is in it."""
         rows = sorted(set_points(self.build, self.solution), key=lambda one: (one.spare, not one.changes))
+        wanted = [one for one in rows if not one.spare]
+        low = height(self._table(wanted), self.left_room) > free
         kept = len(rows)
-        while kept > 1 and height(self._table(rows[:kept]), self.left_room) > free:
+        while kept > 1 and height(self._table(rows[:kept], low=low), self.left_room) > free:
             kept -= 1
-        table = self._table(rows[:kept])
+        table = self._table(rows[:kept], low=low)
         with_order = stacked(table, _headed(self.order), gap=_GAP)
         if height(with_order, self.left_room) <= free:
             return with_order, rows[kept:], True
@@ -294,8 +299,7 @@ class _Making:
         left = [*sections, *found.clear(), *found.sentences(with_way=self.brief)]
         if self.build.notes.strip():
             written = [plain(line) for line in self.build.notes.strip().splitlines()]
-            told = [part for line in written for part in (lines(line, BODY_PT, self.room) if line else [" "])]
-            left.append(Section("Notes", tuple(paragraph(line) for line in told)))
+            left.append(Section("Notes", tuple(block for line in written for block in _note(line or " ", self.room))))
         boards = []
         while left:
             board = Board(PAPER)
@@ -305,6 +309,12 @@ class _Making:
             _, left = fill(board, left, frame, whole_page=True)
             boards.append(board)
         return boards
+
+
+def _note(line: str, room: float) -> list[Block]:
+    """A line of the notes: kept together on its page, or line by line where it is as long as that."""
+    told = lines(line, BODY_PT, room)
+    return [paragraph(part) for part in told] if len(told) > _TOGETHER else [paragraph(line)]
 
 
 def _headed(section: Section) -> Block:

@@ -45,6 +45,8 @@ class Ways:
         else:
             fine = 2 if finding.unit == "deg" and abs(way.after) < 1.0 else None
             told = amount(way.after, finding.unit, self.display, fine)
+        if finding.id == "joint_bind":
+            told = f"{told} to spare"
         return told if way.after_verdict == "clear" else f"{told} ({way.after_verdict})"
 
 

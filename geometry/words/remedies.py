@@ -112,6 +112,8 @@ class Ranking:
             after_verdict=after.verdict(key) or "clear",
             verdict=verdict,  # type: ignore[arg-type]
             worse=worse,
+            holds=int(self.holds[row]),
+            cautions=int(self.cautions[row]),
         )
 
     def _row(self, row: int) -> "_Row":

@@ -165,7 +165,9 @@ class Remedy:
     """A way out that was computed on the exact model: what to do, the edits that do it, and what it then comes to.
 
     `after` and `after_verdict` are the finding's value and verdict with the remedy as rounded to what can be bought or
-    cut, the value as far as entered where that is unknown; `verdict` that of the whole build; `worse` names each finding that does not gain by it.
+    cut, the value as far as entered where that is unknown; `verdict` that of the whole build; `worse` names each finding
+    that does not gain by it; `holds` and `cautions` count the findings of the whole build that then hold, and that are
+    a caution.
     """
 
     says: str
@@ -174,6 +176,8 @@ class Remedy:
     after_verdict: Verdict
     verdict: Verdict
     worse: tuple[Worse, ...]
+    holds: int
+    cautions: int
 
 
 @dataclass(frozen=True, slots=True)

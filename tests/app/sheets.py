@@ -48,7 +48,7 @@ def worse(solution: Solution, count: int, letters: int = 150) -> Solution:
         says = f"Sentence {number + 1} " + "tells of what is wrong with the shaft and its joints " * (letters // 40)
         way = Remedy(
             f"Way {number + 1}: at both perches fit wedges that raise the pinion's nose, " * 2,
-            {"plan.axle_shim_deg": float(number)}, 1.0, "clear", "hold", (),
+            {"plan.axle_shim_deg": float(number)}, 1.0, "clear", "hold", (), 1, 0,
         )  # fmt: skip
         made.append(
             replace(

@@ -1,17 +1,25 @@
 """The findings room: rows as numbered in the drawing, the chosen one with its bar and way out, set-points, counts."""
 
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QApplication
+from PySide6.QtCore import QRect, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter
+from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
-from app.drawing.wording import numbered
-from app.setpoints import set_points
-from app.window.findings.chosen import own_unit
-from app.window.findings.listing import ONE_LINE, TWO_LINES
-from app.window.findings.rows import counts, rows_of
+from app.amounts import amount, telling_places
+from app.drawing.palette import THEMES, ThemeName
+from app.drawing.wording import numbered, short_name
+from app.report import report_text
+from app.setpoints import SET_FROM_DEG, set_points
+from app.window.findings.chosen import own_unit, way_words
+from app.window.findings.head import VerdictHead
+from app.window.findings.listing import RowPainter
+from app.window.findings.pane import FindingsPane
+from app.window.findings.rows import counts, name_of, rows_of, value_of
+from app.window.findings.setpoints import SetpointTable
 from app.window.shell.main_window import MainWindow
 from geometry import Build, edited, solve
 from tests.app.shown import drawn_words
@@ -38,6 +46,34 @@ def show(window: MainWindow, build: Build, width: int = 1366, height: int = 768)
     window.document.open(build, None)
     QApplication.processEvents()
     return window
+
+
+def painted(monkeypatch: pytest.MonkeyPatch, pane: FindingsPane, kind: type) -> list[tuple[str, QRectF]]:
+    """What one of the pane's painted widgets writes, each text with the place that its letters take."""
+    said: list[tuple[str, QRectF]] = []
+    write = kind._write  # type: ignore[attr-defined]
+
+    def at_base(
+        self: QWidget, painter: QPainter, x: float, base: float, text: str, *rest: object, **how: object
+    ) -> float:
+        end: float = write(self, painter, x, base, text, *rest, **how)
+        metrics = painter.fontMetrics()
+        wide, high = metrics.horizontalAdvance(text), metrics.capHeight()
+        said.append((text, QRectF(x - wide if how.get("right") else x, base - high, wide, high)))
+        return end
+
+    def in_box(self: QWidget, painter: QPainter, box: QRectF, text: str, *rest: object, **how: object) -> float:
+        told: float = write(self, painter, box, text, *rest, **how)
+        metrics = painter.fontMetrics()
+        wide, high = metrics.horizontalAdvance(text), metrics.capHeight()
+        left = box.right() - wide if how.get("right") else box.left()
+        said.append((text, QRectF(left, box.center().y() - high / 2.0, wide, high)))
+        return told
+
+    with monkeypatch.context() as patch:
+        patch.setattr(kind, "_write", in_box if kind is RowPainter else at_base)
+        pane.grab()
+    return said
 
 
 @pytest.mark.parametrize("name", BUILDS)
@@ -82,103 +118,202 @@ def test_pairs_share_a_row_only_where_there_is_no_room_and_both_are_reached(qtbo
     assert all(len(row.findings) == 1 for row in findings.list.model.rows if row.kind == "finding")
 
 
-@pytest.mark.parametrize("size", [(1240, 680), (1280, 720), (1366, 768), (1440, 900), (1920, 1080)])
+SIZES = [(1240, 680), (1280, 720), (1366, 768), (1440, 900), (1920, 1080)]
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+@pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("name", BUILDS)
-def test_rows_are_whole_and_what_does_not_fit_is_counted(window: MainWindow, name: str, size: tuple[int, int]) -> None:
-    listed = show(window, BUILDS[name], *size).findings.list
-    view, rows = listed.view, listed.model.rows
-    view.scrollToTop()
-    QApplication.processEvents()
-    high = view.viewport().height()
-    rects = [view.visualRect(listed.model.index(place)) for place in range(len(rows))]
-    seen = [one for one in rects if one.top() < high]
-    assert all(one.bottom() < high for one in seen)
-    assert all(one.height() in {ONE_LINE, TWO_LINES} for one in seen)
-    below = len(rows) - len(seen)
-    assert listed.below.text() == (f"{below} below" if below else "")
-    assert listed.below.isVisible() == bool(below)
-    assert not below or listed.row_painter.lines == 1
-
-
-def test_the_list_follows_the_windows_height_down_again(window: MainWindow) -> None:
-    show(window, HAULER, 1920, 1080)
-    window.resize(1240, 680)
-    QApplication.processEvents()
-    pane = window.findings
-    assert pane.setpoints.geometry().bottom() < pane.height()
-    assert pane.minimumSizeHint().height() <= pane.height()
-
-
-def test_what_is_clear_opens_and_closes_by_mouse_and_keyboard(qtbot: QtBot, window: MainWindow) -> None:
-    listed = show(window, RANCH).findings.list
-
-    def clear() -> int:
-        return [row.kind for row in listed.model.rows].index("clear")
-
-    before = window.document.build
-    at = listed.view.visualRect(listed.model.index(clear())).center()
-    qtbot.mouseClick(listed.view.viewport(), Qt.MouseButton.LeftButton, pos=at)
-    fine = [row for row in listed.model.rows if row.kind == "fine"]
-    assert len(fine) == len(listed.model.rows[clear()].findings)
-    listed.view.setCurrentIndex(listed.model.index(clear()))
-    for key, opened in ((Qt.Key.Key_Return, False), (Qt.Key.Key_Space, True), (Qt.Key.Key_Return, False)):
-        qtbot.keyClick(listed.view, key)
-        assert any(row.kind == "fine" for row in listed.model.rows) == opened
-        assert listed.view.currentIndex().row() == clear()
-    assert window.document.build is before  # Enter on what is clear applies nothing
-    qtbot.keyClick(listed.view, Qt.Key.Key_Return)
-    listed.view.setCurrentIndex(listed.model.index(clear() + 1))
-    assert listed.chosen == fine[0].findings[0]
-
-
-def test_what_is_not_judged_is_one_row_with_what_to_measure_next(window: MainWindow) -> None:
-    listed = show(window, HURRY).findings.list
-    row = next(one for one in listed.model.rows if one.kind == "unknown")
-    words = listed.model.index(listed.model.rows.index(row)).data()
-    assert words.startswith(f"{len(row.findings)} not judged yet, measure next: ")
-    for finding in row.findings:  # each can be read
-        window.selection.choose(None, part=finding.part, finding=(finding.id, finding.part))
-        assert listed.chosen == finding
-        assert window.findings.detail.sentence.text()
-
-
-def test_enter_applies_the_first_way_out_and_it_does_what_it_says(qtbot: QtBot, window: MainWindow) -> None:
-    findings = show(window, RANCH).findings
-    finding = findings.list.chosen
-    assert finding is not None
-    assert finding.remedy is not None
-    said = findings.detail.ways[0].then.text()
-    assert f"whole build then {finding.remedy.verdict}" in said
-    assert ("none worse" in said) == (not finding.remedy.worse)
-    findings.list.view.setFocus()
-    qtbot.keyClick(findings.list.view, Qt.Key.Key_Return)
-    after = next(one for one in window.document.solution.findings if (one.id, one.part) == (finding.id, finding.part))
-    assert after.verdict == finding.remedy.after_verdict
-    assert after.value == pytest.approx(finding.remedy.after)
-    assert window.document.solution.verdict == finding.remedy.verdict
-    assert window.document.stack.count() == 1
-
-
-@pytest.mark.parametrize("size", [(1240, 680), (1280, 720), (1366, 768), (1440, 900), (1920, 1080)])
-@pytest.mark.parametrize("name", BUILDS)
-def test_bar_apply_and_what_it_does_are_never_cut(
-    qtbot: QtBot, window: MainWindow, name: str, size: tuple[int, int]
+def test_no_line_is_cut_and_apply_with_its_effect_is_in_sight(
+    window: MainWindow, name: str, size: tuple[int, int], theme: ThemeName
 ) -> None:
-    detail = show(window, BUILDS[name], *size).findings.detail
-    for _, finding in numbered(window.document.solution):
+    """Whatever is chosen and whichever way out is shown."""
+    window.show_theme(theme)
+    findings = show(window, BUILDS[name], *size).findings
+    detail, listed = findings.detail, findings.list
+    for finding in window.document.solution.findings:
         window.selection.choose(None, part=finding.part, finding=(finding.id, finding.part))
-        if not detail.ways or not detail.ways[0].isVisible():
-            continue
-        way = detail.ways[0]
-        parts = [way.says, way.then] if finding.remedy is not None and finding.remedy.changes else [way.says]
+        QApplication.processEvents()
+        assert findings.setpoints.geometry().bottom() < findings.height()
+        row = listed.view.visualRect(listed.view.currentIndex())
+        assert row.top() >= 0
+        assert row.bottom() < listed.view.viewport().height()
+        sentence, read = detail.sentence, set()
+        while True:
+            assert len(sentence.seen) >= min(2, len(sentence._lines))
+            assert all(one.above + one.high - sentence.seen[0].above <= sentence.height() for one in sentence.seen)
+            read |= set(sentence.seen)
+            if not sentence.below:
+                break
+            detail.more.click()  # what is below is reached
+        assert read == set(sentence._lines)
+        assert "".join("".join(one.text.split()) for one in sentence._lines) == "".join(
+            "".join(sentence.texts()).split()
+        )
+        places = []
+        for place in range(len(detail.remedies)):
+            assert detail.count.text().startswith(f"{place + 1} of ")
+            shown = [one for one in (detail.bar, detail.says, detail.button, detail.then) if one.isVisible()]
+            assert all(one.geometry().bottom() < other.geometry().top() for one, other in pairwise(shown))
+            assert detail.rect().contains(QRect(shown[-1].geometry()))
+            for one in (detail.says, detail.then):
+                assert one.height() >= one.heightForWidth(one.width())
+            assert detail.says.text() == way_words(detail.remedies[place])
+            places.append([one.geometry() for one in (detail.on, detail.sentence)])
+            detail.turn(1)
+            QApplication.processEvents()
+        assert all(one == places[0] for one in places)  # nothing moves while the ways are gone through
+        for one in (detail.head, detail.count, detail.go, detail.more, detail.button, listed.below):
+            assert not one.isVisible() or one.width() >= one.sizeHint().width(), one
 
-        def whole(parts: list[object] = parts) -> bool:
-            return all(one.height() >= one.heightForWidth(one.width()) for one in parts)  # type: ignore[attr-defined]
 
-        qtbot.waitUntil(whole)
-        bottom = way.mapTo(detail, way.rect().bottomLeft()).y()
-        assert bottom < detail.height()
-        assert not detail.bar.isVisible() or detail.bar.geometry().bottom() < way.geometry().top()
+@pytest.mark.parametrize("length", ["inch", "sixteenths", "millimetre"])
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("name", BUILDS)
+def test_all_that_is_painted_in_the_pane_is_whole_and_apart(
+    window: MainWindow, monkeypatch: pytest.MonkeyPatch, name: str, size: tuple[int, int], length: str
+) -> None:
+    """Rows of the list, set-points and verdict: all words whole, in their place, none over another."""
+    units = {"display.length": "millimetre" if length == "millimetre" else "inch"}
+    inches = {"display.inches": "sixteenths"} if length == "sixteenths" else {}
+    build = edited(BUILDS[name], {**units, **inches})
+    findings = show(window, build, *size).findings
+    for kind in (RowPainter, SetpointTable, VerdictHead):
+        said = painted(monkeypatch, findings, kind)
+        said = [one for one in said if one[0]]
+        assert len(said) > 1
+        for text, box in said:
+            assert "…" not in text.removesuffix("…" if text.startswith("gap, ") else "")
+            assert box.left() >= 0.0, text
+            assert box.right() <= findings.width() - 8.0, text
+        for place, (text, box) in enumerate(said):
+            for other, over in said[place + 1 :]:
+                assert not box.intersects(over), (text, other)
+    table = findings.setpoints
+    told = [text for text, _ in painted(monkeypatch, findings, SetpointTable)]
+    for point in table.points:
+        if point.set:  # what changes never yields
+            assert point.set in told
+            assert not point.way or point.way in told
+            assert point.now.split(" ")[0] in " ".join(told)
+        else:
+            assert point.name in told or any(
+                one.startswith("stay: ") and (point.name.lower() in one or "more" in one) for one in told
+            )
+
+
+def test_the_ways_out_are_gone_through_by_keyboard_and_the_one_in_sight_is_applied(
+    qtbot: QtBot, window: MainWindow
+) -> None:
+    findings = show(window, HAULER).findings
+    detail, view = findings.detail, findings.list.view
+    window.activateWindow()
+    many = next(one for one in window.document.solution.findings if len(one.alternatives) > 1)
+    window.selection.choose(None, part=many.part, finding=(many.id, many.part))
+    view.setFocus()
+    qtbot.keyClick(view, Qt.Key.Key_Right)
+    assert detail.button.hasFocus()
+    for place in (1, 2):
+        qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Right)
+        assert detail.place == place
+    qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Left)
+    assert detail.place == 1
+    wanted = many.alternatives[0].changes
+    qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)
+    assert window.document.build == edited(HAULER, wanted)
+    window.undo()
+    window.selection.choose(None, part=many.part, finding=(many.id, many.part))
+    detail.focus_way()
+    qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Left)
+    assert view.hasFocus()
+
+
+def test_enter_presses_what_has_the_focus_and_tab_goes_down_the_pane(qtbot: QtBot, window: MainWindow) -> None:
+    findings = show(window, HAULER, 1280, 720).findings
+    detail, listed = findings.detail, findings.list
+    window.activateWindow()
+    findings.head.setFocus()
+    order = [findings.head, listed.view, listed.below, detail.more, detail.sentence, detail.go, detail.on,
+             detail.button, findings.setpoints]  # fmt: skip
+    for one, after in pairwise(order):
+        assert one.hasFocus(), one
+        qtbot.keyClick(one, Qt.Key.Key_Tab)
+        assert after.hasFocus(), (one, after, QApplication.focusWidget())
+    detail.on.setFocus()
+    qtbot.keyClick(detail.on, Qt.Key.Key_Return)
+    assert detail.place == 1
+    listed.below.setFocus()
+    before = listed.view.verticalScrollBar().value()
+    qtbot.keyClick(listed.below, Qt.Key.Key_Return)
+    assert listed.view.verticalScrollBar().value() > before
+    with qtbot.waitSignal(detail.asked):
+        detail.go.setFocus()
+        qtbot.keyClick(detail.go, Qt.Key.Key_Return)
+
+
+def test_what_lies_below_is_gone_to_by_a_press_and_by_the_wheel_in_whole_rows(qtbot: QtBot, window: MainWindow) -> None:
+    listed = show(window, HAULER, 1240, 680).findings.list
+    rows = len(listed.model.rows)
+    reached = set()
+    for _ in range(rows):
+        qtbot.mouseClick(listed.below, Qt.MouseButton.LeftButton)
+        QApplication.processEvents()
+        reached.add(listed.view.currentIndex().row())
+        rects = [listed.view.visualRect(listed.model.index(place)) for place in range(rows)]
+        assert rects[listed.view.currentIndex().row()].top() >= 0
+        seen = [one for one in rects if 0 <= one.top() < listed.view.viewport().height()]
+        assert all(one.bottom() < listed.view.viewport().height() for one in seen)
+    assert 0 in reached  # from the end back to the start
+    assert len(reached) > 2
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_the_frame_of_the_focus_is_two_pixels_of_accent_and_hides_nothing(window: MainWindow, theme: ThemeName) -> None:
+    """Whatever has the focus, on every kind of row: its inside stays as it was, its edge is the accent's."""
+    window.show_theme(theme)
+    findings = show(window, HURRY).findings
+    window.activateWindow()
+    accent = QColor(THEMES[theme].accent)
+    listed = findings.list
+    kinds = {row.kind: place for place, row in enumerate(listed.model.rows)}
+    assert set(kinds) == {"finding", "unknown", "clear"}
+    for place in kinds.values():
+        listed.view.setCurrentIndex(listed.model.index(place))
+        at = listed.view.visualRect(listed.model.index(place))
+        findings.head.setFocus()
+        without = listed.view.viewport().grab(at).toImage()
+        listed.view.setFocus()
+        framed = listed.view.viewport().grab(at).toImage()
+        for x in range(4, at.width() - 4, 3):
+            for y in range(4, at.height() - 4):
+                assert framed.pixel(x, y) == without.pixel(x, y)
+        assert all(framed.pixelColor(60, y) == accent for y in (0, 1))
+    for widget in (findings.head, findings.setpoints):
+        widget.setFocus()
+        framed = widget.grab().toImage()
+        middle = framed.height() // 2
+        assert sum(framed.pixelColor(x, middle) == accent for x in range(6)) == 2
+        assert framed.pixelColor(8, 4) != accent
+
+
+@pytest.mark.parametrize("name", BUILDS)
+def test_one_finding_has_one_name_and_one_number_in_list_bar_effect_and_report(window: MainWindow, name: str) -> None:
+    findings = show(window, BUILDS[name], 1240, 680).findings
+    solution = window.document.solution
+    report = " ".join(report_text(BUILDS[name], solution, "").split())
+    for number, finding in numbered(solution):
+        window.selection.choose(None, part=finding.part, finding=(finding.id, finding.part))
+        row = next(one for one in findings.list.model.rows if (finding.id, finding.part) in one.keys)
+        assert row.numbers[row.findings.index(finding)] == number
+        assert name_of(row) == short_name(finding)
+        told = value_of(finding, BUILDS[name]).partition(", ")[0].removeprefix("± ")
+        assert f": {told}" in report
+        detail = findings.detail
+        if detail.bar.isVisible() and detail.bar._finding is not None and detail.bar._finding.value is not None:
+            shown, display = detail.bar._finding, BUILDS[name].display
+            assert amount(shown.value or 0.0, shown.unit, display, telling_places(shown, display)) == told
+        if detail.button.isVisible():
+            assert detail.then.text().splitlines()[0].startswith(f"this: {told} ")
 
 
 @pytest.mark.parametrize("name", BUILDS)
@@ -193,8 +328,8 @@ def test_set_points_are_those_of_the_sheet_and_of_the_drawings_arrows(window: Ma
     assert [one.set for one in points if one.set] == [one for one in sheet if not sheet[one].spare]
     for point in points:
         if point.set and point.name in {"Pinion slope", "Output slope"}:
-            assert point.set in drawn_words(window)
-            assert point.now.split(" ")[0] in drawn_words(window)
+            far = abs(float(point.set.rstrip("°")) - float(point.now.split("°")[0])) >= SET_FROM_DEG
+            assert not far or point.set in drawn_words(window)  # what is nearer the drawing does not mark
 
 
 def test_the_head_counts_and_says_how_it_was_as_measured(window: MainWindow) -> None:

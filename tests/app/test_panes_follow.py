@@ -8,15 +8,13 @@ from PySide6.QtCore import QCoreApplication, QEvent, QSettings, Qt
 from pytestqt.qtbot import QtBot
 
 from app.window.document import Document
-from app.window.findings.chosen import ChosenFinding, own_unit
+from app.window.findings.chosen import ChosenFinding, own_unit, way_words
 from app.window.form.measure_pane import MeasurePane
 from app.window.form.typed_rows import TypedRow
 from app.window.keeping import recovery
 from app.window.selection import Selection
 from app.window.shell.main_window import MainWindow
 from geometry import Build, solve
-from geometry.document.vehicle import Display
-from tests.app.shown import labels
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"
 EDITS: list[dict[str, object]] = [
@@ -84,19 +82,20 @@ def test_a_finding_looked_at_again_says_its_own_words_and_applies_its_own_remedy
     findings = [(one, solution) for solution in solutions for one in solution.findings]
     assert sum(one.remedy is not None for one, _ in findings) > 1
     for finding, solution in [*findings, *reversed(findings)]:
-        detail.show_finding(finding, solution, Display())
+        detail.show_finding(finding, solution, Build())
         QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
         said = own_unit(finding.says)
         assert detail.sentence.text().rstrip(".") in said
         if not detail.bar.isVisible():
             assert detail.sentence.text() == said
-        assert finding.basis in labels(detail)
+        assert finding.basis in detail.sentence.texts()
         remedies = [] if finding.remedy is None else [finding.remedy, *finding.alternatives]
-        usable = [one for one in remedies if one.changes]
-        assert [one.isVisible() for one in detail.buttons] == [True] * len(usable)
-        for button, remedy in zip(detail.buttons, usable, strict=True):
-            with qtbot.waitSignal(detail.applied) as caught:
-                qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
-            assert caught.args == [remedy]
-    most = max(1 + len(one.alternatives) for one, _ in findings if one.remedy is not None)
-    assert len(detail.ways) <= most  # they are shown again, not made anew
+        assert detail.place == 0
+        for remedy in remedies:
+            assert detail.says.text() == way_words(remedy)
+            assert [one.isVisible() for one in detail.buttons] == [True] * bool(remedy.changes)
+            for button in detail.buttons:
+                with qtbot.waitSignal(detail.applied) as caught:
+                    qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
+                assert caught.args == [remedy]
+            qtbot.mouseClick(detail.on, Qt.MouseButton.LeftButton)

@@ -87,9 +87,9 @@ def test_a_value_is_typed_as_anywhere_and_emptied(qtbot: QtBot, ranch: MainWindo
     assert value_at(ranch.document.build, "plan.rear_lift_mm") == pytest.approx(38.1)  # × 25.4
     type_in(qtbot, ranch, REAR, "50 mm")
     assert value_at(ranch.document.build, "plan.rear_lift_mm") == 50.0
-    type_in(qtbot, ranch, REAR, "banana")
-    assert value_at(ranch.document.build, "plan.rear_lift_mm") == 50.0
-    assert "banana" in ranch.foot.told.text()
+    type_in(qtbot, ranch, PERCHES, "3°30'")
+    assert value_at(ranch.document.build, "plan.axle_shim_deg") == 3.5
+    ranch.undo()
     type_in(qtbot, ranch, REAR, "none")
     assert value_at(ranch.document.build, "plan.rear_lift_mm") is None
     assert ranch.document.stack.count() == 3
@@ -108,6 +108,16 @@ def test_what_is_typed_is_not_lost_by_a_command(qtbot: QtBot, ranch: MainWindow)
     assert value_at(ranch.document.build, "plan.rear_lift_mm") == 25.4
     ranch.menus.undo.trigger()
     assert value_at(ranch.document.build, "plan.rear_lift_mm") is None
+
+
+def test_what_was_stepped_is_typed_over(qtbot: QtBot, ranch: MainWindow) -> None:
+    ranch.activateWindow()
+    field = box(ranch, REAR).stepper.field
+    field.setFocus()
+    qtbot.keyClick(field, Qt.Key.Key_Up)
+    qtbot.keyClicks(field, "2")
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+    assert value_at(ranch.document.build, "plan.rear_lift_mm") == 50.8
 
 
 def test_control_z_in_a_cell_is_the_historys(qtbot: QtBot, ranch: MainWindow) -> None:
@@ -195,3 +205,122 @@ def test_tab_goes_choice_and_value_from_cell_to_cell(qtbot: QtBot, ranch: MainWi
         qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Tab)
         reached.append(QApplication.focusWidget())
     assert reached == [widget for one in ranch.plan.boxes for widget in (one.choice, one.stepper.field)]
+
+
+REFUSED = [
+    (REAR, "banana", "banana"),
+    (REAR, "3 5/2", "3 5/2"),
+    (PERCHES, "2 in", "angle"),
+    (MOUNTS, "1,524", "1,524"),
+    (REAR, "400", "400.00 in"),
+]
+
+
+@pytest.mark.parametrize(("place", "text", "said"), REFUSED)
+def test_what_is_refused_stays_marked_with_its_sentence_until_it_is_mended(
+    qtbot: QtBot, ranch: MainWindow, place: int, text: str, said: str
+) -> None:
+    before, strip, field = ranch.document.build, ranch.plan, box(ranch, place).stepper.field
+    other = box(ranch, FRONT).stepper.field
+
+    def stands() -> bool:
+        return bool(field.text() == text and field.property("refused") and said in strip.complaint.text())
+
+    type_in(qtbot, ranch, place, text)
+    assert stands()
+    assert strip.complaint.isVisible()
+    assert strip.complaint.heightForWidth(strip.complaint.width()) <= strip.complaint.height()
+    other.setFocus()
+    assert stands()  # left, and still there
+    qtbot.keyClick(other, Qt.Key.Key_Up)  # another cell's step
+    assert stands()
+    assert value_at(ranch.document.build, "plan.front_lift_mm") == pytest.approx(25.4 / 8)
+    type_in(qtbot, ranch, place, "1")
+    assert not field.property("refused")
+    assert not strip.complaint.isVisible()
+    type_in(qtbot, ranch, place, text)
+    assert stands()
+    qtbot.keyClick(field, Qt.Key.Key_Escape)
+    assert not field.property("refused")
+    assert not strip.complaint.isVisible()
+    type_in(qtbot, ranch, place, text)
+    ranch.undo()  # drops it and says so
+    assert text in ranch.foot.told.text()
+    assert not field.property("refused")
+    ranch.undo()
+    assert ranch.document.build == before
+
+
+def test_the_vehicle_as_measured_is_shown_by_the_keyboard_too(qtbot: QtBot, ranch: MainWindow) -> None:
+    ranch.activateWindow()
+    ranch.document.apply({"plan.rear_lift_mm": 50.0}, "lift")
+    canvas, bare = ranch.drawing.canvas, ranch.plan.bare
+    assert canvas is not None
+
+    def as_measured() -> bool:
+        subject, measured = canvas.subject, ranch.document.measured
+        assert subject is not None
+        assert measured is not None
+        return subject.here.angles.shaft_slope_deg == measured.angles.shaft_slope_deg
+
+    bare.setFocus()
+    assert not as_measured()
+    qtbot.keyPress(bare, Qt.Key.Key_Space)
+    assert as_measured()
+    assert bare.text() == "as measured"
+    assert bare.width() >= bare.fontMetrics().horizontalAdvance(bare.text())
+    qtbot.keyRelease(bare, Qt.Key.Key_Space)
+    assert not as_measured()
+    assert bare.text() == "without it"
+    for shown in (True, False):
+        qtbot.keyClick(bare, Qt.Key.Key_Return)
+        assert as_measured() == shown
+    qtbot.keyClick(bare, Qt.Key.Key_Return)
+    box(ranch, REAR).stepper.field.setFocus()  # whoever goes on wants the plan
+    assert not as_measured()
+
+
+PLANS = [
+    {"plan.axle_shim_deg": -6.5},
+    {"plan.perches": "loose", "plan.pinion_slope_deg": -2.4, "plan.mounts": "loose", "plan.powertrain_slope_deg": -1.2},
+    {"plan.rear_lift_mm": 203.2, "plan.front_lift_mm": -127.0, "plan.mount_shim_mm": -41.275},
+    {"plan.rear_lift_mm": 79.375, "plan.rear_lift_by": "shackle", "plan.axle_shim_deg": 5.5},
+]
+
+
+@pytest.mark.parametrize("units", ["inch", "sixteenths", "millimetre"])
+@pytest.mark.parametrize("size", [(1240, 680), (1280, 720), (1366, 768), (1440, 900), (1920, 1080)])
+@pytest.mark.parametrize("changes", PLANS)
+def test_values_choices_and_what_they_come_to_are_whole(
+    window: MainWindow, changes: dict[str, object], size: tuple[int, int], units: str
+) -> None:
+    display: dict[str, object] = {"display.length": "millimetre" if units == "millimetre" else "inch"}
+    if units == "sixteenths":
+        display["display.inches"] = "sixteenths"
+    window.resize(*size)
+    window.document.open(edited(RANCH, {**changes, **display}), None)
+    window.show_desk()
+    QApplication.processEvents()
+    for one in window.plan.boxes:
+        field = one.stepper.field
+        room = field.width() - 8
+        assert field.fontMetrics().horizontalAdvance(field.text()) <= room, field.text()
+        assert one.line.fontMetrics().horizontalAdvance(one.line.text()) <= one.line.width(), one.line.text()
+        assert one.geometry().right() < window.plan.width()
+        for button in (one.choice, *one.segments.values(), one.stepper.less, one.stepper.more):
+            if button.isVisible():
+                assert button.width() >= button.fontMetrics().horizontalAdvance(button.text())
+        cell = one.cell
+        assert cell is not None
+        if cell.value is not None and cell.value < 0.0:
+            assert field.text().startswith("−")
+
+
+def test_a_slope_that_is_less_than_nothing_says_which_way(window: MainWindow) -> None:
+    window.resize(1920, 1080)
+    window.show_desk()
+    window.document.open(edited(RANCH, PLANS[1]), None)
+    assert box(window, PERCHES).line.text().split(", ")[0].endswith("→ 2.4° down")
+    assert "up" in box(window, MOUNTS).line.text().split("→")[1]
+    window.document.open(edited(RANCH, {"plan": None}), None)
+    assert box(window, PERCHES).line.text() == "wedge: pinion 3.2°"

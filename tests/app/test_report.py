@@ -52,7 +52,7 @@ def test_angles_and_joints_of_the_shop_exercise() -> None:
 def test_lengths_in_the_persons_units_with_the_other_behind() -> None:
     assert row(lines(HURRY), "Length, joint to joint") == "60.00 in (1,524 mm)"
     assert row(lines(METRIC), "Length, joint to joint") == "1,524 mm (60.00 in)"
-    assert row(lines(HURRY), "Shaft length, joint to joint") == "60 in on the tape: 60.00 in (1,524 mm)"
+    assert row(lines(HURRY), "Joint to joint") == "60.00 in (1,524 mm)"
 
 
 def test_torque_in_both_units() -> None:
@@ -121,8 +121,8 @@ def finding(title: str, says: str, **changes: object) -> Finding:
 
 
 def test_findings_keep_their_order_with_remedy_and_basis() -> None:
-    remedy = Remedy("Fit 2° wedges.", {"plan.axle_shim_deg": 2.0}, 0.1, "clear", "caution", ())
-    other = Remedy("Lower the rear mount.", {"plan.mount_shim_mm": -6.0}, 0.2, "clear", "clear", ())
+    remedy = Remedy("Fit 2° wedges.", {"plan.axle_shim_deg": 2.0}, 0.1, "clear", "caution", (), 0, 1)
+    other = Remedy("Lower the rear mount.", {"plan.mount_shim_mm": -6.0}, 0.2, "clear", "clear", (), 0, 0)
     findings = (
         finding("Slope", "Too steep.", remedy=remedy, alternatives=(other,)),
         finding("Angle", "At the front.", part="front_joint", verdict="caution"),

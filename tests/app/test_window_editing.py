@@ -230,12 +230,12 @@ def test_all_that_a_remedy_changes_is_one_step_and_what_cannot_be_is_a_complaint
     window.document.open(edited(Build(), HURRY), None)
     before = window.document.build
     both = {"plan.axle_shim_deg": 2.0, "plan.mount_shim_mm": 6.35}
-    window.findings.apply(Remedy("Fit both.", both, None, "clear", "clear", ()))
+    window.findings.apply(Remedy("Fit both.", both, None, "clear", "clear", (), 0, 0))
     assert all(value_at(window.document.build, path) == value for path, value in both.items())
     assert window.document.stack.count() == 1
     window.undo()
     assert window.document.build == before
-    window.findings.apply(Remedy("Fit another axle.", {"axle.ratio": -3.0}, None, "clear", "clear", ()))
+    window.findings.apply(Remedy("Fit another axle.", {"axle.ratio": -3.0}, None, "clear", "clear", (), 0, 0))
     assert window.document.build == before
     told = window.foot.told.text()
     assert told.startswith("Not applied: Axle ratio must be more than 0.5")
@@ -255,11 +255,16 @@ def test_a_finding_shows_its_limits_and_what_a_remedy_makes_of_the_whole(window:
         assert any(text.startswith(VERDICT_SIGNS[finding.verdict]) for text in shown)
         assert detail.bar.isVisible() == (finding.value is not None and finding.limit is not None)
         remedies = [] if finding.remedy is None else [finding.remedy, *finding.alternatives]
-        for remedy, way in zip(remedies, detail.ways, strict=False):
-            told = f"{VERDICT_SIGNS[remedy.verdict]} whole build then {remedy.verdict}"
-            assert way.button.isVisibleTo(detail) == bool(remedy.changes)
-            assert way.then.isVisibleTo(detail) == bool(remedy.changes)
-            assert told in way.then.text()
+        for remedy in remedies:
+            assert detail.button.isVisibleTo(detail) == bool(remedy.changes)
+            if remedy.changes:
+                own, whole, worse = detail.then.text().splitlines()
+                assert f"→ {VERDICT_SIGNS[remedy.after_verdict]} " in own.replace("\u00a0", " ")
+                assert whole.startswith("whole build: ")
+                assert ("caution" in whole.rpartition("→")[2]) == (remedy.cautions > 0)
+                assert ("hold" in whole.rpartition("→")[2]) == (remedy.holds > 0)
+                assert worse.startswith("gets worse: " if remedy.worse else "nothing gets worse")
+            detail.turn(1)
 
 
 def test_kinds_are_switched_and_switched_back(window: MainWindow) -> None:

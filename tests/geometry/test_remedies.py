@@ -105,6 +105,8 @@ class Promises:
             after = self.after(remedy)
             then = by_key(after)
             assert after.verdict == remedy.verdict, remedy.says
+            verdicts = [one.verdict for one in after.findings]
+            assert (verdicts.count("hold"), verdicts.count("caution")) == (remedy.holds, remedy.cautions), remedy.says
             self._own(key, finding, remedy, then.get(key))
             worse = {(one.id, one.part): one for one in remedy.worse}
             for other, one in worse.items():

@@ -14,8 +14,8 @@ from app.window.theme import sized
 from geometry.document.vehicle import Display
 from geometry.words.solution import Finding
 
-HEIGHT: Final = 50
-_TOP, _THICK = 22.0, 8.0
+HEIGHT: Final = 46
+_TOP, _THICK = 20.0, 8.0
 _MOST: Final = 1e6
 
 

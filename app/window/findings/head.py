@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
-from PySide6.QtCore import QPointF, QRectF, QSize
-from PySide6.QtGui import QColor, QPainter, QPaintEvent
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.drawing.palette import LIGHT, VERDICT_WORDS, Theme
@@ -13,10 +13,19 @@ from app.window.findings.rows import counts
 from app.window.plain import set_tip
 from app.window.shapes import paint_verdict
 from app.window.theme import sized
-from geometry.words.solution import Solution
+from geometry.words.solution import Solution, Verdict
 
 HEIGHT: Final = 78
 _WORD = {"hold": "hold", "caution": "caution", "unknown": "not judged", "clear": "clear"}
+
+_BAD: Final = frozenset({"hold", "caution"})
+_MEASURED: Final = "as measured"
+
+
+def _told(measured: Solution | None) -> list[tuple[Verdict, int]]:
+    """What the vehicle as measured is told by: its holds and cautions, or what it has where it has neither."""
+    told = [] if measured is None else counts(measured.findings)
+    return [one for one in told if one[0] in _BAD] or told[-1:]
 
 
 class VerdictHead(QWidget):
@@ -29,6 +38,7 @@ class VerdictHead(QWidget):
         self._measured: Solution | None = None
         self.setFixedHeight(HEIGHT)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
 
     def show_theme(self, theme: Theme) -> None:
         """Take another theme's colours."""
@@ -39,7 +49,9 @@ class VerdictHead(QWidget):
         """Show another answer; `measured` is that without the plan, where the plan changes the counts."""
         self._solution, self._measured = solution, measured
         said = ", ".join(f"{count} {_WORD[verdict]}" for verdict, count in counts(solution.findings))
-        self.setAccessibleName(f"Verdict: {VERDICT_WORDS[solution.verdict]}. {solution.says} {said}")
+        before = ", ".join(f"{count} {_WORD[verdict]}" for verdict, count in _told(measured))
+        as_measured = f"; {_MEASURED} {before}" if before else ""
+        self.setAccessibleName(f"Verdict: {VERDICT_WORDS[solution.verdict]}. {solution.says} {said}{as_measured}")
         set_tip(self, solution.says)
         self.update()
 
@@ -56,36 +68,54 @@ class VerdictHead(QWidget):
         painter = QPainter(self)
         colour = theme.colour(solution.verdict)
         paint_verdict(painter, QRectF(14.0, 12.0, 24.0, 24.0), solution.verdict, colour)
-        painter.setFont(sized(self.font(), 20, bold=True))
-        painter.setPen(QColor(colour))
-        painter.drawText(QPointF(46.0, 34.0), VERDICT_WORDS[solution.verdict])
-        end = 46.0 + painter.fontMetrics().horizontalAdvance(VERDICT_WORDS[solution.verdict])
-        x = 14.0
-        for verdict, count in counts(solution.findings):
-            paint_verdict(painter, QRectF(x, 53.0, 12.0, 12.0), verdict, theme.colour(verdict))
-            x += 17.0
-            strong = verdict in {"hold", "caution"}
-            x += self._write(painter, x, 63.5, f"{count} {_WORD[verdict]}", theme.ink, bold=strong) + 12.0
-        if self._measured is not None:
-            self._as_measured(painter, end, self._measured)
+        told = _told(self._measured)
+        room = self.width() - 46.0 - 12.0 - (self._measured_wide(told) + 10.0 if told else 0.0)
+        word = VERDICT_WORDS[solution.verdict]
+        size = next((one for one in range(20, 14, -1) if self._wide(word, one, bold=True) <= room), 14)
+        self._write(painter, 46.0, 34.0, word, colour, points=size, bold=True)
+        self._counts(painter, counts(solution.findings))
+        if told:
+            self._as_measured(painter, told)
+        if self.hasFocus():
+            painter.setPen(QPen(QColor(theme.accent), 2))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRect(QRectF(self.rect()).adjusted(2, 2, -2, -2))
         painter.end()
 
-    def _as_measured(self, painter: QPainter, end: float, measured: Solution) -> None:
+    def _counts(self, painter: QPainter, told: list[tuple[Verdict, int]]) -> None:
+        """The legend: on one line where it fits, else with smaller letters, else on two."""
+        theme, room = self._theme, self.width() - 14.0 - 12.0
+        points, apart = next((one for one in ((10, 12.0), (9, 8.0)) if self._counts_wide(told, *one) <= room), (9, 8.0))
+        lines = [told] if self._counts_wide(told, points, apart) <= room else [told[:2], told[2:]]
+        base = 63.5 if len(lines) == 1 else 57.0
+        for line in lines:
+            x = 14.0
+            for verdict, count in line:
+                paint_verdict(painter, QRectF(x, base - 10.5, 12.0, 12.0), verdict, theme.colour(verdict))
+                bold = verdict in _BAD
+                words = f"{count} {_WORD[verdict]}"
+                x += 17.0 + self._write(painter, x + 17.0, base, words, theme.ink, points=points, bold=bold) + apart
+            base += 16.0
+
+    def _counts_wide(self, told: list[tuple[Verdict, int]], points: int, apart: float) -> float:
+        words = sum(self._wide(f"{count} {_WORD[verdict]}", points, bold=verdict in _BAD) for verdict, count in told)
+        return words + 17.0 * len(told) + apart * (len(told) - 1)
+
+    def _measured_wide(self, told: list[tuple[Verdict, int]]) -> float:
+        shapes = sum(13.0 + self._wide(str(count), 9) for _, count in told) + 8.0 * (len(told) - 1)
+        return max(self._wide(_MEASURED, 9), shapes)
+
+    def _wide(self, text: str, points: int, *, bold: bool = False) -> float:
+        return QFontMetricsF(sized(self.font(), points, bold=bold)).horizontalAdvance(text)
+
+    def _as_measured(self, painter: QPainter, told: list[tuple[Verdict, int]]) -> None:
         """At the right, in two lines: how many findings were not clear without the plan."""
-        theme, right = self._theme, self.width() - 12.0
-        painter.setFont(sized(self.font(), 9))
-        words = "as measured"
-        wide = painter.fontMetrics().horizontalAdvance(words)
-        if right - wide < end + 10.0:
-            return
-        self._write(painter, right - wide, 22.0, words, theme.muted, points=9)
-        x = right - wide
-        told = counts(measured.findings)
-        bad = [one for one in told if one[0] in {"hold", "caution"}]
-        for verdict, count in bad or told[-1:]:
-            paint_verdict(painter, QRectF(x, 29.0, 10.0, 10.0), verdict, theme.colour(verdict))
-            x += 13.0
-            x += self._write(painter, x, 38.0, str(count), theme.ink, points=9) + 8.0
+        theme, left = self._theme, self.width() - 12.0 - self._measured_wide(told)
+        self._write(painter, left, 22.0, _MEASURED, theme.muted, points=9)
+        for verdict, count in told:
+            paint_verdict(painter, QRectF(left, 29.0, 10.0, 10.0), verdict, theme.colour(verdict))
+            left += 13.0
+            left += self._write(painter, left, 38.0, str(count), theme.ink, points=9) + 8.0
 
     def _write(
         self, painter: QPainter, x: float, base: float, text: str, colour: str, *, points: int = 10, bold: bool = False

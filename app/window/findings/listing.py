@@ -5,7 +5,18 @@ from __future__ import annotations
 from typing import Final
 
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPen, QPolygonF, QResizeEvent
+from PySide6.QtGui import (
+    QColor,
+    QFont,
+    QFontMetrics,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPen,
+    QPolygonF,
+    QResizeEvent,
+    QWheelEvent,
+)
 from PySide6.QtWidgets import (
     QListView,
     QSizePolicy,
@@ -17,8 +28,9 @@ from PySide6.QtWidgets import (
 )
 
 from app.drawing.palette import LIGHT, VERDICT_WORDS, Theme, mixed
-from app.window.findings.rows import Row, name_of, part_words, rows_of, value_of, values_of
-from app.window.plain import Label
+from app.window.findings.press import Press
+from app.window.findings.rows import Row, apart, name_of, part_words, rows_of, value_of, values_of
+from app.window.plain import set_tip
 from app.window.shapes import paint_verdict
 from app.window.theme import sized
 from geometry.document import Build
@@ -28,7 +40,10 @@ _Index = QModelIndex | QPersistentModelIndex
 _NOWHERE: Final = QModelIndex()
 ROW: Final = int(Qt.ItemDataRole.UserRole)
 TWO_LINES, ONE_LINE = 40, 24
-_BELOW_PX: Final = 18
+_BELOW_PX: Final = 24
+LEAST_LIST: Final = 3 * ONE_LINE + _BELOW_PX
+"""Height under which the list never goes."""
+_NUMBERS_PX: Final = 15.0
 CHOSEN: Final = 0.09
 """Share of accent behind the chosen row: more would take the muted words below their contrast."""
 
@@ -84,9 +99,8 @@ class FindingRows(QAbstractListModel):
 
     def _name(self, row: Row) -> str:
         if row.kind == "unknown":
-            wanted = f", measure next: {self.wanted}" if self.wanted else ""
-            return f"{len(row.findings)} not judged yet{wanted}"
-        return f"{len(row.findings)} clear" if row.kind == "clear" else row.findings[0].title
+            return _counted(row) + (f", measure next: {self.wanted}" if self.wanted else "")
+        return _counted(row) if row.kind == "clear" else row.findings[0].title
 
 
 class RowPainter(QStyledItemDelegate):
@@ -97,6 +111,8 @@ class RowPainter(QStyledItemDelegate):
         self.theme: Theme = LIGHT
         self.lines = 2
         self.opened = False
+        self.tall_unknown = False
+        """Whether what is to be measured next needs a line of its own."""
 
     def sizeHint(self, option: QStyleOptionViewItem, index: _Index) -> QSize:
         """As high as its lines; what is clear takes one."""
@@ -106,7 +122,19 @@ class RowPainter(QStyledItemDelegate):
 
     def height(self, row: Row) -> int:
         """Height of a row."""
+        if row.kind == "unknown" and self.tall_unknown:
+            return TWO_LINES
         return TWO_LINES if self.lines == 2 and row.kind in {"finding", "unknown"} else ONE_LINE
+
+    def one_line_wide(self, row: Row, build: Build, wanted: str, font: QFont) -> float:
+        """Width that a row needs on one line, at its smaller size where it is a finding's."""
+        if row.kind == "unknown":
+            words = f"{_counted(row)}  measure next: {wanted}" if wanted else _counted(row)
+            return 46.0 + QFontMetrics(sized(font, 10, bold=True)).horizontalAdvance(words)
+        numbers = QFontMetrics(sized(font, 11, bold=True)).horizontalAdvance(" ".join(map(str, row.numbers)))
+        name = QFontMetrics(sized(font, 9, bold=True)).horizontalAdvance(name_of(row))
+        value = QFontMetrics(sized(font, 9)).horizontalAdvance(values_of(row, build))
+        return 32.0 + max(numbers, _NUMBERS_PX) + 6.0 + name + 8.0 + value + 12.0
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: _Index) -> None:
         """Paint shape, numbers, name, value and, on the second line, part and limit."""
@@ -114,6 +142,8 @@ class RowPainter(QStyledItemDelegate):
         if not isinstance(row, Row) or not isinstance(model, FindingRows):
             return
         theme, box, state = self.theme, QRectF(option.rect), option.state
+        if isinstance(option.widget, QListView) and option.rect.bottom() >= option.widget.viewport().height():
+            return  # only whole rows are shown; this one is counted as below
         painter.save()
         chosen = bool(state & QStyle.StateFlag.State_Selected)
         if chosen:
@@ -127,6 +157,7 @@ class RowPainter(QStyledItemDelegate):
             self._group(painter, box, row, model)
         if chosen and option.widget is not None and option.widget.hasFocus():
             painter.setPen(QPen(QColor(theme.accent), 2))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRect(box.adjusted(1, 1, -1, -1))
         painter.restore()
 
@@ -143,22 +174,36 @@ class RowPainter(QStyledItemDelegate):
             wide = self._write(painter, QRectF(left, upper.top(), 60.0, upper.height()), numbers, colour, 11, bold=True)
             left += max(wide, 15.0) + 6.0
         right = box.right() - 12.0
-        value = values_of(row, model.build)
         finding = row.findings[0]
+        names = (finding.title, name_of(row)) if two or fine else (name_of(row),)
         if two:
-            name = finding.title
             lower = QRectF(left, box.top() + 20.0, right - left, 18.0)
             told = self._write(painter, lower, value_of(finding, model.build), theme.ink, 10, right=True)
             lower.setWidth(lower.width() - told - 8.0)
             self._write(painter, lower, part_words(finding.part), theme.muted, 9)
-            self._write(painter, QRectF(left, upper.top(), right - left, 22.0), name, theme.ink, 11, bold=True)
+            self._name(painter, QRectF(left, upper.top(), right - left, 22.0), names, theme.ink, (11, 10, 9), bold=True)
             return
-        told = self._write(
-            painter, QRectF(left, upper.top(), right - left, upper.height()), value,
-            theme.muted if fine else theme.ink, 9 if fine else 10, right=True,
-        )  # fmt: skip
-        room = QRectF(left, upper.top(), right - left - told - 8.0, upper.height())
-        self._write(painter, room, finding.title if fine else name_of(row), theme.ink, 9 if fine else 10, bold=not fine)
+        room = QRectF(left, upper.top(), right - left, upper.height())
+        value, points = values_of(row, model.build), 10
+        wide = QFontMetrics(sized(painter.font(), 10, bold=True)).horizontalAdvance(names[-1])
+        wide += QFontMetrics(sized(painter.font(), 10)).horizontalAdvance(value)
+        if fine or wide + 8 > room.width():
+            points = 9
+        told = self._write(painter, room, value, theme.muted if fine else theme.ink, points, right=True)
+        room.setWidth(room.width() - told - 8.0)
+        self._name(painter, room, names, theme.ink, (points, 9), bold=not fine)
+
+    def _name(
+        self, painter: QPainter, box: QRectF, names: tuple[str, ...], colour: str, points: tuple[int, ...], *,
+        bold: bool,
+    ) -> None:  # fmt: skip
+        """Write the first of some names that fits, in the largest size in which it does."""
+        for name in names:
+            for size in points:
+                wide = QFontMetrics(sized(painter.font(), size, bold=bold)).horizontalAdvance(name)
+                if wide <= box.width() or (name == names[-1] and size == points[-1]):
+                    self._write(painter, box, name, colour, size, bold=bold)
+                    return
 
     def _group(self, painter: QPainter, box: QRectF, row: Row, model: FindingRows) -> None:
         theme, unknown = self.theme, row.kind == "unknown"
@@ -173,7 +218,7 @@ class RowPainter(QStyledItemDelegate):
             left += 16.0
         paint_verdict(painter, QRectF(left, middle - 6.0, 12.0, 12.0), row.verdict, theme.colour(row.verdict))
         left += 19.0
-        words = f"{len(row.findings)} not judged yet" if unknown else f"{len(row.findings)} clear"
+        words = _counted(row)
         wide = self._write(
             painter, QRectF(left, upper.top(), right - left, upper.height()), words, theme.ink, 10, bold=unknown
         )
@@ -201,6 +246,10 @@ class RowPainter(QStyledItemDelegate):
         return float(metrics.horizontalAdvance(said))
 
 
+def _counted(row: Row) -> str:
+    return f"{len(row.findings)} {'not judged yet' if row.kind == 'unknown' else 'clear'}"
+
+
 def _pointer(x: float, y: float, *, down: bool) -> list[QPointF]:
     if down:
         return [QPointF(x - 4.0, y - 3.0), QPointF(x + 6.0, y - 3.0), QPointF(x + 1.0, y + 4.0)]
@@ -216,6 +265,10 @@ class _View(QListView):
     right = Signal()
     turned = Signal()
 
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._turned = 0
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter applies, right goes into the ways out, space goes on within the row."""
         if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
@@ -226,6 +279,15 @@ class _View(QListView):
             self.right.emit()
         else:
             super().keyPressEvent(event)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Go by whole rows, one a notch."""
+        self._turned += event.angleDelta().y()
+        notches = int(self._turned / 120)
+        self._turned -= notches * 120
+        bar = self.verticalScrollBar()
+        bar.setValue(bar.value() - notches)
+        event.accept()
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         """A second press is a press."""
@@ -238,6 +300,7 @@ class FindingList(QWidget):
     chosen_changed = Signal()
     entered = Signal()
     going_right = Signal()
+    wanting = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -253,11 +316,12 @@ class FindingList(QWidget):
         self.view.setSelectionMode(QListView.SelectionMode.SingleSelection)
         self.view.setEditTriggers(QListView.EditTrigger.NoEditTriggers)
         self.view.setAccessibleName("Findings, worst first")
-        self.below = Label()
-        self.below.setObjectName("axis")
-        self.below.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        self.below.setContentsMargins(0, 0, 12, 0)
+        self.below = Press()
+        self.below.setObjectName("quiet")
+        self.below.setStyleSheet("font-size: 9pt; text-align: right; padding-right: 10px")
         self.below.setFixedHeight(_BELOW_PX)
+        self.below.clicked.connect(self._go_below)
+        set_tip(self.below, "Go on in the list")
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
@@ -267,9 +331,8 @@ class FindingList(QWidget):
         column.setSizeConstraint(
             QVBoxLayout.SizeConstraint.SetNoConstraint
         )  # the zone's height is not the rows' to say
-        self.setMinimumHeight(TWO_LINES)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Expanding)
-        self.setMinimumHeight(3 * ONE_LINE)  # not what its rows take now, or it could never become lower
+        self.setMinimumHeight(2 * ONE_LINE)  # not what its rows take now, or it could never become lower
         self.setFocusProxy(self.view)
         self._solution: Solution | None = None
         self._opened = False
@@ -282,7 +345,7 @@ class FindingList(QWidget):
         self.view.entered.connect(self._enter)
         self.view.turned.connect(self._turn)
         self.view.right.connect(self.going_right)
-        self.view.verticalScrollBar().valueChanged.connect(lambda _: self._count())
+        self.view.verticalScrollBar().valueChanged.connect(lambda _: self._fit())
 
     @property
     def chosen(self) -> Finding | None:
@@ -317,6 +380,7 @@ class FindingList(QWidget):
         if row != self.view.currentIndex().row():
             self.view.setCurrentIndex(self.model.index(row) if row >= 0 else QModelIndex())
         self._quiet = False
+        self._into_sight()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Show as many rows as fit."""
@@ -331,33 +395,78 @@ class FindingList(QWidget):
             return
         self._quiet = True
         rows = rows_of(solution, paired=False, opened=self._opened)
-        self.row_painter.lines, self.row_painter.opened = 2, self._opened
+        painter, font = self.row_painter, self.view.font()
+        painter.lines, painter.opened, painter.tall_unknown = 2, self._opened, False
         shut = [row for row in rows if row.kind != "fine"]
-        if sum(self.row_painter.height(row) for row in shut) > self.height():
-            self.row_painter.lines = 1
-            rows = rows_of(solution, paired=True, opened=self._opened)
+        if sum(painter.height(row) for row in shut) > self.height():
+            painter.lines = 1
+            rows = []
+            for row in rows_of(solution, paired=True, opened=self._opened):
+                whole = painter.one_line_wide(row, build, wanted, font) <= self.width()
+                rows += [row] if whole or row.kind != "finding" else apart(row)
+                painter.tall_unknown = painter.tall_unknown or (row.kind == "unknown" and not whole)
         self.model.show_rows(rows, build, wanted)
+        self.below.setVisible(sum(painter.height(row) for row in rows) > self.height())
         self.view.scheduleDelayedItemsLayout()
-        room = self.height()
-        total = sum(self.row_painter.height(row) for row in rows)
-        if total > room:
-            room -= _BELOW_PX
-        used = 0
-        for row in rows:
-            if used + self.row_painter.height(row) > room:
-                break
-            used += self.row_painter.height(row)
-        self.view.setFixedHeight(max(used, ONE_LINE))
-        self.below.setVisible(total > self.height())
+        self._fit()
         self._quiet = False
         self.choose(kept)
+        self._fit()
+
+    def _fit(self) -> None:
+        """Make the view as high as the whole rows from the first in sight on, and say how many lie below."""
+        rows, painter = self.model.rows, self.row_painter
+        room = self.height() - (_BELOW_PX if self.below.isVisibleTo(self) else 0)
+        first = self._first()
+        used, shown = 0, 0
+        for row in rows[first:]:
+            if used + painter.height(row) > room:
+                break
+            used, shown = used + painter.height(row), shown + 1
+        if shown == len(rows) - first:  # at the end: what is above fills what is left
+            for row in reversed(rows[:first]):
+                if used + painter.height(row) > room:
+                    break
+                used, first = used + painter.height(row), first - 1
+        high = max(used, ONE_LINE)
+        if self.view.height() != high or self.view.minimumHeight() != high:
+            self.view.setFixedHeight(high)
         self._count()
 
+    def _last(self) -> int:
+        """The last row that is wholly in sight."""
+        used, last = 0, self._first() - 1
+        for row in self.model.rows[self._first() :]:
+            used += self.row_painter.height(row)
+            if used > self.view.height():
+                break
+            last += 1
+        return last
+
+    def _first(self) -> int:
+        return min(max(self.view.verticalScrollBar().value(), 0), max(len(self.model.rows) - 1, 0))
+
     def _count(self) -> None:
-        """Say how many rows lie under the last one in sight."""
-        last = self.view.indexAt(self.view.viewport().rect().bottomLeft()).row()
-        more = 0 if last < 0 else len(self.model.rows) - 1 - last
-        self.below.setText(f"{more} below" if more else "")
+        """Say how many rows lie under the last one in sight; at the end, how many lie above."""
+        more, first = len(self.model.rows) - 1 - self._last(), self._first()
+        words = f"▾ {more} below" if more else f"▴ {first} above" if first else ""
+        self.below.setText(words)
+        self.below.setAccessibleName(words[2:])
+
+    def _into_sight(self) -> None:
+        """Bring the chosen row wholly into sight."""
+        index = self.view.currentIndex()
+        if index.isValid():
+            self.view.scrollTo(index, QListView.ScrollHint.EnsureVisible)
+
+    def _go_below(self) -> None:
+        """Choose the first row below, which brings it into sight; from the end go back to the first."""
+        last = self._last()
+        rows = self.model.rows
+        place = last + 1 if last < len(rows) - 1 else 0
+        index = self.model.index(place)
+        self.view.setCurrentIndex(index)
+        self.view.scrollTo(index, QListView.ScrollHint.PositionAtTop)
 
     def _moved(self) -> None:
         if not self._quiet:
@@ -378,6 +487,8 @@ class FindingList(QWidget):
         """Enter opens or closes what is clear; elsewhere it is for whoever has the ways out."""
         if self._row is not None and self._row.kind == "clear":
             self._turn()
+        elif self._row is not None and self._row.kind == "unknown" and self._key is None and self.model.wanted:
+            self.wanting.emit()
         else:
             self.entered.emit()
 

@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from pydantic import ValidationError
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QPushButton, QVBoxLayout, QWidget
 
 from app.drawing.palette import LIGHT, Theme
-from app.drawing.wanting import next_measurement
 from app.window.document import Document
 from app.window.findings.chosen import ChosenFinding
 from app.window.findings.head import HEIGHT, VerdictHead
-from app.window.findings.listing import FindingList
-from app.window.findings.rows import counts
+from app.window.findings.listing import LEAST_LIST, ONE_LINE, FindingList
+from app.window.findings.rows import counts, next_wanted, small
 from app.window.findings.setpoints import SetpointTable
+from app.window.form.entries import Entry
 from app.window.form.field_sentence import sentence_for
 from app.window.selection import Selection
 from geometry.words.solution import Remedy
+
+_LOW, _MIDDLE, _HIGH = 620, 760, 900
 
 
 class FindingsPane(QWidget):
@@ -34,20 +38,27 @@ class FindingsPane(QWidget):
         self._document = document
         self._selection = selection
         self._theme = LIGHT
+        self._next: Entry | None = None
         self.head = VerdictHead()
         self.list = FindingList()
         self.list.chosen_changed.connect(self._chosen)
         self.list.entered.connect(self._enter)
-        self.list.going_right.connect(self._to_the_ways)
         self.detail = ChosenFinding()
+        self.list.going_right.connect(self.detail.focus_way)
         self.detail.applied.connect(self.apply)
         self.detail.asked.connect(self.going)
+        self.detail.left.connect(lambda: self.list.setFocus(Qt.FocusReason.OtherFocusReason))
+        self.detail.needs_changed.connect(self._zones)
         self.setpoints = SetpointTable()
+        self.list.wanting.connect(lambda: self._next is not None and self.going.emit(self._next.path))
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         for widget in (self.head, _line(), self.list, _line(), self.detail, _line(), self.setpoints):
             column.addWidget(widget, 1 if widget is self.list else 0)
+        for one, after in pairwise((self.head, self.list.view, self.list.below, self.detail.more)):
+            QWidget.setTabOrder(one, after)
+        QWidget.setTabOrder(self.detail.button, self.setpoints)
         document.changed.connect(self._show)
         document.opened.connect(self._forget)
         selection.changed.connect(self._follow)
@@ -62,9 +73,19 @@ class FindingsPane(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Set the zones' heights."""
         super().resizeEvent(event)
-        body = self.height() - HEIGHT
-        self.setpoints.setFixedHeight(163 if body < 620 else 191 if body < 900 else 247)
-        self.detail.setFixedHeight(242 if body < 620 else 250 if body < 760 else 300)
+        self._zones()
+
+    def _zones(self) -> None:
+        """Heights that hang on the window's alone, but where words that never yield need more: then the list gives."""
+        body = self.height() - HEIGHT - 3
+        base = 163 if body < _LOW else 191 if body < _HIGH else 247
+        points = max(base, self.setpoints.needs())
+        whole, least = (self.detail.needs(self.width(), whole=one) for one in (True, False))
+        base = 242 if body < _LOW else 262 if body < _MIDDLE else 310
+        rows = 1 if body < _LOW else 2 if body < _MIDDLE else 6  # more of the list than a whole sentence may take
+        most = body - points - LEAST_LIST - rows * ONE_LINE
+        self.setpoints.setFixedHeight(points)
+        self.detail.setFixedHeight(max(min(max(base, whole), most), least))
 
     def apply(self, remedy: Remedy) -> None:
         """Put all that a remedy changes into the build as one step of the history; a complaint where it cannot be."""
@@ -81,23 +102,30 @@ class FindingsPane(QWidget):
             self.list.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Control and Enter press the first Apply button."""
-        enter = event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}
-        if enter and event.modifiers() & Qt.KeyboardModifier.ControlModifier and self.detail.buttons:
-            self.detail.buttons[0].click()
-            return
-        super().keyPressEvent(event)
+        """Enter presses what has the focus, with Control Apply; arrows go through the ways out."""
+        held, key = self.focusWidget(), event.key()
+        ways = {Qt.Key.Key_Right: 1, Qt.Key.Key_Left: -1}
+        if key in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
+            if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+                self._press_apply()
+            elif isinstance(held, QPushButton):
+                held.click()
+        elif key in ways and held is not None and self.detail.isAncestorOf(held):
+            self.detail.arrow(ways[Qt.Key(key)])
+        else:
+            super().keyPressEvent(event)
+
+    def _press_apply(self) -> bool:
+        buttons = self.detail.buttons
+        if buttons:
+            buttons[0].click()
+        return bool(buttons)
 
     def _enter(self) -> None:
-        """Enter in the list applies the first way out, or goes to the entry where there is none."""
-        if self.detail.buttons:
-            self.detail.buttons[0].click()
-        elif self.list.chosen is not None and self.list.chosen.entry:
-            self.going.emit(self.list.chosen.entry)
-
-    def _to_the_ways(self) -> None:
-        if self.detail.buttons:
-            self.detail.buttons[0].setFocus(Qt.FocusReason.OtherFocusReason)
+        """Enter in the list applies the way out that is shown, or goes to the entry where there is none."""
+        chosen = self.list.chosen
+        if not self._press_apply() and chosen is not None and chosen.entry:
+            self.going.emit(chosen.entry)
 
     def _forget(self) -> None:
         """Begin with the worst finding of a build that was just opened."""
@@ -106,13 +134,14 @@ class FindingsPane(QWidget):
 
     def _show(self) -> None:
         shown = self._document.shown
-        solution, display = shown.solution, shown.build.display
-        self.list.show_solution(shown.build, solution, next_measurement(shown.build))
+        solution = shown.solution
+        self._next = next_wanted(shown.build, solution)
+        self.list.show_solution(shown.build, solution, "" if self._next is None else small(self._next.title))
         wanted = self._selection.finding
         if self.list.model.row_of(wanted) < 0 and solution.findings:
             wanted = (solution.findings[0].id, solution.findings[0].part)
         self.list.choose(wanted)
-        self.detail.show_finding(self.list.chosen, solution, display)
+        self.detail.show_finding(self.list.chosen, solution, shown.build)
         self.setpoints.show_points(shown.build, solution)
         self.head.show_solution(solution, None)
         self._compare()
@@ -126,7 +155,7 @@ class FindingsPane(QWidget):
 
     def _chosen(self) -> None:
         finding = self.list.chosen
-        self.detail.show_finding(finding, self._document.shown.solution, self._document.build.display)
+        self.detail.show_finding(finding, self._document.shown.solution, self._document.shown.build)
         if finding is None:
             return
         self._selection.choose(self, part=finding.part, finding=(finding.id, finding.part), entry=finding.entry or None)
@@ -135,7 +164,7 @@ class FindingsPane(QWidget):
         if origin is self or self._selection.finding is None:
             return
         self.list.choose(self._selection.finding)
-        self.detail.show_finding(self.list.chosen, self._document.shown.solution, self._document.build.display)
+        self.detail.show_finding(self.list.chosen, self._document.shown.solution, self._document.shown.build)
 
 
 def _line() -> QFrame:

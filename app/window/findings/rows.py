@@ -6,12 +6,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from app.amounts import reach_deg
 from app.drawing.wording import numbered, short_name, value_words
-from geometry.document import Build, joints_of
+from app.window.form.entries import Entry
+from app.window.form.sections import HEADINGS, contents, flat, section_of
+from geometry.document import Build, value_at
 from geometry.words.solution import Finding, Solution, Verdict
 
 Kind = Literal["finding", "unknown", "clear", "fine"]
-_JOINTS: Final = ("front_joint", "centre_joint", "rear_joint")
 _PART_WORDS: Final = {"torque_bars": "torque bars", "lateral_link": "lateral link", "suspension": "springs or links"}
 
 
@@ -37,9 +39,23 @@ class Row:
         return [(one.id, one.part) for one in self.findings]
 
 
+def apart(row: Row) -> list[Row]:
+    """The row's findings, each in a row of its own."""
+    return [Row(row.kind, (one,), (number,)) for one, number in zip(row.findings, row.numbers, strict=True)]
+
+
 def part_words(part: str) -> str:
     """Part of the drawing in words."""
     return _PART_WORDS.get(part, part.replace("_", " "))
+
+
+def small(title: str) -> str:
+    """A title within a sentence: its first letter small, but for a name of letters.
+
+    >>> small("Rear tyre radius"), small("U-bolts")
+    ('rear tyre radius', 'U-bolts')
+    """
+    return title if title[1:2].isupper() or title[1:2] == "-" else f"{title[:1].lower()}{title[1:]}"
 
 
 def rows_of(solution: Solution, *, paired: bool, opened: bool) -> list[Row]:
@@ -86,12 +102,18 @@ def values_of(row: Row, build: Build) -> str:
 
 def value_of(finding: Finding, build: Build) -> str:
     """A finding's value and limit, as the drawing has them."""
-    most = None
-    if finding.id == "joint_bind":
-        names = ("front_joint", "rear_joint") if len(joints_of(build)) == 2 else _JOINTS
-        joint = joints_of(build)[names.index(finding.part)]
-        most = None if joint is None else joint.max_angle_deg
+    most = reach_deg(finding.part, build) if finding.id == "joint_bind" else None
     return value_words(finding, build.display, most)
+
+
+def next_wanted(build: Build, solution: Solution) -> Entry | None:
+    """The entry that is to be measured next, as F4 goes to it: the first that a finding wants, in measuring order."""
+    asked = {one.entry for one in solution.findings if one.verdict == "unknown" and one.entry}
+    wanted = {own for entry in asked for own in (section_of(build, entry)[1],) if value_at(build, own) is None}
+    if not wanted:
+        return None
+    entries = (entry for heading in HEADINGS for entry in flat(contents(build, heading.key)))
+    return next((entry for entry in entries if entry.path in wanted), None)
 
 
 def counts(findings: Iterable[Finding]) -> list[tuple[Verdict, int]]:

@@ -5,19 +5,23 @@ from __future__ import annotations
 from typing import Final, NamedTuple
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QPainter, QPaintEvent
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.drawing.palette import LIGHT, Theme
 from app.setpoints import set_points
-from app.window.plain import set_tip
 from app.window.theme import sized
 from geometry.document import Build
 from geometry.words.solution import Solution
 
-_HEAD: Final = 26.0
+_HEAD: Final = 24.0
 _LEAST_ROW: Final = 17.0
 _LARGE_FROM: Final = 900
+_STAY: Final = 16.0
+_LEFT, _RIGHT = 14.0, 12.0
+_ARROW: Final = 21.0
+_APART: Final = 5.0
+_STAYS: Final = "stays"
 _SHORT: Final = {"Wedge, each perch": "Wedge", "Rear mount": "Rear mount shim", "Spline engaged": "Engaged"}
 _WAYS: Final = {
     "raises the nose": "raises nose",
@@ -50,9 +54,19 @@ def points_of(build: Build, solution: Solution) -> list[Point]:
         now = one.now or one.value
         if moved:
             # What is moved says which way before how far: that is never cut.
-            name, now = f"{moved.removesuffix(' by').capitalize()} {name.lower()}", ""
+            name = f"{moved.removesuffix(' by').capitalize()} {name.lower()}"
         told.append(Point(_SHORT.get(name, name), now, one.value if one.changes else "", way))
     return told
+
+
+class _Row(NamedTuple):
+    """A row on the page: what it was, where its number to set begins and may begin at most, and its lines."""
+
+    point: Point
+    now: str
+    set_x: float
+    most_x: float
+    lines: int
 
 
 class SetpointTable(QWidget):
@@ -63,6 +77,7 @@ class SetpointTable(QWidget):
         self._theme: Theme = LIGHT
         self.points: list[Point] = []
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setAccessibleName("Set-points")
 
     def show_theme(self, theme: Theme) -> None:
@@ -74,61 +89,107 @@ class SetpointTable(QWidget):
         """Show other set-points."""
         known = solution.setpoints.pinion_slope_deg is not None or solution.setpoints.axle_shim_deg is not None
         self.points = points_of(build, solution) if known else []
-        said = [f"{one.name} {one.set or one.now} {one.way}".strip() for one in self.points]
+        said = [
+            f"{one.name} {one.now} to {one.set} {one.way}".strip() if one.set else f"{one.name} {one.now} stays"
+            for one in self.points
+        ]
         self.setAccessibleDescription("; ".join(said) or "Nothing to set yet.")
-        set_tip(self, "")
         self.update()
 
     def sizeHint(self) -> QSize:
         """Room for the fewest rows."""
-        return QSize(240, 163)
+        return QSize(240, self.needs())
+
+    def needs(self) -> int:
+        """Height under which a row would be lost that is to be set: these never yield."""
+        rows = [row for row in self._laid_out(self.width(), large=False) if row.point.set]
+        stay = len(rows) < len(self.points)
+        return int(_HEAD + _LEAST_ROW * sum(row.lines for row in rows) + (_STAY if stay else 4.0))
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint heading and rows."""
         del event
         painter, theme = QPainter(self), self._theme
-        left, right = 14.0, self.width() - 12.0
-        set_x, now_x = left + 0.575 * (right - left), left + 0.53 * (right - left)
-        self._write(painter, left, 19.0, "Set-points", theme.ink, 11, bold=True)
-        if not self.points:
-            self._rows_of_words(painter, left, right)
-            painter.end()
-            return
-        self._write(painter, now_x, 19.0, "now", theme.muted, 9, right=True)
-        self._write(painter, set_x + 14.0, 19.0, "set", theme.muted, 9)
-        shown, left_out = self._fitting()
-        large = self.window().height() >= _LARGE_FROM
-        high = min((self.height() - _HEAD - (16.0 if left_out else 4.0)) / max(len(shown), 1), 28.0 if large else 22.0)
-        base = _HEAD + high * 0.72
-        for one in shown:
-            self._write(
-                painter, left, base, one.name, theme.ink, 10, room=now_x - left - self._wide(painter, one.now) - 8.0
-            )
-            self._write(painter, now_x, base, one.now, theme.muted if not one.set else theme.ink, 10, right=True)
-            if one.set:
-                self._write(painter, set_x - 7.0, base, "→", theme.ink, 10, right=False)
-                end = self._write(painter, set_x + 14.0, base, one.set, theme.ink, 15 if large else 11, bold=True)
-                self._write(painter, end + 6.0, base, one.way, theme.muted, 9, room=right - end - 6.0)
-            else:
-                self._write(painter, set_x + 14.0, base, "stays", theme.muted, 9)
-            base += high
-        if left_out:
-            names = ", ".join(one.name.lower() for one in left_out)
-            stays = not any(one.set for one in left_out)
-            words = f"{'stay' if stays else 'and'}: {names}"
-            self._write(painter, left, self.height() - 5.0, words, theme.muted, 9, room=right - left)
+        self._write(painter, _LEFT, 18.0, "Set-points", theme.ink, 11, bold=True)
+        if self.points:
+            self._table(painter)
+        else:
+            self._rows_of_words(painter, _LEFT, self.width() - _RIGHT)
+        if self.hasFocus():
+            painter.setPen(QPen(QColor(theme.accent), 2))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRect(QRectF(self.rect()).adjusted(2, 1, -2, -2))
         painter.end()
 
-    def _fitting(self) -> tuple[list[Point], list[Point]]:
-        """Rows for which there is room, and those that yield: first what stays, from the last."""
-        most = int((self.height() - _HEAD - 4.0) / _LEAST_ROW)
-        if len(self.points) <= most:
-            return self.points, []
-        most -= 1
-        order = sorted(range(len(self.points)), key=lambda place: (not self.points[place].set, place))
-        kept = set(order[:most])
-        shown = [one for place, one in enumerate(self.points) if place in kept]
-        return shown, [one for place, one in enumerate(self.points) if place not in kept]
+    def _table(self, painter: QPainter) -> None:
+        theme, large = self._theme, self.window().height() >= _LARGE_FROM
+        rows = self._laid_out(self.width(), large=large)
+        if large and any(row.lines > 1 for row in rows):
+            large, rows = False, self._laid_out(self.width(), large=False)
+        shown, left_out = self._fitting(rows)
+        head = max(row.set_x for row in rows)
+        self._write(painter, head - _ARROW, 18.0, "now", theme.muted, 9, right=True)
+        self._write(painter, head, 18.0, "set", theme.muted, 9)
+        lines = sum(row.lines for row in shown)
+        room = self.height() - _HEAD - (_STAY if left_out else 4.0)
+        high = min(room / max(lines, 1), 28.0 if large else 22.0)
+        base = _HEAD + high * 0.72
+        for row in shown:
+            one = row.point
+            self._write(painter, _LEFT, base, one.name, theme.ink, 10)
+            base += high * (row.lines - 1)
+            if not one.set:
+                self._write(painter, row.set_x - _ARROW, base, row.now, theme.muted, 10, right=True)
+                self._write(painter, row.set_x, base, _STAYS, theme.muted, 9)
+            else:
+                self._write(painter, row.set_x - _ARROW, base, row.now, theme.ink, 10, right=True)
+                self._write(painter, row.set_x - _ARROW + 4.0, base, "→", theme.ink, 10)
+                end = self._write(painter, row.set_x, base, one.set, theme.ink, 15 if large else 11, bold=True)
+                self._write(painter, end + _APART, base, one.way, theme.muted, 9)
+            base += high
+        if left_out:
+            self._write(painter, _LEFT, self.height() - 5.0, self.stay_words(left_out), theme.muted, 9)
+
+    def stay_words(self, left_out: list[Point]) -> str:
+        """What stays and has no row of its own, in one line; what has no room there is counted."""
+        names = [one.name.lower() for one in left_out]
+        for count in range(len(names), 0, -1):
+            more = f" and {len(names) - count} more" if count < len(names) else ""
+            words = f"stay: {', '.join(names[:count])}{more}"
+            if self._wide(words, 9) <= self.width() - _LEFT - _RIGHT:
+                return words
+        return f"{len(names)} more stay"
+
+    def _laid_out(self, width: float, *, large: bool) -> list[_Row]:
+        """Where each row's number to set begins: all under one another where they fit, else each as its words ask."""
+        right, size = width - _RIGHT, 15 if large else 11
+        rows = []
+        for one in self.points:
+            now, name = one.now, _LEFT + self._wide(one.name, 10) + 8.0
+            tail = self._wide(one.set, size, bold=True) + (_APART + self._wide(one.way, 9) if one.way else 0.0)
+            tail = tail if one.set else self._wide(_STAYS, 9)
+            if name + self._wide(now, 10) + _ARROW + tail > right:
+                now = _bare(now, one.set)  # the unit stands behind the number to set
+            least, lines = name + self._wide(now, 10) + _ARROW, 1
+            if least + tail > right:  # the numbers stand under the name
+                least, lines = _LEFT + self._wide(now, 10) + _ARROW, 2
+            rows.append(_Row(one, now, least, right - tail, lines))
+        column = max((row.set_x for row in rows if row.lines == 1), default=0.0)
+        return [row._replace(set_x=min(max(row.set_x, column), max(row.most_x, row.set_x))) for row in rows]
+
+    def _fitting(self, rows: list[_Row]) -> tuple[list[_Row], list[Point]]:
+        """Rows for which there is room, and those that yield: of what stays the last first; what changes never does."""
+        room = self.height() - _HEAD
+        shown = list(rows)
+        while shown:
+            left_out = len(shown) < len(rows)
+            if _LEAST_ROW * sum(row.lines for row in shown) + (_STAY if left_out else 4.0) <= room:
+                break
+            stays = [row for row in shown if not row.point.set]
+            if not stays:
+                break
+            shown.remove(stays[-1])
+        return shown, [row.point for row in rows if row not in shown]
 
     def _rows_of_words(self, painter: QPainter, left: float, right: float) -> None:
         painter.setFont(sized(self.font(), 10))
@@ -137,18 +198,26 @@ class SetpointTable(QWidget):
         flags = int(Qt.TextFlag.TextWordWrap)
         painter.drawText(box, flags, "The numbers appear once the slopes of output, shaft and pinion are in.")
 
-    def _wide(self, painter: QPainter, text: str) -> float:
-        painter.setFont(sized(self.font(), 10))
-        return float(painter.fontMetrics().horizontalAdvance(text))
+    def _wide(self, text: str, points: int, *, bold: bool = False) -> float:
+        return QFontMetricsF(sized(self.font(), points, bold=bold)).horizontalAdvance(text)
 
     def _write(
         self, painter: QPainter, x: float, base: float, text: str, colour: str, points: int, *, bold: bool = False,
-        right: bool = False, room: float | None = None,
+        right: bool = False,
     ) -> float:  # fmt: skip
+        """Write one line, to the left of `x` where that is its right end; where it ends."""
         painter.setFont(sized(self.font(), points, bold=bold))
         painter.setPen(QColor(colour))
-        metrics = painter.fontMetrics()
-        said = text if room is None else metrics.elidedText(text, Qt.TextElideMode.ElideRight, max(int(room), 0))
-        wide = float(metrics.horizontalAdvance(said))
-        painter.drawText(QPointF(x - wide if right else x, base), said)
+        wide = self._wide(text, points, bold=bold)
+        painter.drawText(QPointF(x - wide if right else x, base), text)
         return x if right else x + wide
+
+
+def _bare(now: str, to_set: str) -> str:
+    """A number without the unit that stands behind the next one too.
+
+    >>> _bare("50.85 in", "50.82 in"), _bare("none", "3.00 in"), _bare("2.5°", "6.1°")
+    ('50.85', 'none', '2.5°')
+    """
+    unit = to_set.rpartition(" ")[2]
+    return now.removesuffix(f" {unit}")

@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Final, NamedTuple
 
-from app.units import Kind, degrees, leaning, show, show_tape
+from app.units import Kind, degrees, leaning, show, show_tape, shown_unit
+from app.window.form.field_text import field_text
 from geometry.document import Build, is_front_axle, value_at
 from geometry.document.vehicle import Display
 from geometry.words.solution import Solution
 
 LIFTS: Final = {"spring": "springs", "block": "block", "shackle": "shackle"}
 _LIFT_MM: Final = {"inch": 25.4 / 8.0, "millimetre": 5.0}
+_WAITS: Final = ("waits for the lift", "after the lift")
+"""Of a slope that is measured, but nowhere with a lift that cannot be worked out."""
 _SHIM_MM: Final = {"inch": 25.4 / 16.0, "millimetre": 1.0}
 
 
@@ -24,8 +27,8 @@ class Choice(NamedTuple):
 
 
 class Cell(NamedTuple):
-    """One cell: its name, its choice, the entry that its stepper sets with kind, step and way of wording, and a line on
-    what it comes to, or what it needs.
+    """One cell: its name, its choice, the entry that its stepper sets with kind and step, and what it comes to or
+    needs, in words from many to few.
     """
 
     key: str
@@ -35,7 +38,7 @@ class Cell(NamedTuple):
     kind: Kind
     step: float
     value: float | None
-    comes_to: str
+    comes_to: tuple[str, ...]
     able: bool = True
 
 
@@ -50,47 +53,68 @@ def cells_of(build: Build, solution: Solution, measured: Solution | None) -> tup
     )
 
 
-def words_of(cell: Cell, display: Display) -> str:
-    """What stands in a cell's field: the value as it is set, or none."""
-    if not cell.value:
-        return "none" if cell.value is None or cell.path.endswith(("_mm", "shim_deg")) else _size(cell, display)
-    return _size(cell, display)
+def words_of(cell: Cell, display: Display) -> tuple[str, ...]:
+    """What stands in a cell's field, from exact to short: the value as it is set, or none."""
+    if cell.value is None or (not cell.value and cell.path.endswith(("_mm", "shim_deg"))):
+        return ("none",)
+    symbol = shown_unit(cell.kind, display).symbol
+    gap = "" if symbol == "°" else " "
+    exact, usual = f"{field_text(cell.value, cell.kind, display)}{gap}{symbol}", show(cell.value, cell.kind, display)
+    taped = show_tape(cell.value, display) if cell.key == "mounts" and cell.kind == "mm" else "≈"
+    told = [taped] if not taped.startswith("≈") and display.length == "inch" else [exact, usual]
+    return (*told, told[-1].removesuffix(symbol).rstrip() if gap else told[-1])
 
 
-def _size(cell: Cell, display: Display) -> str:
-    value = cell.value or 0.0
-    if cell.kind == "deg":
-        return degrees(value)
-    if cell.key == "mounts" and display.length == "inch":
-        return show_tape(value, display)
-    return show(value, cell.kind, display)
+def _nose(build: Build) -> tuple[str, str]:
+    """Which way a pinion points where its slope is more than nothing, and where it is less."""
+    return ("down", "up") if is_front_axle(build) else ("up", "down")
 
 
-def _changed(before: float | None, now: float | None, words: str) -> str:
-    """A number as measured and as planned, e.g. shaft 11.9° → 19.7°."""
+def _changed(before: float | None, now: float | None, leans: tuple[str, str]) -> str:
+    """A slope as measured and as planned, e.g. 11.9° → 19.7°; less than nothing, or turned over, says which way."""
     if now is None:
         return ""
-    if before is None or abs(before - now) < 0.05:
-        return f"{words} {degrees(abs(now))}"
-    return f"{words} {degrees(abs(before))} → {degrees(abs(now))}"
+    told = [now] if before is None else [before, now]
+    level = degrees(0.0)
+    turned = min(told) < 0.0
+
+    def words(slope_deg: float) -> str:
+        size = degrees(abs(slope_deg))
+        return f"{size} {leans[slope_deg < 0.0]}" if turned and size != level else size
+
+    one, two = words(told[0]), words(told[-1])
+    if one == two:
+        return two
+    if turned and one.rpartition(" ")[2] == two.rpartition(" ")[2]:
+        one = one.rpartition(" ")[0]  # the way stands behind the other
+    return f"{one} → {two}"
+
+
+def _told(change: str, name: str, *, by: str = "", to: str = "") -> tuple[str, ...]:
+    """A change in words, from all of them to the fewest, e.g. wedge: pinion 2.3° → 4.3°; pinion 2.3° → 4.3°."""
+    if not change:
+        return ("",)
+    return (f"{by}{name} {change}{to}", f"{name} {change}", change, f"→{change.rpartition('→')[2]}")
 
 
 def _lift(build: Build, end: str, solution: Solution, before: Solution) -> Cell:
     by = str(value_at(build, f"plan.{end}_lift_by") or "spring")
     driven = (end == "front") == is_front_axle(build)
     needs = _lift_needs(build, solution) if driven else ""
+    lines: tuple[str, ...]
     if needs:
-        line = needs
+        lines = (needs,)
     elif driven:
-        line = _changed(before.angles.shaft_slope_deg, solution.angles.shaft_slope_deg, "shaft")
+        was, now = before.angles.shaft_slope_deg, solution.angles.shaft_slope_deg
+        lines = _told(_changed(was, now, ("down", "up")), "shaft")
     else:
         slope = solution.angles.frame_slope_deg
         line = "" if slope is None else f"frame {leaning(slope, down='tail down', up='nose down')}"
-        line = line.replace("0.0° level", "level")
+        lines = (line.replace("0.0° level", "level"),)
     value = value_at(build, f"plan.{end}_lift_mm")
     return Cell(
         f"{end} lift", f"{end.capitalize()} lift by", Choice(f"plan.{end}_lift_by", LIFTS, by), f"plan.{end}_lift_mm",
-        "mm", _LIFT_MM[build.display.length], value, line,
+        "mm", _LIFT_MM[build.display.length], value, lines,
     )  # fmt: skip
 
 
@@ -119,15 +143,17 @@ def _perches(build: Build, solution: Solution, before: Solution) -> Cell:
     caption = "Brackets" if links else "Perches"
     choice = Choice("plan.perches", words, "loose" if loose else "welded")
     if loose:
-        line = _changed(was, now, "pinion")
+        lines = _told(_changed(was, now, _nose(build)), "pinion", to=", to weld")
         value = value_at(build, "plan.pinion_slope_deg")
         return Cell(
             "perches", caption, choice, "plan.pinion_slope_deg", "deg", 0.1, now if value is None else value,
-            f"{line}, to weld" if line else "needs: pinion slope", able,
+            lines if lines[0] else ("needs: pinion slope", "pinion slope?"), able,
         )  # fmt: skip
-    line = _changed(was, now, "turn: pinion" if links else "wedge: pinion") or "needs: pinion slope"
+    lines = _told(_changed(was, now, _nose(build)), "pinion", by="turn: " if links else "wedge: ")
+    known = value_at(build, "axle.pinion_slope_deg") is not None
+    lines = lines if lines[0] else _WAITS if known else ("needs: pinion slope", "pinion slope?")
     value = value_at(build, "plan.axle_shim_deg")
-    return Cell("perches", caption, choice, "plan.axle_shim_deg", "deg", 0.5, value, line, able)
+    return Cell("perches", caption, choice, "plan.axle_shim_deg", "deg", 0.5, value, lines, able)
 
 
 def _mounts(build: Build, solution: Solution, before: Solution) -> Cell:
@@ -136,15 +162,15 @@ def _mounts(build: Build, solution: Solution, before: Solution) -> Cell:
     choice = Choice("plan.mounts", {"fixed": "fixed", "loose": "loose"}, "loose" if loose else "fixed")
     mounts = all(value_at(build, f"powertrain.{end}_mount_mm") is not None for end in ("front", "rear"))
     if loose:
-        line = _changed(was, now, "output")
+        lines = _told(_changed(was, now, ("down", "up")), "output", to=", to set")
         value = value_at(build, "plan.powertrain_slope_deg")
         return Cell(
             "mounts", "Mounts", choice, "plan.powertrain_slope_deg", "deg", 0.1, now if value is None else value,
-            f"{line}, to set" if line else "needs: output slope", was is not None,
+            lines if lines[0] else ("needs: output slope",), was is not None,
         )  # fmt: skip
     planned = value_at(build, "plan.mount_shim_mm")
-    line = _changed(was, now, "shim: output") if mounts or not planned else ""
+    lines = _told(_changed(was, now, ("down", "up")), "output", by="shim: ")
     if not mounts:
-        line = "needs: both mounts"
+        lines = ("needs: both mounts",)
     step = _SHIM_MM[build.display.length]
-    return Cell("mounts", "Mounts", choice, "plan.mount_shim_mm", "mm", step, planned, line, mounts or bool(planned))
+    return Cell("mounts", "Mounts", choice, "plan.mount_shim_mm", "mm", step, planned, lines, mounts or bool(planned))

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent
+from PySide6.QtGui import QFocusEvent, QFontMetrics, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QPushButton, QWidget
 
 from app.window.form.rows import is_history
+from app.window.theme import sized
 
 HIGH = 26
 _COARSE = 4
+_INSIDE = 10
+"""Of a field, what its frame takes at both sides."""
 
 
 class _Field(QLineEdit):
@@ -43,15 +46,23 @@ class _Field(QLineEdit):
 
 
 class Stepper(QWidget):
-    """`stepped` asks for so many steps up or down, `typed` hands on what was typed."""
+    """`stepped` asks for so many steps up or down, `typed` hands on what was typed.
+
+    What is refused stays in the field, marked, until it is mended, given up, or dropped; `complained` hands on the
+    sentence, and an empty one when there is none any more.
+    """
 
     stepped = Signal(int)
     typed = Signal(str)
     focused = Signal()
+    complained = Signal(str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._text = ""
+        self._text, self._planned, self._handing_in = "", False, False
+        self._texts: tuple[str, ...] = ("",)
+        self.refused = ""
+        """What was typed and cannot be taken."""
         self.field = _Field()
         self.field.setFixedHeight(HIGH)
         self.field.setMinimumWidth(54)
@@ -78,31 +89,79 @@ class Stepper(QWidget):
         button.clicked.connect(lambda: self.stepped.emit(way))
         return button
 
-    def show_value(self, text: str, *, planned: bool, able: bool, name: str) -> None:
-        """Show another value; bold where it is planned, off where it cannot be set yet."""
-        self._text = text
-        if not (self.field.hasFocus() and self.field.isModified()):
-            self.field.setText(text)
-        font = self.field.font()
-        font.setBold(planned)
-        self.field.setFont(font)
+    def show_value(self, texts: tuple[str, ...], *, planned: bool, able: bool, name: str) -> None:
+        """Show another value, in the first of its wordings that fits; bold where it is planned, off where it waits."""
+        self._texts, self._planned = texts, planned
+        self._fit()
         for widget in (self.field, self.less, self.more):
             widget.setEnabled(able)
-        self.field.setAccessibleName(name)
+        self.field.setAccessibleName(f"{name}: {texts[0]}")
         self.less.setAccessibleName(f"{name}: less")
         self.more.setAccessibleName(f"{name}: more")
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Show it whole at any width."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        room = self.field.width() - _INSIDE
+        sizes = [(text, points) for text in self._texts for points in (11, 10, 9)]
+        fits = (
+            one
+            for one in sizes
+            if QFontMetrics(sized(self.field.font(), one[1], bold=self._planned)).horizontalAdvance(one[0]) <= room
+        )
+        self._text, points = next(fits, sizes[-1])
+        self.field.setFont(sized(self.field.font(), points, bold=self._planned))
+        if not self.refused and not self._handing_in and not (self.field.hasFocus() and self.field.isModified()):
+            self.field.setText(self._text)
+            if self.field.hasFocus():
+                self.field.selectAll()  # to be typed over
+
+    def refuse(self, sentence: str) -> None:
+        """Mark what stands in the field as not taken."""
+        self.refused = self.field.text()
+        self._mark()
+        self.complained.emit(sentence)
+
+    def drop(self) -> None:
+        """Forget typing that was refused."""
+        if self.refused:
+            self.refused = ""
+            self._mark()
+            self.complained.emit("")
+            self.field.setText(self._text)
+            self.field.setModified(False)
+
     def _restore(self) -> None:
+        self.drop()
         self.field.setText(self._text)
         self.field.setModified(False)
         self.field.selectAll()
 
+    def _mark(self) -> None:
+        self.field.setProperty("refused", bool(self.refused))
+        self.field.style().unpolish(self.field)
+        self.field.style().polish(self.field)
+
     def hand_in(self) -> None:
         """Hand on what was typed, if anything was."""
-        if self.field.isModified():
-            self.field.setModified(False)
-            text = self.field.text().strip()
-            if text != self._text:
-                self.typed.emit(text)
+        if not self.field.isModified():
+            return
+        typed = self.field.text()
+        if typed == self.refused:  # its sentence stands already
+            return
+        self.field.setModified(False)
+        self.refused = ""
+        if typed.strip() != self._text:
+            self._handing_in = True
+            self.typed.emit(typed.strip())  # may refuse it
+            self._handing_in = False
+        if self.refused:
+            self.field.setModified(True)
+        else:
+            self._mark()
+            self.complained.emit("")
             self.field.setText(self._text)
-            self.field.selectAll()
+        self.field.selectAll()

@@ -7,7 +7,7 @@ from typing import Final
 
 from pydantic import ValidationError
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QAction, QFontMetrics, QResizeEvent
+from PySide6.QtGui import QAction, QFocusEvent, QFontMetrics, QHideEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QMenu, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app.drawing.palette import LIGHT, Theme, mixed
@@ -24,6 +24,7 @@ from geometry.document import value_at
 
 HEIGHT: Final = 78
 _WIDEST: Final = 270
+_BARE: Final = ("without it", "as measured")
 _SEGMENTS_FROM: Final = 1000
 """From this width on a choice of two shows both."""
 
@@ -48,6 +49,7 @@ class _CellBox(QWidget):
         self.stepper = Stepper()
         self.line = Label()
         self.line.setObjectName("axis")
+        self.line.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         top = QHBoxLayout()
         top.setContentsMargins(0, 0, 0, 0)
         top.setSpacing(5)
@@ -64,15 +66,14 @@ class _CellBox(QWidget):
         column.addLayout(top)
         column.addLayout(self._row)
         column.addWidget(self.line)
+        column.addStretch(1)
 
-    def show_cell(self, cell: Cell, words: str, *, wide: bool) -> None:
+    def show_cell(self, cell: Cell, words: tuple[str, ...], *, wide: bool) -> None:
         """Show the cell as the build stands."""
         self.cell = cell
         self.caption.setText(cell.caption)
-        self.stepper.show_value(
-            words, planned=bool(cell.value), able=cell.able, name=f"{cell.caption} {words}".replace(" by", ", by")
-        )
-        self.line.setText(cell.comes_to)
+        self.stepper.show_value(words, planned=bool(cell.value), able=cell.able, name=cell.caption.removesuffix(" by"))
+        self._say()
         choice = cell.choice
         if choice is None:
             self.choice.hide()
@@ -88,6 +89,21 @@ class _CellBox(QWidget):
                 action = QAction(shown, self.menu)
                 action.triggered.connect(lambda _=False, word=word: self.chosen.emit(choice.path, word))
                 self.menu.addAction(action)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Say in its line as much as fits."""
+        super().resizeEvent(event)
+        self._say()
+
+    def _say(self) -> None:
+        """What the cell comes to, in as many words as its line takes."""
+        cell = self.cell
+        if cell is None:
+            return
+        metrics = QFontMetrics(sized(self.font(), 9))
+        told = cell.comes_to
+        self.line.setText(next((one for one in told if metrics.horizontalAdvance(one) <= self.width()), told[-1]))
+        set_tip(self.line, told[0])
 
     def _show_segments(self, choice: Choice, *, shown: bool) -> None:
         if shown and not self.segments:
@@ -105,6 +121,41 @@ class _CellBox(QWidget):
         for word, button in self.segments.items():
             button.setVisible(shown)
             button.setChecked(word == choice.now)
+
+
+class _Bare(QPushButton):
+    """Held by the mouse or the space bar, or turned over by Enter; `held` says so, and that it no longer is."""
+
+    held = Signal(bool)
+
+    def __init__(self, text: str) -> None:
+        super().__init__(text)
+        self._turned = False
+        self.pressed.connect(lambda: self._turn(on=True))
+        self.released.connect(lambda: self._turn(on=False))
+
+    def _turn(self, *, on: bool) -> None:
+        if on != self._turned:
+            self._turned = on
+            self.held.emit(on)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter turns it over."""
+        if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
+            if not event.isAutoRepeat():
+                self._turn(on=not self._turned)
+        else:
+            super().keyPressEvent(event)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Whoever goes on wants the plan again."""
+        super().focusOutEvent(event)
+        self._turn(on=False)
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """There is no plan any more."""
+        super().hideEvent(event)
+        self._turn(on=False)
 
 
 class PlanStrip(QWidget):
@@ -128,12 +179,20 @@ class PlanStrip(QWidget):
         self.heading.setObjectName("planheading")
         self.nothing = Label("nothing yet")
         self.nothing.setObjectName("axis")
-        self.bare = QPushButton("without it")
-        self.bare.setObjectName("quiet")
-        set_tip(self.bare, "Held down, the drawing shows the vehicle as measured")
+        self.bare = _Bare(_BARE[0])
+        self.bare.setObjectName("bare")
+        set_tip(
+            self.bare,
+            "Held down, by the mouse or the space bar, the drawing shows the vehicle as measured; Enter turns it over",
+        )
         self.bare.setFixedHeight(24)
-        self.bare.pressed.connect(self.bared)
-        self.bare.released.connect(self.dressed)
+        self.bare.held.connect(self._hold)
+        self.bare.setFixedWidth(max(QFontMetrics(sized(self.font(), 9)).horizontalAdvance(one) for one in _BARE) + 8)
+        self.complaint = Label("", self)
+        self.complaint.setObjectName("refusal")
+        self.complaint.setWordWrap(True)
+        self.complaint.hide()
+        self._complaints: dict[_CellBox, str] = {}
         first = QVBoxLayout()
         first.setContentsMargins(0, 6, 0, 0)
         first.setSpacing(2)
@@ -152,6 +211,7 @@ class PlanStrip(QWidget):
             box.stepper.stepped.connect(lambda steps, box=box: self._step(box, steps))
             box.stepper.typed.connect(lambda text, box=box: self._type(box, text))
             box.stepper.focused.connect(lambda box=box: self._focus(box))
+            box.stepper.complained.connect(lambda sentence, box=box: self._complain(box, sentence))
         for box in self.boxes:
             box.setMaximumWidth(_WIDEST)
         row.addStretch(1)
@@ -172,8 +232,25 @@ class PlanStrip(QWidget):
             f"QPushButton#step:disabled {{ color: {theme.muted}; }}"
             f"QPushButton#segment {{ border: 1px solid {theme.muted}; padding: 0 7px; font-size: 10pt; }}"
             f"QPushButton#segment:checked {{ background: {tint}; font-weight: bold; border-color: {theme.accent}; }}"
+            f"QPushButton#quiet {{ font-size: 10pt; }}"
+            f"QPushButton#bare {{ font-size: 9pt; text-align: left; padding: 0; }}"
+            f"QPushButton#bare {{ border: 2px solid transparent; color: {theme.accent}; }}"
+            f"QPushButton#bare:focus {{ border: 2px solid {theme.accent}; }}"
+            f"QLabel#refusal {{ font-size: 9pt; color: {theme.hold}; background: {theme.paper}; }}"
+            f'QLineEdit#planned[refused="true"] {{ border: 2px solid {theme.hold}; color: {theme.hold}; }}'
             f"QPushButton#quiet::menu-indicator {{ image: none; width: 0; }}"
         )
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter presses what has the focus; a choice opens."""
+        held = self.focusWidget()
+        if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter} and isinstance(held, QPushButton):
+            if held.menu() is None:
+                held.click()
+            else:
+                held.showMenu()
+        else:
+            super().keyPressEvent(event)
 
     def focus(self) -> None:
         """Put the keyboard into the first cell."""
@@ -187,12 +264,40 @@ class PlanStrip(QWidget):
         """Show both words of a choice where there is room."""
         super().resizeEvent(event)
         self._show()
+        self._lay_complaint()
+
+    def _hold(self, held: bool) -> None:  # noqa: FBT001  (Qt's own signal)
+        """Show the vehicle as measured, or the plan again."""
+        self.bare.setText(_BARE[held])
+        (self.bared if held else self.dressed).emit()
+
+    def _complain(self, box: _CellBox, sentence: str) -> None:
+        """Say over the cells' lines why what is typed cannot be taken, for as long as it stands."""
+        self._complaints.pop(box, None)
+        if sentence:
+            self._complaints[box] = sentence
+        self._lay_complaint()
+
+    def _lay_complaint(self) -> None:
+        words = next(reversed(self._complaints.values()), "")
+        self.complaint.setText(words)
+        set_tip(self.complaint, words)
+        self.complaint.setVisible(bool(words))
+        first, last = self.boxes[0], self.boxes[-1]
+        top = first.y() + first.stepper.geometry().bottom() + 1
+        self.complaint.setGeometry(first.x(), top, last.geometry().right() - first.x(), self.height() - top)
+        self.complaint.raise_()
 
     def _settle(self, drop: bool) -> None:  # noqa: FBT001  (Qt's own signal)
-        """Hand in what is typed in a cell, before something else is done with the build; what is refused is said."""
-        del drop
+        """Hand in what is typed in a cell, before something else is done with the build, and drop what is refused."""
         for box in self.boxes:
             box.stepper.hand_in()
+            refused = box.stepper.refused
+            if drop and refused and box.cell is not None:
+                box.stepper.drop()
+                self.told.emit(
+                    f"{box.cell.caption.removesuffix(' by')}: “{refused}” could not be taken and is dropped."
+                )
 
     def _show(self) -> None:
         shown, measured = self._document.shown, self._document.measured
@@ -209,7 +314,9 @@ class PlanStrip(QWidget):
             changes["plan.axle_shim_deg"] = None  # a wedge lies under welded perches alone
         if path == "plan.mounts" and word == "loose":
             changes["plan.mount_shim_mm"] = None
-        self._apply(changes, f"{path.rpartition('.')[2].replace('_', ' ')}: {word}")
+        sentence = self._apply(changes, f"{path.rpartition('.')[2].replace('_', ' ')}: {word}")
+        if sentence:
+            self.told.emit(sentence)
 
     def _step(self, box: _CellBox, steps: int) -> None:
         """Go to the next whole step, so that round values are met."""
@@ -220,7 +327,10 @@ class PlanStrip(QWidget):
         nearest = round(here)
         if abs(here - nearest) > 1e-6:
             nearest = int(here // 1.0) + (0 if steps > 0 else 1)
-        self._set(cell, round((nearest + steps) * cell.step, 6))
+        box.stepper.drop()
+        sentence = self._set(cell, round((nearest + steps) * cell.step, 6))
+        if sentence:
+            self.told.emit(sentence)
 
     def _type(self, box: _CellBox, text: str) -> None:
         cell = box.cell
@@ -230,20 +340,25 @@ class PlanStrip(QWidget):
             self._set(cell, None)
             return
         try:
-            self._set(cell, parse(text, cell.kind, self._document.build.display))
+            sentence = self._set(cell, parse(text.removeprefix("≈").strip(), cell.kind, self._document.build.display))
         except ReadingError as error:
-            self.told.emit(f"{cell.caption}: {error}")
+            sentence = f"{cell.caption.removesuffix(' by')}: {error}"
+        if sentence:
+            box.stepper.refuse(sentence)
 
-    def _set(self, cell: Cell, value: float | None) -> None:
+    def _set(self, cell: Cell, value: float | None) -> str:
         kept = value_at(self._document.build, cell.path) is not None or value
-        self._apply({cell.path: value if kept else None}, cell.key)
+        return self._apply({cell.path: value if kept else None}, cell.key)
 
-    def _apply(self, changes: Mapping[str, object], text: str) -> None:
+    def _apply(self, changes: Mapping[str, object], text: str) -> str:
+        """Make the edit as one step; the sentence on why it cannot be, or nothing."""
+        sentence = ""
         try:
             self._document.apply(changes, text)
         except ValidationError as error:
-            self.told.emit(sentence_for(error, self._document.build.display))
+            sentence = sentence_for(error, self._document.build.display)
         self._show()
+        return sentence
 
     def _focus(self, box: _CellBox) -> None:
         if box.cell is not None:

@@ -1,0 +1,68 @@
+"""What a way out does, as a welder would say it: to its finding, to the whole build, and what gets worse by it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Final
+
+from app.amounts import after_as_read, amount, as_read, telling_places
+from app.drawing.palette import VERDICT_SIGNS
+from app.drawing.wording import short_name
+from geometry.document import Build
+from geometry.words.solution import Finding, Remedy, Solution, Verdict, Worse
+
+_WORDS: Final = {"clear": "clear", "caution": "caution", "hold": "hold", "unknown": "not judged"}
+_TIED: Final = "\u00a0"
+"""No line ends behind a shape."""
+_NAMED: Final = 2  # findings that get worse are named as long as they leave room for Apply
+
+
+def effect_words(finding: Finding, remedy: Remedy, solution: Solution, build: Build) -> list[str]:
+    """The lines under Apply, each from now to then: this finding, the whole build, what gets worse by it."""
+    return [_own(finding, remedy, build), _whole(remedy, solution), _worse(remedy, solution, build)]
+
+
+def _own(finding: Finding, remedy: Remedy, build: Build) -> str:
+    sign, display = VERDICT_SIGNS[remedy.after_verdict], build.display
+    then = after_as_read(finding, remedy.after, build)
+    finding = as_read(finding, build)
+    if then is None:
+        return f"this: {_WORDS[finding.verdict]} →{_TIED}{sign}{_TIED}{_WORDS[remedy.after_verdict]}"
+    places = telling_places(finding, display)
+    now = _WORDS[finding.verdict] if finding.value is None else amount(finding.value, finding.unit, display, places)
+    return f"this: {now} →{_TIED}{sign}{_TIED}{amount(then, finding.unit, display, places)}"
+
+
+def _whole(remedy: Remedy, solution: Solution) -> str:
+    verdicts = [one.verdict for one in solution.findings]
+    now = _counted(verdicts.count("hold"), verdicts.count("caution"), solution.verdict)
+    return f"whole build: {now} → {_counted(remedy.holds, remedy.cautions, remedy.verdict)}"
+
+
+def _counted(holds: int, cautions: int, verdict: Verdict) -> str:
+    """How many findings hold and are a caution, e.g. 6 hold, 4 caution."""
+    told = [f"{holds} hold"] if holds else []
+    told += [f"{cautions} caution"] if cautions else []
+    return ", ".join(told) or _WORDS[verdict]
+
+
+def _worse(remedy: Remedy, solution: Solution, build: Build) -> str:
+    if not remedy.worse:
+        return "nothing gets worse"
+    found: dict[tuple[str, str], Finding] = {(one.id, one.part): one for one in solution.findings}
+    told = [_got_worse(one, found.get((one.id, one.part)), build) for one in remedy.worse[:_NAMED]]
+    more = len(remedy.worse) - len(told)
+    return f"gets worse: {', '.join(told)}{f' and {more} more' if more else ''}"
+
+
+def _got_worse(worse: Worse, now: Finding | None, build: Build) -> str:
+    """One finding that gets worse, e.g. tail low 2.5° → ▲ 6.1°."""
+    sign = VERDICT_SIGNS[worse.verdict]
+    if now is None:
+        return f"{worse.id.replace('_', ' ')} {sign}"
+    name = short_name(replace(now, verdict=worse.verdict))  # named by what is wrong then
+    if worse.value is None or now.value is None or now.value == worse.value:
+        return f"{name}{_TIED}{sign}"
+    told = (as_read(replace(now, value=one), build).value or 0.0 for one in (now.value, worse.value))
+    before, after = (amount(one, now.unit, build.display) for one in told)
+    return f"{name} {before} →{_TIED}{sign}{_TIED}{after}"

@@ -1,0 +1,20 @@
+"""A button whose arrows and Enter are its pane's: of itself the arrows go to its neighbours, and Enter does nothing."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QPushButton
+
+_PANES = frozenset({Qt.Key.Key_Left, Qt.Key.Key_Right, Qt.Key.Key_Return, Qt.Key.Key_Enter})
+
+
+class Press(QPushButton):
+    """Something to press in a pane that says what its keys do."""
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Leave the pane's keys to the pane."""
+        if event.key() in _PANES:
+            event.ignore()
+        else:
+            super().keyPressEvent(event)
