@@ -35,6 +35,7 @@ class Menus(QObject):
         document = window.document
         document.history_changed.connect(self._name_undo)
         document.changed.connect(self._tick)
+        window.plan.bared.connect(lambda: self.bare.setChecked(True))
         window.plan.dressed.connect(lambda: self.bare.setChecked(False))
         window.filing.recent_changed.connect(self.list_recent)
         self._name_undo()
