@@ -18,6 +18,7 @@ _PINION: Final = ("axle.pinion_slope_deg",)
 _STICK: Final = ("readings.shaft_slope_deg",)
 _POINTS: Final = ("powertrain.output_joint_mm", "axle.centre_mm", "axle.pinion_length_mm")
 _SAME_MM: Final = 0.05  # two readings that show as one number
+_SET_FROM_MM: Final = 0.5
 SET_FROM_DEG: Final = 0.25
 """Half a wedge's step: the drawing marks no smaller difference as to be set."""
 NONE: Final = "none"
@@ -89,15 +90,42 @@ def _rows(build: Build, points: SetPoints) -> list[SetPoint]:
 
 def set_points(build: Build, solution: Solution) -> tuple[SetPoint, ...]:
     """Rows in the order in which they are set, engine to axle."""
-    rows, now = _rows(build, solution.setpoints), _now(build, solution)
+    rows = _settled(build, solution)
+    now = _now(build, solution, rows)
     return (*[replace(one, now=now.get(one.label, "")) if one.value else one for one in rows], *_perches(build))
 
 
-def _now(build: Build, solution: Solution) -> dict[str, str]:
+_JUDGED: Final = {
+    "Output slope": ("output_slope_deg", SET_FROM_DEG),
+    "Pinion slope": ("pinion_slope_deg", SET_FROM_DEG),
+    "Shaft slope": ("shaft_slope_deg", SET_FROM_DEG),
+    "Seat to pinion": ("perch_to_pinion_deg", SET_FROM_DEG),
+    "Joint to joint": ("shaft_length_mm", _SET_FROM_MM),
+    "Rear section": ("shaft_length_mm", _SET_FROM_MM),
+    "Spline engaged": ("slip_engaged_mm", _SET_FROM_MM),
+    "Slip stroke": ("slip_stroke_mm", _SET_FROM_MM),
+    "Bearing height": ("bearing_height_mm", _SET_FROM_MM),
+}
+"""For each row that may differ by less than anybody sets: the number behind it, and from which difference it is set."""
+
+
+def _settled(build: Build, solution: Solution) -> list[SetPoint]:
+    """Rows to set; what differs from what is measured by less than anybody sets reads as it is measured, and drawn."""
+    measured = {one.label: one for one in _rows(build, solution.measured)}
+
+    def stays(row: SetPoint) -> bool:
+        name, least = _JUDGED.get(row.label, ("", 0.0))
+        was, to_set = (getattr(of, name, None) for of in (solution.measured, solution.setpoints))
+        return was is not None and to_set is not None and abs(to_set - was) < least
+
+    return [measured.get(one.label, one) if stays(one) else one for one in _rows(build, solution.setpoints)]
+
+
+def _now(build: Build, solution: Solution, rows: list[SetPoint]) -> dict[str, str]:
     """By its label, what each row that is set to something else is as measured, in the words of the row."""
     made = {}
     measured = {one.label: one for one in _rows(build, solution.measured)}
-    for one in _rows(build, solution.setpoints):
+    for one in rows:
         before = measured.get(one.label)
         if one.now:
             made[one.label] = one.now

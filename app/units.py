@@ -22,6 +22,7 @@ Inches = Literal["sixteenths"]
 MINUS: Final = "\u2212"
 _TAPE_PARTS: Final = 16
 _FINEST_PARTS: Final = 64  # the finest marks on a steel rule
+_LAST_BITS: Final = 10**12
 _TAPE_EXACT_MM: Final = Fraction("0.05")  # half of the last place of a length shown in millimetres
 
 
@@ -162,6 +163,17 @@ def shown_unit(kind: Kind, display: DisplayChoice) -> Unit:
     'N·m'
     """
     return _shown_and_other(kind, display)[0]
+
+
+def length_words(display: DisplayChoice) -> str:
+    """What the choice of lengths is called.
+
+    >>> length_words(INCHES), length_words(SIXTEENTHS), length_words(MILLIMETRES)
+    ('inches', 'inches in sixteenths', 'millimetres')
+    """
+    if display.length == "millimetre":
+        return "millimetres"
+    return "inches in sixteenths" if display.inches == "sixteenths" else "inches"
 
 
 def in_decimals(display: DisplayChoice) -> Display:
@@ -340,7 +352,7 @@ def _exact(value: float) -> Fraction:
 
 def _rounded(amount: Fraction) -> int:
     """Nearest whole number, a half away from zero, as people round."""
-    nearest = (2 * abs(amount.numerator) + amount.denominator) // (2 * amount.denominator)
+    nearest = _rounded_size((amount.numerator, amount.denominator), 0)
     return -nearest if amount < 0 else nearest
 
 
@@ -365,9 +377,12 @@ def _in_unit(value: float, unit: Unit) -> tuple[int, int]:
 
 
 def _rounded_size(amount: tuple[int, int], places: int) -> int:
-    """Size of an amount in units of its last decimal, a half rounded up."""
+    """Size of an amount in units of its last decimal, a half rounded up, and what is a half but for its last bits.
+
+    A value is worked out in more ways than one, and its last bits differ; the words of findings round alike.
+    """
     above, below = amount
-    size: int = (2 * abs(above) * 10**places + below) // (2 * below)
+    size: int = (2 * abs(above) * 10**places * (_LAST_BITS + 1) + below * _LAST_BITS) // (2 * below * _LAST_BITS)
     return size
 
 
@@ -399,7 +414,17 @@ def _worded(
     return f"{sign}{_digits(seen, places)}{margin}{gap}{unit.symbol}"
 
 
-LEVEL_DEG: Final = 0.05
+def degrees(value_deg: float) -> str:
+    """Word an angle, e.g. 4.2°: the one way in which the drawing, the strip, the list and the sheet do.
+
+    >>> degrees(4.25), degrees(-4.249999999999998), degrees(19.65), degrees(-0.01)
+    ('4.3°', '−4.3°', '19.7°', '0.0°')
+    """
+    return _worded(value_deg, _DEGREE)
+
+
+_DEGREE: Final = unit_named("deg", "°")
+LEVEL_DEG: Final = 0.05 / (1.0 + 1.0 / _LAST_BITS)
 """What rounds to nought at one decimal has no way to lean."""
 
 
@@ -407,4 +432,4 @@ def leaning(slope_deg: float, *, down: str, up: str) -> str:
     """Size of a slope and the way it leans: `down` where the rear end is lower, `up` where it is higher, or level."""
     if abs(slope_deg) < LEVEL_DEG:
         return "0.0° level"
-    return f"{abs(slope_deg):.1f}° {down if slope_deg > 0.0 else up}"
+    return f"{degrees(abs(slope_deg))} {down if slope_deg > 0.0 else up}"

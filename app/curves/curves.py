@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
+from app.drawing.wording import kind_of
 from app.units import Kind
 from geometry.document import Build, joints_of
 from geometry.document.vehicle import Display
 from geometry.judge.limits import LIMITS, Limit
-from geometry.words.solution import Solution, Travel
+from geometry.words.solution import Solution, Travel, Verdict
 
 Floats = NDArray[np.float64]
 Worst = Literal["most", "least"]
@@ -39,13 +40,17 @@ class LimitLine:
 
 @dataclass(frozen=True, slots=True)
 class Panel:
-    """One plot. Without series, `wants` says in a sentence what is missing."""
+    """One plot. Without series, `wants` says in a sentence what is missing.
+
+    `judged` is the worst verdict of the findings of the same quantity: no mark on the curve is worse.
+    """
 
     title: str
     kind: Kind
     series: tuple[Series, ...]
     limits: tuple[LimitLine, ...] = ()
     wants: str = ""
+    judged: Verdict = "hold"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -62,14 +67,21 @@ def curves_of(build: Build, solution: Solution) -> Curves | None:
     travel = solution.travel
     if travel is None or len(travel.axle_mm) < 2:
         return None
-    panels = (
-        _angles(build, solution, travel),
-        _residual(solution, travel),
-        _slip("slip left", LIMITS["slip_left"], travel.slip_left_mm, solution),
-        _slip("slip engaged", LIMITS["slip_engaged"], travel.engaged_mm, solution),
-        _gap(build, solution, travel),
-    )
+    made = {
+        "joint_bind": _angles(build, solution, travel),
+        "pinion_residual": _residual(solution, travel),
+        "slip_left": _slip("slip left", LIMITS["slip_left"], travel.slip_left_mm, solution),
+        "slip_engaged": _slip("slip engaged", LIMITS["slip_engaged"], travel.engaged_mm, solution),
+        "gap": _gap(build, solution, travel),
+    }
+    panels = tuple(replace(panel, judged=_judged(solution, name)) for name, panel in made.items())
     return Curves(np.array(travel.axle_mm), panels, build.display)
+
+
+def _judged(solution: Solution, kind: str) -> Verdict:
+    """Worst verdict of the findings of a kind; what is not judged has no mark, as what is clear."""
+    found = {one.verdict for one in solution.findings if kind_of(one) == kind}
+    return "hold" if "hold" in found else "caution" if "caution" in found else "clear"
 
 
 def at_travel(curves: Curves, series: Series, travel_mm: float) -> float | None:

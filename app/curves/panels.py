@@ -1,4 +1,4 @@
-"""The curves as small panels side by side: name, value at the slider, the worst over the travel, and its lines."""
+"""The curves as small panels side by side: name, value at the slider, the worst of the travel and its place, lines."""
 
 from __future__ import annotations
 
@@ -7,17 +7,19 @@ from typing import Final
 
 from app.curves.curves import Curves, LimitLine, Panel, Series, at_travel, worst_of
 from app.drawing.board import Board
-from app.drawing.fonts import shortened, width
-from app.drawing.items import Box, Page, Stroke
+from app.drawing.fonts import shortened, width, wrapped
+from app.drawing.items import Box, Layer, Page, Stroke
 from app.drawing.palette import Theme, mixed
 from app.drawing.places import boxed
+from app.drawing.wording import at_words
 from app.units import show
 from geometry.words.solution import Verdict
 
 NAME_PT, VALUE_PT, SMALL_PT = 9.0, 10.0, 9.0
 _GAP: Final = 18.0
 _SIDE: Final = 12.0
-_HEAD: Final = 36.0
+_HEAD: Final = 49.0
+_UNLOADED: Final = ("without torque", "no torque")
 _DASHES: Final[tuple[tuple[float, ...], ...]] = ((), (7.0, 3.0), (2.0, 2.5))
 """How the curves of several joints differ, front to rear."""
 _REACH: Final = 2.2
@@ -26,12 +28,13 @@ _REACH: Final = 2.2
 
 @dataclass(frozen=True)
 class Plot:
-    """One panel's place; `low` and `high` are the values at its lower and upper edge."""
+    """One panel's place; `low` and `high` are the values at its lower and upper edge, `lines` the limits between."""
 
     panel: Panel
     box: Box
     low: float
     high: float
+    lines: tuple[LimitLine, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -54,55 +57,101 @@ class Panels(Page):
         return low + min(max(share, 0.0), 1.0) * (high - low)
 
 
-def panels(curves: Curves, size: tuple[float, float], theme: Theme, travel_mm: float) -> Panels:
-    """Draw the panels on a page of `size`, with the slider at a place of the travel."""
+@dataclass(frozen=True, eq=False)
+class Backdrop:
+    """What stands still in the panels while the slider moves: names, curves, lines and tints."""
+
+    size: tuple[float, float]
+    theme: Theme
+    curves: Curves
+    layer: Layer
+    words: tuple[tuple[Box, str], ...]
+    plots: tuple[Plot, ...]
+
+
+def backdrop(curves: Curves, size: tuple[float, float], theme: Theme) -> Backdrop:
+    """Draw what stands still on a page of `size`."""
     board = Board(theme)
     count = len(curves.panels)
     wide = (size[0] - 2.0 * _SIDE - _GAP * (count - 1)) / count
     plots = []
     for place, panel in enumerate(curves.panels):
         left = _SIDE + place * (wide + _GAP)
-        plots.append(_Painter(board, curves, panel, (left, 4.0, left + wide, size[1] - 6.0), travel_mm).draw())
+        plots.append(_plot(panel, (left, 4.0 + _HEAD, left + wide, size[1] - 6.0)))
+        _Painter(board, curves, plots[-1]).stand()
     board.finish()
-    return Panels(size[0], size[1], theme, tuple(board.layers), tuple(plots), curves, tuple(board.words))
+    return Backdrop(size, theme, curves, board.layers[0], tuple(board.words), tuple(plots))
+
+
+def panels(
+    curves: Curves, size: tuple[float, float], theme: Theme, travel_mm: float, *, loaded: bool = False,
+    behind: Backdrop | None = None,
+) -> Panels:  # fmt: skip
+    """Draw the panels on a page of `size`, with the slider at a place of the travel.
+
+    The curves are those without torque; where the drawing beside them shows the axle `loaded`, they say so. What lies
+    `behind` the slider may have been drawn before.
+    """
+    behind = behind or backdrop(curves, size, theme)
+    board = Board(theme)
+    for plot in behind.plots:
+        _Painter(board, curves, plot).move(travel_mm)
+    if loaded:
+        left, _, right, _ = behind.plots[-1].box
+        room = right - left - width(curves.panels[-1].title, NAME_PT) - 6.0
+        words = next((one for one in _UNLOADED if width(one, SMALL_PT) <= room), _UNLOADED[-1])
+        board.write(right, 16.0, words, SMALL_PT, theme.ink, align="right")
+    board.finish()
+    words_of_all = (*behind.words, *board.words)
+    return Panels(size[0], size[1], theme, (behind.layer, *board.layers), behind.plots, curves, words_of_all)
+
+
+def _plot(panel: Panel, box: Box) -> Plot:
+    """A panel's place, with room for its curves and for the lines that lie near."""
+    values = [float(one) for series in panel.series for one in series.values if one == one]  # noqa: PLR0124
+    most = max(max(map(abs, values), default=1.0), 1e-9)
+    lines = tuple(one for one in panel.limits if abs(one.value) <= _REACH * most)
+    reach = [*values, *(one.value for one in lines)]
+    low, high = min(reach, default=0.0), max(reach, default=1.0)
+    room = 0.10 * (high - low) or 0.5 * max(abs(high), 1.0)
+    return Plot(panel, box, low - room, high + room, lines)
 
 
 class _Painter:
     """One panel in the making."""
 
-    def __init__(self, board: Board, curves: Curves, panel: Panel, cell: Box, travel_mm: float) -> None:
-        self.board, self.curves, self.panel, self.travel = board, curves, panel, travel_mm
-        self.cell = cell
-        self.box: Box = (cell[0], cell[1] + _HEAD, cell[2], cell[3])
-        values = [float(one) for series in panel.series for one in series.values if one == one]  # noqa: PLR0124
-        most = max((abs(one) for one in values), default=1.0)
-        self.lines = [one for one in panel.limits if abs(one.value) <= _REACH * max(most, 1e-9)]
-        reach = [*values, *(one.value for one in self.lines)]
-        low, high = min(reach, default=0.0), max(reach, default=1.0)
-        room = 0.10 * (high - low) or 0.5 * max(abs(high), 1.0)
-        self.low, self.high = low - room, high + room
+    def __init__(self, board: Board, curves: Curves, plot: Plot) -> None:
+        self.board, self.curves, self.panel, self.box = board, curves, plot.panel, plot.box
+        self.low, self.high, self.lines = plot.low, plot.high, plot.lines
+        self.top = self.box[1] - _HEAD
+        """Page y at which the panel's own words begin."""
 
-    def draw(self) -> Plot:
-        """Draw it."""
-        board, theme, (left, top, right, bottom) = self.board, self.board.theme, self.box
-        room = right - left
-        board.write(left, self.cell[1] + 12.0, shortened(self.panel.title, NAME_PT, room), NAME_PT, theme.ink)
+    def stand(self) -> None:
+        """Draw what the slider leaves alone."""
+        left, _, right, _ = self.box
+        title = shortened(self.panel.title, NAME_PT, right - left)
+        self.board.write(left, self.top + 12.0, title, NAME_PT, self.board.theme.ink)
         if not self.panel.series:
             self._wanted()
-            return Plot(self.panel, self.box, self.low, self.high)
+            return
         self._tints()
         self._frame()
         for place, series in enumerate(self.panel.series):
             self._curve(series, _DASHES[min(place, 2)])
         self._lines()
-        self._values(left, right)
-        x = self._x(self.travel)
+
+    def move(self, travel_mm: float) -> None:
+        """Draw the slider's place and what is said of it."""
+        if not self.panel.series:
+            return
+        board, theme, (left, top, right, bottom) = self.board, self.board.theme, self.box
+        self._values(left, right, travel_mm)
+        x = self._x(travel_mm)
         board.line(((x, top), (x, bottom)), theme.ink, 1.0, z=6.0)
         for series in self.panel.series:
-            value = at_travel(self.curves, series, self.travel)
+            value = at_travel(self.curves, series, travel_mm)
             if value is not None:
                 board.disc((x, self._y(value)), 3.4, theme.paper, Stroke(theme.ink, 1.3), z=7.0)
-        return Plot(self.panel, self.box, self.low, self.high)
 
     def _x(self, travel_mm: float) -> float:
         low, high = float(self.curves.travel_mm[0]), float(self.curves.travel_mm[-1])
@@ -159,7 +208,10 @@ class _Painter:
             self.board.line(((left, y), (right, y)), self.board.theme.colour(one.verdict), 1.2, z=4.0, dash=dash)
 
     def _verdict(self, values: list[float]) -> Verdict | None:
-        """Worst side of its lines on which any of some values lies; None within all of them, or of joints unlike."""
+        """Worst side of its lines on which any of some values lies, but no worse than its finding; else None.
+
+        Joints of unlike reach have lines of their own, and no mark.
+        """
         bad_high = self.panel.series[0].worst == "most"
 
         def beyond(line: LimitLine) -> bool:
@@ -168,60 +220,51 @@ class _Painter:
         if sum(one.verdict == "hold" for one in self.panel.limits) > 1:  # each joint has lines of its own
             return None
         held = [one for one in self.panel.limits if beyond(one)]
-        if not held:
+        if not held or self.panel.judged == "clear":
             return None
-        return "hold" if any(one.verdict == "hold" for one in held) else "caution"
+        return "hold" if self.panel.judged == "hold" and any(one.verdict == "hold" for one in held) else "caution"
 
-    def _values(self, left: float, right: float) -> None:
-        """The value at the slider, and at the right the worst over the travel where that is worse."""
-        board, theme, base = self.board, self.board.theme, self.cell[1] + 28.0
+    def _values(self, left: float, right: float, travel_mm: float) -> None:
+        """The value at the slider; under it the worst over the travel with its place, where that is worse."""
+        board, theme, base = self.board, self.board.theme, self.top + 28.0
         kind, display = self.panel.kind, self.curves.display
-        here = [at_travel(self.curves, one, self.travel) for one in self.panel.series]
+        here = [at_travel(self.curves, one, travel_mm) for one in self.panel.series]
         known = [one for one in here if one is not None]
         text = " / ".join("–" if one is None else show(one, kind, display) for one in here)
         verdict = self._verdict(known)
+        start = left + (14.0 if verdict else 0.0)
         if verdict:
             board.mark(left + 5.0, base - 4.0, 4.6, verdict)
-            left += 14.0
-        end = board.write(
-            left, base, shortened(text, VALUE_PT, right - left, bold=True), VALUE_PT, theme.ink, bold=True
-        )
+        board.write(start, base, shortened(text, VALUE_PT, right - start, bold=True), VALUE_PT, theme.ink, bold=True)
+        most = self.panel.series[0].worst == "most"
         ends = [one for one in (worst_of(self.curves, series) for series in self.panel.series) if one is not None]
         if not ends:
             return
-        most = self.panel.series[0].worst == "most"
-        worst = max(value for _, value in ends) if most else min(value for _, value in ends)
+        place, worst = (max if most else min)(ends, key=lambda one: one[1])
         if known and abs(worst - (max(known) if most else min(known))) < 1e-9:
             return
-        words = f"{'up to' if most else 'down to'} {show(worst, kind, display)}"
         judged = self._verdict([worst])
-        room = right - end - 8.0 - (13.0 if judged else 0.0)
-        if width(words, SMALL_PT) > room:
-            words = words.rsplit(" ", 1)[0] if " " in show(worst, kind, display) else words  # the unit stands beside it
-        if width(words, SMALL_PT) > room:
-            return
-        start = board.write(right, base, words, SMALL_PT, theme.muted, align="right")
         if judged:
-            board.mark(start - width(words, SMALL_PT) - 8.0, base - 3.6, 4.2, judged)
+            board.mark(left + 5.0, base + 9.4, 4.2, judged)
+            left += 14.0
+        value, at = show(worst, kind, display), self._at(place)
+        bare = value.rsplit(" ", 1)[0]  # its unit stands above it
+        way = "up to" if most else "down to"
+        for words in (f"{way} {value} {at}", f"{way} {bare} {at}", f"{bare} {at}", f"{way} {bare}"):
+            if width(words, SMALL_PT) <= right - left:
+                board.write(left, base + 13.0, words, SMALL_PT, theme.muted)
+                return
+
+    def _at(self, travel_mm: float) -> str:
+        ends = float(self.curves.travel_mm[0]), float(self.curves.travel_mm[-1])
+        return at_words(travel_mm, ends, self.curves.display)
 
     def _wanted(self) -> None:
         """What is missing, in rows."""
         board, theme, (left, _, right, _) = self.board, self.board.theme, self.box
-        base = self.cell[1] + 28.0
+        base = self.top + 28.0
         for row in wrapped(self.panel.wants, SMALL_PT, right - left):
-            if base > self.cell[3] - 2.0:
+            if base > self.box[3] - 2.0:
                 break
             board.write(left, base, row, SMALL_PT, theme.muted)
             base += 14.0
-
-
-def wrapped(text: str, pt: float, room: float) -> list[str]:
-    """Words in rows of a width."""
-    rows: list[str] = []
-    for word in text.split():
-        longer = f"{rows[-1]} {word}" if rows else word
-        if rows and width(longer, pt) <= room:
-            rows[-1] = longer
-        else:
-            rows.append(word)
-    return rows

@@ -121,16 +121,15 @@ def _offset(board: Board, view: View, subject: Subject, output: Pair, nose: Pair
         board.arrow(start, tip, board.theme.ink, 1.3 * k, z=10.0, head=7.0 * k, half=2.4 * k)
 
 
-def write_above(board: Board, view: View, subject: Subject, base: float) -> None:
-    """Write the line under the view."""
+def write_above(board: Board, subject: Subject, left: float, right: float, base: float, *, under_view: bool) -> None:
+    """Write the line under the view, or in its place."""
     joints, k = subject.joints, board.k
     across = joints[-1][1] - joints[0][1]
     words = offset_words(
         -across if subject.ahead else across, subject.here.angles.shaft_plan_deg, subject.build.display
     )
-    left, _, right, _ = view.box
     end = left + width(words, WORD_PT * k)
     board.write(left, base, shortened(words, WORD_PT * k, right - left), WORD_PT * k, board.theme.ink)
-    quiet = "from above, right side up"
+    quiet = "from above, right side up" if under_view else "seen from above"
     if end + 16.0 * k + width(quiet, QUIET_PT * k) < right:
         board.write(right, base, quiet, QUIET_PT * k, board.theme.muted, align="right")

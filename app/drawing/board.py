@@ -10,7 +10,7 @@ from typing import Final, Literal
 from app.drawing.fonts import PX_PER_PT, width
 from app.drawing.items import Box, Disc, Item, Layer, Leader, Point, Shape, Stroke, Target, Words
 from app.drawing.palette import Theme, mixed, verdict_shape
-from app.drawing.places import Hung, Pair, View, rounded
+from app.drawing.places import Hung, Pair, View, arc, rounded
 from app.lettering import printable
 from geometry.words.solution import Part, Verdict
 
@@ -77,7 +77,9 @@ class Board:
         return self.shape(points, "", Stroke(colour, thick, dash), z=z, closed=False)
 
     def disc(self, centre: Point, radius: float, fill: str = "", stroke: Stroke | None = None, *, z: float) -> None:
-        """Draw a circle."""
+        """Draw a circle; words keep clear of a dashed one, as of a line."""
+        if stroke is not None and stroke.dash:
+            self.edges.append(tuple((centre[0] + x, centre[1] + y) for x, y in arc(radius, 0.0, 360.0, 16)))
         self._items.append((z, Disc(centre, radius, fill, stroke)))
 
     def arrow(self, start: Point, tip: Point, colour: str, thick: float, *, z: float, head: float, half: float) -> None:

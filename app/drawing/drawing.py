@@ -8,8 +8,8 @@ from typing import Final
 from app.drawing.above import draw_above, write_above
 from app.drawing.anchors import anchor_of
 from app.drawing.board import Board
-from app.drawing.flags import FORMS, FlagsRow
-from app.drawing.fonts import shortened, width
+from app.drawing.flags import FILLED, FORMS, FlagsRow
+from app.drawing.fonts import shortened, width, wrapped
 from app.drawing.items import Box, Leader, Page, Point, Target
 from app.drawing.names import write_names
 from app.drawing.numbers import NumbersRow, cells_of
@@ -17,7 +17,7 @@ from app.drawing.palette import LIGHT, Theme
 from app.drawing.places import View
 from app.drawing.side import SideView
 from app.drawing.subject import Subject
-from app.drawing.wanting import next_measurement
+from app.drawing.wanting import beginning, next_measurement
 from app.drawing.wording import state_words
 from app.drawing.zones import STRIP, Look, Room, Zones, zones_of
 
@@ -74,11 +74,7 @@ def drawing(
     """
     style = style or Style()
     made = _Page(subject, size, style, look)
-    forms = FORMS[-1:] if style.marks else (form,) if form else FORMS
-    for one in forms[:-1]:
-        if made.fits(one):
-            return made.draw(one)
-    return made.draw(forms[-1])
+    return made.draw(FORMS[-1] if style.marks else form or made.richest())
 
 
 def silhouette(subject: Subject, size: tuple[float, float], theme: Theme) -> Page:
@@ -102,10 +98,21 @@ class _Page:
         self.top, self.bottom = _EDGE, size[1] - _EDGE
         self.next = next_measurement(subject.build)
 
-    def fits(self, form: str) -> bool:
-        """Whether the flags in a form fit in width and height at ride height, with no leader running far sideways."""
+    def richest(self) -> str:
+        """The form of the flags that tells most findings, of those that fit; of equals one that is whole, and low."""
+        rows = [self._flags(Board(self.style.theme, self.style.k), form) for form in FORMS]
+        rows.sort(key=lambda one: (-one.told, one.cut, one.height))
+        return next((one.form for one in rows if self._fits(one)), FORMS[-1])
+
+    def _flags(self, board: Board, form: str) -> FlagsRow:
+        """The flags in a form; a form that is kept from before may have become too wide to say all."""
+        wide = self.right - self.left
+        row = FlagsRow(board, self.subject, form, wide, self.next)
+        return row if row.total <= wide else FlagsRow(board, self.subject, FILLED, wide, self.next)
+
+    def _fits(self, flags: FlagsRow) -> bool:
+        """Whether the flags fit in width and height at ride height, with no leader running far sideways."""
         board = Board(self.style.theme, self.style.k)
-        flags = FlagsRow(board, self.subject, form, self.right - self.left, self.next)
         most = max(_FLAGS_SHARE * self.height, 54.0 * self.style.k)
         if flags.total > self.right - self.left or flags.height > most + 1.0:
             return False
@@ -140,7 +147,7 @@ class _Page:
     def draw(self, form: str) -> Drawing:
         """Draw everything with the flags in a form."""
         board, k = Board(self.style.theme, self.style.k), self.style.k
-        flags = FlagsRow(board, self.subject, form, self.right - self.left, self.next)
+        flags = self._flags(board, form)
         if not self.subject.drawable:
             return self._empty(board, flags, form)
         if self.style.head:
@@ -160,10 +167,13 @@ class _Page:
         if zones.top is not None:
             left, top, right, low = zones.top.box
             board.line(((left, top), (right, top)), rule, 0.8, z=6.0)
-            write_above(board, zones.top, self.subject, low + (STRIP - 3.0) * k)
+            write_above(board, self.subject, left, right, low + (STRIP - 3.0) * k, under_view=True)
             board.finish()
             draw_above(board, zones.top, self.subject, busy=zones.busy)
             board.finish(zones.top.box)
+        elif self.style.top and self.subject.measured:
+            write_above(board, self.subject, self.left, self.right, self.bottom - 3.0 * k, under_view=False)
+            board.finish()
         return self._made(board, zones, form, left_out)
 
     def _head(self, board: Board) -> None:
@@ -173,29 +183,24 @@ class _Page:
         end = board.write(self.left, base, state, STATE_PT * k, theme.ink, bold=True)
         colour = theme.ink if self.subject.away else theme.muted
         room = self.right - end - 9.0 * k
-        end = board.write(end + 9.0 * k, base, shortened(more, WORD_PT * k, room), WORD_PT * k, colour)
+        if more:
+            end = board.write(end + 9.0 * k, base, shortened(more, WORD_PT * k, room), WORD_PT * k, colour)
         quiet = "side, front at left"
         if end + 16.0 * k + width(quiet, QUIET_PT * k) < self.right:
             board.write(self.right, base, quiet, QUIET_PT * k, theme.muted, align="right")
 
     def _empty(self, board: Board, flags: FlagsRow, form: str) -> Drawing:
-        """Nothing has a place yet: the page says what to measure next, large and in the middle."""
+        """Nothing has a place yet: the page says what would begin the drawing, large and in the middle."""
         k, theme = self.style.k, self.style.theme
         if self.style.head:
             self._head(board)
-        middle = (self.left + self.right) / 2.0
-        wanted = self.next or "the output's slope, the stick's and the pinion's"
-        for line, (text, pt, bold) in enumerate((("Measure next", 15.0, True), (wanted, 13.0, False))):
-            words = shortened(text, pt * k, self.right - self.left, bold=bold)
-            board.write(
-                middle,
-                self.height / 2.0 + (26.0 * line - 10.0) * k,
-                words,
-                pt * k,
-                theme.ink,
-                bold=bold,
-                align="middle",
-            )
+        middle, room = (self.left + self.right) / 2.0, self.right - self.left
+        heading, wanted = beginning(self.subject.build)
+        rows = [(heading, 15.0, True)]
+        rows += [(row, 13.0, False) for one in wanted for row in wrapped(one, 13.0 * k, room)]
+        base = self.height / 2.0 - 13.0 * len(rows) * k + 16.0 * k
+        for line, (words, pt, bold) in enumerate(rows):
+            board.write(middle, base + 26.0 * line * k, words, pt * k, theme.ink, bold=bold, align="middle")
         top = self.bottom - flags.height
         flags.draw(flags.place(lambda _: None, self.left, self.right), top, top)
         board.finish()

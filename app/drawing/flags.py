@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final, Literal, NamedTuple
 
-from app.drawing.fonts import shortened, width
+from app.drawing.fonts import shortened, width, wrapped
 from app.drawing.items import Leader, Stroke
 from app.drawing.palette import Colour
 from app.drawing.places import boxed
@@ -32,10 +32,10 @@ _DRAWN = frozenset({
     "powertrain", "front_joint", "shaft", "bearing", "centre_joint", "rear_joint", "axle", "perches", "suspension",
     "obstacles", "shocks", "torque_bars", "lateral_link",
 })  # fmt: skip
-FORMS: Final = (
-    "all", "all, nowhere as marks", "all, without places", "worst, two lines", "worst, three lines",
-    "worst, limit below", "marks",
-)  # fmt: skip
+_FILLED: Final = {"filled, four lines": 4, "filled, three lines": 3, "filled, two lines": 2}
+"""Forms in which each cell tells as many findings as the row has room for, and names the others, or has marks alone."""
+FILLED: Final = next(iter(_FILLED))
+FORMS: Final = ("all", "all, nowhere as marks", *_FILLED, "marks")
 """How much a cell says, richest first."""
 
 
@@ -105,19 +105,38 @@ class FlagsRow:
             drawn = finding.part in _DRAWN and subject.drawable
             groups.setdefault(finding.part if drawn else NOWHERE, []).append((number, finding))
         self.flags = [Flag(key, self._columns(key, some), some) for key, some in groups.items()]
-        unknown = [one for one in subject.whole.findings if one.verdict == "unknown"]
-        if unknown:
-            self.flags.append(Flag(UNKNOWN, ()))
         for flag in self.flags:
-            if flag.key == UNKNOWN:
-                beside = self.total + _GAP * board.k + _INDENT * board.k
-                flag.columns = self._not_judged(len(unknown), next_wanted, max(0.4 * wide, wide - beside))
             flag.width = self._width(flag.columns)
+        unknown = sum(one.verdict == "unknown" for one in subject.whole.findings)
+        least = 0.4 * wide
+        if unknown:
+            beside = self.total + _GAP * board.k + _INDENT * board.k
+            self._not_judged(unknown, next_wanted, least if form in _FILLED else max(least, wide - beside))
+        if form in _FILLED:
+            self._fill(wide)
+            if unknown:
+                beside = self.total - self.flags.pop().width + _INDENT * board.k
+                self._not_judged(unknown, next_wanted, max(least, wide - beside))
         self._break_marks(wide)
+
+    def _fill(self, wide: float) -> None:
+        """Tell more findings, those of the worst cells first, as long as the row fits into the width."""
+        growing = [(flag, 1) for flag in self.flags if flag.key not in {NOWHERE, UNKNOWN}]
+        while growing:
+            left = []
+            for flag, many in growing:
+                before = flag.columns, flag.width
+                flag.columns, whole = self._filled(flag.findings, many)
+                flag.width = self._width(flag.columns)
+                if self.total > wide:
+                    flag.columns, flag.width = before
+                elif not whole:
+                    left.append((flag, many + 1))
+            growing = left
 
     def _break_marks(self, wide: float) -> None:
         """Put the marks of a cell on more lines, of the one that stays lowest, until the row fits into the width."""
-        marks = [flag for flag in self.flags if self.form == "marks" and flag.findings]
+        marks = [flag for flag in self.flags if flag.findings and flag.columns[0][0][-1].kind == "gap"]
         while self.total > wide and any(flag.lines < len(flag.findings) for flag in marks):
             narrower = [
                 (self._marks(flag.findings, math.ceil(len(flag.findings) / flag.lines) - 1), flag)
@@ -140,32 +159,42 @@ class FlagsRow:
         """Width that its cells take side by side."""
         return sum(flag.width for flag in self.flags) + _GAP * self.board.k * max(len(self.flags) - 1, 0)
 
+    @property
+    def told(self) -> int:
+        """How many findings it tells with their value."""
+        return sum(run.kind == "mark" and line[-1].kind != "gap" for flag in self.flags for column in flag.columns
+                   for line in column for run in line)  # fmt: skip
+
+    @property
+    def cut(self) -> bool:
+        """Whether any of its words is cut off."""
+        return any(
+            run.text.endswith("…") for flag in self.flags for column in flag.columns for one in column for run in one
+        )
+
     # ---- what a cell says
 
     def _columns(self, key: str, some: list[tuple[int, Finding]]) -> Columns:
-        form = "marks" if key == NOWHERE and self.form != "all" else self.form
-        if form.startswith("all"):
+        if self.form == "all" or (self.form.startswith("all") and key != NOWHERE):
             lines = [line for one in some for line in self._two_lines(*one)]
             return tuple(tuple(lines[start : start + MOST_LINES]) for start in range(0, len(lines), MOST_LINES))
-        if form == "marks":
-            return (self._marks(some, len(some)),)
-        number, finding = some[0]
-        head, value = self._two_lines(number, finding)
-        also = f"also {', '.join(str(other) for other, _ in some[1:])}" if len(some) > 1 else ""
-        if form == "worst, limit below":
-            words, _, limit = self._value(finding).partition(", ")
-            second = (Run("indent"), Run("words", words))
-            third = (
-                Run("indent"),
-                Run("words", limit),
-                *((Run("words", f" · {also}", colour="muted"),) if also else ()),
-            )
-            return ((head, second, third) if limit or also else (head, second),)
-        if not also:
-            return ((head, value),)
-        if form == "worst, two lines":
-            return ((head, (*value, Run("words", f" · {also}", colour="muted"))),)
-        return ((head, value, (Run("indent"), Run("words", also, colour="muted"))),)
+        return (self._marks(some, len(some)),)
+
+    def _filled(self, some: list[tuple[int, Finding]], many: int) -> tuple[Columns, bool]:
+        """So many findings, two lines each, and whether these are all; the others are named behind the last."""
+        tall = _FILLED[self.form]
+        each, told, others = tall // 2, some[:many], some[many:]
+        lines = [line for one in told for line in self._two_lines(*one)]
+        columns = [lines[start : start + 2 * each] for start in range(0, len(lines), 2 * each)]
+        also = f"also {', '.join(str(number) for number, _ in others)}"
+        if tall == 3:  # three lines hold one finding; the last has room for its limit
+            for column, (_, finding) in zip(columns, told, strict=True):
+                words, _, limit = self._value(finding).rpartition(", ")
+                if words:
+                    column[1:] = [(Run("indent"), Run("words", words)), (Run("indent"), Run("words", limit))]
+        if others:
+            columns[-1][-1] = (*columns[-1][-1], Run("words", f" · {also}", colour="muted"))
+        return tuple(map(tuple, columns)), not others
 
     def _marks(self, some: list[tuple[int, Finding]], many: int) -> tuple[Line, ...]:
         """Shapes and numbers alone, so many in a line."""
@@ -185,15 +214,20 @@ class FlagsRow:
     def _value(self, finding: Finding) -> str:
         names = [f"{name}_joint" for name in self.subject.joint_names]
         most = self.subject.greatest_deg(names.index(finding.part)) if finding.part in names else None
-        at = "" if self.form == "all, without places" else where_worst(finding, self.subject.whole)
-        return value_words(finding, self.subject.build.display, most, at)
+        display = self.subject.build.display
+        at = where_worst(finding, self.subject.whole, display)
+        return value_words(finding, display, most, at)
 
-    def _not_judged(self, count: int, wanted: str, room: float) -> Columns:
+    def _not_judged(self, count: int, wanted: str, room: float) -> None:
+        """Add the cell of what is not judged, with what to measure next in as many lines as there may be."""
         head = (Run("mark", verdict="unknown"), Run("words", f"{count} not judged yet", "unknown", bold=True))
-        if not wanted:
-            return ((head,),)
-        words = shortened(f"measure next: {wanted}", WORD_PT * self.board.k, room)
-        return ((head, (Run("indent"), Run("words", words))),)
+        k, most = self.board.k, _FILLED.get(self.form, MOST_LINES) - 1
+        rows = wrapped(f"measure next: {wanted}", WORD_PT * k, room) if wanted else []
+        if len(rows) > most:
+            rows = [*rows[: most - 1], shortened(" ".join(rows[most - 1 :]), WORD_PT * k, room)]
+        flag = Flag(UNKNOWN, ((head, *((Run("indent"), Run("words", row)) for row in rows)),))
+        flag.width = self._width(flag.columns)
+        self.flags.append(flag)
 
     def _width(self, columns: Columns) -> float:
         k = self.board.k
@@ -306,9 +340,7 @@ class FlagsRow:
                 end = right
             return
         pairs = [flag.findings[at + place : at + place + 1] for place in range(len(column) // 2)]
-        if not self.form.startswith("all") or len(column) < 2:
-            pairs = [flag.findings[:1]]
-        high = LINE * k * (2.0 if self.form.startswith("all") else float(len(column)))
+        high = LINE * k * (3.0 if len(column) == 3 else 2.0)
         for place, pair in enumerate(pairs):
             for _, finding in pair:
                 upper = top + place * high

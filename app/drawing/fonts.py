@@ -83,3 +83,15 @@ def shortened(text: str, pt: float, room: float, *, bold: bool = False) -> str:
         if width(cut, pt, bold=bold) <= room:
             return cut
     return ""
+
+
+def wrapped(text: str, pt: float, room: float) -> list[str]:
+    """Words in rows of a width."""
+    rows: list[str] = []
+    for word in text.split():
+        longer = f"{rows[-1]} {word}" if rows else word
+        if rows and width(longer, pt) <= room:
+            rows[-1] = longer
+        else:
+            rows.append(word)
+    return rows

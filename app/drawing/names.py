@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from app.drawing.board import inside
 from app.drawing.fonts import PX_PER_PT, width
-from app.drawing.places import Hung, Pair
+from app.drawing.places import Hung, Pair, on_polyline
 from app.drawing.powertrain import has_transfer_case, sizes_of
 from app.units import LEVEL_DEG, leaning
 
@@ -106,6 +106,31 @@ def _names(side: SideView) -> Iterator[_Name]:
             low, top = az + along * (bz - az), min(ta + along * (tb - ta), view.high_mm)
             places.append((x, (low + top) / 2.0))
         yield _Name(f"frame rail, {lean}", places)
+    yield from _spring(side, high)
+
+
+def _spring(side: SideView, high: float) -> Iterator[_Name]:
+    """Leaf spring, shackle, and a block under it: beside what they name, above the spring or below."""
+    leaf, subject, per_mm = side.leaf, side.subject, 1.0 / side.view.scale
+    if leaf is None or not leaf.curve:
+        return
+
+    def beside(text: str, clear_mm: float) -> float:
+        return (width(text, QUIET_PT * side.board.k) / 2.0 + 6.0) * per_mm + clear_mm
+
+    if leaf.block is not None:
+        x, z, half, tall = leaf.block
+        aside = beside("block", half)
+        ups = (0.0, 0.5 * tall, 0.8 * tall, -0.5 * tall)
+        yield _Name("block", [(x + way * aside, z + up) for up in ups for way in (1.0, -1.0, 1.3, -1.3)])
+    shares = (0.25, 0.2, 0.3, 0.75, 0.8, 0.7, 0.85, 0.15, 0.9)
+    spots = [on_polyline(leaf.curve, share)[0] for share in shares]
+    pack = 3.0 * leaf.step
+    yield _Name("leaf spring", [(x, z + up) for up in (0.9 * high, -0.9 * high - pack) for x, z in spots])
+    if len(subject.picture.shackle_mm) == 2:
+        (ax, az), (bx, bz) = subject.picture.shackle_mm
+        aside = beside("shackle", abs(bx - ax) / 2.0 + 20.0)
+        yield _Name("shackle", [((ax + bx) / 2.0 + way * aside, (az + bz) / 2.0) for way in (1.0, -1.0)])
 
 
 def _obstacle(side: SideView, text: str, outline: tuple[Point, ...], high: float) -> _Name:

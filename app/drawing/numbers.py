@@ -12,7 +12,7 @@ from app.drawing.items import Leader, Point, Stroke
 from app.drawing.places import boxed
 from app.drawing.rows import settled
 from app.setpoints import SET_FROM_DEG
-from app.units import leaning
+from app.units import degrees, leaning
 from geometry.words.solution import JointState, Part, Verdict
 
 if TYPE_CHECKING:
@@ -65,18 +65,22 @@ ARROW: Final = " → "
 def cells_of(board: Board, subject: Subject) -> list[Cell]:
     """The cells, front to rear."""
     here, away = subject.here, subject.away
+    set_here = not away and not subject.bare
     points, ride = subject.whole.setpoints, subject.whole.angles
     up, down = ("nose down", "nose up") if subject.ahead else ("nose up", "nose down")
     joints = [_joint(board, subject, place, joint, away=away) for place, joint in enumerate(here.joints)]
     output = _line(
         board, "output", "powertrain", here.angles.output_slope_deg, "tail down", "tail up",
-        None if away else points.output_slope_deg,
+        points.output_slope_deg if set_here else None,
     )  # fmt: skip
     pinion = _line(
-        board, "pinion", "axle", here.angles.pinion_slope_deg, up, down, None if away else points.pinion_slope_deg
-    )
+        board, "pinion", "axle", here.angles.pinion_slope_deg, up, down,
+        points.pinion_slope_deg if set_here else None,
+    )  # fmt: skip
     if away and pinion is not None and ride.pinion_slope_deg is not None:
-        pinion = replace(pinion, note=f"ride {leaning(ride.pinion_slope_deg, down=up, up=down)}")
+        value, _, lean = leaning(ride.pinion_slope_deg, down=up, up=down).partition(" ")
+        before = value if lean == pinion.note else f"{value} {lean}"
+        pinion = replace(pinion, note=f"{pinion.note} · ride {before}")
     ends = (pinion, output) if subject.ahead else (output, pinion)
     return [one for one in (ends[0], *joints, ends[1]) if one is not None]
 
@@ -102,12 +106,12 @@ def _joint(board: Board, subject: Subject, place: int, joint: JointState, *, awa
     note = ""
     if away:
         ride = subject.whole.joints[place].operating_deg
-        note = "" if ride is None else f"ride {ride:.1f}°"
+        note = "" if ride is None else f"ride {degrees(ride)}"
     elif joint.uncertainty_deg:
-        note = f"± {max(joint.uncertainty_deg, 0.1):.1f}°"
+        note = f"± {degrees(max(joint.uncertainty_deg, 0.1))}"
     colour = board.theme.colour(verdict) if verdict else board.theme.accent
     part: Part = ("front_joint", "centre_joint", "rear_joint")[("front", "centre", "rear").index(joint.name)]
-    return Cell(part, part, ((f"{joint.operating_deg:.1f}°", BIG_PT, colour),), f"{joint.name} joint", note, verdict)
+    return Cell(part, part, ((degrees(joint.operating_deg), BIG_PT, colour),), f"{joint.name} joint", note, verdict)
 
 
 def joint_verdict(subject: Subject, place: int, joint: JointState, *, away: bool) -> Verdict | None:

@@ -76,6 +76,8 @@ class LeafPainter:
         self.thick = max(_LEAF_MM * view.scale, 2.0)
         self.step = (self.thick + 1.0) / view.scale
         """From leaf to leaf, mm."""
+        self.block: tuple[float, float, float, float] | None = None
+        """Middle of a lift's block, half of its width, and half of its height, mm."""
 
     def draw(self, rail: tuple[Pair, ...]) -> None:
         """Draw all of it; without the spring's own curve its eyes alone."""
@@ -159,6 +161,7 @@ class LeafPainter:
                      (-wide + 6.0, seat + down * high)]  # fmt: skip
             made = board.part(view, hung, block, 0.22, z=5.55)
             board.target("perches", made)
+            self.block = (*hung.at(0.0, seat + down * high / 2.0), wide, high / 2.0)
             for share in (0.33, 0.67):
                 line = seat + down * high * share
                 board.seam(view, hung, (-wide + 6.0, line), (wide - 6.0, line), 0.4, z=5.56)

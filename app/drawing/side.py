@@ -29,6 +29,8 @@ from app.units import leaning, show
 if TYPE_CHECKING:
     from app.drawing.items import Point
 
+_WIDE: Final = 2.6
+"""From so many arrows' lengths on the arrows of a wedge lie on its arc; those of a narrower one come from outside."""
 _WEDGE: Final = 0.42
 """Radius of an angle's wedge, of the section's length."""
 WORD_PT: Final = 11.0
@@ -183,7 +185,7 @@ class SideView:
             )
 
     def _wedge(self, at: Pair, one: Pair, two: Pair, radius: float, colour: str) -> None:
-        """The angle between two lines, filled, with arrows from outside onto both."""
+        """The angle between two lines, filled, with arrows onto both: on its arc if long, else from outside."""
         board, view, k = self.board, self.view, self.board.k
         first, last = math.atan2(one[1], one[0]), math.atan2(two[1], two[0])
         if first - last > math.pi:
@@ -199,6 +201,8 @@ class SideView:
         board.shape([view.px(at), *arc], colour, None, z=7.6, opacity=0.50)
         board.edges.append(board.line(arc, colour, 1.3 * k, z=9.5))
         out = 17.0 * k / max(radius * view.scale, 1.0)
+        if high - low > _WIDE * out:  # room for both heads on the arc, as an angle is dimensioned
+            out = -out
         for outside, tip in ((high + out, high), (low - out, low)):
             # A rim of paper keeps an arrow apart from a wedge of its own colour.
             board.edges.append(board.line((on_arc(outside), on_arc(tip)), board.theme.paper, 3.6 * k, z=9.9))

@@ -21,7 +21,8 @@ TUBE_MM, AXLE_TUBE_MM, PINION_MM, SHAFT_MM = 60.0, 80.0, 335.0, 1000.0
 class Subject:
     """A build as it is drawn: `whole` is its solution, `here` that of the state shown, `ends` those at bump and droop.
 
-    `travel_mm` is how far the axle is from ride height, bump positive.
+    `travel_mm` is how far the axle is from ride height, bump positive. `bare` tells that the vehicle is shown as it was
+    measured, though something is planned.
     """
 
     build: Build
@@ -30,6 +31,7 @@ class Subject:
     travel_mm: float = 0.0
     torque: Torque = "none"
     ends: tuple[Solution, ...] = ()
+    bare: bool = False
 
     @property
     def away(self) -> bool:

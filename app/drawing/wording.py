@@ -8,7 +8,8 @@ from typing import Final
 from app.amounts import amount, telling_places
 from app.drawing.palette import VERDICT_SIGNS
 from app.drawing.subject import Subject
-from app.units import LEVEL_DEG, show
+from app.units import LEVEL_DEG, degrees, show
+from geometry.document.running_gear import LeafSuspension
 from geometry.document.vehicle import Display
 from geometry.words.solution import Finding, Remedy, Solution, Verdict
 
@@ -62,7 +63,7 @@ SHORT: Final = {
 }
 """What is wrong, of each finding, in so few words of its title that several stand side by side under the view."""
 MOST_OF_A_NAME: Final = 17
-_SAME_MM: Final = 0.05
+_AT_AN_END_MM: Final = 0.5
 
 
 def numbered(solution: Solution) -> list[tuple[int, Finding]]:
@@ -92,32 +93,26 @@ def short_name(finding: Finding) -> str:
     return SHORT[kind] if finding.verdict in {"caution", "hold"} else finding.title.lower()
 
 
-def where_worst(finding: Finding, solution: Solution) -> str:
-    """At which end of the travel a finding's value is, "" between them or where the travel does not tell.
+def where_worst(finding: Finding, solution: Solution, display: Display) -> str:
+    """At which place of the travel a finding's value is, and whether under launch torque; "" of one at ride height.
 
     >>> from types import SimpleNamespace as Any
-    >>> travel = Any(axle_mm=(-90.0, 0.0, 50.0), engaged_mm=(19.0, 40.0, 45.0), slip_left_mm=None)
-    >>> where_worst(Any(id="slip_engaged", value=19.0), Any(travel=travel))
+    >>> whole = Any(travel=Any(axle_mm=(-90.0, 0.0, 50.0)))
+    >>> where_worst(Any(travel_mm=-90.0, launch=False), whole, Display())
     ' at droop'
+    >>> where_worst(Any(travel_mm=25.4, launch=True), whole, Display())
+    ' at launch, 1.00 in bump'
     """
-    travel = solution.travel
-    if travel is None or finding.value is None:
+    travel, place = solution.travel, finding.travel_mm
+    if travel is None or place is None:
         return ""
-    over: tuple[float | None, ...] | None = None
-    if finding.id == "joint_bind":
-        names = [f"{joint.name}_joint" for joint in solution.joints]
-        angles = travel.operating_deg
-        over = None if angles is None or finding.part not in names else angles[names.index(finding.part)]
-        # The least left of the reach is at the greatest angle.
-        least = None if over is None else max((one for one in over if one is not None), default=None)
-    else:
-        over = {"slip_engaged": travel.engaged_mm, "slip_left": travel.slip_left_mm}.get(finding.id)
-        least = None if over is None else min((one for one in over if one is not None), default=None)
-        if least is None or abs(least - finding.value) > _SAME_MM:
-            return ""
-    if over is None or least is None:
-        return ""
-    return {0: " at droop", len(over) - 1: " at bump"}.get(over.index(least), "")
+    if place == 0.0:
+        return " at launch" if finding.launch else ""
+    words = at_words(place, (travel.axle_mm[0], travel.axle_mm[-1]), display)
+    if not finding.launch:
+        return f" {words}"
+    bare = words.removeprefix("at ")
+    return f" at launch{' in' if bare in {'droop', 'bump'} else ','} {bare}"
 
 
 def value_words(finding: Finding, display: Display, most_deg: float | None = None, at: str = "") -> str:
@@ -129,7 +124,7 @@ def value_words(finding: Finding, display: Display, most_deg: float | None = Non
         return "see the list"
     if finding.id == "joint_bind" and most_deg is not None and finding.limit is not None:
         # What is left of the joint's reach is judged; what a gauge shows is the angle itself.
-        return f"{most_deg - finding.value:.1f}°{at}, most {most_deg - finding.limit:.1f}°"
+        return f"{degrees(most_deg - finding.value)}{at}, most {degrees(most_deg - finding.limit)}"
     places = telling_places(finding, display)
     value = amount(finding.value, finding.unit, display, places)
     kind = kind_of(finding)
@@ -147,8 +142,20 @@ def place_words(travel_mm: float, display: Display) -> str:
     """Where the axle is in its travel, e.g. 60 mm bump."""
     if travel_mm == 0.0:
         return "ride height"
-    size = show(abs(travel_mm), "mm", display, places=0 if display.length == "millimetre" else 2)
+    size = show(abs(travel_mm), "mm", display, places=0 if display.length == "millimetre" else None)
     return f"{size} {'bump' if travel_mm > 0.0 else 'droop'}"
+
+
+def at_words(travel_mm: float, ends: tuple[float, float], display: Display) -> str:
+    """At which place of a travel between two ends something is, e.g. at droop, at 60 mm bump.
+
+    >>> at_words(-90.0, (-90.0, 70.0), Display()), at_words(25.4, (-90.0, 70.0), Display())
+    ('at droop', 'at 1.00 in bump')
+    """
+    for end, words in zip(ends, ("at droop", "at bump"), strict=True):
+        if end != 0.0 and abs(travel_mm - end) < _AT_AN_END_MM:
+            return words
+    return f"at {place_words(travel_mm, display)}"
 
 
 def whole_words(remedy: Remedy) -> str:
@@ -162,22 +169,22 @@ def state_words(subject: Subject) -> tuple[str, str]:
     if not subject.away:
         if not subject.drawable:
             return "Nothing to draw yet", ""
+        if subject.bare:
+            return "As measured, without the plan", ""
         if not subject.measured:
             return "Angles and length only", "positions not measured"
         return "Ride height", "level on the tyres"
     torque = {"none": "", "cruise": "cruise torque", "launch": "launch torque"}[subject.torque]
     if travel == 0.0:
-        return torque.capitalize(), "axle at ride height, springs wound up"
+        wound = ", springs wound up" if isinstance(subject.build.suspension, LeafSuspension) else ""
+        return torque.capitalize(), f"axle at ride height{wound}"
     way = "bump" if travel > 0.0 else "droop"
     ends = subject.whole.travel
     full = ends is not None and abs(travel - ends.axle_mm[0 if travel < 0.0 else -1]) < 0.5
-    places = 0 if display.length == "millimetre" else 2
-    size = show(abs(travel), "mm", display, places=places)
+    size = place_words(travel, display).rpartition(" ")[0]
     head = f"Full {way}" if full else f"{size} of {way}"
     more = f"axle {size} {'above' if travel > 0.0 else 'below'} ride height" if full else ""
-    if torque:
-        more = f"{more}, {torque}" if more else torque
-    return head, more
+    return f"{head}, {torque}" if torque else head, more
 
 
 def offset_words(offset_mm: float, plan_deg: float | None, display: Display) -> str:
@@ -190,5 +197,7 @@ def offset_words(offset_mm: float, plan_deg: float | None, display: Display) -> 
     if plan_deg is None:
         return words
     return (
-        f"{words} · shaft {abs(plan_deg):.1f}° in plan" if abs(plan_deg) >= LEVEL_DEG else f"{words} · straight in plan"
+        f"{words} · shaft {degrees(abs(plan_deg))} in plan"
+        if abs(plan_deg) >= LEVEL_DEG
+        else f"{words} · straight in plan"
     )

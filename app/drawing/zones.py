@@ -18,11 +18,12 @@ STRIP: Final = 16.0
 _GROUND_COSTS: Final = 0.93
 """The ground is shown where the scale stays above this share of what it is without."""
 _LEAST_TOP: Final = 30.0
+_WORDS_GAIN: Final = 1.05
 _KNEE: Final = 26.0
 """Height under the numbers that their leaders turn in."""
 _BESIDE_PERCH_MM: Final = 70.0
 _SMALL: Final = 480.0
-"""Below this height of the page an idle view from above is a strip."""
+"""Below this height of the page an idle view from above is a strip, or words."""
 
 
 @dataclass(frozen=True)
@@ -86,8 +87,20 @@ class _Layout:
             self.top_view = self._top_height() if with_top else 0.0
             self.high = max(high, joint + _KNEE * room.k / self.scale)
             self.scale = min(by_width, self.tall / (self.high - self.low))
+        self._leave_to_words(by_width)
         self._down_to_the_floor()
         self._share_spare_height()
+
+    def _leave_to_words(self, by_width: float) -> None:
+        """On a low page an idle view from above is one line of words where that enlarges the shaft."""
+        if not self.has_top or self.busy or self.room.whole_height >= _SMALL:
+            return
+        before, self.top_view = self.top_view, 0.0
+        alone = min(by_width, self.tall / (self.high - self.low))
+        if alone >= _WORDS_GAIN * self.scale:
+            self.has_top, self.scale = False, alone
+        else:
+            self.top_view = before
 
     @property
     def tall(self) -> float:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import Final
 
 from app.setpoints import both_lengths, wanted
-from app.units import both, show
+from app.units import both, degrees, show
 from geometry.document import Build, value_at
 from geometry.document.running_gear import TwoPieceShaft
 from geometry.words.solution import JointState, Solution
@@ -74,12 +74,12 @@ def _tube(build: Build, name: str) -> str:
 def _joint(joint: JointState, number: int, solution: Solution) -> str:
     words = f"{_TYPES[joint.type]} joint"
     if joint.operating_deg is not None:
-        words += f"; {joint.operating_deg:.1f}° at ride height"
+        words += f"; {degrees(joint.operating_deg)} at ride height"
     travel = solution.travel
     if travel is not None and travel.operating_deg is not None and number < len(travel.operating_deg):
         known = [angle for angle in travel.operating_deg[number] if angle is not None]
         if known:
-            words += f", up to {max(known):.1f}° in the travel, at rest"
+            words += f", up to {degrees(max(known))} in the travel, at rest"
     return words
 
 
@@ -94,7 +94,7 @@ def _turned(phase_deg: float | None) -> str:
     if phase_deg is None or abs(phase_deg) < _IN_LINE_DEG:
         return "yokes in line (0°)"
     way = "clockwise" if phase_deg > 0.0 else "anticlockwise"
-    return f"rear yoke turned {abs(phase_deg):.1f}° {way}, looking rearward"
+    return f"rear yoke turned {degrees(abs(phase_deg))} {way}, looking rearward"
 
 
 def _slip(build: Build, solution: Solution) -> str:

@@ -9,7 +9,11 @@ FindingKey = tuple[str, str]
 
 
 class Selection(QObject):
-    """The part, the finding and the entry that are selected; `changed` hands on who chose them."""
+    """The part, the finding and the entry that are selected; `changed` hands on who chose them.
+
+    What views do because of a choice, such as opening and closing a section, may move the cursor; that is no choice of
+    the person's, so a choice within a choice is not heard.
+    """
 
     changed = Signal(object)
 
@@ -18,6 +22,7 @@ class Selection(QObject):
         self.part: str | None = None
         self.finding: FindingKey | None = None
         self.entry: str | None = None
+        self._telling = False
 
     def choose(
         self,
@@ -28,7 +33,11 @@ class Selection(QObject):
         entry: str | None = None,
     ) -> None:
         """Select; `origin` is the view that the person used, which need not follow itself."""
-        if (part, finding, entry) == (self.part, self.finding, self.entry):
+        if self._telling or (part, finding, entry) == (self.part, self.finding, self.entry):
             return
         self.part, self.finding, self.entry = part, finding, entry
-        self.changed.emit(origin)
+        self._telling = True
+        try:
+            self.changed.emit(origin)
+        finally:
+            self._telling = False

@@ -121,12 +121,15 @@ def _sheet(theme: Theme) -> str:
         background: {theme.accent}; color: {theme.paper}; border: 1px solid {theme.accent}; font-weight: bold;
     }}
     QPushButton#apply:hover {{ background: {mixed(theme.accent, theme.ink, 0.86)}; }}
-    QPushButton#apply:focus {{ border: 2px solid {theme.ink}; padding: 4px 13px; }}
+    QPushButton#apply:focus {{
+        border: 2px solid {theme.accent}; padding: 4px 13px; background: {theme.paper}; color: {theme.accent};
+    }}
     QPushButton#quiet {{ border: 2px solid transparent; color: {theme.accent}; padding: 2px 0; text-align: left; }}
     QPushButton#quiet:hover {{ text-decoration: underline; background: transparent; }}
     QPushButton#quiet:focus {{ border: 2px solid {theme.accent}; padding: 2px 0; }}
     QLabel#muted {{ color: {theme.muted}; }}
     QLabel#axis {{ color: {theme.muted}; font-size: 9pt; }}
+    QLabel#foot {{ font-size: 9pt; }}
     QLabel#under {{ color: {theme.muted}; font-size: 10pt; padding-bottom: 3px; }}
     QLabel#heading {{ color: {theme.muted}; font-size: 11pt; font-weight: bold; }}
     QLabel#complaint {{ color: {theme.hold}; }}

@@ -312,7 +312,7 @@ def test_another_kind_of_drawing_and_other_units_are_drawn_whole(canvas: Canvas)
     assert not canvas.to_scale
     assert "positions not measured" in {text for _, text in drawn(canvas).words}
     canvas.show_subject(subject(Build()))
-    assert "Measure next" in {text for _, text in drawn(canvas).words}
+    assert "The drawing begins with" in {text for _, text in drawn(canvas).words}
     assert canvas.view("side") is None
     canvas.show_subject(subject(edited(BUILD, {"display.length": "millimetre"})))
     assert canvas.to_scale

@@ -189,6 +189,38 @@ def test_the_support_bearing_is_dragged(two_piece: Hand, view: str) -> None:
     check_drag(two_piece, f"{view} bearing", "shaft.bearing_mm")
 
 
+@pytest.mark.parametrize(
+    ("plan", "key", "path", "told"),
+    [
+        ({"perches": "loose"}, "side pinion nose", "plan.pinion_slope_deg", "Set in the plan: pinion slope to weld at"),
+        ({"axle_shim_deg": 1.0}, "side pinion nose", "plan.axle_shim_deg", "Set in the plan: wedge at the perches"),
+        ({"rear_lift_mm": 76.2}, "side pinion nose", "plan.axle_shim_deg", "Set in the plan: wedge at the perches"),
+        ({"mounts": "loose"}, "side output joint", "plan.powertrain_shift_mm", "Set in the plan: engine and gearbox"),
+        ({}, "side pinion nose", "axle.pinion_slope_deg", "Measurement changed: pinion slope"),
+        ({"rear_lift_mm": 76.2}, "side output joint", "powertrain.output_joint_mm", "as measured before the lift."),
+    ],
+)
+def test_a_drag_sets_the_plan_where_that_decides_and_the_foot_says_which(
+    hand: Hand, plan: dict[str, object], key: str, path: str, told: str
+) -> None:
+    if plan:
+        hand.document.apply({f"plan.{name}": value for name, value in plan.items()}, "planning")
+    before, steps = hand.document.build, hand.document.stack.count()
+    hand.drag(key, 0, -24)
+    assert value_at(hand.document.build, path) != value_at(before, path)
+    assert hand.document.stack.count() == steps + 1
+    assert told in hand.window.foot.told.text()
+    assert hand.off_px <= 13.0 / 2 * hand.side.scale + 1.0 or "slope" in path or "shim" in path
+    changed = {name for name in Build.model_fields if getattr(before, name) != getattr(hand.document.build, name)}
+    assert changed == {path.partition(".")[0]}
+
+
+def test_an_axle_that_a_lift_has_moved_is_no_place_to_measure_at(hand: Hand) -> None:
+    assert {one.key for one in hand.tool.handles} >= {"side axle centre", "top axle centre"}
+    hand.document.apply({"plan.rear_lift_mm": 76.2, "plan.rear_lift_by": "block"}, "planning")
+    assert not any("axle centre" in one.key for one in hand.tool.handles)
+
+
 def test_a_view_changes_only_the_two_directions_it_shows(hand: Hand) -> None:
     hand.drag("side output joint", 20, -20)
     x, y, z = hand.document.build.powertrain.output_joint_mm  # type: ignore[union-attr, misc]
@@ -412,6 +444,32 @@ def test_hovering_shows_a_ring_and_a_cursor_and_leaving_takes_them_away(hand: Ha
     assert hand.canvas.cursor().shape() == Qt.CursorShape.ArrowCursor
 
 
+def frame_is_drawn(hand: Hand, at: tuple[float, float]) -> bool:
+    """Whether the drawing and the handle that the arrows move have their frames, each two pixels of the accent."""
+    image, accent = hand.canvas.grab().toImage(), QColor(hand.canvas.theme.accent)
+    edge = [image.pixelColor(x, image.height() // 2) for x in (0, 1, image.width() - 2, image.width() - 1)]
+    beside = [image.pixelColor(round(at[0] - 13.0) + dx, round(at[1])).hslHue() - accent.hslHue() for dx in (-1, 0, 1)]
+    return edge == [accent] * 4 and min(map(abs, beside)) < 12
+
+
+def test_handles_show_themselves_to_the_keyboard_and_to_a_pointer_that_is_near(hand: Hand) -> None:
+    hand.window.findings.list.setFocus()
+    hand.send(QEvent.Type.MouseMove, QPoint(3, 3), held=False)
+    assert hand.tool.offered() == []
+    hand.send(QEvent.Type.MouseMove, hand.pixel("side axle centre") + QPoint(50, 0), held=False)
+    keys = {one.key for one in hand.tool.offered()}
+    assert "side axle centre" in keys
+    assert "side output joint" not in keys
+    hand.canvas.setFocus()
+    assert len(hand.tool.offered()) > len(keys)
+    for one in hand.tool.offered():
+        view = hand.canvas.view(one.view)
+        assert view is not None
+        x, y = view.px(one.at)
+        assert view.holds((x - 13.0, y - 13.0))
+        assert view.holds((x + 13.0, y + 13.0))
+
+
 def test_tab_goes_through_the_handles_and_out_again(qtbot: QtBot, hand: Hand) -> None:
     hand.canvas.setFocus()
     seen = []
@@ -421,7 +479,11 @@ def test_tab_goes_through_the_handles_and_out_again(qtbot: QtBot, hand: Hand) ->
         seen.append(hand.tool.chosen.key)
         view = hand.canvas.view(hand.tool.chosen.view)
         assert view is not None
-        assert view.holds(view.px(hand.tool.chosen.at))  # it is in sight
+        x, y = view.px(hand.tool.chosen.at)
+        for corner in ((x - 13.0, y - 13.0), (x + 13.0, y + 13.0)):
+            assert view.holds(corner)  # it is in sight with its frame
+        assert hand.canvas.hasFocus()
+        assert frame_is_drawn(hand, (x, y))
     assert seen == [one.key for one in hand.tool.handles]
     qtbot.keyClick(hand.canvas, Qt.Key.Key_Tab)
     assert hand.tool.chosen is None

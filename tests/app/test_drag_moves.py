@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.spatial.transform import Rotation
 
-from app.window.canvas.drag_moves import FREE, changes_of, dragged, nudged, numbers_of, steps, words
+from app.window.canvas.drag_moves import FREE, changes_of, dragged, nudged, numbers_of, set_words, steps, words
 from app.window.canvas.handles import Handle, handles_of
 from geometry import Build, edited
 from geometry.document.vehicle import Display
@@ -32,6 +32,9 @@ def handles(build: Build) -> dict[str, Handle]:
 TILTED = edited(
     sample("ranch_truck_swap"), {"plan.rear_lift_mm": 90.0, "plan.rear_lift_by": "block", "plan.mount_shim_mm": 12.0}
 )
+LOOSE = {
+    "plan.perches": "loose", "plan.mounts": "loose", "plan.powertrain_slope_deg": 5.5, "plan.rear_lift_mm": 90.0,
+}  # fmt: skip
 LINKED = edited(sample("transfer_case_double_joint"), {"plan.rear_lift_mm": 60.0})
 BUILDS = {
     "truck": edited(sample("ranch_truck_swap"), {"shocks.0": SHOCK, "torque_bars.0": BAR}),
@@ -41,6 +44,19 @@ BUILDS = {
     "front axle": sample("front_axle_lift"),
     "links": sample("transfer_case_double_joint"),
     "lifted links": LINKED,
+    "wedged": edited(sample("ranch_truck_swap"), {"plan.axle_shim_deg": 2.0, "shocks.0": SHOCK}),
+    "wedged front axle": edited(sample("front_axle_lift"), {"plan.axle_shim_deg": -1.5}),
+    "loose": edited(sample("ranch_truck_swap"), LOOSE),
+    "loose, set": edited(sample("ranch_truck_swap"), {**LOOSE, "plan.pinion_slope_deg": 4.0}),
+    "loose links": edited(LINKED, {"plan.perches": "loose"}),
+    "another lateral link": edited(
+        sample("front_axle_lift"),
+        {
+            "lateral_link.frame_point_mm": (0.0, -450.0, 600.0),
+            "lateral_link.axle_point_mm": (0.0, 400.0, 420.0),
+            "plan.lateral_link_longer_mm": 6.0,
+        },
+    ),
 }
 EVERY = [(name, key) for name, build in BUILDS.items() for key in handles(build)]
 
@@ -54,8 +70,42 @@ def test_every_kind_of_place_can_be_taken() -> None:
         "suspension.shackle_pivot_mm", "suspension.lower_frame_mm", "suspension.lower_axle_mm",
         "suspension.upper_frame_mm", "suspension.upper_axle_mm", "obstacles. .outline_mm", "shocks. .frame_point_mm",
         "shocks. .axle_point_mm", "torque_bars. .frame_point_mm", "torque_bars. .axle_point_mm",
-        "lateral_link.frame_point_mm", "lateral_link.axle_point_mm",
+        "lateral_link.frame_point_mm", "lateral_link.axle_point_mm", "plan.axle_shim_deg", "plan.pinion_slope_deg",
+        "plan.powertrain_shift_mm",
     }  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "key"), EVERY)
+def test_what_the_plan_decides_is_never_dragged_as_a_measurement(name: str, key: str) -> None:
+    """A handle sets the plan, or what is drawn at it is what was measured, in the vehicle."""
+    build = BUILDS[name]
+    work = Work(build)
+    picture = solved(work).picture
+    one = handles(build)[key]
+    if one.path.startswith("plan."):
+        return
+    numbers = numbers_of(one, build)
+    if one.path == "axle.pinion_slope_deg":
+        assert picture.pinion_direction is not None
+        assert np.degrees(np.arcsin(-picture.pinion_direction[2])) == pytest.approx(numbers[0], abs=0.01)
+    elif one.view == "side":
+        assert work.floor.side_in_frame((one.at,))[0] == pytest.approx(numbers, abs=0.02)
+    elif one.about is None:
+        assert one.at[1] == pytest.approx(numbers[1], abs=0.02)
+    assert one.lifted == (bool(work.floor.tilt_deg or work.floor.raised_mm) and one.about is None) or one.view == "top"
+
+
+@pytest.mark.parametrize(("name", "key"), EVERY)
+def test_what_is_moved_after_a_lift_says_that_its_number_is_from_before(name: str, key: str) -> None:
+    build = BUILDS[name]
+    one = handles(build)[key]
+    said = words(one, numbers_of(one, build), build.display)
+    assert ("before the lift" in said) == one.lifted
+    planned = one.path.startswith("plan.")
+    assert set_words(one, numbers_of(one, build), build.display).startswith(
+        "Set in the plan: " if planned else "Measurement changed: "
+    )
+    assert not (planned and one.lifted)
 
 
 @pytest.mark.parametrize(("name", "key"), EVERY)
@@ -66,11 +116,7 @@ def test_every_handle_follows_the_hand(name: str, key: str) -> None:
     after = edited(build, changes_of(one, build, dragged(one, numbers_of(one, build), to, FREE)))
     now = handles(after)[key].at
     if one.about is None:
-        # A hundredth is what an unsnapped entry is rounded to. What hangs on a lifted axle goes a little its own way,
-        # as the path on which springs or links lift it starts from where it was measured: a tenth of the way at most.
-        raised = build.plan is not None and bool(build.plan.rear_lift_mm or build.plan.front_lift_mm)
-        lifted = raised and (one.part == "axle" or "axle_" in one.path)
-        assert now == pytest.approx(to, abs=0.1 * np.hypot(17.0, 9.0) if lifted else 0.02)
+        assert now == pytest.approx(to, abs=0.02)  # a hundredth is what an unsnapped entry is rounded to
         return
     # A nose turns about the axle: it comes to lie on the ray to the hand, as long as its plan stays nil.
     ray, nose = np.subtract(to, one.about), np.subtract(now, one.about)
@@ -103,7 +149,7 @@ def test_nose_up_is_a_greater_slope_and_right_of_a_nose_ahead_a_smaller_plan() -
 
 
 def test_a_front_axles_nose_points_the_other_way() -> None:
-    build = BUILDS["front axle"]
+    build = edited(sample("front_axle_lift"), {"plan": None})
     one = handles(build)["side pinion nose"]
     start = numbers_of(one, build)
     assert dragged(one, start, (one.at[0], one.at[1] + 30.0), FREE)[0] < start[0]
@@ -154,7 +200,7 @@ def test_a_corner_takes_its_place_in_the_outline_alone() -> None:
 
 
 def test_the_view_from_above_keeps_the_height_that_the_tape_read() -> None:
-    build = BUILDS["tilted"]
+    build = edited(sample("ranch_truck_swap"), {"plan.rear_lift_mm": 90.0})
     one = handles(build)["top output joint"]
     after = edited(build, changes_of(one, build, dragged(one, numbers_of(one, build), (one.at[0] + 80.0, 5.0), FREE)))
     assert build.powertrain is not None

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.drawing.drawing import Drawing, Style, drawing
+from app.drawing.items import Words
 from app.drawing.subject import Subject
 from app.window import document as document_module
 from app.window.canvas.canvas import Canvas
@@ -162,6 +163,10 @@ def test_without_it_shows_the_vehicle_as_measured_while_held(window: MainWindow)
     window.drawing.travel.show_measured()
     bare = shown(window)
     assert bare != planned
+    assert ("As measured, without the plan", 15.0) in [
+        (one.text, one.pt) for layer in bare.layers for one in layer.items if isinstance(one, Words)
+    ]
+    assert not any("set this" in text for _, text in bare.words)
     assert bare.zones == planned.zones  # nothing jumps, so that the two can be compared
     window.drawing.travel.show_planned()
     assert shown(window) == planned

@@ -120,7 +120,7 @@ def test_empty_build_says_what_to_measure() -> None:
         "Untitled build",
         "not saved yet",
         "9 Mar 2025",
-        "Measure next",
+        "The drawing begins with",
         "measure: output slope, shaft slope",
     ):
         assert letters(words) in text, words

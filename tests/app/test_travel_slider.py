@@ -108,11 +108,11 @@ def test_pixels_of_the_joint_move(truck: Desk) -> None:
     [
         (0.0, "none", MILLIMETRES, "Ride height", "level on the tyres"),
         (60.0, "none", MILLIMETRES, "60 mm of bump", ""),
-        (60.0, "launch", MILLIMETRES, "60 mm of bump", "launch torque"),
-        (-50.8, "cruise", INCHES, "2.00 in of droop", "cruise torque"),
+        (60.0, "launch", MILLIMETRES, "60 mm of bump, launch torque", ""),
+        (-50.8, "cruise", INCHES, "2.00 in of droop, cruise torque", ""),
         (0.0, "launch", INCHES, "Launch torque", "axle at ride height, springs wound up"),
         (100.0, "none", MILLIMETRES, "Full bump", "axle 100 mm above ride height"),
-        (-90.0, "launch", MILLIMETRES, "Full droop", "axle 90 mm below ride height, launch torque"),
+        (-90.0, "launch", MILLIMETRES, "Full droop, launch torque", "axle 90 mm below ride height"),
     ],
 )
 def test_the_drawing_says_in_large_words_which_state_it_shows(

@@ -97,7 +97,7 @@ def test_the_curves_are_written(window: MainWindow, tmp_path: Path, monkeypatch:
     svg = path.read_text(encoding="utf-8")
     assert "joint angles" in svg
     assert "uneven running" in svg
-    assert "up to 521<" in svg
+    assert "up to 521 rad/s² at droop<" in svg
 
 
 def test_a_drawn_obstacle_brings_its_entry_forward(qtbot: QtBot, window: MainWindow) -> None:

@@ -444,8 +444,8 @@ def close(texts: list[str], values: Sequence[float], unit: Kind, display: Displa
 def test_inches_show_as_sixteenths_and_typing_takes_both(qtbot: QtBot, window: MainWindow) -> None:
     for text in ("12 3/8", "12-3/8", "12.375", "12 3/8 in", '12-3/8"', "12.375in", "314.325 mm"):
         for on in (False, True):
-            if window.menus.sixteenths.isChecked() != on:
-                window.menus.sixteenths.trigger()
+            (window.menus.sixteenths if on else window.menus.inches).trigger()
+            assert [window.menus.inches.isChecked(), window.menus.sixteenths.isChecked()] == [not on, on]
             assert window.document.build.display.inches == ("sixteenths" if on else None)
             qtbot.keyClick(type_only(qtbot, window, LENGTH, "20"), Qt.Key.Key_Return)
             edit = type_only(qtbot, window, LENGTH, text)
@@ -454,7 +454,8 @@ def test_inches_show_as_sixteenths_and_typing_takes_both(qtbot: QtBot, window: M
             assert edit.text() == ("12 3/8" if on else "12.375")
             assert set_point(window, "Joint to joint").now == ("12 3/8 in" if on else "12.38 in")
     window.menus.millimetres.trigger()
-    assert not window.menus.sixteenths.isEnabled()
+    assert not window.menus.sixteenths.isChecked()  # one of three holds
+    assert not window.menus.inches.isChecked()
     assert line(window, LENGTH).text() == "314.3" or line(window, LENGTH).text() == "314.325"
     window.undo()
     assert window.menus.sixteenths.isChecked()

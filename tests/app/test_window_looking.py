@@ -4,10 +4,10 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QSettings, Qt
+from PySide6.QtCore import QPoint, QRect, QSettings, Qt
 from PySide6.QtGui import Qt as Rich
 from PySide6.QtGui import QTextDocument
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QApplication, QPlainTextEdit, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.drawing.palette import THEMES
@@ -152,28 +152,105 @@ def test_the_form_has_every_entry_of_the_document(window: MainWindow) -> None:
 
 
 def test_every_field_has_a_name_and_tab_goes_in_the_order_of_measuring(qtbot: QtBot, window: MainWindow) -> None:
-    """In each section from its heading through all that is typed or chosen to the next heading in sight."""
+    """From the first heading through all that is typed or chosen, on into section after section, and out of the form.
+
+    Each is wholly in sight while it has the cursor, with its unit, and each is reached once.
+    """
     window.activateWindow()
-    boxes, count = list(window.measurements.boxes.values()), 0
-    for at, box in enumerate(boxes):
-        box.set_open(opened=True)
+    pane = window.measurements
+    for size in ((1240, 680), (1280, 720), (1366, 768), (1920, 1080)):
+        window.resize(*size)
         QApplication.processEvents()
-        editors = [editor for row in box.rows for editor in row.editors()]
-        assert all(editor.accessibleName() for editor in editors)
-        count += len(editors)
-        box.button.setFocus(Qt.FocusReason.TabFocusReason)
-        after = next((one.button for one in boxes[at + 1 :] if one.isVisible()), None)
-        reached: list[QWidget | None] = []
-        for _ in range(3 * len(editors) + 9):
+        first = pane.boxes["hurry"]
+        first.set_open(opened=True)
+        first.button.setFocus(Qt.FocusReason.TabFocusReason)
+        reached: list[QWidget] = []
+        for _ in range(400):
             qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_Tab)
+            QApplication.processEvents()
             here = QApplication.focusWidget()
-            if here is after or not window.measurements.isAncestorOf(here):
+            assert here is not None
+            if not pane.isAncestorOf(here) or here is pane.more:
                 break
             reached.append(here)
-        assert [one for one in reached if one in editors] == editors, box.heading.key
-        if after is not None:
-            assert here is after, box.heading.key
-    assert count > 90
+            row = next((row for box in pane.boxes.values() for row in box.rows if row.isAncestorOf(here)), None)
+            assert whole_in_sight(here if row is None else row, pane), (size, here.accessibleName())
+        shown = [box for box in pane.boxes.values() if not box.isHidden()]
+        editors = [editor for box in shown for row in box.rows for editor in row.editors()]
+        assert all(editor.accessibleName() for editor in editors)
+        assert [one for one in reached if one in editors] == editors
+        assert len(set(reached)) == len(reached)
+        assert {box.heading.key for box in shown} >= {"hurry", "shaft", "obstacles", "title"}
+        assert len(editors) > 90
+
+
+def test_back_by_tab_goes_the_same_way_and_stays_in_sight(qtbot: QtBot, window: MainWindow) -> None:
+    """From a section's first field to its heading, and from heading to heading before it."""
+    window.activateWindow()
+    window.resize(1280, 720)
+    pane = window.measurements
+    pane.bring_forward("suspension.front_eye_mm", focus=True)
+    editors = [editor for row in pane.boxes["suspension"].rows for editor in row.editors()]
+    editors[-1].setFocus()
+    reached: list[QWidget] = []
+    while not reached or pane.isAncestorOf(QApplication.focusWidget()):
+        here = QApplication.focusWidget()
+        assert here is not None
+        reached.append(here)
+        row = next((row for row in pane.boxes["suspension"].rows if row.isAncestorOf(here)), None)
+        QApplication.processEvents()
+        assert whole_in_sight(here if row is None else row, pane)
+        qtbot.keyClick(here, Qt.Key.Key_Tab, Qt.KeyboardModifier.ShiftModifier)
+    before = ("suspension", "axle", "powertrain", "vehicle", "gauge", "hurry")
+    assert reached == [*editors[::-1], *(pane.boxes[key].button for key in before)]
+
+
+def whole_in_sight(widget: QWidget, pane: QWidget) -> bool:
+    """Whether nothing of a widget is cut off or covered, up to the pane."""
+    seen = widget.visibleRegion().boundingRect()
+    place = QRect(widget.mapTo(pane, QPoint(0, 0)), widget.size())
+    return seen == widget.rect() and pane.rect().contains(place)
+
+
+def test_enter_goes_through_the_whole_form_and_never_back(qtbot: QtBot, window: MainWindow) -> None:
+    """Enter takes what is typed and goes on to the next field in order, the choices between them too."""
+    window.activateWindow()
+    pane = window.measurements
+    pane.bring_forward("gauge.angle_uncertainty_deg", focus=True)
+    before, keys = window.document.build, []
+    for _ in range(400):
+        here = QApplication.focusWidget()
+        assert here is not None
+        box = next((box for box in pane.boxes.values() if box.isAncestorOf(here)), None)
+        assert box is not None
+        assert box.is_open
+        row = next((row for row in box.rows if row.isAncestorOf(here)), None)
+        assert whole_in_sight(here if row is None else row, pane)
+        if box.heading.key not in keys:
+            keys.append(box.heading.key)
+        if isinstance(here, QPlainTextEdit):
+            if box.heading.key == "title":
+                break
+            qtbot.keyClick(here, Qt.Key.Key_Tab)  # Enter begins a line there
+        else:
+            qtbot.keyClick(here, Qt.Key.Key_Tab if isinstance(here, Chooser | QPushButton) else Qt.Key.Key_Return)
+        QApplication.processEvents()
+        assert QApplication.focusWidget() is not here
+    assert keys == [heading.key for heading in HEADINGS[1:] if not pane.boxes[heading.key].isHidden()]
+    assert window.document.build is before
+
+
+def test_control_and_the_arrows_go_from_section_to_section(qtbot: QtBot, window: MainWindow) -> None:
+    window.activateWindow()
+    pane = window.measurements
+    keys = [key for key, box in pane.boxes.items() if not box.isHidden()]
+    pane.bring_forward("gauge.angle_uncertainty_deg", focus=True)
+    for way, order in ((Qt.Key.Key_Down, keys[2:]), (Qt.Key.Key_Up, keys[-2::-1])):
+        for key in order:
+            qtbot.keyClick(QApplication.focusWidget(), way, Qt.KeyboardModifier.ControlModifier)
+            assert pane.boxes[key].is_open
+            assert pane.boxes[key].holds_cursor()
+            assert sum(box.is_open for box in pane.boxes.values()) == 1
 
 
 def test_both_themes_are_shown_everywhere(window: MainWindow) -> None:
@@ -229,7 +306,7 @@ def test_the_drawing_library_waits_for_the_first_paint() -> None:
 
 
 def test_the_wheel_does_not_change_a_choice(window: MainWindow) -> None:
-    from PySide6.QtCore import QPoint, QPointF
+    from PySide6.QtCore import QPointF
     from PySide6.QtGui import QWheelEvent
 
     window.measurements.bring_forward("shaft.front_joint.type")

@@ -9,12 +9,24 @@ from pydantic import ValidationError
 from PySide6.QtCore import QEvent, QObject, QPoint, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent
 
-from app.window.canvas.drag_moves import FREE, Numbers, Steps, changes_of, dragged, nudged, numbers_of, steps, words
+from app.window.canvas.drag_moves import (
+    FREE,
+    Numbers,
+    Steps,
+    changes_of,
+    dragged,
+    nudged,
+    numbers_of,
+    set_words,
+    steps,
+    words,
+)
 from app.window.canvas.handles import Handle, handles_of
-from app.window.canvas.rings import Rings
+from app.window.canvas.rings import FRAME_PX, Rings
 from app.window.form.field_sentence import sentence_for
 
 if TYPE_CHECKING:
+    from app.drawing.places import View
     from app.window.canvas.canvas import Canvas
     from app.window.canvas.handles import Pair
     from app.window.document import Document
@@ -24,6 +36,7 @@ if TYPE_CHECKING:
 
 BACK_TO_REST: Final = "To move parts, first go back to ride height and no torque."
 _REACH_PX: Final = 10.0
+_NEAR_PX: Final = 70.0  # a handle shows itself to a pointer that comes so near
 _CLICK_PX: Final = 4  # farther, and a press is a drag
 _IDLE_MS: Final = 700  # keys that come closer after one another make one step of the history
 _WAYS: Final = {
@@ -74,6 +87,7 @@ class DragTool(QObject):
         self._state = state
         self._canvas = canvas
         self._hovered: Handle | None = None
+        self._pointer: Pair | None = None
         self._chosen = ""
         self._pressed: tuple[Handle, QPoint] | None = None
         self._grip: _Grip | None = None
@@ -132,6 +146,29 @@ class DragTool(QObject):
         grip = self._grip
         return "" if grip is None else words(grip.handle, grip.good, self._document.build.display)
 
+    def offered(self) -> list[Handle]:
+        """Handles that show themselves: all to the keyboard, the near ones to a pointer, those of a selected part."""
+        if self.dragging or not self._state.at_rest:
+            return []
+        seen = [one for one in self.handles if self._in_sight(one, self._canvas.view(one.view))]
+        if self._canvas.hasFocus():
+            return seen
+        return [one for one in seen if one.part == self.part or self._is_near(one)]
+
+    def _is_near(self, handle: Handle) -> bool:
+        view = self._canvas.view(handle.view)
+        if view is None or self._pointer is None:
+            return False
+        x, y = view.px(handle.at)
+        return max(abs(x - self._pointer[0]), abs(y - self._pointer[1])) < _NEAR_PX
+
+    def _in_sight(self, handle: Handle, view: View | None) -> bool:
+        """Whether a handle's frame lies in a view, whole."""
+        if view is None:
+            return False
+        x, y = view.px(handle.at)
+        return all(view.holds((x + dx, y + dy)) for dx in (-FRAME_PX, FRAME_PX) for dy in (-FRAME_PX, FRAME_PX))
+
     def handle_at(self, x: float, y: float) -> Handle | None:
         """Nearest handle under a page pixel."""
         under = self._canvas.view_at(x, y)
@@ -156,11 +193,15 @@ class DragTool(QObject):
             return self._keyboard(event)
         kind = event.type()
         if kind == QEvent.Type.Leave:
+            self._pointer = None
             self._hover(None)
+            self._canvas.update()
         elif kind == QEvent.Type.FocusOut:
             self.rest()
+            self._canvas.update()
         elif kind == QEvent.Type.FocusIn:
             self._passing = False
+            self._canvas.update()
         return super().eventFilter(watched, event)
 
     def _mouse(self, event: QMouseEvent) -> bool:
@@ -192,6 +233,9 @@ class DragTool(QObject):
             if event.buttons() != Qt.MouseButton.NoButton:
                 return False
             handle = self.handle_at(at.x(), at.y()) if self._state.at_rest else None
+            before, self._pointer = self.offered(), (at.x(), at.y())
+            if self.offered() != before:
+                self._canvas.update()
             self._hover(handle)
             return handle is not None
         handle, start = pressed
@@ -220,7 +264,7 @@ class DragTool(QObject):
                 self._canvas.forget_press()
             return moved
         self._canvas.forget_press()
-        self._document.end_gesture()
+        self._end()
         self._hover(self.handle_at(at.x(), at.y()))
         self._selection.choose(self, part=pressed[0].part, entry=pressed[0].path)
         return True
@@ -280,7 +324,7 @@ class DragTool(QObject):
     def _next(self, way: int) -> bool:
         """Go to the next handle; past the last one the keyboard leaves the drawing."""
         self.rest()
-        handles = self.handles if self._state.at_rest else ()
+        handles = [one for one in self.handles if self._shown_by(one) is not None] if self._state.at_rest else []
         keys = [one.key for one in handles]
         here = keys.index(self._chosen) if self._chosen in keys else None
         first = 0 if way > 0 and not self._passing else -1
@@ -295,15 +339,38 @@ class DragTool(QObject):
         self.told.emit(f"{says}.  Arrows move it, with Shift finely; Esc lets go.")
         return True
 
-    def _bring_into_view(self, handle: Handle) -> None:
+    def _shown_by(self, handle: Handle) -> View | None:
+        """The view in which a handle is whole, as it is or pulled along so far; None of one that the strip cuts off."""
         view = self._canvas.view(handle.view)
-        if view is not None and not view.holds(view.px(handle.at)):
-            self._canvas.look("whole")
+        if view is None or self._in_sight(handle, view):
+            return view
+        left, top, right, bottom = view.box
+        x, y = view.px(handle.at)
+        aside = view.shifted((left + right) / 2.0 - x, (top + bottom) / 2.0 - y if handle.view == "side" else 0.0)
+        return aside if self._in_sight(handle, aside) else None
+
+    def _bring_into_view(self, handle: Handle) -> None:
+        """Show the whole vehicle, or else the handle's surroundings, where it is not in sight."""
+        if self._in_sight(handle, self._canvas.view(handle.view)):
+            return
+        self._canvas.look("whole")
+        side, there = self._canvas.view("side"), self._shown_by(handle)
+        if side is not None and there is not None and not self._in_sight(handle, self._canvas.view(handle.view)):
+            high = there.high_mm if handle.view == "side" else side.high_mm
+            self._canvas.look(side._replace(left_mm=there.left_mm, high_mm=high))
 
     def rest(self) -> None:
         """End what the keyboard began: its presses so far are one step of the history."""
         if self._grip is not None and self._grip.pressed is None:
-            self._document.end_gesture()
+            self._end()
+
+    def _end(self) -> None:
+        """Take what the hand has moved, and say what that set."""
+        grip = self._grip
+        self._document.end_gesture()
+        if grip is not None and self._document.build != grip.origin:
+            now = self._document.build
+            self.told.emit(set_words(grip.handle, numbers_of(grip.handle, now), now.display))
 
     def _choose(self, handle: Handle | None) -> None:
         key = "" if handle is None else handle.key
@@ -315,7 +382,8 @@ class DragTool(QObject):
 
     def _take(self, handle: Handle, pressed: Pair | None) -> None:
         self._document.begin_gesture(handle.step_name)
-        if all(one.key != handle.key for one in self.handles):  # it stood for typing that was refused
+        handle = next((one for one in self.handles if one.key == handle.key), handle)
+        if handle not in self.handles:  # it stood for typing that was refused
             self._document.end_gesture()
             return
         build = self._document.build

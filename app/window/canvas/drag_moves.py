@@ -44,8 +44,8 @@ def numbers_of(handle: Handle, build: Build) -> Numbers:
     """What the handle stands for, as the build has it."""
     value = value_at(build, handle.path)
     if handle.about is not None:
-        return (0.0 if value is None else float(value),)
-    point = value if handle.corner is None else value[handle.corner]
+        return (handle.empty[0] if value is None else float(value),)
+    point = handle.empty if value is None else value if handle.corner is None else value[handle.corner]
     return tuple(float(point[axis]) for axis in handle.axes)
 
 
@@ -64,7 +64,7 @@ def changes_of(handle: Handle, build: Build, numbers: Numbers) -> dict[str, obje
     value = value_at(build, handle.path)
     if handle.corner is not None:
         return {handle.path: (*value[: handle.corner], numbers, *value[handle.corner + 1 :])}
-    point = list(value)
+    point = list(handle.empty if value is None else value)
     for axis, number in zip(handle.axes, numbers, strict=True):
         point[axis] = number
     return {handle.path: tuple(point)}
@@ -78,7 +78,7 @@ def dragged(handle: Handle, start: Numbers, to: Pair, by: Steps) -> Numbers:
     if handle.about is not None:
         turn = _heading(handle, to) - _heading(handle, handle.at)
         turn = (turn + 180.0) % 360.0 - 180.0
-        return (_snapped(start[0], turn, by.angle_deg),)
+        return (_snapped(start[0], handle.grows * turn, by.angle_deg),)
     way = to[0] - handle.at[0], to[1] - handle.at[1]
     if handle.view == "side":
         back = turned(Vector(np.array(way[0]), ZERO, np.array(way[1])), np.array(-handle.turned_deg))
@@ -97,12 +97,19 @@ def nudged(handle: Handle, now: Numbers, along: int, up: int, by: Steps) -> Numb
 
 
 def words(handle: Handle, numbers: Numbers, display: Display) -> str:
-    """What the handle now stands for, as gauge and tape read it."""
+    """What the handle now stands for, as gauge and tape read it, and where that is not what the drawing shows."""
     if handle.about is not None:
         return f"{handle.title} {show(numbers[0], 'deg', display)}"
     across = "up" if handle.view == "side" else "right"
     back, far = (show(one, "mm", display) for one in numbers)
-    return f"{handle.title}: back {back}, {across} {far}"
+    return f"{handle.title}: back {back}, {across} {far}{', as measured before the lift' if handle.lifted else ''}"
+
+
+def set_words(handle: Handle, numbers: Numbers, display: Display) -> str:
+    """What a drag has set, the plan or a measurement, e.g. Set in the plan: wedge at the perches 1.5°."""
+    kind = "Set in the plan" if handle.path.startswith("plan.") else "Measurement changed"
+    said = words(handle, numbers, display)
+    return f"{kind}: {said[:1].lower()}{said[1:]}."
 
 
 def _heading(handle: Handle, at: Pair) -> float:

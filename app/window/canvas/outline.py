@@ -96,7 +96,7 @@ class OutlineTool:
         """Where the next corner would be, as a tape reads."""
         if self.near is None:
             return ""
-        places = 0 if self.display.length == "millimetre" else 1  # as fine as the corners are set
+        places = 0 if self.display.length == "millimetre" else None  # as fine as the corners are set
         x, y = (show(one, "mm", self.display, places=places) for one in self.near)
         where = f"back {x}, {'up' if self.view == 'side' else 'right'} {y}"
         lifted = self.view == "side" and (self.floor.tilt_deg or self.floor.raised_mm)

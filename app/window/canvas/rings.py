@@ -1,4 +1,4 @@
-"""The rings round handles: small ones on the selected part, a full one under the pointer or in the hand, its words."""
+"""The rings round handles: small where they can be taken, a full one under the pointer or in the hand, its words."""
 
 from __future__ import annotations
 
@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from app.window.canvas.drag import DragTool
 
 _RING_PX: Final = 9.0
+FRAME_PX: Final = 13.0
+"""Half of the frame round the handle that the arrows move."""
 _SMALL_PX: Final = 4.0
 _WORDS_PT: Final = 11.0
 _HIGH_PX: Final = 21.0
@@ -36,12 +38,17 @@ class Rings:
         self._stood = 0
 
     def paint(self, painter: QPainter) -> None:
-        """Paint what is selected, hovered or held."""
+        """Paint what can be taken, what is hovered or held, and where the keyboard is."""
         made, tool = self._canvas.drawing, self._tool
         held = tool.held
-        if made is None or (held is None and tool.part is None):
-            return
         theme = self._canvas.theme
+        if self._canvas.hasFocus():
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=False)
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.setPen(QPen(QColor(theme.accent), 2.0))
+            painter.drawRect(self._canvas.rect().adjusted(1, 1, -1, -1))
+        if made is None:
+            return
         accent, paper = QColor(theme.accent), QColor(theme.paper)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=True)
         painter.setPen(QPen(accent, 1.4))
@@ -57,6 +64,9 @@ class Rings:
         painter.drawEllipse(middle, _RING_PX, _RING_PX)
         painter.setPen(QPen(accent, 2.0))
         painter.drawEllipse(middle, _RING_PX, _RING_PX)
+        if held == tool.chosen and not tool.dragging:
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRect(QRectF(middle.x() - FRAME_PX, middle.y() - FRAME_PX, 2.0 * FRAME_PX, 2.0 * FRAME_PX))
         if held == tool.chosen or tool.dragging:
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(accent)
@@ -68,18 +78,12 @@ class Rings:
             paint_items(painter, (words,))
 
     def _shown(self) -> list[QPointF]:
-        """Middles of the small rings on the selected part, page pixels."""
-        tool = self._tool
-        part = tool.part
-        if part is None or tool.dragging:
-            return []
+        """Middles of the small rings, page pixels."""
         found = []
-        for one in tool.handles:
+        for one in self._tool.offered():
             view = self._canvas.view(one.view)
-            if one.part == part and view is not None:
-                at = view.px(one.at)
-                if view.holds(at):
-                    found.append(QPointF(*at))
+            if view is not None:
+                found.append(QPointF(*view.px(one.at)))
         return found
 
     def _words_box(self, made: Drawing, at: QPointF, text: str) -> Box | None:

@@ -7,10 +7,11 @@ from collections.abc import Mapping
 from typing import Final
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QComboBox, QDialog, QDialogButtonBox, QGridLayout, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QGridLayout, QLineEdit, QVBoxLayout, QWidget
 
 from app.reading import ReadingError, parse
 from app.units import DisplayChoice, shown_unit
+from app.window.form.choice_rows import Chooser
 from app.window.plain import Label
 
 Corner = tuple[float, float]
@@ -54,7 +55,7 @@ class BySize(QDialog):
         self._display = display
         self.made: Mapping[str, object] | None = None
         self.setWindowTitle("Obstacle by its size")
-        self.kind = QComboBox()
+        self.kind = Chooser(lambda: None)
         self.kind.addItems([f"a {kind}" for kind in KINDS])
         self.kind.currentIndexChanged.connect(lambda _: self._show())
         self.labels = [Label() for _ in range(4)]

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 
-from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QFocusEvent, QPainter, QPaintEvent, QPalette, QPolygonF, QWheelEvent
+from PySide6.QtCore import QPointF, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QPalette, QPolygonF, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QWidget
 
 from app.window.form.entries import Choice, Entry, choice_words
@@ -14,7 +14,12 @@ from geometry.document import Build, value_at
 
 
 class Chooser(QComboBox):
-    """A box of words that a turning wheel does not change by chance."""
+    """A box of words that a turning wheel does not change by chance; Enter opens it, as Space does.
+
+    `done` says that a word was chosen after that.
+    """
+
+    done = Signal()
 
     def __init__(self, on_focus: Callable[[], None], parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -23,6 +28,21 @@ class Chooser(QComboBox):
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.setMinimumContentsLength(8)
         self.setMinimumHeight(28)
+        self._by_key = False
+        self.activated.connect(self._tell_done, Qt.ConnectionType.QueuedConnection)  # once it is taken
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter opens the words."""
+        self._by_key = event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space}
+        if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
+            self.showPopup()
+        else:
+            super().keyPressEvent(event)
+
+    def _tell_done(self) -> None:
+        if self._by_key:
+            self._by_key = False
+            self.done.emit()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the box and its small triangle, which a style sheet cannot draw."""
@@ -58,6 +78,7 @@ class _BoxRow(EntryRow):
         for value, text in words:
             self.box.addItem(text, value)
         self.box.activated.connect(lambda index: self._chosen(self.box.itemData(index)))
+        self.box.done.connect(self.settled)
         self.box.setFixedWidth(CHOICE_WIDTH)
         self.grid.addWidget(self.title, 0, 0)
         self.grid.addWidget(self.box, 0, 1)

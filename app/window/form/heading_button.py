@@ -5,15 +5,27 @@ from __future__ import annotations
 from typing import Final
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtGui import (
+    QColor,
+    QFocusEvent,
+    QFont,
+    QFontMetricsF,
+    QKeyEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QPolygonF,
+)
 from PySide6.QtWidgets import QAbstractButton, QWidget
 
-from app.drawing.palette import LIGHT, Theme
+from app.drawing.palette import LIGHT, Theme, mixed
 from app.window.form.rows import GUTTER
 from app.window.shapes import paint_verdict
 from app.window.theme import sized
 
-HEADING_HIGH: Final = 26
+LOW, MIDDLE, TALL = 24, 26, 30
+"""Heights: the lowest is the least that is pressed with ease."""
+_BAR_PX: Final = 52
 _TRIANGLE: Final = {True: ((-5, -2.5), (5, -2.5), (0, 3.5)), False: ((-2.5, -5), (-2.5, 5), (3.5, 0))}
 
 
@@ -28,18 +40,34 @@ class HeadingButton(QAbstractButton):
         self.setCheckable(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
-        self._count = ""
+        self._filled, self._most = 0, 0
+        self._quiet = self._free = False
         self._wanted = False
         self._selected = False
         self._theme = LIGHT
 
-    def show_state(self, count: str, *, wanted: bool) -> None:
-        """Show how much is entered, and whether more is wanted."""
-        if (count, wanted) != (self._count, self._wanted):
-            self._count, self._wanted = count, wanted
-            said = f"{count} entered" if count else ""
+    def show_state(self, filled: int, most: int, *, wanted: bool, free: bool = False) -> None:
+        """Show how much of how much is entered, and whether a finding wants more; `free` where nothing need be."""
+        if (filled, most, wanted, free) != (self._filled, self._most, self._wanted, self._free):
+            self._filled, self._most, self._wanted, self._free = filled, most, wanted, free
+            self._quiet = free and not filled
+            said = f"{self.count} entered" if most else ""
             self.setAccessibleDescription(f"{said}; a finding wants more" if wanted else said)
             self.update()
+
+    def be_quiet(self) -> None:
+        """Stand for what is empty."""
+        self._quiet = True
+
+    @property
+    def count(self) -> str:
+        """How much of how much is entered; nothing where there is nothing to count."""
+        return f"{self._filled} of {self._most}" if self._most else ""
+
+    @property
+    def lacking(self) -> bool:
+        """Whether something is not entered."""
+        return self._filled < self._most and not self._free
 
     def show_selected(self, *, selected: bool) -> None:
         """Show whether its part is the selected one."""
@@ -59,7 +87,7 @@ class HeadingButton(QAbstractButton):
 
     def sizeHint(self) -> QSize:
         """As high as all headings in sight allow."""
-        return QSize(180, HEADING_HIGH)
+        return QSize(180, MIDDLE)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter presses as Space does."""
@@ -74,8 +102,25 @@ class HeadingButton(QAbstractButton):
         if event.reason() in {Qt.FocusReason.TabFocusReason, Qt.FocusReason.BacktabFocusReason}:
             self.focused.emit()
 
+    def _title_room(self) -> float:
+        """Between the triangle and what is said at the right."""
+        count = QFontMetricsF(sized(self.font(), 9, bold=self.lacking)).horizontalAdvance(self.count)
+        told = max(count, _BAR_PX if self.lacking else 0.0) + 5.0 if self._most else 0.0
+        return self.width() - 12.0 - told - (12.0 if self._wanted else 0.0) - GUTTER - 4.0
+
+    def _title_font(self) -> QFont:
+        """Bold where it is open; a point smaller where it would run into what is said beside it."""
+        fonts = [sized(self.font(), points, bold=self.isChecked()) for points in (11, 10)]
+        return next(
+            (one for one in fonts if QFontMetricsF(one).horizontalAdvance(self.text()) <= self._title_room()), fonts[-1]
+        )
+
+    def spare(self) -> float:
+        """Room that is left beside the title; the title is whole as long as that is not below nought."""
+        return self._title_room() - QFontMetricsF(self._title_font()).horizontalAdvance(self.text())
+
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Paint triangle, title, count and ring."""
+        """Paint triangle, title and count, with a bar where something is missing, and the ring of what is wanted."""
         del event
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -90,23 +135,23 @@ class HeadingButton(QAbstractButton):
         painter.translate(11, middle)
         painter.drawPolygon(QPolygonF.fromList([QPointF(x, y) for x, y in _TRIANGLE[self.isChecked()]]))
         painter.translate(-11, -middle)
-        right = box.width() - 6
-        if self._count and self._count != "none":
-            painter.setFont(sized(self.font(), 9))
-            painter.setPen(QColor(theme.muted))
-            wide = painter.fontMetrics().horizontalAdvance(self._count)
-            painter.drawText(
-                QRectF(right - wide, 0, wide + 2, box.height()), Qt.AlignmentFlag.AlignVCenter, self._count
-            )
-            right -= wide + 8
+        right = box.width() - 12.0
+        if self._most:
+            painter.setFont(sized(self.font(), 9, bold=self.lacking))
+            painter.setPen(QColor(theme.ink if self.lacking else theme.muted))
+            wide = painter.fontMetrics().horizontalAdvance(self.count)
+            painter.drawText(QRectF(right - wide, 0, wide + 2, box.height()), Qt.AlignmentFlag.AlignVCenter, self.count)
+            if self.lacking:
+                line = QRectF(right - _BAR_PX, middle + 8.0, _BAR_PX, 2.0)
+                painter.fillRect(line, QColor(mixed(theme.muted, theme.paper, 0.45)))
+                line.setWidth(_BAR_PX * self._filled / self._most)
+                painter.fillRect(line, QColor(theme.ink))
+            right -= max(wide, _BAR_PX if self.lacking else 0) + 5
         if self._wanted:
-            paint_verdict(painter, QRectF(right - 12, middle - 6, 12, 12), "unknown", theme.accent)
-            right -= 16
-        painter.setFont(sized(self.font(), 11, bold=self.isChecked()))
-        painter.setPen(QColor(theme.accent if self._selected else theme.ink if self._count != "none" else theme.muted))
-        room = right - GUTTER - 4
-        text = painter.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, int(room))
-        painter.drawText(QRectF(GUTTER + 4, 0, room, box.height()), Qt.AlignmentFlag.AlignVCenter, text)
+            paint_verdict(painter, QRectF(right - 11, middle - 6, 11, 11), "unknown", theme.accent)
+        painter.setFont(self._title_font())
+        painter.setPen(QColor(theme.accent if self._selected else theme.muted if self._quiet else theme.ink))
+        painter.drawText(QPointF(GUTTER + 4.0, middle + painter.fontMetrics().capHeight() / 2.0), self.text())
         if self.hasFocus():
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.setPen(QPen(QColor(theme.accent), 2))

@@ -7,19 +7,20 @@ from collections.abc import Mapping
 from typing import Final
 
 from pydantic import ValidationError
-from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QApplication, QFrame, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
+from PySide6.QtWidgets import QFrame, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app.drawing.palette import LIGHT, Theme
 from app.window.document import Document
 from app.window.form.entries import Entry
 from app.window.form.field_sentence import sentence_for
-from app.window.form.heading_button import HeadingButton
-from app.window.form.measured_head import MeasuredHead
+from app.window.form.heading_button import LOW, MIDDLE, TALL, HeadingButton
+from app.window.form.measured_head import HEIGHT, MeasuredHead
 from app.window.form.rows import EntryRow, Hands
 from app.window.form.section_box import SectionBox
-from app.window.form.sections import HEADINGS, HURRY, PARTS, SectionKey, contents, flat, part_of, section_of
+from app.window.form.sections import AT_WILL, HEADINGS, HURRY, PARTS, SectionKey, part_of, section_of
+from app.window.form.wanted import next_entry, next_words, wanted_by
 from app.window.form.where_picture import WherePicture
 from app.window.plain import Label, set_tip
 from app.window.selection import Selection
@@ -27,7 +28,8 @@ from geometry.document import is_front_axle, value_at
 
 _FOOT_PX: Final = 114
 _LOW_PX: Final = 820
-_MAY_WAIT: Final[tuple[SectionKey, ...]] = ("shocks", "torque_bars", "lateral_link", "obstacles")
+_TALL_PX: Final = 700
+_ROWS_PX: Final = 124  # four rows
 _MANY: Final = 24  # letters of a heading
 _SHORT: Final = 104
 _ENOUGH: Final = 40
@@ -60,12 +62,13 @@ class MeasurePane(QWidget):
             box.button.clicked.connect(lambda _=False, part=heading.part: self._choose_part(part))
             box.built.connect(lambda box=box: self._wire(box))
             box.opened.connect(lambda opened, box=box: self._opened(box, opened=opened))
+            box.added.connect(lambda path: self.bring_forward(path, focus=True))
             self.boxes[heading.key] = box
             column.addWidget(box)
         self._spread = False
         self.more = HeadingButton("")
         self.more.setCheckable(False)
-        self.more.show_state("none", wanted=False)
+        self.more.be_quiet()
         self.more.clicked.connect(self._spread_out)
         column.addWidget(self.more)
         column.addStretch(1)
@@ -78,11 +81,32 @@ class MeasurePane(QWidget):
         outer.addLayout(column, 1)
         outer.addWidget(_line())
         outer.addWidget(foot)
+        for key, way in (("Ctrl+Down", 1), ("Ctrl+Up", -1)):
+            shortcut = QShortcut(QKeySequence(key), self)
+            shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+            shortcut.activated.connect(lambda way=way: self._go_to_section(way))
         document.changed.connect(self._show)
         document.settling.connect(self._settle)
+        document.opened.connect(self._begin)
         selection.changed.connect(self._follow)
-        self.boxes["hurry"].set_open(opened=True)
         self._show()
+        self._begin()
+
+    def _begin(self) -> None:
+        """Open the section where the worst finding is decided; with nothing wrong, the first that lacks something."""
+        build, solution = self._document.build, self._document.solution
+        self._last = ""
+        worst = next((one for one in solution.findings if one.verdict in {"hold", "caution"} and one.entry), None)
+        lacking: list[SectionKey] = [key for key, box in self.boxes.items() if box.button.lacking]
+        key, path = (*lacking, "hurry")[0], ""
+        if worst is not None:
+            key, path = section_of(build, worst.entry)
+        self._opened_for = None
+        self.boxes[key].set_open(opened=True)
+        row = self.boxes[key].row_for(path) if path else None
+        if row is not None:
+            self._scroll_to(row)
+        self._show_rest()
 
     def _foot(self) -> QWidget:
         """Where the gauge or tape goes, as a picture and in words."""
@@ -124,21 +148,27 @@ class MeasurePane(QWidget):
         """In a low window the sections that hold nothing share one heading, which shows them when it is pressed."""
         low = self.height() < _LOW_PX and not self._spread
         gathered = [
-            key for key in _MAY_WAIT if not value_at(self._document.shown.build, key) and not self.boxes[key].is_open
+            key for key in AT_WILL if not value_at(self._document.shown.build, key) and not self.boxes[key].is_open
         ]
         hide = low and len(gathered) > 1
-        for key in _MAY_WAIT:
+        for key in AT_WILL:
             self.boxes[key].setVisible(not (hide and key in gathered))
         self.more.setVisible(hide)
         names = [self.boxes[key].heading.title for key in gathered]
         whole = ", ".join([*names[:1], *[name.lower() for name in names[1:]]])
         self.more.setText(whole if len(whole) <= _MANY else f"{names[0]} and {len(names) - 1} more, empty")
         set_tip(self.more, whole)
+        shown = sum(not box.isHidden() for box in self.boxes.values()) + hide
+        room = self.height() - HEIGHT - _FOOT_PX - 10
+        likely = TALL if self.height() >= _TALL_PX else MIDDLE
+        high = likely if room - shown * likely >= _ROWS_PX else LOW
+        for button in (self.more, *(box.button for box in self.boxes.values())):
+            button.setFixedHeight(high)
 
     def _spread_out(self) -> None:
         self._spread = True
         self._gather()
-        first = next((key for key in _MAY_WAIT if not self.boxes[key].is_open), None)
+        first = next((key for key in AT_WILL if not self.boxes[key].is_open), None)
         if first is not None:
             self.boxes[first].button.setFocus(Qt.FocusReason.OtherFocusReason)
 
@@ -179,29 +209,32 @@ class MeasurePane(QWidget):
         box = self._open_box(key)
         row = box.row_for(own)
         if row is None:
-            self._scroll_to(box)
             return
+        self._scroll_to(row)
         if focus:
             row.focus_first()
-        self._scroll_to(row)
 
-    def measure_next(self) -> bool:
-        """Go to the first entry that a finding wants, in the order of measuring; False where none is wanted."""
-        wanted = self._wanted()
-        for heading in HEADINGS:
-            for entry in flat(contents(self._document.build, heading.key)):
-                if entry.path in wanted:
-                    self.bring_forward(entry.path, focus=True)
-                    return True
-        return False
+    def measure_next(self) -> str:
+        """Go to the first entry that a finding wants, in the order of measuring; its name, or nothing."""
+        entry = next_entry(self._document.shown.build, self._document.shown.solution)
+        if entry is None:
+            return ""
+        words = next_words(self._document.shown.build, self._document.shown.solution)
+        self.bring_forward(entry.path, focus=True)
+        return words
 
     def focus_last(self) -> None:
-        """Put the cursor where it was last, or into the first field."""
-        row = next((one for one in self._all_rows() if one.entry.path == self._last and one.isVisible()), None)
-        if row is None:
-            self.bring_forward(HURRY[0].path, focus=True)
+        """Put the cursor where it was last, or into the first field of the section that is open."""
+        box = next((one for one in self.boxes.values() if one.is_open), None)
+        row = next((one for one in self._all_rows() if one.entry.path == self._last), None)
+        if row is not None and row.isVisible():
+            self._put(row.editors()[0], Qt.FocusReason.ShortcutFocusReason)
+        elif row is not None:
+            self.bring_forward(self._last, focus=True)
+        elif box is not None:
+            self._put(next(iter(box.stops()), box.button), Qt.FocusReason.ShortcutFocusReason)
         else:
-            row.focus_first()
+            self.bring_forward(HURRY[0].path, focus=True)
 
     def show_theme(self, theme: Theme) -> None:
         """Take another theme's colours."""
@@ -215,22 +248,13 @@ class MeasurePane(QWidget):
     def _all_rows(self) -> list[EntryRow]:
         return [row for box in self.boxes.values() for row in box.rows]
 
-    def _wanted(self) -> dict[str, str]:
-        """Empty entries that unknown findings want, with the findings' titles."""
-        wanted: dict[str, list[str]] = {}
-        shown = self._document.shown
-        for finding in shown.solution.findings:
-            if finding.verdict == "unknown" and finding.entry:
-                own = section_of(shown.build, finding.entry)[1]
-                if value_at(shown.build, own) is not None:  # not this, but what is judged from it is still open
-                    continue
-                wanted.setdefault(own, []).append(finding.title)
-        return {path: ", ".join(dict.fromkeys(titles)) for path, titles in wanted.items()}
-
     def _show(self) -> None:
-        wanted = self._wanted()
+        shown = self._document.shown
+        wanted = wanted_by(shown.build, shown.solution)
         for box in self.boxes.values():
             box.show_build(self._document.build, wanted)
+        if not self._last:
+            self._show_rest()
 
     def forget(self) -> None:
         """Drop typing that was not taken, as when it belonged to another build."""
@@ -252,8 +276,96 @@ class MeasurePane(QWidget):
 
     def _wire(self, box: SectionBox) -> None:
         for row in box.rows:
-            row.settled.connect(self.focusNextChild)  # after Enter the cursor goes to the next field
+            row.settled.connect(self._go_on)
             row.complained.connect(lambda row=row: self._scroll_to(row))
+
+    # ---- from field to field
+
+    def focusNextPrevChild(self, onward: bool) -> bool:  # noqa: FBT001  (Qt's own)
+        """Tab goes from field to field, and from a section's last on into the next one; back from its first to its
+        heading, and from heading to heading.
+        """
+        if self._hand_in_here():
+            return True
+        focus, boxes = self.window().focusWidget(), self._boxes_in_sight()
+        here = next((place for place, box in enumerate(boxes) if focus is not None and box.isAncestorOf(focus)), None)
+        if here is None or focus is None:
+            return super().focusNextPrevChild(onward)
+        box, after = boxes[here], boxes[here + 1] if here + 1 < len(boxes) else None
+        chain = [box.button, *box.stops()]
+        place = (chain.index(focus) if focus in chain else 0) + (1 if onward else -1)
+        follows: QWidget | None
+        if 0 <= place < len(chain):
+            follows = chain[place]
+        elif not onward:
+            follows = [boxes[here - 1].button, *boxes[here - 1].stops()][-1] if here else None
+        elif focus is box.button:  # closed, or with nothing in it
+            follows = None if after is None else after.button
+        else:
+            follows = self._into(after)
+        reason = Qt.FocusReason.TabFocusReason if onward else Qt.FocusReason.BacktabFocusReason
+        if follows is not None:
+            self._put(follows, reason)
+        elif onward and self.more.isVisible():
+            self.more.setFocus(reason)
+        else:
+            return super().focusNextPrevChild(onward)
+        return True
+
+    def _go_on(self) -> None:
+        """After Enter the cursor goes to the next field, and from a section's last on into the next one."""
+        focus = self.window().focusWidget()
+        box = next((one for one in self.boxes.values() if one.holds_cursor()), None)
+        if box is None or focus is None:
+            return
+        stops = box.stops()
+        rest = stops[stops.index(focus) + 1 :] if focus in stops else []
+        fields = [one for one in rest if not isinstance(one, QPushButton)]
+        after = [*self._boxes_in_sight(), None]
+        follows = fields[0] if fields else self._into(after[after.index(box) + 1])
+        if follows is not None:
+            self._put(follows, Qt.FocusReason.TabFocusReason)
+
+    def _go_to_section(self, way: int) -> None:
+        """Into the first field of the next section, or the one before."""
+        if self._hand_in_here():
+            return
+        boxes, key = self._boxes_in_sight(), self.section_with_cursor()
+        place = next((place for place, box in enumerate(boxes) if box.heading.key == key), -1) + way
+        if 0 <= place < len(boxes):
+            self._put(self._into(boxes[place]) or boxes[place].button, Qt.FocusReason.TabFocusReason)
+
+    def _boxes_in_sight(self) -> list[SectionBox]:
+        return [box for box in self.boxes.values() if not box.isHidden()]
+
+    def _hand_in_here(self) -> bool:
+        """Hand in what is typed where the cursor is, before it leaves; True where that made the rows anew, so that the
+        cursor already went to what is new.
+        """
+        box = next((one for one in self.boxes.values() if one.holds_cursor()), None)
+        focus = self.window().focusWidget()
+        if box is None or focus is None:
+            return False
+        row = next((one for one in box.rows if one.isAncestorOf(focus)), None)
+        if row is not None:
+            row.commit()
+        if row is None or row in box.rows:
+            return False
+        self.bring_forward(".".join(row.entry.path.split(".")[:2]), focus=True)
+        return True
+
+    def _into(self, box: SectionBox | None) -> QWidget | None:
+        """First thing that takes the cursor in a section, which opens; its heading where it has none."""
+        if box is None:
+            return None
+        self._opened_for = None
+        box.set_open(opened=True)
+        return next(iter(box.stops()), box.button)
+
+    def _put(self, widget: QWidget, reason: Qt.FocusReason) -> None:
+        """Put the cursor somewhere, in sight."""
+        self._scroll_to(widget)
+        widget.setFocus(reason)
 
     def _choose_part(self, part: str) -> None:
         self._selection.choose(self, part=part or None)
@@ -262,7 +374,7 @@ class MeasurePane(QWidget):
         self._last = entry.path
         self._opened_for = None  # where the person types stays open
         self._show_help(entry)
-        focus = QApplication.focusWidget()
+        focus = self.window().focusWidget()
         row = next((one for one in self._all_rows() if focus is not None and one.isAncestorOf(focus)), None)
         if row is not None:
             self._scroll_to(row)
@@ -271,7 +383,7 @@ class MeasurePane(QWidget):
     def _follow(self, origin: object) -> None:
         part = self._selection.part
         place = PARTS.get(part or "")
-        here = self._section_with_cursor() if origin is self else place[0] if place is not None else None
+        here = self.section_with_cursor() if origin is self else place[0] if place is not None else None
         for key, box in self.boxes.items():
             box.button.show_selected(selected=key == here)
         if origin is self:
@@ -281,8 +393,9 @@ class MeasurePane(QWidget):
         elif place is not None:
             self._bring_part(*place)
 
-    def _section_with_cursor(self) -> SectionKey | None:
-        widget = QApplication.focusWidget()
+    def section_with_cursor(self) -> SectionKey | None:
+        """Section in which the cursor is, on its heading or in its rows."""
+        widget = self.window().focusWidget()
         return next((key for key, box in self.boxes.items() if widget is not None and box.isAncestorOf(widget)), None)
 
     def _bring_part(self, key: SectionKey, path: str) -> None:
@@ -293,14 +406,12 @@ class MeasurePane(QWidget):
             self._scroll_to(label)
         elif row is not None and path.count(".") >= 1:
             self._scroll_to(row)
-        else:
-            self._scroll_to(box)
 
     def _open_box(self, key: SectionKey) -> SectionBox:
         """Open a section for the selection; the one that was opened for the selection before closes again."""
         box, before = self.boxes[key], self._opened_for
         if before is not None and before != key:
-            if self._section_with_cursor() != before and not any(self.boxes[before].pending()):
+            if self.section_with_cursor() != before and not any(self.boxes[before].pending()):
                 self.boxes[before].set_open(opened=False)
             self._opened_for = None
         if not box.is_open:
@@ -309,21 +420,18 @@ class MeasurePane(QWidget):
         return box
 
     def _scroll_to(self, widget: QWidget) -> None:
-        # Rows that have just been made have no place yet: after this turn of the event loop they do.
-        QTimer.singleShot(0, widget, lambda: self._scroll_now(widget))
-
-    def _scroll_now(self, widget: QWidget) -> None:
         box = next((one for one in self.boxes.values() if one.paper.isAncestorOf(widget)), None)
-        page = None if box is None else box.paper.widget()
-        if box is None or page is None or page is widget or not page.isAncestorOf(widget):
-            return
-        top = widget.mapTo(page, widget.rect().topLeft()).y()
-        bar, high = box.paper.verticalScrollBar(), box.paper.viewport().height()
-        bottom = top + min(widget.height(), high - 16)
-        if top < bar.value() or bottom > bar.value() + high:
-            # A row stands with two rows above it, so that one sees where one comes from.
-            above = min(2 * widget.height(), max(high - widget.height() - 8, 0))
-            bar.setValue(max(0, top - above))
+        if box is not None:
+            box.paper.bring(widget)
+
+    def _show_rest(self) -> None:
+        """With the cursor in no field: what to measure next."""
+        shown = self._document.shown
+        entry, words = next_entry(shown.build, shown.solution), next_words(shown.build, shown.solution)
+        self.picture.show_entry("", "text", ahead=False)
+        self._help.setText(_NO_HELP if entry is None else f"Measure next: {words}. F4 goes there.")
+        self._help.setAccessibleName("")
+        set_tip(self._help, "" if entry is None else entry.help)
 
     def _show_help(self, entry: Entry) -> None:
         """Where the gauge or tape goes: a picture, and as much of its words as two lines hold; all of them as a tip."""

@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import Final
 
 from PySide6.QtCore import QPointF, QSize, Qt
-from PySide6.QtGui import QColor, QPainter, QPaintEvent
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.drawing.palette import LIGHT, Theme
 from app.units import show
 from app.window.document import Document
 from app.window.form.sections import HEADINGS, contents, flat
+from app.window.plain import set_tip
 from app.window.theme import sized
 from geometry.document import Build, value_at
 
@@ -67,6 +68,7 @@ class MeasuredHead(QWidget):
 
     def _say(self) -> None:
         self.setAccessibleName("Measured: " + ", ".join(self.lines))
+        set_tip(self, self.lines[1])
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -81,8 +83,14 @@ class MeasuredHead(QWidget):
         painter.drawText(QPointF(right - painter.fontMetrics().horizontalAdvance(entries), 21.0), entries)
         metrics = painter.fontMetrics()
         painter.drawText(QPointF(14.0, 63.0), metrics.elidedText(fine, Qt.TextElideMode.ElideRight, right - 14))
-        painter.setFont(sized(self.font(), 12, bold=True))
+        painter.setFont(self._name_font(name))
         painter.setPen(QColor(theme.ink))
         metrics = painter.fontMetrics()
         painter.drawText(QPointF(14.0, 43.0), metrics.elidedText(name, Qt.TextElideMode.ElideRight, right - 14))
         painter.end()
+
+    def _name_font(self, name: str) -> QFont:
+        """As large as the name is whole; what is longer still ends in dots, and stands whole in the tip."""
+        fonts = [sized(self.font(), points, bold=True) for points in (12, 11, 10, 9)]
+        room = self.width() - 26
+        return next((one for one in fonts if QFontMetricsF(one).horizontalAdvance(name) <= room), fonts[-1])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from typing import Final
 
 from PySide6.QtCore import QEvent, QObject, QSignalBlocker, Qt
 from PySide6.QtGui import QFocusEvent, QKeyEvent
@@ -17,6 +18,8 @@ from app.window.form.rows import STAYING, Hands, is_history
 from app.window.form.written_row import WrittenRow
 
 Pair = tuple[float, float]
+_PAGE_PX: Final = 80
+"""Four lines: with all headings over and under it, the whole page is in sight in the smallest window."""
 
 
 class PageRow(WrittenRow):
@@ -27,8 +30,7 @@ class PageRow(WrittenRow):
         self.page = QPlainTextEdit()
         self.page.setAccessibleName(entry.title)
         self.page.setTabChangesFocus(True)
-        self.page.setMinimumHeight(96)
-        self.page.setMaximumHeight(140)
+        self.page.setFixedHeight(_PAGE_PX)
         self.page.installEventFilter(self)
         self.page.textChanged.connect(self._edited)
         if entry.kind == "outline":

@@ -28,7 +28,7 @@ from geometry.document import Build
 
 GUTTER = 18
 """Width of the margin in which the ring stands that marks a wanted entry."""
-ENTRY_WIDTH, UNIT_WIDTH = 76, 34
+ENTRY_WIDTH, UNIT_WIDTH = 74, 40
 CHOICE_WIDTH = ENTRY_WIDTH + UNIT_WIDTH + 6
 """One column for all that is typed or chosen, so that a section reads like a form."""
 _AROUND_TEXT = 14
@@ -116,6 +116,7 @@ class LineEdit(QLineEdit):
             return
         super().keyPressEvent(event)
         if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
+            event.accept()  # the cursor may be elsewhere by now, where Enter would press
             self.done.emit()
 
 

@@ -6,25 +6,30 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from app.drawing.palette import LIGHT, Theme
 from app.window.form.choice_rows import ChoiceRow, KindRow
 from app.window.form.entries import Entry, Group
 from app.window.form.heading_button import HeadingButton
 from app.window.form.page_row import PageRow
+from app.window.form.row_paper import RowPaper
 from app.window.form.rows import GUTTER, EntryRow, Hands
-from app.window.form.sections import KINDS, LISTS, Heading, contents, flat, kind_of, sections_behind, switched
+from app.window.form.sections import AT_WILL, KINDS, LISTS, Heading, contents, flat, kind_of, sections_behind, switched
 from app.window.form.typed_rows import NumberRow, PointRow, RatiosRow, TextRow
 from app.window.plain import Label
 from geometry.document import Build, value_at
 
 
 class SectionBox(QWidget):
-    """A section: heading and body. The body is made when first opened, and anew when the build changes shape there."""
+    """A section: heading and body. The body is made when first opened, and anew when the build changes shape there.
+
+    `built` says that its rows are new, `opened` that it opened or closed, `added` the path of what was just added.
+    """
 
     built = Signal()
     opened = Signal(bool)
+    added = Signal(str)
 
     def __init__(self, heading: Heading, hands: Hands, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -42,11 +47,7 @@ class SectionBox(QWidget):
         self.button = HeadingButton(heading.title)
         self.button.toggled.connect(self._toggle)
         self._body = QWidget()
-        self.paper = QScrollArea()
-        self.paper.setWidgetResizable(True)
-        self.paper.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.paper.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.paper.setWidget(self._body)
+        self.paper = RowPaper()
         self.paper.hide()
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
@@ -89,7 +90,8 @@ class SectionBox(QWidget):
         counted = [entry for entry in entries if entry.optional and entry.kind in {"number", "point", "ratios"}]
         filled = sum(value_at(build, entry.path) is not None for entry in counted)
         missing = any(entry.path in wanted for entry in entries)
-        self.button.show_state(f"{filled} of {len(counted)}" if counted else "", wanted=missing)
+        free = self.heading.key == "plan" or (self.heading.key in AT_WILL and not value_at(build, self.heading.key))
+        self.button.show_state(filled, len(counted), wanted=missing, free=free)
         if self._made_for is None:
             return
         if self._made_for != self._shape():
@@ -118,22 +120,41 @@ class SectionBox(QWidget):
     def _toggle(self, opened: bool) -> None:  # noqa: FBT001  (Qt's own signal)
         if opened:
             self._make()
+        elif self.holds_cursor():  # which would go wherever comes next
+            self.button.setFocus(Qt.FocusReason.OtherFocusReason)
         self.paper.setVisible(opened)
         self.opened.emit(opened)
+
+    def holds_cursor(self) -> bool:
+        """Whether the cursor is in its rows."""
+        focus = self.window().focusWidget()
+        return focus is not None and self.paper.isAncestorOf(focus)
+
+    def stops(self) -> list[QWidget]:
+        """What Tab reaches in the rows, in order; nothing while the section is closed."""
+        if not self.is_open:
+            return []
+        return [
+            one
+            for one in self._body.findChildren(QWidget)
+            if one.focusPolicy() & Qt.FocusPolicy.TabFocus and one.isEnabled() and one.isVisibleTo(self._body)
+        ]
 
     def _make(self) -> None:
         shape = self._shape()
         if self._made_for == shape:
             return
         self._made_for = shape
-        old = self._body
         for row in self._rows:
             row.drop()
+        if self.holds_cursor():
+            self.button.setFocus(Qt.FocusReason.OtherFocusReason)
         self._rows, self._marks = [], {}
         self._body = QWidget()
         column = QVBoxLayout(self._body)
-        column.setContentsMargins(0, 0, 6, 8)
+        column.setContentsMargins(0, 0, 2, 6)
         column.setSpacing(3)
+        lead: QWidget | None = None
         if self.heading.lead:
             lead = Label(self.heading.lead)
             lead.setObjectName("axis")
@@ -149,18 +170,18 @@ class SectionBox(QWidget):
                 self._add_row(column, self._row(item))
         if self.heading.key in LISTS:
             self._add_adder(column)
-        column.addStretch(1)
-        self.paper.takeWidget()
-        self.paper.setWidget(self._body)
-        old.hide()
-        old.deleteLater()
+        self.paper.set_page(self._body, lead)
+        self._order_tabs()
+        self._refresh()
+        self.built.emit()
+
+    def _order_tabs(self) -> None:
+        """Let the rows come after their heading, as what is made later would come last."""
         before: QWidget = self.button
-        for one in self._body.findChildren(QWidget):  # as what is made later would come last
+        for one in self._body.findChildren(QWidget):
             if one.focusPolicy() & Qt.FocusPolicy.TabFocus and one.window() is self.window():
                 self.setTabOrder(before, one)
                 before = one
-        self._refresh()
-        self.built.emit()
 
     def _refresh(self) -> None:
         for row in self._rows:
@@ -193,7 +214,7 @@ class SectionBox(QWidget):
     def _row(self, entry: Entry) -> EntryRow:
         match entry.kind:
             case "number":
-                return NumberRow(entry, self._hands, big=self.heading.key == "hurry")
+                return NumberRow(entry, self._hands)
             case "point":
                 return PointRow(entry, self._hands)
             case "choice":
@@ -214,7 +235,10 @@ class SectionBox(QWidget):
 
         def change(kind: str) -> None:
             self._hands.hand_in()  # before the section is copied
+            held = self.holds_cursor()
             self._hands.take(switched(self._build, key, kind), f"{self.heading.title.lower()}: {kinds[kind]}")
+            if held:  # the rows are new
+                self._rows[0].focus_first()
 
         return KindRow(entry, kinds, self._hands, change)
 
@@ -225,8 +249,16 @@ class SectionBox(QWidget):
         self._hands.hand_in()
         asked = BySize(self, self._build.display)
         if asked.exec() and asked.made is not None:
-            self._hands.take({f"obstacles.{count}": asked.made}, f"adding a {asked.made['name']}")
+            self._add(count, asked.made, f"adding a {asked.made['name']}")
         asked.deleteLater()
+
+    def _add(self, count: int, thing: Mapping[str, object], text: str) -> str | None:
+        """Add a thing to the list, and say where it is."""
+        path = f"{self.heading.key}.{count}"
+        sentence = self._hands.take({path: thing}, text)
+        if sentence is None:
+            self.added.emit(path)
+        return sentence
 
     def _add_adder(self, column: QVBoxLayout) -> None:
         key = self.heading.key
@@ -263,7 +295,7 @@ class SectionBox(QWidget):
             return
         add = self.adder = QPushButton(f"Add a {word}")
         add.setObjectName("quiet")
-        add.clicked.connect(lambda: self._hands.take({f"{key}.{count}": {}}, f"adding a {word}"))
+        add.clicked.connect(lambda: self._add(count, {}, f"adding a {word}"))
         line = QHBoxLayout()
         line.setContentsMargins(GUTTER - 2, 4, 0, 0)
         line.addWidget(add)

@@ -33,6 +33,9 @@ LISTS: Final[dict[str, tuple[str, type[Section]]]] = {
     "obstacles": ("obstacle", Obstacle),
 }
 
+AT_WILL: Final[tuple[SectionKey, ...]] = ("shocks", "torque_bars", "lateral_link", "obstacles")
+"""Sections of what a vehicle need not have: with nothing in them, nothing is missing."""
+
 _SIMPLE: Final[dict[str, type[Section]]] = {
     "gauge": Gauge,
     "vehicle": Vehicle,
@@ -114,6 +117,20 @@ HURRY: Final[tuple[Entry, ...]] = (
 )
 
 
+_OWN: Final[dict[str, SectionKey]] = dict(
+    zip((entry.path for entry in HURRY), ("powertrain", "shaft", "axle", "shaft"), strict=True)
+)
+
+
+def _more_entered(build: Build, key: SectionKey) -> bool:
+    """Whether a section holds more than what is read in a hurry."""
+    counted = {"number", "point", "ratios"}
+    return any(
+        entry.kind in counted and entry not in HURRY and value_at(build, entry.path) is not None
+        for entry in flat(contents(build, key))
+    )
+
+
 def part_of(path: str) -> str:
     """Part of the drawing that an entry belongs to, the nearest one; nothing where there is none."""
     steps = path.split(".")
@@ -166,8 +183,16 @@ def flat(items: tuple[Entry | Group, ...]) -> tuple[Entry, ...]:
 
 
 def section_of(build: Build, path: str) -> tuple[SectionKey, str]:
-    """Section that holds an entry, and the entry's path there: its first entry where the path names a section."""
-    places = [(heading.key, entry.path) for heading in HEADINGS for entry in flat(contents(build, heading.key))]
+    """Section that holds an entry, and the entry's path there: its first entry where the path names a section.
+
+    What is read in a hurry stands in its own section as well, and is looked for there once more of that is entered.
+    """
+    places = [
+        (heading.key, entry.path)
+        for heading in (*HEADINGS[1:], HEADINGS[0])
+        for entry in flat(contents(build, heading.key))
+        if entry not in HURRY or (heading.key == "hurry") is not _more_entered(build, _OWN[entry.path])
+    ]
     for key, own in places:
         if own == path:
             return key, own

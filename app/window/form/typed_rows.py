@@ -15,7 +15,6 @@ from app.window.form.field_text import field_text, typing_text
 from app.window.form.rows import ENTRY_WIDTH, UNIT_WIDTH, Hands, LineEdit
 from app.window.form.written_row import UnfinishedError, WrittenRow
 from app.window.plain import Label
-from app.window.theme import NUMBER_PT
 
 ENTRY_PT, ENTRY_HIGH = 11, 26
 
@@ -43,6 +42,11 @@ class TypedRow(WrittenRow):
     def editors(self) -> list[QWidget]:
         """Return the lines."""
         return list(self.edits)
+
+    def focus_first(self) -> None:
+        """Put the cursor into the first line, whose text is typed over."""
+        super().focus_first()
+        self.edits[0].selectAll()
 
     @property
     def pending(self) -> bool:
@@ -114,15 +118,15 @@ class TypedRow(WrittenRow):
 
 
 class NumberRow(TypedRow):
-    """One number with its unit; big for the few that make a verdict in a hurry."""
+    """One number with its unit."""
 
-    def __init__(self, entry: Entry, hands: Hands, parent: QWidget | None = None, *, big: bool = False) -> None:
+    def __init__(self, entry: Entry, hands: Hands, parent: QWidget | None = None) -> None:
         super().__init__(entry, hands, parent)
         edit = self.add_edit(entry.title)
         edit.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        edit.keep_whole(NUMBER_PT if big else ENTRY_PT)
+        edit.keep_whole(ENTRY_PT)
         edit.setFixedWidth(ENTRY_WIDTH)
-        edit.setMinimumHeight(34 if big else ENTRY_HIGH)
+        edit.setMinimumHeight(ENTRY_HIGH)
         self.unit = Label()
         self.unit.setObjectName("axis")
         self.unit.setFixedWidth(UNIT_WIDTH)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Final, NamedTuple
 
-from app.units import Kind, leaning, show, show_tape, shown_unit
+from app.units import Kind, degrees, leaning, show, show_tape, shown_unit
 from app.window.form.field_text import field_text
 from geometry.document import Build, is_front_axle, value_at
 from geometry.document.vehicle import Display
@@ -70,16 +70,16 @@ def _nose(build: Build) -> tuple[str, str]:
     return ("down", "up") if is_front_axle(build) else ("up", "down")
 
 
-def _changed(before: float | None, now: float | None, leans: tuple[str, str], display: Display) -> str:
+def _changed(before: float | None, now: float | None, leans: tuple[str, str]) -> str:
     """A slope as measured and as planned, e.g. 11.9° → 19.7°; less than nothing, or turned over, says which way."""
     if now is None:
         return ""
     told = [now] if before is None else [before, now]
-    level = show(0.0, "deg", display)
+    level = degrees(0.0)
     turned = min(told) < 0.0
 
     def words(slope_deg: float) -> str:
-        size = show(abs(slope_deg), "deg", display)
+        size = degrees(abs(slope_deg))
         return f"{size} {leans[slope_deg < 0.0]}" if turned and size != level else size
 
     one, two = words(told[0]), words(told[-1])
@@ -106,7 +106,7 @@ def _lift(build: Build, end: str, solution: Solution, before: Solution) -> Cell:
         lines = (needs,)
     elif driven:
         was, now = before.angles.shaft_slope_deg, solution.angles.shaft_slope_deg
-        lines = _told(_changed(was, now, ("down", "up"), build.display), "shaft")
+        lines = _told(_changed(was, now, ("down", "up")), "shaft")
     else:
         slope = solution.angles.frame_slope_deg
         line = "" if slope is None else f"frame {leaning(slope, down='tail down', up='nose down')}"
@@ -143,13 +143,13 @@ def _perches(build: Build, solution: Solution, before: Solution) -> Cell:
     caption = "Brackets" if links else "Perches"
     choice = Choice("plan.perches", words, "loose" if loose else "welded")
     if loose:
-        lines = _told(_changed(was, now, _nose(build), build.display), "pinion", to=", to weld")
+        lines = _told(_changed(was, now, _nose(build)), "pinion", to=", to weld")
         value = value_at(build, "plan.pinion_slope_deg")
         return Cell(
             "perches", caption, choice, "plan.pinion_slope_deg", "deg", 0.1, now if value is None else value,
             lines if lines[0] else ("needs: pinion slope", "pinion slope?"), able,
         )  # fmt: skip
-    lines = _told(_changed(was, now, _nose(build), build.display), "pinion", by="turn: " if links else "wedge: ")
+    lines = _told(_changed(was, now, _nose(build)), "pinion", by="turn: " if links else "wedge: ")
     known = value_at(build, "axle.pinion_slope_deg") is not None
     lines = lines if lines[0] else _WAITS if known else ("needs: pinion slope", "pinion slope?")
     value = value_at(build, "plan.axle_shim_deg")
@@ -162,14 +162,14 @@ def _mounts(build: Build, solution: Solution, before: Solution) -> Cell:
     choice = Choice("plan.mounts", {"fixed": "fixed", "loose": "loose"}, "loose" if loose else "fixed")
     mounts = all(value_at(build, f"powertrain.{end}_mount_mm") is not None for end in ("front", "rear"))
     if loose:
-        lines = _told(_changed(was, now, ("down", "up"), build.display), "output", to=", to set")
+        lines = _told(_changed(was, now, ("down", "up")), "output", to=", to set")
         value = value_at(build, "plan.powertrain_slope_deg")
         return Cell(
             "mounts", "Mounts", choice, "plan.powertrain_slope_deg", "deg", 0.1, now if value is None else value,
             lines if lines[0] else ("needs: output slope",), was is not None,
         )  # fmt: skip
     planned = value_at(build, "plan.mount_shim_mm")
-    lines = _told(_changed(was, now, ("down", "up"), build.display), "output", by="shim: ")
+    lines = _told(_changed(was, now, ("down", "up")), "output", by="shim: ")
     if not mounts:
         lines = ("needs: both mounts",)
     step = _SHIM_MM[build.display.length]

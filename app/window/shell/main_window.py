@@ -2,16 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Final, Literal
+from typing import Final
 
-from PySide6.QtCore import QByteArray, Qt
-from PySide6.QtGui import QCloseEvent, QGuiApplication, QResizeEvent
-from PySide6.QtWidgets import QApplication, QFrame, QHBoxLayout, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtCore import QByteArray, QRect, Qt
+from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeyEvent, QResizeEvent, QShowEvent
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QApplication,
+    QFrame,
+    QHBoxLayout,
+    QMainWindow,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app.complaints import one_line
 from app.drawing.palette import Theme, ThemeName
+from app.units import Display, Inches, Length, Torque, length_words
 from app.window.canvas.drawing_pane import DrawingPane
 from app.window.document import Document
 from app.window.findings.pane import FindingsPane
@@ -160,8 +170,8 @@ class MainWindow(QMainWindow):
         """Go to the first entry that a finding wants."""
         self.show_desk()
         self.document.hand_in()
-        if not self.measurements.measure_next():
-            self.foot.tell("No finding wants a measurement.")
+        wanted = self.measurements.measure_next()
+        self.foot.tell(f"Measure next: {wanted}." if wanted else "No finding wants a measurement.")
 
     def go_to_measurements(self) -> None:
         """Put the keyboard into the measurements, where it was last."""
@@ -171,9 +181,17 @@ class MainWindow(QMainWindow):
         """Put the keyboard into the drawing."""
         self.drawing.focus()
 
-    def go_to_plan(self) -> None:
-        """Put the keyboard into the plan."""
-        self.plan.focus()
+    def go_to_plan(self, place: int = 0) -> None:
+        """Put the keyboard into a cell of the plan."""
+        self.show_desk()
+        self.plan.boxes[place].stepper.field.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def show_bare(self, on: bool) -> None:  # noqa: FBT001  (a switch)
+        """Show the vehicle as measured, without the plan, until this is taken back or something changes."""
+        travel = self.drawing.travel
+        (travel.show_measured if on else travel.show_planned)()
+        if on:
+            self.foot.tell("The drawing shows the vehicle as measured; F7 brings the plan back.")
 
     def go_to_findings(self) -> None:
         """Put the keyboard into the list of findings."""
@@ -181,21 +199,24 @@ class MainWindow(QMainWindow):
 
     def go_round(self, way: int) -> None:
         """Put the keyboard into the next pane, in reading order."""
-        focused = QApplication.focusWidget()
+        focused, travel = QApplication.focusWidget(), self.drawing.travel
         panes: list[tuple[QWidget, Callable[[], None]]] = [
             (self.measurements, self.go_to_measurements),
             (self.plan, self.go_to_plan),
-            (self.drawing.travel.bar, self.drawing.travel.focus),
             (self.drawing, self.go_to_drawing),
+            (travel.bar, travel.focus),
             (self.findings, self.go_to_findings),
+            (self.findings.setpoints, self._go_to_setpoints),
         ]
-        order = [panes[place] for place in (0, 1, 3, 2, 4)]
-        holds = [focused is not None and pane.isAncestorOf(focused) for pane, _ in panes]
-        here = next((order.index(panes[place]) for place in (2, 0, 1, 3, 4) if holds[place]), -1 if way > 0 else 0)
-        if self.drawing.travel.state.range_mm is None:
-            order = [one for one in order if one[0] is not self.drawing.travel.bar]
-            here = min(here, len(order) - 1)
-        order[(here + way) % len(order)][1]()
+        if travel.state.range_mm is None:
+            panes.pop(3)
+        # The bar lies within the drawing's pane and the set-points within the findings': the inner one counts.
+        holding = [place for place, (pane, _) in enumerate(panes) if focused is not None and _holds(pane, focused)]
+        here = holding[-1] if holding else -1 if way > 0 else 0
+        panes[(here + way) % len(panes)][1]()
+
+    def _go_to_setpoints(self) -> None:
+        self.findings.setpoints.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def show_theme(self, name: ThemeName) -> Theme:
         """Show the window in light or in dark."""
@@ -206,17 +227,16 @@ class MainWindow(QMainWindow):
         remember("theme", name)
         return self.theme
 
-    def show_length(self, length: Literal["inch", "millimetre"]) -> None:
-        """Show and type lengths in another unit; a step of the history, as the build carries it."""
-        self._display("length", length, "inches" if length == "inch" else "millimetres")
+    def show_length(self, length: Length, inches: Inches | None = None) -> None:
+        """Show and type lengths in another unit, inches as decimals or as a tape reads; a step of the history, as the
+        build carries it. Typing takes them all.
+        """
+        words = length_words(Display(length, self.document.build.display.torque, inches))
+        self._display({"length": length, "inches": inches}, words)
 
-    def show_torque(self, torque: Literal["pound_foot", "newton_metre"]) -> None:
+    def show_torque(self, torque: Torque) -> None:
         """Show and type torques in another unit."""
-        self._display("torque", torque, "lb·ft" if torque == "pound_foot" else "N·m")
-
-    def show_sixteenths(self, on: bool) -> None:  # noqa: FBT001  (a switch)
-        """Show inches as a tape reads, or as decimals; typing takes both."""
-        self._display("inches", "sixteenths" if on else None, "sixteenths" if on else "decimals")
+        self._display({"torque": torque}, "lb·ft" if torque == "pound_foot" else "N·m")
 
     def export_sheet(self) -> None:
         """Write the build sheet."""
@@ -277,10 +297,11 @@ class MainWindow(QMainWindow):
         assert isinstance(application, QApplication)  # noqa: S101  a window needs one
         return dress(application, name)
 
-    def _display(self, key: str, value: str | None, words: str) -> None:
+    def _display(self, choice: Mapping[str, str | None], words: str) -> None:
         self.document.settle()  # typing is read in the unit in which it was typed, or not at all
-        self.document.apply({f"display.{key}": value}, f"showing {words}")
-        remember(key, value or "")
+        self.document.apply({f"display.{key}": value for key, value in choice.items()}, f"showing {words}")
+        for key, value in choice.items():
+            remember(key, value or "")
 
     def _say_written(self, path: Path | None) -> None:
         if path is not None:
@@ -293,10 +314,30 @@ class MainWindow(QMainWindow):
 
     # ---- the window's own
 
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter presses what has the focus, as Space does: buttons, links, segments."""
+        focused = QApplication.focusWidget()
+        enter = event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}
+        if enter and isinstance(focused, QAbstractButton) and self.isAncestorOf(focused):
+            focused.click()
+        else:
+            super().keyPressEvent(event)
+
     def _name(self) -> None:
         name = one_line(self.document.name).replace("[*]", "[*][*]")  # one alone is where Qt marks what is not saved
         self.setWindowTitle(f"{name}[*] – {NAME}")
         self.setWindowModified(not self.document.stack.isClean())
+        self._say_state()
+
+    def _say_state(self) -> None:
+        """At the foot: what is open, whether it is saved, and in which units it is shown."""
+        build, clean = self.document.build, self.document.stack.isClean()
+        units = f"{length_words(build.display)}, {'lb·ft' if build.display.torque == 'pound_foot' else 'N·m'}"
+        if clean and self.document.path is None and build == Build(display=build.display):
+            self.foot.show_state("", units)
+            return
+        kept = "changes not saved" if not clean else "saved" if self.document.path is not None else "not saved yet"
+        self.foot.show_state(self.document.name.partition(":")[0], f"{kept} · {units}")
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Ask before unsaved work goes; remember sizes."""
@@ -308,18 +349,49 @@ class MainWindow(QMainWindow):
         kept.setValue("window", self.saveGeometry())
         event.accept()
 
+    def showEvent(self, event: QShowEvent) -> None:
+        """Fit the screen once more, now that the frame is there, unless another size was asked for since."""
+        super().showEvent(event)
+        if self.size() == self._fitted:
+            self._fit_screen()
+
     def _restore(self) -> None:
-        kept = settings()
-        window = kept.value("window")
-        screen = QGuiApplication.primaryScreen().availableGeometry()
+        window = settings().value("window")
         if not (isinstance(window, QByteArray) and self.restoreGeometry(window)):
-            self.resize(min(_SIZE[0], screen.width()), min(_SIZE[1], screen.height()))
+            self.resize(*_SIZE)
+        self._fit_screen()
+
+    def _fit_screen(self) -> None:
+        """Keep the window within what the screen has free; where that is less than the least size, that yields."""
+        free = self._free()
+        frame = self.frameGeometry().size() - self.size()
+        wide, high = free.width() - frame.width(), free.height() - frame.height()
+        self.setMinimumSize(min(_LEAST[0], wide), min(_LEAST[1], high))
+        self._fitted = self.size()
+        if self.isMaximized() or self.isFullScreen():
+            return
+        self.resize(min(self.width(), wide), min(self.height(), high))
+        self._fitted = self.size()
+        place = self.frameGeometry()
+        left = max(free.left(), min(place.left(), free.left() + free.width() - place.width()))
+        top = max(free.top(), min(place.top(), free.top() + free.height() - place.height()))
+        if (left, top) != (place.left(), place.top()):
+            self.move(left, top)
+
+    def _free(self) -> QRect:
+        """What the screen has free on which the window is, or is to be."""
+        screen = QGuiApplication.screenAt(self.frameGeometry().center()) or self.screen()
+        return screen.availableGeometry()
 
     @staticmethod
     def side_widths(width: int) -> tuple[int, int]:
         """Widths of the outer columns that suit a window's width: the drawing gets the most of it."""
         left = 260 + max(0, width - 1440) // 12
         return min(left, 300), min(max(300 + (width - 1280) // 8, 300), 400)
+
+
+def _holds(pane: QWidget, widget: QWidget) -> bool:
+    return pane is widget or pane.isAncestorOf(widget)
 
 
 def _hairline(*, upright: bool = False) -> QFrame:

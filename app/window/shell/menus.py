@@ -29,11 +29,13 @@ class Menus(QObject):
         self._window = window
         self._file()
         self._edit()
+        self._plan()
         self._view()
         self._help()
         document = window.document
         document.history_changed.connect(self._name_undo)
         document.changed.connect(self._tick)
+        window.plan.dressed.connect(lambda: self.bare.setChecked(False))
         window.filing.recent_changed.connect(self.list_recent)
         self._name_undo()
         self._tick()
@@ -70,36 +72,42 @@ class Menus(QObject):
         self.redo = _add(menu, "&Redo", window.redo, "Ctrl+Shift+Z")
         self.redo.setShortcuts([QKeySequence("Ctrl+Shift+Z"), QKeySequence("Ctrl+Y")])
         menu.addSeparator()
-        _add(menu, "Measure &next", window.measure_next, "F4")
+        self.next = _add(menu, "Measure &next", window.measure_next, "F4")
         menu.addSeparator()
         _add(menu, "Go to the &measurements", window.go_to_measurements, "Ctrl+1")
         _add(menu, "Go to the &drawing", window.go_to_drawing, "Ctrl+2")
         _add(menu, "Go to the &findings", window.go_to_findings, "Ctrl+3")
         self.to_travel = _add(menu, "Go to the &travel", window.drawing.travel.focus, "Ctrl+4")
-        _add(menu, "Go to the &plan", window.go_to_plan, "Ctrl+5")
         _add(menu, "Ne&xt pane", partial(window.go_round, 1), "F6")
         _add(menu, "Pre&vious pane", partial(window.go_round, -1), "Shift+F6")
         menu.addSeparator()
         self.outline = _add(menu, "Draw an &obstacle", window.drawing.travel.draw_obstacle, "Ctrl+D")
 
+    def _plan(self) -> None:
+        window = self._window
+        menu = self._menu("&Plan")
+        _add(menu, "Go to the &plan", window.go_to_plan, "Ctrl+5")
+        self.bare = _add(menu, "&Without it, as measured", lambda: window.show_bare(self.bare.isChecked()), "F7")
+        self.bare.setCheckable(True)
+        menu.addSeparator()
+        for place, words in enumerate(("&Rear lift", "&Front lift", "P&erches", "&Mounts")):
+            _add(menu, words, partial(window.go_to_plan, place), f"Alt+{place + 1}")
+
     def _view(self) -> None:
         window = self._window
         menu = self._menu("&View")
-        self.light, self.dark = self._pair(
+        self.light, self.dark = self._group(
             menu, ("&Light", partial(window.show_theme, "light")), ("&Dark", partial(window.show_theme, "dark"))
         )
         menu.addSeparator()
-        self.inches, self.millimetres = self._pair(
+        self.inches, self.sixteenths, self.millimetres = self._group(
             menu,
             ("&Inches", partial(window.show_length, "inch")),
+            ("Inches in si&xteenths", partial(window.show_length, "inch", "sixteenths")),
             ("&Millimetres", partial(window.show_length, "millimetre")),
         )
-        self.sixteenths = _add(
-            menu, "Inches in si&xteenths", lambda: window.show_sixteenths(self.sixteenths.isChecked())
-        )
-        self.sixteenths.setCheckable(True)
         menu.addSeparator()
-        self.pound_feet, self.newton_metres = self._pair(
+        self.pound_feet, self.newton_metres = self._group(
             menu,
             ("lb·&ft", partial(window.show_torque, "pound_foot")),
             ("&N·m", partial(window.show_torque, "newton_metre")),
@@ -140,17 +148,15 @@ class Menus(QObject):
         menu: QMenu = self._window.menuBar().addMenu(title)
         return menu
 
-    def _pair(
-        self, menu: QMenu, one: tuple[str, Callable[[], object]], other: tuple[str, Callable[[], object]]
-    ) -> tuple[QAction, QAction]:
-        group = QActionGroup(menu)
-        made = []
-        for words, act in (one, other):
+    def _group(self, menu: QMenu, *choices: tuple[str, Callable[[], object]]) -> list[QAction]:
+        """Entries of which one holds."""
+        group, made = QActionGroup(menu), []
+        for words, act in choices:
             action = _add(menu, words, act)
             action.setCheckable(True)
             group.addAction(action)
             made.append(action)
-        return made[0], made[1]
+        return made
 
     def _name_undo(self) -> None:
         stack = self._window.document.stack
@@ -164,10 +170,11 @@ class Menus(QObject):
 
     def _tick(self) -> None:
         display = self._window.document.build.display
-        (self.inches if display.length == "inch" else self.millimetres).setChecked(True)
-        self.sixteenths.setChecked(display.inches == "sixteenths")
-        self.sixteenths.setEnabled(display.length == "inch")
+        inches = self.sixteenths if display.inches == "sixteenths" else self.inches
+        (inches if display.length == "inch" else self.millimetres).setChecked(True)
         (self.pound_feet if display.torque == "pound_foot" else self.newton_metres).setChecked(True)
+        self.bare.setEnabled(self._window.document.measured is not None)
+        self.bare.setChecked(False)  # what changed is shown
         known = self._window.drawing.travel.state.range_mm is not None
         for action in (self.curves_out, self.to_travel, self.ends, self.curves):
             action.setEnabled(known)

@@ -44,10 +44,12 @@ As the tape reads: 3 1/2, 3-1/2 in, 4' 3 1/2", 88.9 mm, 3°30'. A bare number is
 Enter goes to the next field, Escape gives up what was typed.
 
 Without a mouse
-F6 goes round: measurements, plan, drawing, travel, findings; Control with 1 to 5 goes to one of them at once. Tab goes
-through the measurements, Enter opens a section, F4 goes to the next measurement that is wanted. In the plan the arrows
-step, with Shift four steps at once. In the drawing S shows the shaft, W the whole vehicle, A the axle; plus and minus
-magnify. In the findings the arrows go through the list, Enter applies the first way out, the right arrow goes to the
+F6 goes round: measurements, plan, drawing, travel, findings, set-points; Control with 1 to 5 goes to one of
+them at once. Tab and Enter go from field to field and from section to section, Control with the arrows from
+section to section, F4 to the next measurement that is wanted. Enter or Space presses whatever has the frame. In
+the plan the arrows step, with Shift four steps at once; Alt with 1 to 4 goes to one of its cells, F7 shows the
+vehicle without it. In the drawing S shows the shaft, W the whole vehicle, A the axle; plus and minus magnify.
+In the findings the arrows go through the list, Enter applies the first way out, the right arrow goes to the
 others.
 """
 """Paragraphs: the first line is the heading."""

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Final
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QGridLayout, QPushButton, QSizePolicy, QWidget
 
 from app.drawing.drawing import silhouette
@@ -22,7 +22,8 @@ from geometry.words.solution import Solution
 from geometry.words.solve import Work, solved
 
 _ACROSS: Final = 2
-_WORDS_PX: Final = 44
+_WORDS_PX: Final = 58
+_EDGE, _MARK = 6.0, 20.0
 
 
 class SampleCard(QPushButton):
@@ -96,26 +97,50 @@ class SampleCard(QPushButton):
         painter.end()
 
     def _words(self, painter: QPainter, top: int) -> None:
-        theme, left = self._theme, 6.0
-        right = self.width() - 6.0
-        painter.setFont(sized(self.font(), 10, bold=True))
+        """Shape, name and verdict on one line, under it what it is; the verdict goes down where the name is long."""
+        theme, left, right = self._theme, _EDGE, self.width() - _EDGE
+        name, points, down = self._name_font(right - left - _MARK)
         if self._answer is not None:
             verdict = self._answer[1].verdict
+            paint_verdict(painter, QRectF(left, top + 6.0, 14.0, 14.0), verdict, theme.colour(verdict))
+            painter.setFont(sized(self.font(), 10, bold=True))
             painter.setPen(QColor(theme.colour(verdict)))
             wide = painter.fontMetrics().horizontalAdvance(verdict)
-            painter.drawText(QPointF(right - wide, top + 18.0), verdict)
-            paint_verdict(painter, QRectF(left, top + 6.0, 14.0, 14.0), verdict, theme.colour(verdict))
-            right -= wide + 8.0
-        left += 20.0
-        painter.setFont(sized(self.font(), 11, bold=True))
+            painter.drawText(QPointF(right - wide, top + (36.0 if down else 18.0)), verdict)
+        painter.setFont(sized(self.font(), points, bold=True))
         painter.setPen(QColor(theme.ink))
-        metrics = painter.fontMetrics()
-        name = metrics.elidedText(self.name, Qt.TextElideMode.ElideRight, int(right - left))
-        painter.drawText(QPointF(left, top + 18.0), name)
+        painter.drawText(QPointF(left + _MARK, top + 18.0), name)
         painter.setFont(sized(self.font(), 9))
         painter.setPen(QColor(theme.muted))
-        what = painter.fontMetrics().elidedText(self.what, Qt.TextElideMode.ElideRight, self.width() - 12)
-        painter.drawText(QPointF(6.0, top + 36.0), what)
+        for place, line in enumerate(self.lines_of_what()):
+            painter.drawText(QPointF(left, top + 36.0 + 14.0 * place), line)
+
+    def _name_font(self, room: float) -> tuple[str, int, bool]:
+        """The name, the size in which it is whole, and whether the verdict stands under it."""
+        verdict = "" if self._answer is None else self._answer[1].verdict
+        beside = room - QFontMetricsF(sized(self.font(), 10, bold=True)).horizontalAdvance(verdict) - 8.0
+        for down, most in ((False, beside), (True, room)):
+            for points in (11, 10, 9):
+                metrics = QFontMetricsF(sized(self.font(), points, bold=True))
+                if metrics.horizontalAdvance(self.name) <= most:
+                    return self.name, points, down
+        metrics = QFontMetricsF(sized(self.font(), 9, bold=True))
+        return metrics.elidedText(self.name, Qt.TextElideMode.ElideRight, room), 9, True
+
+    def lines_of_what(self) -> list[str]:
+        """What the sample is, on two lines at most."""
+        metrics = QFontMetricsF(sized(self.font(), 9))
+        room, words = self.width() - 2.0 * _EDGE, self.what.split()
+        first = len(words)
+        while first > 1 and metrics.horizontalAdvance(" ".join(words[:first])) > room:
+            first -= 1
+        rest = metrics.elidedText(" ".join(words[first:]), Qt.TextElideMode.ElideRight, room)
+        return [line for line in (" ".join(words[:first]), rest) if line]
+
+    def told(self) -> str:
+        """All that stands on the card, as it stands there."""
+        name, _, _ = self._name_font(self.width() - 2.0 * _EDGE - _MARK)
+        return " ".join([name, *self.lines_of_what()])
 
 
 class SampleCards(QWidget):

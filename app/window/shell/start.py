@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from functools import partial
+from itertools import pairwise
 from typing import Final
 
 from pydantic import ValidationError
@@ -11,13 +13,14 @@ from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app.drawing.palette import LIGHT, VERDICT_WORDS, Theme, mixed
-from app.drawing.wanting import next_measurement
+from app.units import degrees
 from app.window.document import Document
 from app.window.form.entries import Entry
 from app.window.form.field_sentence import sentence_for
 from app.window.form.rows import EntryRow, Hands
 from app.window.form.sections import HURRY
 from app.window.form.typed_rows import NumberRow
+from app.window.form.wanted import next_words
 from app.window.plain import Label
 from app.window.settings import recent_files
 from app.window.shapes import VerdictMark
@@ -67,7 +70,7 @@ class StartPage(QWidget):
         self.on.clicked.connect(self.going_on)
         self.samples = SampleCards()
         self.samples.chosen.connect(self.sample_wanted)
-        self._recent = QHBoxLayout()
+        self._links: list[QPushButton] = []
         columns = QHBoxLayout()
         columns.setContentsMargins(28, 22, 28, 8)
         columns.setSpacing(22)
@@ -86,15 +89,23 @@ class StartPage(QWidget):
         column.addLayout(self._foot())
         for place, row in enumerate(self.rows):
             row.settled.connect(lambda place=place: self._next_field(place))
+        self._order_tabs()
         document.changed.connect(self._show)
         document.settling.connect(self._settle)
         self._show()
+
+    def _order_tabs(self) -> None:
+        """Tab goes through the page as it is read."""
+        fields = [editor for row in self.rows for editor in row.editors()]
+        order = [*fields, self.on, self.measure, self.how, *self.samples.cards, *self._links]
+        for one, after in pairwise(order):
+            self.setTabOrder(one, after)
 
     # ---- the three columns
 
     def _quick(self) -> QWidget:
         column = _Column(
-            "Three readings and a length", "A verdict on the joints in five minutes, with a gauge and a tape."
+            "1  Three readings and a length", "A verdict on the joints in five minutes, with a gauge and a tape."
         )
         column.box.addWidget(self.picture)
         for row in self.rows:
@@ -117,27 +128,27 @@ class StartPage(QWidget):
 
     def _whole(self) -> QWidget:
         column = _Column(
-            "Measure a vehicle", "In the order you take it; every step answers more. Stop and save anywhere."
+            "2  Measure a vehicle", "In the order you take it; every step answers more. Stop and save anywhere."
         )
         self.steps = _Steps()
         column.box.addWidget(self.steps)
-        begin = QPushButton("Begin measuring")
-        begin.setObjectName("apply")
-        begin.clicked.connect(self.measuring)
-        how = QPushButton("How to measure")
-        how.setObjectName("quiet")
-        how.clicked.connect(lambda: pages.show_how_to_measure(self))
+        self.measure = QPushButton("Begin measuring")
+        self.measure.setObjectName("apply")
+        self.measure.clicked.connect(self.measuring)
+        self.how = QPushButton("How to measure")
+        self.how.setObjectName("quiet")
+        self.how.clicked.connect(lambda: pages.show_how_to_measure(self))
         row = QHBoxLayout()
         row.setSpacing(14)
-        row.addWidget(begin)
-        row.addWidget(how)
+        row.addWidget(self.measure)
+        row.addWidget(self.how)
         row.addStretch(1)
         column.box.addLayout(row)
         column.box.addStretch(1)
         return column
 
     def _look(self) -> QWidget:
-        column = _Column("Look at a sample", "Builds of an invented workshop; change anything.", wide=True)
+        column = _Column("3  Look at a sample", "Builds of an invented workshop; change anything.", wide=True)
         column.box.addWidget(self.samples, 1)
         return column
 
@@ -148,15 +159,16 @@ class StartPage(QWidget):
         row.addWidget(_words("Or go on with", "axis"))
         for path in recent_files()[:3]:
             if path.exists():
-                row.addWidget(self._link(path.name, lambda path=path: self.file_wanted.emit(path)))
+                row.addWidget(self._link(path.name, partial(self.file_wanted.emit, path)))
         row.addWidget(self._link("Open a build…", self.opening.emit))
         row.addStretch(1)
         return row
 
-    def _link(self, words: str, act: object) -> QPushButton:
+    def _link(self, words: str, act: Callable[[], object]) -> QPushButton:
         button = QPushButton(words.replace("&", "&&"))
         button.setObjectName("quiet")
-        button.clicked.connect(lambda _=False: act())  # type: ignore[operator]
+        button.clicked.connect(lambda _=False: act())
+        self._links.append(button)
         return button
 
     # ---- what it shows
@@ -178,7 +190,7 @@ class StartPage(QWidget):
     def _show(self) -> None:
         shown = self._document.shown
         for row in self.rows:
-            row.show_build(shown.build)
+            row.show_build(self._document.build)  # what is typed is its field's own
         solution = shown.solution
         known = [one for one in solution.joints if one.operating_deg is not None]
         judged = bool(known)
@@ -186,10 +198,8 @@ class StartPage(QWidget):
         self.mark.show_verdict(verdict, self._theme)
         self.word.setText(VERDICT_WORDS[verdict] if judged else "not judged yet")
         self.word.setStyleSheet(f"font-size: 15pt; font-weight: bold; color: {self._theme.colour(verdict)}")
-        angles = [
-            f"{one.name} joint {one.operating_deg:.1f}°" for one in solution.joints if one.operating_deg is not None
-        ]
-        wanted = next_measurement(shown.build)
+        angles = [f"{one.name} joint {degrees(one.operating_deg or 0.0)}" for one in known]
+        wanted = next_words(shown.build, solution)
         self.next.setText(f"{', '.join(angles)}. {solution.says}" if judged else f"measure next: {wanted}")
         self.on.setVisible(judged)
 
@@ -199,11 +209,11 @@ class StartPage(QWidget):
         self.help.setText(f"{entry.title}: {entry.help}" if entry.help else entry.title)
 
     def _next_field(self, place: int) -> None:
-        """After Enter the next field; after the last the drawing, once there is a verdict."""
+        """After Enter the next field; after the last the way on, once there is a verdict."""
         if place + 1 < len(self.rows):
             self.rows[place + 1].focus_first()
         elif self.on.isVisibleTo(self):
-            self.going_on.emit()
+            self.on.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _take(self, changes: Mapping[str, object], text: str) -> str | None:
         try:

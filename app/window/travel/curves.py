@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtCore import QPointF, QSize, Qt
+from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPixmap
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.curves.curves import Curves, curves_of, worst_of
-from app.curves.panels import Panels, Plot, panels
+from app.curves.panels import Backdrop, Panels, Plot, backdrop, panels
 from app.drawing.painter import paint
 from app.drawing.palette import LIGHT, Theme
 from app.units import show
@@ -30,6 +31,9 @@ class CurvesPane(QWidget):
         self._state = state
         self._theme: Theme = LIGHT
         self._curves: Curves | None = None
+        self._behind: Backdrop | None = None
+        self._picture = QPixmap()
+        """What stands still behind the slider, painted once."""
         self._page: Panels | None = None
         self._stale = True
         self._held: Plot | None = None
@@ -51,13 +55,19 @@ class CurvesPane(QWidget):
             self.setAccessibleDescription(self._says())
         if self._page is None and self._curves is not None:
             size = (max(self.width(), 2), max(self.height(), 2))
-            self._page = panels(self._curves, size, self._theme, self._state.travel_mm)
+            loaded = self._state.torque != "none"
+            if self._behind is None:
+                self._behind = backdrop(self._curves, size, self._theme)
+                self._picture = QPixmap()
+            self._page = panels(
+                self._curves, size, self._theme, self._state.travel_mm, loaded=loaded, behind=self._behind
+            )
         return self._page
 
     def show_theme(self, theme: Theme) -> None:
         """Take another theme's colours."""
         self._theme = theme
-        self._move()
+        self._renew()
 
     def sizeHint(self) -> QSize:
         """Room for one row of small panels."""
@@ -70,13 +80,21 @@ class CurvesPane(QWidget):
         if page is None:
             painter.fillRect(event.rect(), QColor(self._theme.paper))
         else:
-            paint(painter, page)
+            if self._picture.isNull():
+                ratio = self.devicePixelRatioF()
+                self._picture = QPixmap(round(self.width() * ratio), round(self.height() * ratio))
+                self._picture.setDevicePixelRatio(ratio)
+                still = QPainter(self._picture)
+                paint(still, replace(page, layers=page.layers[:1]))
+                still.end()
+            painter.drawPixmap(QPointF(0.0, 0.0), self._picture)
+            paint(painter, replace(page, layers=page.layers[1:]), paper=False)
         painter.end()
 
     def resizeEvent(self, event: object) -> None:
         """Lay the panels out anew."""
         del event
-        self._move()
+        self._renew()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Take hold of the cursor."""
@@ -123,6 +141,10 @@ class CurvesPane(QWidget):
     def _rebuild(self) -> None:
         self._stale = True
         self._held = None
+        self._renew()
+
+    def _renew(self) -> None:
+        self._behind = None
         self._move()
 
     def _says(self) -> str:

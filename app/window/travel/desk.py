@@ -118,7 +118,7 @@ class TravelDesk(QObject):
         measured, canvas = self._document.measured, self._canvas
         if canvas is not None and measured is not None:
             bare = self._document.shown.build.model_copy(update={"plan": None})
-            canvas.show_subject(Subject(bare, measured, measured), held=True)
+            canvas.show_subject(Subject(bare, measured, measured, bare=True), held=True)
 
     def show_planned(self) -> None:
         """Show the document again."""

@@ -177,13 +177,14 @@ def test_the_worst_over_the_travel_is_said_where_it_is_worse_than_here() -> None
     made = curves(build)
     found = worst_of(made, made.panels[1].series[0])
     assert found is not None
-    told = f"up to {show(found[1], 'rad/s²', made.display)}"
+    told = f"up to {show(found[1], 'rad/s²', made.display)} at droop"
+    assert found[0] == made.travel_mm[0]
     assert told in said(panels(made, (1238.0, 169.0), LIGHT, 0.0))
     assert not any(
         one.startswith("up to") and "rad" in one for one in said(panels(made, (1238.0, 169.0), LIGHT, found[0]))
     )
     # Where the panel is narrow its unit is left to the value beside it.
-    assert "down to 1.29" in said(panels(made, (793.0, 110.0), LIGHT, 0.0))
+    assert "down to 1.29 at bump" in said(panels(made, (793.0, 110.0), LIGHT, 0.0))
 
 
 @pytest.mark.parametrize(("value", "shape"), [(250.0, None), (350.0, "caution"), (450.0, "hold")])
@@ -191,6 +192,42 @@ def test_a_shape_stands_before_a_value_that_is_not_clear(value: float, shape: st
     page = drawn(most(np.full(11, value), ("hold", 400.0), ("caution", 300.0)))
     marks = [one.fill for one in shapes(page) if one.closed and one.fill in {LIGHT.hold, LIGHT.caution}]
     assert marks == ([] if shape is None else [LIGHT.colour(shape)])  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("judged", "shape"), [("clear", None), ("unknown", None), ("caution", "caution"), ("hold", "hold")]
+)
+def test_no_mark_is_worse_than_the_finding_of_the_same_quantity(judged: str, shape: str | None) -> None:
+    line = most(np.full(11, 450.0), ("hold", 400.0), ("caution", 300.0))
+    capped = replace(line, judged="clear" if judged == "unknown" else judged)  # type: ignore[arg-type]
+    marks = [one.fill for one in shapes(drawn(capped)) if one.closed and one.fill in {LIGHT.hold, LIGHT.caution}]
+    assert marks == ([] if shape is None else [LIGHT.colour(shape)])  # type: ignore[arg-type]
+
+
+@EVERY
+def test_the_marks_of_every_sample_are_no_worse_than_its_findings(name: str, size: tuple[float, float]) -> None:
+    build = sample(name)
+    solution = solve(build)
+    of = dict(
+        zip(("joint_bind", "pinion_residual", "slip_left", "slip_engaged", "gap"), curves(build).panels, strict=True)
+    )
+    for kind, panel in of.items():
+        found = {one.verdict for one in solution.findings if one.id.rstrip("_0123456789") == kind}
+        page = panels(Curves(curves(build).travel_mm, (panel,), build.display), size, LIGHT, 0.0)
+        marks = {one.fill for one in shapes(page) if one.closed and one.fill in {LIGHT.hold, LIGHT.caution}}
+        assert LIGHT.hold not in marks or "hold" in found
+        assert LIGHT.caution not in marks or found & {"hold", "caution"}
+
+
+def test_beside_a_loaded_axle_the_curves_say_that_they_are_without_torque() -> None:
+    made = curves(sample("ranch_truck_swap"))
+    for size in SIZES:
+        page = panels(made, size, LIGHT, 0.0, loaded=True)
+        assert {"without torque", "no torque"} & set(said(page))
+        for (one, text), (two, other) in itertools.combinations(page.words, 2):
+            apart = one[2] <= two[0] or two[2] <= one[0] or one[3] <= two[1] or two[3] <= one[1]
+            assert apart, (text, other)
+    assert not any("torque" in one for one in said(panels(made, SIZES[0], LIGHT, 0.0)))
 
 
 def test_joints_of_unlike_reach_are_not_judged_by_each_others_lines() -> None:

@@ -19,7 +19,8 @@ from geometry.words.solve import Work, solved
 
 application()
 SAMPLES = {path.stem: path for path in sorted(Path("sample_builds").glob("*.json"))}
-SIZES = ((640, 400), (700, 430), (860, 560), (960, 540), (1240, 700), (1500, 820))
+SIZES = ((640, 400), (700, 430), (718, 528), (794, 472), (858, 577), (1238, 719), (1500, 820))
+"""Small ones, then the drawing in a window 1280, 1366, 1440 and 1920 pixels wide, and a large one."""
 STATES = ("ride", "bump", "droop", "launch")
 
 

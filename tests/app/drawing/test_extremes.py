@@ -1,5 +1,6 @@
 """Builds that hold little, much, or odd things: drawn without a word over another, and saying what to measure next."""
 
+import itertools
 from typing import Any
 
 import pytest
@@ -10,6 +11,7 @@ from app.drawing.drawing import Drawing, Style, drawing
 from app.drawing.items import Disc, Shape
 from app.drawing.palette import LIGHT
 from app.drawing.subject import Subject
+from app.drawing.wanting import beginning
 from geometry.document import Build, edited
 from tests.app.drawing.drawn import SIZES, box, changed, discs, draw, items, line, pairs, sample, subject_of, written
 
@@ -45,8 +47,45 @@ def test_of_an_empty_build_the_page_says_what_to_measure(size: tuple[int, int]) 
     assert made.leaders == ()
     texts = [text for _, text in made.words]
     assert texts[:1] == ["Nothing to draw yet"]
-    assert "Measure next" in texts
+    assert "The drawing begins with" in texts
     assert any("slope" in text for text in texts)
+
+
+ENOUGH = {
+    "powertrain.output_joint_mm": (1600.0, 0.0, 600.0), "axle.centre_mm": (3000.0, 0.0, 400.0),
+    "axle.pinion_slope_deg": 3.0, "axle.pinion_length_mm": 300.0,
+}  # fmt: skip
+TWO_PIECE = {"shaft.bearing_mm": (2300.0, 0.0, 550.0), **ENOUGH}
+
+
+@pytest.mark.parametrize("whole", [ENOUGH, TWO_PIECE], ids=["one piece", "two pieces"])
+def test_what_is_named_and_nothing_less_begins_the_drawing(whole: dict[str, Any]) -> None:
+    """Every subset of the measurements that are wanted: where nothing is drawn yet, each one missing is named."""
+    start = edited(Build(), {"shaft": {"kind": "two_piece"}} if "shaft.bearing_mm" in whole else {})
+    for many in range(len(whole) + 1):
+        for left_out in itertools.combinations(whole, many):
+            build = edited(start, {path: value for path, value in whole.items() if path not in left_out})
+            shown = subject_of(build)
+            assert shown is not None
+            assert shown.drawable == (not left_out)
+            if not left_out:
+                continue
+            heading, wanted = beginning(build)
+            places = {"powertrain.output_joint_mm", "axle.centre_mm", "shaft.bearing_mm"} & set(whole)
+            placed = bool(places - set(left_out))
+            assert heading == ("The drawing still wants" if placed else "The drawing begins with")
+            assert len(wanted) == (len(left_out) if placed else 1)
+            made = draw(build, (694, 430))
+            sound(made)
+            assert set(wanted) <= {text for _, text in made.words}
+
+
+def test_a_sticks_slope_begins_a_drawing() -> None:
+    (wanted,) = beginning(Build())[1]
+    assert wanted.startswith("the shaft's slope")
+    shown = subject_of(edited(Build(), {"readings.shaft_slope_deg": 8.0}))
+    assert shown is not None
+    assert shown.drawable
 
 
 @SIZE

@@ -54,6 +54,26 @@ def test_away_from_ride_height_nothing_is_to_be_set(name: str, state: str) -> No
 
 
 @pytest.mark.parametrize("name", SAMPLES)
+@pytest.mark.parametrize("state", STATES)
+def test_under_every_line_stands_which_way_it_leans(name: str, state: str) -> None:
+    shown, made = subject(name, state), page(name, (860, 560), state)
+    if shown is None or made is None:
+        return
+    texts = [text for _, text in made.words]
+    for place, slope, ways in (
+        ("output", shown.here.angles.output_slope_deg, ("tail down", "tail up")),
+        (
+            "pinion",
+            shown.here.angles.pinion_slope_deg,
+            ("nose down", "nose up") if shown.ahead else ("nose up", "nose down"),
+        ),
+    ):
+        assert slope is not None
+        note = texts[texts.index(place) + 1]
+        assert note.startswith(ways[0] if slope > 0.0 else ways[1])
+
+
+@pytest.mark.parametrize("name", SAMPLES)
 def test_the_head_says_which_state_it_is(name: str) -> None:
     heads = {}
     for state in STATES:

@@ -1,15 +1,33 @@
 """The row of numbers above and the row of findings below: each beside its part, whole, and nothing over anything."""
 
+from collections.abc import Iterator
+
 import pytest
 import shapely
 
+from app.drawing.board import Board
 from app.drawing.drawing import Drawing, Style, drawing
+from app.drawing.flags import FORMS, NOWHERE, FlagsRow
 from app.drawing.items import Shape
 from app.drawing.numbers import BIG_PT, SMALL_PT
 from app.drawing.palette import DARK, LIGHT, contrast
 from app.drawing.subject import Subject
 from app.units import leaning
-from tests.app.drawing.drawn import SAMPLES, SIZES, STATES, box, line, page, pages, pairs, subject, written
+from geometry.words.solve import Work
+from tests.app.drawing.drawn import (
+    SAMPLES,
+    SIZES,
+    STATES,
+    box,
+    discs,
+    line,
+    page,
+    pages,
+    pairs,
+    sample,
+    subject,
+    written,
+)  # fmt: skip
 
 EVERY = pytest.mark.parametrize(("name", "size"), [(name, size) for name in SAMPLES for size in SIZES])
 
@@ -105,10 +123,24 @@ def test_no_leader_crosses_another(name: str, size: tuple[int, int]) -> None:
             assert not line(one.points).intersects(line(two.points)), f"{one.key} crosses {two.key}"
 
 
+def part_way(name: str, size: tuple[int, int]) -> Iterator[Drawing]:
+    """A sample drawn at some places between the ends of its travel."""
+    build, ride = sample(name), subject(name)
+    assert ride is not None
+    if ride.whole.travel is None:
+        return
+    for share in (0.2, 0.4, 0.6, 0.8):
+        low, high = ride.whole.travel.axle_mm[0], ride.whole.travel.axle_mm[-1]
+        travel = low + share * (high - low)
+        here = Work(build).posed(ride.whole, travel)
+        if here is not None:
+            yield drawing(Subject(build, ride.whole, here, travel), size, Style())
+
+
 @EVERY
 def test_a_parts_name_stands_clear_of_lines(name: str, size: tuple[int, int]) -> None:
     """Names are the small words within the side view; a line that carries a meaning is one of 3 : 1 or more."""
-    for _, made in pages(name, size):
+    for made in (*(one for _, one in pages(name, size)), *part_way(name, size)):
         assert made.zones is not None
         view, whole = box(made.zones.side.box), (0.0, 0.0, made.width, made.height)
         names = [(bounds, text) for bounds, text in made.words if view.contains(box(bounds))]
@@ -117,6 +149,10 @@ def test_a_parts_name_stands_clear_of_lines(name: str, size: tuple[int, int]) ->
             line((*one.points, one.points[0]) if one.closed else one.points).intersection(box(layer.box or whole))
             for layer in made.layers for one in layer.items
             if isinstance(one, Shape) and one.stroke is not None and contrast(one.stroke.colour, LIGHT.paper) >= 3.0
+        ]  # fmt: skip
+        strong += [
+            shapely.Point(one.centre).buffer(one.radius).exterior.intersection(view)
+            for one in discs(made) if one.stroke is not None and one.stroke.dash
         ]  # fmt: skip
         for bounds, text in names:
             if text in small:
@@ -184,4 +220,54 @@ def test_on_a_large_page_the_rail_the_output_and_the_links_have_their_names(name
         texts = {text for _, text in made.words}
         assert any(text.startswith("frame rail, ") for text in texts)
         assert texts & {"gearbox", "transfer case"}
-        assert set(made.left_out) <= {"engine", "bell housing", "gearbox", "mount", "cab floor"}
+        yields = {"leaf spring", "block", "shackle"}  # they stand among leaders
+        assert set(made.left_out) <= {"engine", "bell housing", "gearbox", "mount", "cab floor"} | yields
+
+
+@EVERY
+def test_no_finding_is_left_to_a_number_where_the_row_has_room_for_it(name: str, size: tuple[int, int]) -> None:
+    """Marks and "also 2, 5" stand for findings only where two lines more for the narrowest of them would not fit."""
+    shown, made = subject(name), page(name, size)
+    assert shown is not None
+    assert made is not None
+    board = Board(LIGHT)
+    wide = size[0] - 24.0
+    row = FlagsRow(board, shown, made.form, wide, "")
+    assert row.total <= wide
+    for flag in row.flags:
+        told = sum(
+            run.kind == "mark" and line[-1].kind != "gap" for column in flag.columns for line in column for run in line
+        )
+        if made.form == "marks" or flag.key == NOWHERE or told >= len(flag.findings):
+            continue
+        columns, _ = row._filled(flag.findings, told + 1 if told else 1)
+        assert row.total - flag.width + row._width(columns) > wide, flag.key
+
+
+@EVERY
+def test_no_words_of_the_rows_are_cut_off(name: str, size: tuple[int, int]) -> None:
+    for _, made in pages(name, size):
+        assert not [text for _, text in made.words if text.endswith("…") and size[0] > 700]
+
+
+def test_spring_shackle_and_block_are_named_where_there_is_room() -> None:
+    for name, size, wanted in (
+        ("front_axle_lift", (1240, 700), {"leaf spring", "shackle"}),
+        ("lifted_short_shaft", (1240, 700), {"leaf spring", "block"}),
+    ):
+        made = page(name, size)
+        assert made is not None
+        assert wanted <= {text for _, text in made.words}
+
+
+@EVERY
+@pytest.mark.parametrize("form", FORMS)
+def test_a_form_kept_from_another_build_still_fits_into_the_width(name: str, size: tuple[int, int], form: str) -> None:
+    """Under a moving hand the form stands still while findings come and go."""
+    shown = subject(name)
+    assert shown is not None
+    made = drawing(shown, size, Style(), form=form)
+    assert made.form == form
+    for bounds, text in made.words:
+        assert bounds[0] >= 0.0, text
+        assert bounds[2] <= made.width, text

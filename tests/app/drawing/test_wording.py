@@ -77,23 +77,27 @@ def test_of_a_joints_reach_the_angle_itself_is_told_and_where() -> None:
     shown = subject("lifted_short_shaft")
     assert shown is not None
     reach = finding("lifted_short_shaft", "joint_bind", "front")
-    assert value_words(reach, Display(), 22.0, where_worst(reach, shown.whole)) == "26.0° at droop, most 19.0°"
+    assert (
+        value_words(reach, Display(), 22.0, where_worst(reach, shown.whole, Display())) == "26.0° at droop, most 19.0°"
+    )
 
 
-def test_where_a_value_is_worst_is_told_only_where_the_travel_tells() -> None:
+def test_the_place_of_the_worst_is_the_findings_own() -> None:
+    display = Display()
     for name in SAMPLES:
         shown = subject(name)
         assert shown is not None
         travel = shown.whole.travel
         for one in shown.whole.findings:
-            said = where_worst(one, shown.whole)
-            if travel is None or one.id not in {"joint_bind", "slip_engaged", "slip_left"}:
-                assert said == ""
-            if one.id == "slip_engaged" and said:
+            said = where_worst(one, shown.whole, display)
+            assert ("at launch" in said) == one.launch
+            assert bool(said) == (one.launch or bool(one.travel_mm))
+            if "droop" in said or "bump" in said:
                 assert travel is not None
-                assert travel.engaged_mm is not None
-                end = 0 if said == " at droop" else -1
-                assert travel.engaged_mm[end] == pytest.approx(one.value)
+                assert one.travel_mm is not None
+                assert (one.travel_mm < 0.0) == ("droop" in said)
+                at_end = abs(one.travel_mm - travel.axle_mm[0 if one.travel_mm < 0.0 else -1]) < 0.5
+                assert at_end == (not any(letter.isdecimal() for letter in said))
 
 
 @pytest.mark.parametrize(("across", "plan", "said"), [

@@ -1,0 +1,32 @@
+"""What the findings want measured, and what to measure next: one answer, whoever asks."""
+
+from __future__ import annotations
+
+from app.window.form.entries import Entry
+from app.window.form.sections import HEADINGS, contents, flat, section_of
+from geometry.document import Build, value_at
+from geometry.words.solution import Solution
+
+
+def wanted_by(build: Build, solution: Solution) -> dict[str, str]:
+    """Empty entries that findings want which are not judged, with those findings' titles."""
+    wanted: dict[str, list[str]] = {}
+    for finding in solution.findings:
+        if finding.verdict == "unknown" and finding.entry:
+            own = section_of(build, finding.entry)[1]
+            if value_at(build, own) is None:  # else not this, but what is judged from it is still open
+                wanted.setdefault(own, []).append(finding.title)
+    return {path: ", ".join(dict.fromkeys(titles)) for path, titles in wanted.items()}
+
+
+def next_entry(build: Build, solution: Solution) -> Entry | None:
+    """The first entry, in the order of measuring, that a finding wants; None where none is wanted."""
+    wanted = wanted_by(build, solution)
+    entries = (entry for heading in HEADINGS for entry in flat(contents(build, heading.key)))
+    return next((entry for entry in entries if entry.path in wanted), None) if wanted else None
+
+
+def next_words(build: Build, solution: Solution) -> str:
+    """Its name as the form has it, within a sentence; nothing where none is wanted."""
+    entry = next_entry(build, solution)
+    return "" if entry is None else f"{entry.title[:1].lower()}{entry.title[1:]}"
