@@ -19,7 +19,7 @@ from app.drawing.side import SideView
 from app.drawing.subject import Subject
 from app.drawing.wanting import beginning, next_measurement
 from app.drawing.wording import state_words
-from app.drawing.zones import STRIP, Look, Room, Zones, zones_of
+from app.drawing.zones import STRIP, Look, Room, Top, Zones, zones_of
 
 HEAD: Final = 24.0
 STATE_PT, WORD_PT, QUIET_PT = 15.0, 11.0, 9.0
@@ -33,7 +33,7 @@ class Style:
     """How a drawing is made: colours, size of its words, how much its findings say at most, and with which zones.
 
     `marks` leaves of the findings their marks alone, as beside a list; `head` and `top` are the state's line and the
-    view from above.
+    view from above, which `both_views` keeps where a low page would leave it to words.
     """
 
     theme: Theme = LIGHT
@@ -42,6 +42,7 @@ class Style:
     head: bool = True
     top: bool = True
     names: bool = True
+    both_views: bool = False
 
 
 @dataclass(frozen=True)
@@ -82,7 +83,7 @@ def silhouette(subject: Subject, size: tuple[float, float], theme: Theme) -> Pag
     board = Board(theme)
     if subject.drawable:
         room = Room((0.0, 0.0, size[0], size[1]), 0.0, 4.0, 4.0, 0.6, size[1])
-        zones = zones_of(subject, room, with_top=False)
+        zones = zones_of(subject, room, top="never")
         SideView(board, zones.side, subject, ground=zones.ground, most_low=size[1]).draw()
         board.finish(zones.side.box)
     return Page(size[0], size[1], theme, tuple(board.layers))
@@ -134,7 +135,8 @@ class _Page:
         room = Room(
             (self.left, numbers.rule, self.right, self.bottom), flags.height + band, before, behind, k, self.height
         )
-        zones = zones_of(self.subject, room, with_top=self.style.top, look=self.look)
+        top: Top = "never" if not self.style.top else "always" if self.style.both_views else "where it tells"
+        zones = zones_of(self.subject, room, top=top, look=self.look)
         floor = zones.side.y(0.0) if zones.ground and self.subject.travel_mm == 0.0 else zones.side.box[3] + 2.0
         side = SideView(board, zones.side, self.subject, ground=zones.ground, most_low=floor)
         side.draw()

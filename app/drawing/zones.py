@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from app.drawing.subject import Subject
 
 Look = Literal["shaft", "whole", "axle"]
+Top = Literal["never", "where it tells", "always"]
 STRIP: Final = 16.0
 """Line of words under the top view."""
 _GROUND_COSTS: Final = 0.93
@@ -60,17 +61,20 @@ def is_busy(subject: Subject) -> bool:
     return aside or any(one.view == "top" for one in subject.build.obstacles)
 
 
-def zones_of(subject: Subject, room: Room, *, with_top: bool = True, look: Look | View | Zones = "shaft") -> Zones:
+def zones_of(
+    subject: Subject, room: Room, *, top: Top = "where it tells", look: Look | View | Zones = "shaft"
+) -> Zones:
     """Lay the views out for what the person came for, the shaft, as large as it can be; or as they lay before."""
     # Of ride height, whatever is shown: so that nothing jumps over the travel.
     still = replace(subject, here=subject.whole, travel_mm=0.0, torque="none")
-    return _Layout(still, room, with_top=with_top and subject.measured).zones(look)
+    return _Layout(still, room, top if subject.measured else "never").zones(look)
 
 
 class _Layout:
     """The views in the making: scale, what of the height each has, and what is shown of the vehicle."""
 
-    def __init__(self, subject: Subject, room: Room, *, with_top: bool) -> None:
+    def __init__(self, subject: Subject, room: Room, top: Top) -> None:
+        with_top = top != "never"
         self.subject, self.room, self.has_top = subject, room, with_top
         self.wide = room.box[2] - room.box[0]
         self.before, self.behind = _needed(subject)
@@ -87,7 +91,8 @@ class _Layout:
             self.top_view = self._top_height() if with_top else 0.0
             self.high = max(high, joint + _KNEE * room.k / self.scale)
             self.scale = min(by_width, self.tall / (self.high - self.low))
-        self._leave_to_words(by_width)
+        if top == "where it tells":
+            self._leave_to_words(by_width)
         self._down_to_the_floor()
         self._share_spare_height()
 

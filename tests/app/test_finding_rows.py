@@ -16,10 +16,11 @@ from app.report import report_text
 from app.setpoints import SET_FROM_DEG, set_points
 from app.window.findings.chosen import own_unit, way_words
 from app.window.findings.head import VerdictHead
-from app.window.findings.listing import RowPainter
+from app.window.findings.listing import ONE_LINE, TWO_LINES, RowPainter
 from app.window.findings.pane import FindingsPane
 from app.window.findings.rows import counts, name_of, rows_of, value_of
 from app.window.findings.setpoints import SetpointTable
+from app.window.form.wanted import next_entry
 from app.window.shell.main_window import MainWindow
 from geometry import Build, edited, solve
 from tests.app.shown import drawn_words
@@ -38,6 +39,9 @@ HURRY = edited(
         "vehicle.rear_tyre_radius_mm": 350.0,
     },
 )
+
+
+SIZES = [(1240, 680), (1280, 720), (1366, 768), (1440, 900), (1920, 1080)]
 
 
 def show(window: MainWindow, build: Build, width: int = 1366, height: int = 768) -> MainWindow:
@@ -118,7 +122,127 @@ def test_pairs_share_a_row_only_where_there_is_no_room_and_both_are_reached(qtbo
     assert all(len(row.findings) == 1 for row in findings.list.model.rows if row.kind == "finding")
 
 
-SIZES = [(1240, 680), (1280, 720), (1366, 768), (1440, 900), (1920, 1080)]
+@pytest.mark.parametrize("size", [(1240, 680), (1280, 720), (1366, 768), (1440, 900), (1920, 1080)])
+@pytest.mark.parametrize("name", BUILDS)
+def test_rows_are_whole_and_what_does_not_fit_is_counted(window: MainWindow, name: str, size: tuple[int, int]) -> None:
+    listed = show(window, BUILDS[name], *size).findings.list
+    view, rows = listed.view, listed.model.rows
+    view.scrollToTop()
+    QApplication.processEvents()
+    high = view.viewport().height()
+    rects = [view.visualRect(listed.model.index(place)) for place in range(len(rows))]
+    seen = [one for one in rects if one.top() < high]
+    assert all(one.bottom() < high for one in seen)
+    assert all(one.height() in {ONE_LINE, TWO_LINES} for one in seen)
+    below = len(rows) - len(seen)
+    assert listed.below.text() == (f"▾ {below} below" if below else "")
+    assert listed.below.isVisible() == bool(below)
+    assert not below or listed.row_painter.lines == 1
+
+
+def test_the_list_follows_the_windows_height_down_again(window: MainWindow) -> None:
+    show(window, HAULER, 1920, 1080)
+    window.resize(1240, 680)
+    QApplication.processEvents()
+    pane = window.findings
+    assert pane.setpoints.geometry().bottom() < pane.height()
+    assert pane.minimumSizeHint().height() <= pane.height()
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("name", BUILDS)
+def test_the_row_of_a_group_stays_chosen_whatever_height_the_list_then_has(
+    qtbot: QtBot, window: MainWindow, name: str, size: tuple[int, int]
+) -> None:
+    """What is chosen changes what the chosen finding needs, and with it the list's height."""
+    listed = show(window, BUILDS[name], *size).findings.list
+    window.activateWindow()
+    listed.view.setFocus()
+    for kind in [row.kind for row in listed.model.rows if row.kind != "finding"]:
+        place = [row.kind for row in listed.model.rows].index(kind)
+        listed.view.setCurrentIndex(listed.model.index(place))
+        QApplication.processEvents()
+        assert listed.model.rows[listed.view.currentIndex().row()].kind == kind
+        if kind == "clear":
+            for opened in (True, False):
+                qtbot.keyClick(listed.view, Qt.Key.Key_Return)
+                QApplication.processEvents()
+                assert any(row.kind == "fine" for row in listed.model.rows) == opened
+                at = listed.view.currentIndex()
+                assert listed.model.rows[at.row()].kind == "clear"
+                rect = listed.view.visualRect(at)
+                assert rect.top() >= 0
+                assert rect.bottom() < listed.view.viewport().height()
+
+
+def test_what_is_clear_opens_and_closes_by_mouse_and_keyboard(qtbot: QtBot, window: MainWindow) -> None:
+    listed = show(window, RANCH).findings.list
+
+    def clear() -> int:
+        return [row.kind for row in listed.model.rows].index("clear")
+
+    before = window.document.build
+    at = listed.view.visualRect(listed.model.index(clear())).center()
+    qtbot.mouseClick(listed.view.viewport(), Qt.MouseButton.LeftButton, pos=at)
+    fine = [row for row in listed.model.rows if row.kind == "fine"]
+    assert len(fine) == len(listed.model.rows[clear()].findings)
+    listed.view.setCurrentIndex(listed.model.index(clear()))
+    for key, opened in ((Qt.Key.Key_Return, False), (Qt.Key.Key_Space, True), (Qt.Key.Key_Return, False)):
+        qtbot.keyClick(listed.view, key)
+        assert any(row.kind == "fine" for row in listed.model.rows) == opened
+        assert listed.view.currentIndex().row() == clear()
+    assert window.document.build is before  # Enter on what is clear applies nothing
+    qtbot.keyClick(listed.view, Qt.Key.Key_Return)
+    listed.view.setCurrentIndex(listed.model.index(clear() + 1))
+    assert listed.chosen == fine[0].findings[0]
+
+
+def test_what_is_not_judged_is_one_row_with_what_to_measure_next(window: MainWindow) -> None:
+    listed = show(window, HURRY).findings.list
+    row = next(one for one in listed.model.rows if one.kind == "unknown")
+    words = listed.model.index(listed.model.rows.index(row)).data()
+    assert words.startswith(f"{len(row.findings)} not judged yet, measure next: ")
+    for finding in row.findings:  # each can be read
+        window.selection.choose(None, part=finding.part, finding=(finding.id, finding.part))
+        assert listed.chosen == finding
+        assert window.findings.detail.sentence.text()
+
+
+@pytest.mark.parametrize("size", [(1240, 680), (1920, 1080)])
+def test_what_is_not_judged_names_what_the_form_names_and_enter_goes_there(
+    qtbot: QtBot, window: MainWindow, monkeypatch: pytest.MonkeyPatch, size: tuple[int, int]
+) -> None:
+    findings = show(window, HURRY, *size).findings
+    window.activateWindow()
+    entry = next_entry(HURRY, window.document.solution)
+    assert entry is not None
+    named = f"measure next: {entry.title[:1].lower()}{entry.title[1:]}"
+    assert named in [text for text, _ in painted(monkeypatch, findings, RowPainter)]  # whole
+    view = findings.list.view
+    view.setFocus()
+    view.setCurrentIndex(findings.list.model.index([one.kind for one in findings.list.model.rows].index("unknown")))
+    qtbot.keyClick(view, Qt.Key.Key_Return)
+    row = window.measurements.row_for(entry.path)
+    qtbot.waitUntil(lambda: any(one.hasFocus() for one in row.editors()))
+
+
+def test_enter_applies_the_first_way_out_and_it_does_what_it_says(qtbot: QtBot, window: MainWindow) -> None:
+    findings = show(window, RANCH).findings
+    finding = findings.list.chosen
+    assert finding is not None
+    assert finding.remedy is not None
+    said = findings.detail.then.text()
+    assert ("nothing gets worse" in said) == (not finding.remedy.worse)
+    findings.list.view.setFocus()
+    qtbot.keyClick(findings.list.view, Qt.Key.Key_Return)
+    after = next(one for one in window.document.solution.findings if (one.id, one.part) == (finding.id, finding.part))
+    assert after.verdict == finding.remedy.after_verdict
+    assert after.value == pytest.approx(finding.remedy.after)
+    assert window.document.solution.verdict == finding.remedy.verdict
+    counted: dict[str, int] = dict(counts(window.document.solution.findings))
+    then = [f"{counted[one]} {one}" for one in ("hold", "caution") if one in counted]
+    assert said.splitlines()[1].endswith(f"→ {', '.join(then) or 'clear'}")
+    assert window.document.stack.count() == 1
 
 
 @pytest.mark.parametrize("theme", ["light", "dark"])

@@ -64,6 +64,22 @@ def test_alt_snaps_to_half_units_in_the_top_view(qtbot: QtBot, tmp_path: Path) -
     assert np.array(made.outline_mm)[0] / 25.4 == pytest.approx((70.5, -5.5), abs=0.26)
 
 
+def test_where_a_low_page_says_the_view_from_above_in_words_it_comes_back_to_be_drawn_in(
+    qtbot: QtBot, tmp_path: Path
+) -> None:
+    QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(tmp_path))
+    hauler = Desk(sample("lifted_short_shaft"))
+    qtbot.addWidget(hauler)
+    hauler.canvas.setFixedSize(794, 472)
+    hauler.grab()
+    assert hauler.canvas.view("top") is None
+    hauler.desk.draw_obstacle()
+    assert hauler.canvas.view("top") is not None
+    assert hauler.desk.layer is not None
+    hauler.desk.layer.leave()
+    assert hauler.canvas.view("top") is None
+
+
 def test_escape_and_too_few_corners_add_nothing(qtbot: QtBot, van: Desk) -> None:
     van.desk.draw_obstacle()
     layer = van.desk.layer

@@ -84,7 +84,8 @@ def test_no_word_of_the_window_is_read_as_rich_text(window: MainWindow) -> None:
         window.selection.choose(None, part=finding.part, finding=(finding.id, finding.part))
         assert findings.chosen == finding
         QApplication.processEvents()
-        shown += [one.text() for one in window.findChildren(QLabel) if HTML in one.text()]
+        labels = [one.text() for one in window.findChildren(QLabel)]
+        shown += [one for one in (*labels, *window.findings.detail.sentence.texts()) if HTML in one]
         assert rich_words(window) == []
     assert shown, "the name is in no finding"
     window.measurements.boxes["title"].rows[0].complain(HTML)

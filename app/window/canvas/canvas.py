@@ -66,6 +66,7 @@ class Canvas(QWidget):
         self._press: QPoint | None = None
         self._dragged = False
         self._space = False
+        self._both_views = False
         self.setObjectName("drawing")
         self.setAccessibleName("Drawing of the driveline")
         self.setAccessibleDescription("Side view over top view. Nothing is drawn yet.")
@@ -105,6 +106,12 @@ class Canvas(QWidget):
         """Show the shaft, the whole vehicle, the axle with its perches, or a view that the hand has chosen."""
         if look != self._look:
             self._look, self._held = look, None
+            self._renew()
+
+    def show_both_views(self, *, on: bool) -> None:
+        """Keep the view from above, as while something is drawn, where a low page would leave it to words."""
+        if on != self._both_views:
+            self._both_views, self._held = on, None
             self._renew()
 
     def fit(self) -> None:
@@ -178,7 +185,8 @@ class Canvas(QWidget):
         whole, of, form = self._form
         known = form if whole is subject.whole and of == size else None
         look = self._held if self._held is not None else self._look
-        style = Style(theme=self._theme, names=self._held is None)  # nobody reads names under a moving hand
+        names = self._held is None  # nobody reads names under a moving hand
+        style = Style(theme=self._theme, names=names, both_views=self._both_views)
         made = drawing(subject, size, style, look=look, form=known)
         self._form = (subject.whole, size, made.form)
         self._drawing = made

@@ -26,6 +26,7 @@ from app.window.canvas.rings import FRAME_PX, Rings
 from app.window.form.field_sentence import sentence_for
 
 if TYPE_CHECKING:
+    from app.drawing.items import ViewName
     from app.drawing.places import View
     from app.window.canvas.canvas import Canvas
     from app.window.canvas.handles import Pair
@@ -39,6 +40,7 @@ _REACH_PX: Final = 10.0
 _NEAR_PX: Final = 70.0  # a handle shows itself to a pointer that comes so near
 _CLICK_PX: Final = 4  # farther, and a press is a drag
 _IDLE_MS: Final = 700  # keys that come closer after one another make one step of the history
+_VIEWS: Final[tuple[ViewName, ...]] = ("side", "top")
 _WAYS: Final = {
     Qt.Key.Key_Left: (-1, 0),
     Qt.Key.Key_Right: (1, 0),
@@ -107,7 +109,7 @@ class DragTool(QObject):
 
     @property
     def handles(self) -> tuple[Handle, ...]:
-        """Handles where the drawing shows them now; none where it has no scale."""
+        """Handles in the views that the drawing has now; none where it has no scale."""
         document = self._document
         if not self._canvas.to_scale:
             return ()
@@ -116,7 +118,8 @@ class DragTool(QObject):
         there = (self._state.there or document.shown.solution) if under is None else under.solution
         if self._known[0] is not there:
             self._known = (there, handles_of(work, there.picture))
-        return self._known[1]
+        shown = {name: self._canvas.view(name) for name in _VIEWS}
+        return tuple(one for one in self._known[1] if shown[one.view] is not None)
 
     @property
     def held(self) -> Handle | None:

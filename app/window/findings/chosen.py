@@ -77,6 +77,7 @@ class ChosenFinding(QWidget):
         self.remedies: list[Remedy] = []
         self.place = 0
         self.head = Label()
+        self.head.setFixedHeight(_HEAD)  # the same with and without something to press behind it
         self.sentence = WholeLines()
         self.more = _quiet("")
         self.more.clicked.connect(self.sentence.page)

@@ -23,7 +23,8 @@ from app.window.theme import sized
 
 _APART: Final = 4.0
 INSET: Final = 4
-"""Room at both sides for the frame of the focus."""
+"""Room at both sides for the frame of the focus; over and under the lines there is half of it."""
+_OVER: Final = INSET / 2.0
 _NOTCH: Final = 120
 
 
@@ -59,7 +60,7 @@ def lines_of(widget: QWidget, text: str, points: int, wide: float, *, bold: bool
 
 
 def _high(lines: list[_Line]) -> int:
-    return round(lines[-1].above + lines[-1].high) + 1 if lines else 0
+    return round(lines[-1].above + lines[-1].high + 2.0 * _OVER) + 1 if lines else 0
 
 
 class WholeLines(QWidget):
@@ -122,7 +123,7 @@ class WholeLines(QWidget):
         if not self._lines:
             return []
         top = self._lines[self._first].above
-        return [one for one in self._lines[self._first :] if one.above + one.high - top <= self.height()]
+        return [one for one in self._lines[self._first :] if one.above + one.high - top <= self.height() - 2.0 * _OVER]
 
     def sizeHint(self) -> QSize:
         """Room for all of it."""
@@ -178,7 +179,7 @@ class WholeLines(QWidget):
         for line in seen:
             painter.setFont(sized(self.font(), line.paragraph.points))
             painter.setPen(QColor(self._theme.muted if line.paragraph.muted else self._theme.ink))
-            base = line.above - seen[0].above + painter.fontMetrics().ascent()
+            base = _OVER + line.above - seen[0].above + painter.fontMetrics().ascent()
             painter.drawText(QPointF(INSET, base), line.text)
         if self.hasFocus():
             painter.setPen(QPen(QColor(self._theme.accent), 2))
@@ -188,7 +189,7 @@ class WholeLines(QWidget):
     def _break(self) -> None:
         self._lines = self._broken(self._paragraphs, self.width())
         self._first = min(self._first, max(len(self._lines) - 1, 0))
-        while self._first and self._end() - self._lines[self._first - 1].above <= self.height():
+        while self._first and self._end() - self._lines[self._first - 1].above <= self.height() - 2.0 * _OVER:
             self._first -= 1
         self.update()
         self.moved.emit()

@@ -368,9 +368,8 @@ class FindingList(QWidget):
 
     def show_solution(self, build: Build, solution: Solution, wanted: str) -> None:
         """Show other findings; what is chosen stays chosen."""
-        kept = None if self.chosen is None else (self.chosen.id, self.chosen.part)
         self._solution, self.model.build = solution, build
-        self._fill(build, wanted, kept)
+        self._fill_again(build, wanted)
 
     def choose(self, key: tuple[str, str] | None) -> None:
         """Choose a finding by (id, part)."""
@@ -386,8 +385,20 @@ class FindingList(QWidget):
         """Show as many rows as fit."""
         super().resizeEvent(event)
         if self._solution is not None:
-            kept = None if self.chosen is None else (self.chosen.id, self.chosen.part)
-            self._fill(self.model.build, self.model.wanted, kept)
+            self._fill_again(self.model.build, self.model.wanted)
+
+    def _fill_again(self, build: Build, wanted: str) -> None:
+        """Fill the list and leave chosen what is: a finding, or the row that counts those of a kind."""
+        chosen, row, key = self.chosen, self._row, self._key
+        self._fill(build, wanted, None if chosen is None else (chosen.id, chosen.part))
+        if row is not None and row.kind in {"clear", "unknown"} and (key is None or chosen is None):
+            place = next((at for at, one in enumerate(self.model.rows) if one.kind == row.kind), -1)
+            if place >= 0:
+                self._quiet = True
+                self.view.setCurrentIndex(self.model.index(place))
+                self._quiet = False
+                self._key = None
+                self._into_sight()
 
     def _fill(self, build: Build, wanted: str, kept: tuple[str, str] | None) -> None:
         solution = self._solution

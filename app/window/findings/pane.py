@@ -14,10 +14,10 @@ from app.window.document import Document
 from app.window.findings.chosen import ChosenFinding
 from app.window.findings.head import HEIGHT, VerdictHead
 from app.window.findings.listing import LEAST_LIST, ONE_LINE, FindingList
-from app.window.findings.rows import counts, next_wanted, small
+from app.window.findings.rows import counts
 from app.window.findings.setpoints import SetpointTable
-from app.window.form.entries import Entry
 from app.window.form.field_sentence import sentence_for
+from app.window.form.wanted import next_entry, next_words
 from app.window.selection import Selection
 from geometry.words.solution import Remedy
 
@@ -38,7 +38,6 @@ class FindingsPane(QWidget):
         self._document = document
         self._selection = selection
         self._theme = LIGHT
-        self._next: Entry | None = None
         self.head = VerdictHead()
         self.list = FindingList()
         self.list.chosen_changed.connect(self._chosen)
@@ -50,7 +49,7 @@ class FindingsPane(QWidget):
         self.detail.left.connect(lambda: self.list.setFocus(Qt.FocusReason.OtherFocusReason))
         self.detail.needs_changed.connect(self._zones)
         self.setpoints = SetpointTable()
-        self.list.wanting.connect(lambda: self._next is not None and self.going.emit(self._next.path))
+        self.list.wanting.connect(self._measure_next)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
@@ -127,6 +126,12 @@ class FindingsPane(QWidget):
         if not self._press_apply() and chosen is not None and chosen.entry:
             self.going.emit(chosen.entry)
 
+    def _measure_next(self) -> None:
+        """Go to what is to be measured next."""
+        entry = next_entry(self._document.shown.build, self._document.shown.solution)
+        if entry is not None:
+            self.going.emit(entry.path)
+
     def _forget(self) -> None:
         """Begin with the worst finding of a build that was just opened."""
         self._selection.choose(None)
@@ -135,8 +140,7 @@ class FindingsPane(QWidget):
     def _show(self) -> None:
         shown = self._document.shown
         solution = shown.solution
-        self._next = next_wanted(shown.build, solution)
-        self.list.show_solution(shown.build, solution, "" if self._next is None else small(self._next.title))
+        self.list.show_solution(shown.build, solution, next_words(shown.build, solution))
         wanted = self._selection.finding
         if self.list.model.row_of(wanted) < 0 and solution.findings:
             wanted = (solution.findings[0].id, solution.findings[0].part)

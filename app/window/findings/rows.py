@@ -8,9 +8,7 @@ from typing import Final, Literal
 
 from app.amounts import reach_deg
 from app.drawing.wording import numbered, short_name, value_words
-from app.window.form.entries import Entry
-from app.window.form.sections import HEADINGS, contents, flat, section_of
-from geometry.document import Build, value_at
+from geometry.document import Build
 from geometry.words.solution import Finding, Solution, Verdict
 
 Kind = Literal["finding", "unknown", "clear", "fine"]
@@ -47,15 +45,6 @@ def apart(row: Row) -> list[Row]:
 def part_words(part: str) -> str:
     """Part of the drawing in words."""
     return _PART_WORDS.get(part, part.replace("_", " "))
-
-
-def small(title: str) -> str:
-    """A title within a sentence: its first letter small, but for a name of letters.
-
-    >>> small("Rear tyre radius"), small("U-bolts")
-    ('rear tyre radius', 'U-bolts')
-    """
-    return title if title[1:2].isupper() or title[1:2] == "-" else f"{title[:1].lower()}{title[1:]}"
 
 
 def rows_of(solution: Solution, *, paired: bool, opened: bool) -> list[Row]:
@@ -104,16 +93,6 @@ def value_of(finding: Finding, build: Build) -> str:
     """A finding's value and limit, as the drawing has them."""
     most = reach_deg(finding.part, build) if finding.id == "joint_bind" else None
     return value_words(finding, build.display, most)
-
-
-def next_wanted(build: Build, solution: Solution) -> Entry | None:
-    """The entry that is to be measured next, as F4 goes to it: the first that a finding wants, in measuring order."""
-    asked = {one.entry for one in solution.findings if one.verdict == "unknown" and one.entry}
-    wanted = {own for entry in asked for own in (section_of(build, entry)[1],) if value_at(build, own) is None}
-    if not wanted:
-        return None
-    entries = (entry for heading in HEADINGS for entry in flat(contents(build, heading.key)))
-    return next((entry for entry in entries if entry.path in wanted), None)
 
 
 def counts(findings: Iterable[Finding]) -> list[tuple[Verdict, int]]:

@@ -82,6 +82,7 @@ class TravelDesk(QObject):
         canvas = self._canvas
         if canvas is None or not canvas.to_scale or self._layer is not None:
             return
+        canvas.show_both_views(on=True)
         layer = self._layer = OutlineLayer(canvas, self._document.build.display, self.state.work.floor)
         layer.drawn.connect(self._take_outline)
         layer.ended.connect(self._layer_gone)
@@ -205,6 +206,8 @@ class TravelDesk(QObject):
 
     def _layer_gone(self) -> None:
         self._layer = None
+        if self._canvas is not None:
+            self._canvas.show_both_views(on=False)
 
     def _leave_layer(self) -> None:
         if self._layer is not None:
