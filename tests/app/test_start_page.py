@@ -131,7 +131,7 @@ STAGES: tuple[dict[str, object], ...] = (
 
 
 def test_one_thing_is_measured_next_whoever_says_so(qtbot: QtBot, window: MainWindow) -> None:
-    """Start page, foot, form and F4 name the same entry, with the field's own name, and F4 puts the cursor there."""
+    """Start page, foot, form, findings and F4 name one entry by its field's name, and F4 puts the cursor there."""
     build, named = Build(), set()
     for changes in STAGES:
         build = edited(build, changes)
@@ -146,6 +146,7 @@ def test_one_thing_is_measured_next_whoever_says_so(qtbot: QtBot, window: MainWi
             assert window.start.next.text() == f"measure next: {words}"
         window.show_desk()
         assert window.measurements.help_text == f"Measure next: {words}. F4 goes there."
+        assert window.findings.list.model.wanted == words
         window.go_to_findings()
         window.menus.next.trigger()
         row = window.measurements.row_for(entry.path)

@@ -142,6 +142,7 @@ def test_enter_and_space_press_every_button_link_segment_and_choice(qtbot: QtBot
             button.pressed.connect(lambda pressed=pressed: pressed.append(1))
             menu = button.menu()
             if menu is not None:
+                menu.aboutToShow.connect(lambda pressed=pressed: pressed.append(2))
                 menu.aboutToShow.connect(lambda menu=menu: QTimer.singleShot(0, menu.close))
             button.setFocus(Qt.FocusReason.TabFocusReason)
             before = ranch.document.stack.index()
@@ -274,10 +275,11 @@ def test_the_vehicle_as_measured_is_shown_until_something_changes(ranch: MainWin
     canvas = ranch.drawing.canvas
     assert canvas is not None
     settle()
-    planned = canvas.grab().toImage()
+    planned, said = canvas.grab().toImage(), ranch.plan.bare.text()
     ranch.menus.bare.trigger()
     settle()
     assert ranch.menus.bare.isChecked()
+    assert ranch.plan.bare.text() != said
     assert canvas.grab().toImage() != planned
     ranch.menus.bare.trigger()
     settle()
@@ -285,6 +287,7 @@ def test_the_vehicle_as_measured_is_shown_until_something_changes(ranch: MainWin
     ranch.menus.bare.trigger()
     ranch.document.apply({"plan.rear_lift_mm": 25.4}, "lift")
     assert not ranch.menus.bare.isChecked()
+    assert ranch.plan.bare.text() == said
 
 
 # ---- what is added, what is opened, what is chosen

@@ -201,7 +201,7 @@ class MainWindow(QMainWindow):
 
     def show_bare(self, on: bool) -> None:  # noqa: FBT001  (a switch)
         """Show the vehicle as measured, without the plan, until this is taken back or something changes."""
-        (self.plan.bared if on else self.plan.dressed).emit()
+        self.plan.bare.turn(on=on)
         if on:
             self.foot.tell("The drawing shows the vehicle as measured; F7 brings the plan back.")
 
