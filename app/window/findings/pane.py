@@ -7,7 +7,7 @@ from itertools import pairwise
 from pydantic import ValidationError
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QFrame, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
 from app.drawing.palette import LIGHT, Theme
 from app.window.document import Document
@@ -101,14 +101,12 @@ class FindingsPane(QWidget):
             self.list.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter presses what has the focus, with Control Apply; arrows go through the ways out."""
+        """Control and Enter press Apply; arrows go through the ways out."""
         held, key = self.focusWidget(), event.key()
         ways = {Qt.Key.Key_Right: 1, Qt.Key.Key_Left: -1}
-        if key in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
-            if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
-                self._press_apply()
-            elif isinstance(held, QPushButton):
-                held.click()
+        enter = key in {Qt.Key.Key_Return, Qt.Key.Key_Enter}
+        if enter and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            self._press_apply()
         elif key in ways and held is not None and self.detail.isAncestorOf(held):
             self.detail.arrow(ways[Qt.Key(key)])
         else:

@@ -241,17 +241,6 @@ class PlanStrip(QWidget):
             f"QPushButton#quiet::menu-indicator {{ image: none; width: 0; }}"
         )
 
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter presses what has the focus; a choice opens."""
-        held = self.focusWidget()
-        if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter} and isinstance(held, QPushButton):
-            if held.menu() is None:
-                held.click()
-            else:
-                held.showMenu()
-        else:
-            super().keyPressEvent(event)
-
     def focus(self) -> None:
         """Put the keyboard into the first cell."""
         self.boxes[0].stepper.field.setFocus(Qt.FocusReason.ShortcutFocusReason)
