@@ -104,7 +104,8 @@ class FindingsPane(QWidget):
         """Control and Enter press Apply; arrows go through the ways out."""
         held, key = self.focusWidget(), event.key()
         ways = {Qt.Key.Key_Right: 1, Qt.Key.Key_Left: -1}
-        if key in {Qt.Key.Key_Return, Qt.Key.Key_Enter} and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+        enter = key in {Qt.Key.Key_Return, Qt.Key.Key_Enter}
+        if enter and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
             self._press_apply()
         elif key in ways and held is not None and self.detail.isAncestorOf(held):
             self.detail.arrow(ways[Qt.Key(key)])

@@ -1,4 +1,4 @@
-"""A button whose arrows and Enter are its pane's: of itself the arrows go to its neighbours, and Enter does nothing."""
+"""A button whose arrows are its pane's: of itself they go to its neighbours."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QPushButton
 
-_PANES = frozenset({Qt.Key.Key_Left, Qt.Key.Key_Right, Qt.Key.Key_Return, Qt.Key.Key_Enter})
+_PANES = frozenset({Qt.Key.Key_Left, Qt.Key.Key_Right})
 
 
 class Press(QPushButton):
