@@ -108,6 +108,7 @@ def _sheet(theme: Theme) -> str:
     }}
     QLineEdit[refused="true"] {{ border-bottom: 2px solid {theme.hold}; color: {theme.hold}; }}
     QLineEdit[refused="true"]:focus {{ border: 2px solid {theme.hold}; }}
+    QComboBox {{ combobox-popup: 0; }}
     QComboBox::drop-down {{ border: none; width: 18px; }}
     QComboBox::down-arrow {{ image: none; }}
     QComboBox QAbstractItemView {{ background: {theme.paper}; border: 1px solid {line};

@@ -6,9 +6,10 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QEvent, QEventLoop, QObject, QPoint, Qt, QTimer
 from PySide6.QtGui import QFontMetricsF
-from PySide6.QtWidgets import QApplication, QLabel, QWidget
+from PySide6.QtWidgets import QApplication, QLabel, QStyle, QStyleOptionComboBox, QWidget
 from pytestqt.qtbot import QtBot
 
+from app.window.form.choice_rows import Chooser
 from app.window.form.section_box import SectionBox
 from app.window.form.typed_rows import NumberRow
 from app.window.shell.main_window import MainWindow
@@ -124,6 +125,38 @@ def test_no_word_of_the_measurements_is_clipped(window: MainWindow, path: Path) 
                     assert label.heightForWidth(label.width()) <= label.height(), label.text()
 
 
+@pytest.mark.qt_log_ignore("This plugin does not support")
+def test_no_word_of_a_choice_is_clipped(qtbot: QtBot, window: MainWindow) -> None:
+    """Neither in its box nor in its list, which shows them all."""
+    window.document.open(edited(build_of(SAMPLES[-1]), CROWDED), None)
+    window.show_desk()
+    window.resize(*SIZES[0])
+    pane, seen = window.measurements, 0
+    for box in pane.boxes.values():
+        box.set_open(opened=True)
+        settle()
+        for chooser in [editor for row in box.rows for editor in row.editors() if isinstance(editor, Chooser)]:
+            box.paper.bring(chooser)
+            words = [chooser.itemText(place) for place in range(chooser.count())]
+            option = QStyleOptionComboBox()
+            chooser.initStyleOption(option)
+            field = chooser.style().subControlRect(
+                QStyle.ComplexControl.CC_ComboBox, option, QStyle.SubControl.SC_ComboBoxEditField, chooser
+            )
+            metrics = QFontMetricsF(chooser.font())
+            assert max(metrics.horizontalAdvance(word) for word in words) <= field.width(), words
+            chooser.showPopup()
+            view = chooser.view()
+            qtbot.waitUntil(view.isVisible)
+            last = view.visualRect(view.model().index(len(words) - 1, 0))
+            assert last.bottom() <= view.viewport().height(), words
+            metrics = QFontMetricsF(view.font())
+            assert max(metrics.horizontalAdvance(word) for word in words) <= view.viewport().width() - 6, words
+            chooser.hidePopup()
+            seen += 1
+    assert seen >= 12
+
+
 # ---- at rest
 
 
@@ -165,7 +198,7 @@ def test_an_idle_window_comes_to_rest(window: MainWindow, path: Path | None) -> 
         window.resize(*size)
         delivered(300)  # the samples of the start page, the first paint
         counted = delivered(200)
-        assert counted[QEvent.Type.LayoutRequest] <= 4, (size, counted)
+        assert counted[QEvent.Type.LayoutRequest] <= 8, (size, counted)
         assert counted[QEvent.Type.Resize] == 0, (size, counted)
         assert counted[QEvent.Type.Timer] <= 6, (size, counted)  # the blinking cursor, the loop's own end
     if path is not None:

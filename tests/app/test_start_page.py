@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QApplication, QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.drawing.palette import VERDICT_WORDS
-from app.units import show
+from app.units import degrees
 from app.window.form.rows import LineEdit
 from app.window.form.wanted import next_entry, next_words
 from app.window.shell.main_window import MainWindow
@@ -41,9 +41,8 @@ def test_four_readings_lead_to_a_verdict_and_on(qtbot: QtBot, begun: MainWindow)
         qtbot.keyClick(focused(), Qt.Key.Key_Return)
         assert focused() is fields[place + 1]
     # The joints are known by three slopes: 10.8 − 3.5 and 10.8 − 1.3, subtraction
-    display = begun.document.build.display
     for angle in (7.3, 9.5):
-        assert f"joint {show(angle, 'deg', display)}" in page.next.text()
+        assert f"joint {degrees(angle)}" in page.next.text()
     qtbot.keyClicks(focused(), "60")
     qtbot.keyClick(focused(), Qt.Key.Key_Return)
     assert begun.document.stack.count() == 4
@@ -65,9 +64,8 @@ def test_the_verdict_follows_as_it_is_typed_and_the_typing_stays(qtbot: QtBot, b
         QApplication.processEvents()
         seen.append((edit.text(), begun.start.next.text()))
     assert [text for text, _ in seen] == ["1", "1.", "1.3", "1.35"]
-    display = begun.document.build.display
-    assert show(9.8, "deg", display) in seen[0][1]  # 10.8 − 1
-    assert show(9.5, "deg", display) in seen[2][1]  # 10.8 − 1.3
+    assert degrees(9.8) in seen[0][1]  # 10.8 − 1
+    assert degrees(9.5) in seen[2][1]  # 10.8 − 1.3
     assert value_at(begun.document.build, "axle.pinion_slope_deg") is None
     qtbot.keyClick(edit, Qt.Key.Key_Escape)
     assert edit.text() == ""
@@ -133,7 +131,7 @@ STAGES: tuple[dict[str, object], ...] = (
 
 
 def test_one_thing_is_measured_next_whoever_says_so(qtbot: QtBot, window: MainWindow) -> None:
-    """Start page, foot, form and F4 name the same entry, with the field's own name, and F4 puts the cursor there."""
+    """Start page, foot, form, findings and F4 name one entry by its field's name, and F4 puts the cursor there."""
     build, named = Build(), set()
     for changes in STAGES:
         build = edited(build, changes)
@@ -148,6 +146,7 @@ def test_one_thing_is_measured_next_whoever_says_so(qtbot: QtBot, window: MainWi
             assert window.start.next.text() == f"measure next: {words}"
         window.show_desk()
         assert window.measurements.help_text == f"Measure next: {words}. F4 goes there."
+        assert window.findings.list.model.wanted == words
         window.go_to_findings()
         window.menus.next.trigger()
         row = window.measurements.row_for(entry.path)

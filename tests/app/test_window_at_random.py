@@ -264,7 +264,8 @@ class Trial(RuleBasedStateMachine):
         tool, canvas = self.window.drawing.drag, self.window.drawing.canvas
         assert tool is not None
         assert canvas is not None
-        handle = picked(tool.handles, number)
+        drawn = [one for one in tool.handles if canvas.view(one.view) is not None]  # a low page has but one view
+        handle = picked(drawn, number)
         view = canvas.view(handle.view)
         assert view is not None
         at = QPointF(*view.px(handle.at))

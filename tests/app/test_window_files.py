@@ -207,30 +207,6 @@ def test_an_uncaught_error_keeps_a_copy_and_says_so(
     assert copy.name == "Untitled"
 
 
-def test_an_error_of_the_telling_is_not_told_again(window: MainWindow, capsys: pytest.CaptureFixture[str]) -> None:
-    """Or each would bring the next, without end."""
-    said: list[str] = []
-
-    def failing(what: str, more: str, details: str) -> None:
-        del what, more
-        said.append(details)
-        raise OSError("no screen to say it on")
-
-    watch = Watch(window.keeper.keep, say=failing)
-    watch.install()
-    try:
-        for word in ("first", "second"):  # a later error is told again
-            error = ZeroDivisionError(word)
-            sys.excepthook(type(error), error, None)
-            for _ in range(20):
-                QApplication.processEvents()
-    finally:
-        watch.remove()
-    assert ["first" in said[0], "second" in said[1]] == [True, True]
-    assert len(said) == 2
-    assert capsys.readouterr().err.count("no screen to say it on") >= 2
-
-
 def test_an_error_in_another_thread_is_told_as_well(
     qtbot: QtBot, window: MainWindow, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -1,7 +1,7 @@
 """The window by keyboard alone: what has the focus shows it, Enter presses it, and every pane is reached."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from itertools import pairwise
 from pathlib import Path
 
@@ -142,6 +142,7 @@ def test_enter_and_space_press_every_button_link_segment_and_choice(qtbot: QtBot
             button.pressed.connect(lambda pressed=pressed: pressed.append(1))
             menu = button.menu()
             if menu is not None:
+                menu.aboutToShow.connect(lambda pressed=pressed: pressed.append(2))
                 menu.aboutToShow.connect(lambda menu=menu: QTimer.singleShot(0, menu.close))
             button.setFocus(Qt.FocusReason.TabFocusReason)
             before = ranch.document.stack.index()
@@ -221,6 +222,18 @@ def test_enter_opens_a_heading_and_closes_it(qtbot: QtBot, ranch: MainWindow) ->
 # ---- from pane to pane
 
 
+def test_tab_goes_through_the_panes_in_reading_order(qtbot: QtBot, ranch: MainWindow) -> None:
+    panes: dict[str, QWidget] = {
+        "measurements": ranch.measurements, "plan": ranch.plan, "travel": ranch.drawing.travel.bar,
+        "drawing": ranch.drawing, "findings": ranch.findings, "foot": ranch.foot,
+    }  # fmt: skip
+    order: list[str] = []
+    for widget in walk(qtbot, ranch.measurements.boxes["hurry"].button):
+        name = next((name for name, pane in panes.items() if pane.isAncestorOf(widget)), "")
+        order.append(name)
+    assert list(dict.fromkeys(order)) == ["measurements", "plan", "drawing", "travel", "findings", "foot"]
+
+
 def test_f6_goes_round_all_panes_and_back(qtbot: QtBot, ranch: MainWindow) -> None:
     """Measurements, plan, drawing, travel, findings, set-points."""
     panes = [
@@ -262,10 +275,11 @@ def test_the_vehicle_as_measured_is_shown_until_something_changes(ranch: MainWin
     canvas = ranch.drawing.canvas
     assert canvas is not None
     settle()
-    planned = canvas.grab().toImage()
+    planned, said = canvas.grab().toImage(), ranch.plan.bare.text()
     ranch.menus.bare.trigger()
     settle()
     assert ranch.menus.bare.isChecked()
+    assert ranch.plan.bare.text() != said
     assert canvas.grab().toImage() != planned
     ranch.menus.bare.trigger()
     settle()
@@ -273,6 +287,7 @@ def test_the_vehicle_as_measured_is_shown_until_something_changes(ranch: MainWin
     ranch.menus.bare.trigger()
     ranch.document.apply({"plan.rear_lift_mm": 25.4}, "lift")
     assert not ranch.menus.bare.isChecked()
+    assert ranch.plan.bare.text() == said
 
 
 # ---- what is added, what is opened, what is chosen
@@ -304,6 +319,41 @@ def test_what_is_added_is_shown_with_the_cursor_in_its_name(
         assert focused() in row.editors()
         assert box.is_open
         assert row.visibleRegion().boundingRect() == row.rect()
+
+
+def test_tab_from_a_new_outline_goes_to_the_name_of_what_it_made(qtbot: QtBot, ranch: MainWindow) -> None:
+    """Though all rows are made anew while the cursor leaves."""
+    count = len(ranch.document.build.obstacles)
+    box = ranch.measurements.boxes["obstacles"]
+    box.set_open(opened=True)
+    page = box.rows[-1].editors()[0]
+    page.setFocus(Qt.FocusReason.TabFocusReason)
+    for corner, key in (("60, 20", Qt.Key.Key_Return), ("70, 20", Qt.Key.Key_Return), ("70, 24 1/2", Qt.Key.Key_Tab)):
+        qtbot.keyClicks(page, corner)
+        qtbot.keyClick(page, key)
+    settle()
+    assert len(ranch.document.build.obstacles) == count + 1
+    row = ranch.measurements.row_for(f"obstacles.{count}.name")
+    assert focused() in row.editors()
+    assert row.visibleRegion().boundingRect() == row.rect()
+
+
+def test_the_keys_of_the_panes_lead_from_the_start_page_to_the_build(qtbot: QtBot, window: MainWindow) -> None:
+    """As a pane that is not shown cannot take the cursor."""
+    window.activateWindow()
+    qtbot.waitExposed(window)
+    ways = [
+        window.go_to_measurements, window.go_to_plan, window.go_to_drawing, window.go_to_findings,
+        lambda: window.go_round(1), lambda: window.go_round(-1),
+    ]  # fmt: skip
+    for way in ways:
+        window.document.open(Build(), None)
+        settle()
+        assert window.start.isVisible()
+        way()
+        settle()
+        assert not window.start.isVisible()
+        assert focused().isVisible()
 
 
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
@@ -424,18 +474,15 @@ def test_the_window_fits_a_screen_that_is_smaller_than_what_is_remembered(
     assert least == QSize(min(1240, free.width() - frame.width()), min(680, free.height() - frame.height()))
 
 
-def test_a_window_that_is_shown_again_fits(window: MainWindow) -> None:
-    window.resize(1900, 1000)
+def test_a_window_that_is_shown_again_fits(window: MainWindow, let_go: Callable[[MainWindow], None]) -> None:
+    window.resize(2400, 1400)
     assert window.close()
     kept = QSettings(QSettings.Format.IniFormat, QSettings.Scope.UserScope, "Shaftwright", "Shaftwright")
     assert kept.value("window") is not None
     again = MainWindow()
-    try:
-        again.show()
-        settle()
-        free = again.screen().availableGeometry()
-        assert free.contains(again.frameGeometry())
-        assert again.minimumSize() == QSize(1240, 680)  # as this screen has it
-    finally:
-        again.close()
-        again.deleteLater()
+    again.show()
+    settle()
+    free, frame, least = again.screen().availableGeometry(), again.frameGeometry(), again.minimumSize()
+    let_go(again)
+    assert free.contains(frame)
+    assert least == QSize(1240, 680)  # as this screen has it

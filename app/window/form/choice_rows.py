@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from typing import Final
 
 from PySide6.QtCore import QPointF, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QPalette, QPolygonF, QWheelEvent
+from PySide6.QtGui import QFocusEvent, QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPalette, QPolygonF, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QWidget
 
 from app.window.form.entries import Choice, Entry, choice_words
 from app.window.form.rows import CHOICE_WIDTH, EntryRow, Hands, step_text
+from app.window.theme import sized
 from geometry.document import Build, value_at
+
+_WORDS_PT: Final = 10
+_BESIDE_PX: Final = 30  # the frame, the room around the word, and the triangle
 
 
 class Chooser(QComboBox):
@@ -28,8 +33,19 @@ class Chooser(QComboBox):
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.setMinimumContentsLength(8)
         self.setMinimumHeight(28)
+        self.setStyleSheet(f"font-size: {_WORDS_PT}pt")
         self._by_key = False
         self.activated.connect(self._tell_done, Qt.ConnectionType.QueuedConnection)  # once it is taken
+
+    def wanted_width(self) -> int:
+        """Width in which each of its words is whole."""
+        metrics = QFontMetrics(sized(self.font(), _WORDS_PT))
+        return max(metrics.horizontalAdvance(self.itemText(place)) for place in range(self.count())) + _BESIDE_PX
+
+    def showPopup(self) -> None:
+        """Show all words, each whole."""
+        self.view().setMinimumWidth(max(self.width(), self.wanted_width()))
+        super().showPopup()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter opens the words."""
@@ -79,7 +95,7 @@ class _BoxRow(EntryRow):
             self.box.addItem(text, value)
         self.box.activated.connect(lambda index: self._chosen(self.box.itemData(index)))
         self.box.done.connect(self.settled)
-        self.box.setFixedWidth(CHOICE_WIDTH)
+        self.box.setFixedWidth(max(CHOICE_WIDTH, self.box.wanted_width()))
         self.grid.addWidget(self.title, 0, 0)
         self.grid.addWidget(self.box, 0, 1)
         self.grid.addWidget(self.complaint, 1, 0, 1, 2)

@@ -91,7 +91,7 @@ class HeadingButton(QAbstractButton):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter presses as Space does."""
-        if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
+        if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter} and not event.isAutoRepeat():
             self.click()
         else:
             super().keyPressEvent(event)

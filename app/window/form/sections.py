@@ -187,23 +187,21 @@ def section_of(build: Build, path: str) -> tuple[SectionKey, str]:
 
     What is read in a hurry stands in its own section as well, and is looked for there once more of that is entered.
     """
-    places = [
-        (heading.key, entry.path)
-        for heading in (*HEADINGS[1:], HEADINGS[0])
-        for entry in flat(contents(build, heading.key))
-        if entry not in HURRY or (heading.key == "hurry") is not _more_entered(build, _OWN[entry.path])
-    ]
-    for key, own in places:
-        if own == path:
-            return key, own
-    for key, own in places:
-        if own.startswith(f"{path}."):
-            return key, own
-    first = path.split(".", maxsplit=1)[0]
-    for heading in HEADINGS:
-        if heading.key == first:
-            return heading.key, path
-    return "hurry", HURRY[0].path
+    if path in _OWN:
+        own = _OWN[path]
+        return (own if _more_entered(build, own) else "hurry"), path
+    first = path.partition(".")[0]
+    keys = sorted((heading.key for heading in HEADINGS), key=lambda key: key != first)  # most likely in its own
+    for key in keys:
+        below = ""
+        for entry in flat(contents(build, key)):
+            if entry.path == path:
+                return key, path
+            if not below and entry.path.startswith(f"{path}."):
+                below = entry.path
+        if below:
+            return key, below
+    return (keys[0], path) if keys[0] == first else ("hurry", HURRY[0].path)
 
 
 def switched(build: Build, key: str, kind: str) -> dict[str, object]:

@@ -132,10 +132,11 @@ class _Bare(QPushButton):
     def __init__(self, text: str) -> None:
         super().__init__(text)
         self._turned = False
-        self.pressed.connect(lambda: self._turn(on=True))
-        self.released.connect(lambda: self._turn(on=False))
+        self.pressed.connect(lambda: self.turn(on=True))
+        self.released.connect(lambda: self.turn(on=False))
 
-    def _turn(self, *, on: bool) -> None:
+    def turn(self, *, on: bool) -> None:
+        """Show the vehicle as measured, or the plan again."""
         if on != self._turned:
             self._turned = on
             self.held.emit(on)
@@ -144,19 +145,19 @@ class _Bare(QPushButton):
         """Enter turns it over."""
         if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
             if not event.isAutoRepeat():
-                self._turn(on=not self._turned)
+                self.turn(on=not self._turned)
         else:
             super().keyPressEvent(event)
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         """Whoever goes on wants the plan again."""
         super().focusOutEvent(event)
-        self._turn(on=False)
+        self.turn(on=False)
 
     def hideEvent(self, event: QHideEvent) -> None:
         """There is no plan any more."""
         super().hideEvent(event)
-        self._turn(on=False)
+        self.turn(on=False)
 
 
 class PlanStrip(QWidget):

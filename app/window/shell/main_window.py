@@ -80,6 +80,7 @@ class MainWindow(QMainWindow):
         self.start.opening.connect(self.filing.open)
         self.start.sample_wanted.connect(self.filing.open_sample)
         self.start.file_wanted.connect(self.filing.open_path)
+        self.drawing.ready.connect(self._order_tabs)
         self._lay_out()
         self.menus = Menus(self)
         self.document.renamed.connect(self._name)
@@ -148,6 +149,16 @@ class MainWindow(QMainWindow):
         self.setCentralWidget(central)
         self.setMinimumSize(*_LEAST)
 
+    def _order_tabs(self) -> None:
+        """Let the drawing, which is made late, come after the plan and not last."""
+        last: QWidget = self.plan.bare
+        after = self.plan.nextInFocusChain()
+        while after is not None and self.plan.isAncestorOf(after):
+            last = after if after.focusPolicy() & Qt.FocusPolicy.TabFocus else last
+            after = after.nextInFocusChain()
+        if self.drawing.canvas is not None:
+            self.setTabOrder(last, self.drawing.canvas)
+
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Give the outer columns the widths that suit the window's."""
         super().resizeEvent(event)
@@ -175,10 +186,12 @@ class MainWindow(QMainWindow):
 
     def go_to_measurements(self) -> None:
         """Put the keyboard into the measurements, where it was last."""
+        self.show_desk()
         self.measurements.focus_last()
 
     def go_to_drawing(self) -> None:
         """Put the keyboard into the drawing."""
+        self.show_desk()
         self.drawing.focus()
 
     def go_to_plan(self, place: int = 0) -> None:
@@ -188,17 +201,18 @@ class MainWindow(QMainWindow):
 
     def show_bare(self, on: bool) -> None:  # noqa: FBT001  (a switch)
         """Show the vehicle as measured, without the plan, until this is taken back or something changes."""
-        travel = self.drawing.travel
-        (travel.show_measured if on else travel.show_planned)()
+        self.plan.bare.turn(on=on)
         if on:
             self.foot.tell("The drawing shows the vehicle as measured; F7 brings the plan back.")
 
     def go_to_findings(self) -> None:
         """Put the keyboard into the list of findings."""
+        self.show_desk()
         self.findings.list.view.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def go_round(self, way: int) -> None:
         """Put the keyboard into the next pane, in reading order."""
+        self.show_desk()
         focused, travel = QApplication.focusWidget(), self.drawing.travel
         panes: list[tuple[QWidget, Callable[[], None]]] = [
             (self.measurements, self.go_to_measurements),
@@ -317,7 +331,7 @@ class MainWindow(QMainWindow):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter presses what has the focus, as Space does: buttons, links, segments."""
         focused = QApplication.focusWidget()
-        enter = event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}
+        enter = event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter} and not event.isAutoRepeat()
         if enter and isinstance(focused, QAbstractButton) and self.isAncestorOf(focused):
             focused.click()
         else:

@@ -35,6 +35,7 @@ class Menus(QObject):
         document = window.document
         document.history_changed.connect(self._name_undo)
         document.changed.connect(self._tick)
+        window.plan.bared.connect(lambda: self.bare.setChecked(True))
         window.plan.dressed.connect(lambda: self.bare.setChecked(False))
         window.filing.recent_changed.connect(self.list_recent)
         self._name_undo()
@@ -174,7 +175,7 @@ class Menus(QObject):
         (inches if display.length == "inch" else self.millimetres).setChecked(True)
         (self.pound_feet if display.torque == "pound_foot" else self.newton_metres).setChecked(True)
         self.bare.setEnabled(self._window.document.measured is not None)
-        self.bare.setChecked(False)  # what changed is shown
+        self._window.plan.bare.turn(on=False)  # what changed is shown
         known = self._window.drawing.travel.state.range_mm is not None
         for action in (self.curves_out, self.to_travel, self.ends, self.curves):
             action.setEnabled(known)
