@@ -301,6 +301,8 @@ def test_values_choices_and_what_they_come_to_are_whole(
     window.document.open(edited(RANCH, {**changes, **display}), None)
     window.show_desk()
     QApplication.processEvents()
+    assert len({one.stepper.y() for one in window.plan.boxes}) == 1  # in one line
+    assert len({one.line.y() for one in window.plan.boxes}) == 1
     for one in window.plan.boxes:
         field = one.stepper.field
         room = field.width() - 8

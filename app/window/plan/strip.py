@@ -39,6 +39,7 @@ class _CellBox(QWidget):
         self.cell: Cell | None = None
         self.caption = Label()
         self.caption.setObjectName("axis")
+        self.caption.setFixedHeight(24)  # as high as the choice that may stand beside it
         self.choice = QPushButton()
         self.choice.setObjectName("quiet")
         self.choice.setFixedHeight(24)
