@@ -17,9 +17,10 @@ from app.drawing.palette import LIGHT, Theme
 from app.drawing.places import View
 from app.drawing.side import SideView
 from app.drawing.subject import Subject
-from app.drawing.wanting import beginning, next_measurement
+from app.drawing.wanting import beginning
 from app.drawing.wording import state_words
 from app.drawing.zones import STRIP, Look, Room, Top, Zones, zones_of
+from app.measuring.wanted import next_words
 
 HEAD: Final = 24.0
 STATE_PT, WORD_PT, QUIET_PT = 15.0, 11.0, 9.0
@@ -97,7 +98,7 @@ class _Page:
         self.width, self.height = size
         self.left, self.right = _SIDE, size[0] - _SIDE
         self.top, self.bottom = _EDGE, size[1] - _EDGE
-        self.next = next_measurement(subject.build)
+        self.next = next_words(subject.build, subject.whole)
 
     def richest(self) -> str:
         """The form of the flags that tells most findings, of those that fit; of equals one that is whole, and low."""

@@ -12,6 +12,7 @@ from pytestqt.qtbot import QtBot
 from app.amounts import amount, telling_places
 from app.drawing.palette import THEMES, ThemeName
 from app.drawing.wording import numbered, short_name
+from app.measuring.wanted import next_entry
 from app.report import report_text
 from app.setpoints import SET_FROM_DEG, set_points
 from app.window.findings.chosen import own_unit, way_words
@@ -20,7 +21,6 @@ from app.window.findings.listing import ONE_LINE, TWO_LINES, RowPainter
 from app.window.findings.pane import FindingsPane
 from app.window.findings.rows import counts, name_of, rows_of, value_of
 from app.window.findings.setpoints import SetpointTable
-from app.window.form.wanted import next_entry
 from app.window.shell.main_window import MainWindow
 from geometry import Build, edited, solve
 from tests.app.shown import drawn_words

@@ -7,13 +7,13 @@ from pydantic import ValidationError
 from PySide6.QtWidgets import QComboBox
 from pytestqt.qtbot import QtBot
 
+from app.measuring.entries import CHOICE_WORDS, Entry, choice_words
+from app.measuring.sections import HEADINGS, KINDS, contents, flat, part_of
 from app.window.document import Document
 from app.window.form.choice_rows import ChoiceRow
-from app.window.form.entries import CHOICE_WORDS, Entry, choice_words
 from app.window.form.field_sentence import sentence_for
 from app.window.form.rows import Hands
 from app.window.form.section_box import SectionBox
-from app.window.form.sections import HEADINGS, KINDS, contents, flat, part_of
 from app.window.form.typed_rows import NumberRow, PointRow
 from geometry import Build, edited, value_at
 

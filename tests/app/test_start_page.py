@@ -8,9 +8,9 @@ from PySide6.QtWidgets import QApplication, QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.drawing.palette import VERDICT_WORDS
+from app.measuring.wanted import next_entry, next_words
 from app.units import degrees
 from app.window.form.rows import LineEdit
-from app.window.form.wanted import next_entry, next_words
 from app.window.shell.main_window import MainWindow
 from geometry import Build, edited, value_at
 

@@ -32,10 +32,10 @@ from PySide6.QtWidgets import QApplication, QComboBox, QPlainTextEdit, QPushButt
 from pytestqt.qtbot import QtBot
 
 from app.files import read_build, write_build
+from app.measuring.sections import LISTS, SectionKey
 from app.window.form.choice_rows import ChoiceRow, KindRow
 from app.window.form.rows import EntryRow, LineEdit
 from app.window.form.section_box import SectionBox
-from app.window.form.sections import LISTS, SectionKey
 from app.window.keeping import asking, recovery
 from app.window.shell.main_window import MainWindow
 from app.window.travel.state import TORQUES

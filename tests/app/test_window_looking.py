@@ -11,9 +11,9 @@ from PySide6.QtWidgets import QApplication, QPlainTextEdit, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.drawing.palette import THEMES
+from app.measuring.entries import Entry, entries_of
+from app.measuring.sections import HEADINGS, LISTS, PARTS, contents, flat, part_of
 from app.window.form.choice_rows import Chooser
-from app.window.form.entries import Entry, entries_of
-from app.window.form.sections import HEADINGS, LISTS, PARTS, contents, flat, part_of
 from app.window.keeping import recovery
 from app.window.shell.main_window import MainWindow
 from geometry import Build

@@ -10,6 +10,7 @@ from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
 from app.drawing.palette import LIGHT, Theme
+from app.measuring.wanted import next_entry, next_words
 from app.window.document import Document
 from app.window.findings.chosen import ChosenFinding
 from app.window.findings.head import HEIGHT, VerdictHead
@@ -17,7 +18,6 @@ from app.window.findings.listing import LEAST_LIST, ONE_LINE, FindingList
 from app.window.findings.rows import counts
 from app.window.findings.setpoints import SetpointTable
 from app.window.form.field_sentence import sentence_for
-from app.window.form.wanted import next_entry, next_words
 from app.window.selection import Selection
 from geometry.words.solution import Remedy
 

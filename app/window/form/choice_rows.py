@@ -9,7 +9,7 @@ from PySide6.QtCore import QPointF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPalette, QPolygonF, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QWidget
 
-from app.window.form.entries import Choice, Entry, choice_words
+from app.measuring.entries import Choice, Entry, choice_words
 from app.window.form.rows import CHOICE_WIDTH, EntryRow, Hands, step_text
 from app.window.theme import sized
 from geometry.document import Build, value_at

@@ -12,15 +12,15 @@ from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QFrame, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app.drawing.palette import LIGHT, Theme
+from app.measuring.entries import Entry
+from app.measuring.sections import AT_WILL, HEADINGS, HURRY, PARTS, SectionKey, part_of, section_of
+from app.measuring.wanted import next_entry, next_words, wanted_by
 from app.window.document import Document
-from app.window.form.entries import Entry
 from app.window.form.field_sentence import sentence_for
 from app.window.form.heading_button import LOW, MIDDLE, TALL, HeadingButton
 from app.window.form.measured_head import HEIGHT, MeasuredHead
 from app.window.form.rows import EntryRow, Hands
 from app.window.form.section_box import SectionBox
-from app.window.form.sections import AT_WILL, HEADINGS, HURRY, PARTS, SectionKey, part_of, section_of
-from app.window.form.wanted import next_entry, next_words, wanted_by
 from app.window.form.where_picture import WherePicture
 from app.window.plain import Label, set_tip
 from app.window.selection import Selection

@@ -9,9 +9,9 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.drawing.palette import LIGHT, Theme
+from app.measuring.sections import HEADINGS, contents, flat
 from app.units import show
 from app.window.document import Document
-from app.window.form.sections import HEADINGS, contents, flat
 from app.window.plain import set_tip
 from app.window.theme import sized
 from geometry.document import Build, value_at

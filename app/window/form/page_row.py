@@ -10,9 +10,9 @@ from PySide6.QtCore import QEvent, QObject, QSignalBlocker, Qt
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QPlainTextEdit, QWidget
 
+from app.measuring.entries import Entry
 from app.reading import ReadingError, parse
 from app.units import MINUS, DisplayChoice, shown_unit
-from app.window.form.entries import Entry
 from app.window.form.field_text import typing_text
 from app.window.form.rows import STAYING, Hands, is_history
 from app.window.form.written_row import WrittenRow

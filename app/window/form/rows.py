@@ -20,7 +20,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QGridLayout, QLineEdit, QWidget
 
 from app.drawing.palette import Theme
-from app.window.form.entries import Entry
+from app.measuring.entries import Entry
 from app.window.plain import Label, set_tip
 from app.window.shapes import paint_verdict
 from app.window.theme import sized

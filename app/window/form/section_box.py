@@ -9,13 +9,13 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from app.drawing.palette import LIGHT, Theme
+from app.measuring.entries import Entry, Group
+from app.measuring.sections import AT_WILL, KINDS, LISTS, Heading, contents, flat, kind_of, sections_behind, switched
 from app.window.form.choice_rows import ChoiceRow, KindRow
-from app.window.form.entries import Entry, Group
 from app.window.form.heading_button import HeadingButton
 from app.window.form.page_row import PageRow
 from app.window.form.row_paper import RowPaper
 from app.window.form.rows import GUTTER, EntryRow, Hands
-from app.window.form.sections import AT_WILL, KINDS, LISTS, Heading, contents, flat, kind_of, sections_behind, switched
 from app.window.form.typed_rows import NumberRow, PointRow, RatiosRow, TextRow
 from app.window.plain import Label
 from geometry.document import Build, value_at

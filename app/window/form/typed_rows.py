@@ -8,9 +8,9 @@ from collections.abc import Sequence
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
+from app.measuring.entries import Entry
 from app.reading import parse
 from app.units import DisplayChoice, edit_text, shown_unit
-from app.window.form.entries import Entry
 from app.window.form.field_text import field_text, typing_text
 from app.window.form.rows import ENTRY_WIDTH, UNIT_WIDTH, Hands, LineEdit
 from app.window.form.written_row import UnfinishedError, WrittenRow

@@ -6,9 +6,9 @@ from typing import Final
 
 from PySide6.QtWidgets import QWidget
 
+from app.measuring.entries import Entry
 from app.reading import ReadingError
 from app.units import INCHES, DisplayChoice
-from app.window.form.entries import Entry
 from app.window.form.rows import EntryRow, Hands, step_text
 from geometry.document import Build, value_at
 

@@ -11,10 +11,10 @@ from PySide6.QtGui import QAction, QFocusEvent, QFontMetrics, QHideEvent, QKeyEv
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QMenu, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app.drawing.palette import LIGHT, Theme, mixed
+from app.measuring.sections import part_of
 from app.reading import ReadingError, parse
 from app.window.document import Document
 from app.window.form.field_sentence import sentence_for
-from app.window.form.sections import part_of
 from app.window.plain import Label, set_tip
 from app.window.plan.cells import Cell, Choice, cells_of, words_of
 from app.window.plan.stepper import Stepper

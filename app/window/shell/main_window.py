@@ -21,12 +21,12 @@ from PySide6.QtWidgets import (
 
 from app.complaints import one_line
 from app.drawing.palette import Theme, ThemeName
+from app.measuring.sections import HURRY
 from app.units import Display, Inches, Length, Torque, length_words
 from app.window.canvas.drawing_pane import DrawingPane
 from app.window.document import Document
 from app.window.findings.pane import FindingsPane
 from app.window.form.measure_pane import MeasurePane
-from app.window.form.sections import HURRY
 from app.window.keeping import asking
 from app.window.keeping.filing import Filing
 from app.window.keeping.recovery import Keeper, left_copies

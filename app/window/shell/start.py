@@ -13,14 +13,14 @@ from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app.drawing.palette import LIGHT, VERDICT_WORDS, Theme, mixed
+from app.measuring.entries import Entry
+from app.measuring.sections import HURRY
+from app.measuring.wanted import next_words
 from app.units import degrees
 from app.window.document import Document
-from app.window.form.entries import Entry
 from app.window.form.field_sentence import sentence_for
 from app.window.form.rows import EntryRow, Hands
-from app.window.form.sections import HURRY
 from app.window.form.typed_rows import NumberRow
-from app.window.form.wanted import next_words
 from app.window.plain import Label
 from app.window.settings import recent_files
 from app.window.shapes import VerdictMark

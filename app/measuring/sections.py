@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from app.window.form.entries import Entry, Group, entries_of, entry_at
+from app.measuring.entries import Entry, Group, entries_of, entry_at
 from geometry.document import Build, value_at
 from geometry.document.brackets import LateralLink, Obstacle, Plan, Shock, TorqueBar
 from geometry.document.quantity import Section

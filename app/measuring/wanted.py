@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from app.window.form.entries import Entry
-from app.window.form.sections import HEADINGS, contents, flat, section_of
+from app.measuring.entries import Entry
+from app.measuring.sections import HEADINGS, contents, flat, section_of
 from geometry.document import Build, value_at
 from geometry.words.solution import Solution
 
