@@ -1,5 +1,7 @@
 """Makes the README's pictures with the program itself: `python tests/make_pictures.py`, from the project's folder.
 
+It also writes down what every page looks like, for the test that compares (`tests/regression`).
+
 The sheet's picture needs pdftoppm (poppler); without it that one picture is left as it is, and this is said.
 """
 
@@ -75,6 +77,13 @@ def windows() -> None:
         QApplication.processEvents()
 
 
+def codes() -> None:
+    """What every page looks like, for the test that compares."""
+    from tests.regression.made import keep
+
+    keep()
+
+
 if __name__ == "__main__":
     from PySide6.QtWidgets import QApplication
 
@@ -83,3 +92,4 @@ if __name__ == "__main__":
     sketches()
     sheet()
     windows()
+    codes()
