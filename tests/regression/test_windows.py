@@ -13,7 +13,7 @@ from tests.regression.windows import codes, kept, maker
 def test_every_pane_paints_as_it_did() -> None:
     was = kept()
     if (was.pop("made by"), kept_pages()["fonts"]) != (maker(), fonts()):
-        pytest.skip("Qt, its style or its fonts are other ones here than where the codes were written down")
+        pytest.skip(f"Qt, screen or fonts are other ones here than where the codes were written down: {maker()}")
     now = codes()
     assert list(now) == list(was)
     assert [name for name in now if now[name] != was[name]] == []

@@ -21,10 +21,9 @@ SIZES = ((1280, 720), (1440, 900))
 
 
 def maker() -> str:
-    """What else the orders hang on: Qt, its style, the screen."""
+    """What else the orders hang on: Qt and the screen."""
     screen = QApplication.primaryScreen().size()
-    style = QApplication.style().objectName()
-    return f"{qVersion()} {style} {QApplication.platformName()} {screen.width()} {screen.height()}"
+    return f"{qVersion()} {QApplication.platformName()} {screen.width()} {screen.height()}"
 
 
 def codes() -> dict[str, str]:
@@ -39,7 +38,9 @@ def codes() -> dict[str, str]:
 
 @contextmanager
 def _apart(folder: Path) -> Iterator[None]:
-    """Settings and copies in a folder of their own."""
+    """Settings and copies in a folder of their own, and a cursor that does not blink."""
+    flashes = QApplication.cursorFlashTime()
+    QApplication.setCursorFlashTime(0)
     QSettings.setDefaultFormat(QSettings.Format.IniFormat)
     QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(folder))
     before = recovery.recovery_folder
@@ -48,6 +49,7 @@ def _apart(folder: Path) -> Iterator[None]:
         yield
     finally:
         recovery.recovery_folder = before
+        QApplication.setCursorFlashTime(flashes)
 
 
 def _sample(name: str) -> dict[str, str]:
@@ -72,6 +74,8 @@ def _sample(name: str) -> dict[str, str]:
 def _start() -> dict[str, str]:
     made = {}
     with _window(Build()) as window:
+        for _ in range(10 * len(SAMPLES)):  # the cards are worked out one after another
+            QApplication.processEvents()
         for wide, high in SIZES:
             window.resize(wide, high)
             made[f"start {wide}"] = _code(window.start)
