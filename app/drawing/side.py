@@ -33,6 +33,8 @@ _WIDE: Final = 2.6
 """From so many arrows' lengths on the arrows of a wedge lie on its arc; those of a narrower one come from outside."""
 _WEDGE: Final = 0.42
 """Radius of an angle's wedge, of the section's length."""
+_DOWN: Final = tuple(30.0 + 16.0 * step for step in range(12))
+"""How far under the shaft the dimension line may stand: at the first place where its words lie on nothing."""
 WORD_PT: Final = 11.0
 
 
@@ -250,7 +252,7 @@ class SideView:
         if lowest < low + 8.0 * k:
             return  # a view that the person chose leaves no room under the shaft
         told = [self._dimension_words(place, beside_flag=beside_flag) for place in range(len(self.sections))]
-        heights = [low + down * k for down in (30.0, 46.0, 62.0, 78.0) if low + down * k <= lowest]
+        heights = [low + down * k for down in _DOWN if low + down * k <= lowest]
         boxes = [board.box_of(one.left, 0.0, one.size + one.tail, WORD_PT * k, bold=not one.tail) for one in told]
         y = min(low + 30.0 * k, lowest)
         for height in heights:
