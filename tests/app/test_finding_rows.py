@@ -314,7 +314,11 @@ def test_all_that_is_painted_in_the_pane_is_whole_and_apart(
             for other, over in said[place + 1 :]:
                 assert not box.intersects(over), (text, other)
     table = findings.setpoints
-    told = [text for text, _ in painted(monkeypatch, findings, SetpointTable)]
+    rows = painted(monkeypatch, findings, SetpointTable)
+    to_set = sorted((box for text, box in rows if text in {one.set for one in table.points if one.set}), key=QRectF.top)
+    for over, under in pairwise(to_set):  # between large numbers there is as much paper as between small ones
+        assert under.top() - over.bottom() > 0.4 * under.height()
+    told = [text for text, _ in rows]
     for point in table.points:
         if point.set:  # what changes never yields
             assert point.set in told

@@ -66,7 +66,7 @@ def test_findings_are_numbered_worst_first_as_in_the_list() -> None:
     ("ranch_truck_swap", "ends_parallel", "", "1.6°, most 1.0°"),
     ("ranch_truck_swap", "pinion_residual", "", "349 rad/s², most 300"),
     ("long_van_two_piece", "operating_angle_least", "front", "0.48°, least 0.50°"),
-    ("lifted_short_shaft", "gauge_resolution", "", "± 0.2°"),
+    ("lifted_short_shaft", "gauge_resolution", "", "± 0.16°"),
 ])  # fmt: skip
 def test_a_value_is_told_with_the_line_up_to_which_it_is_clear(name: str, kind: str, part: str, said: str) -> None:
     assert value_words(finding(name, kind, part), sample(name).display) == said
