@@ -1,6 +1,7 @@
 """The row of numbers above and the row of findings below: each beside its part, whole, and nothing over anything."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import pytest
 import shapely
@@ -192,10 +193,19 @@ def part_way(name: str, size: tuple[int, int]) -> Iterator[Drawing]:
             yield drawing(Subject(build, ride.whole, here, travel), size, Style())
 
 
+def with_ends(name: str, size: tuple[int, int]) -> Iterator[Drawing]:
+    """A sample drawn in every state with both ends of its travel outlined faintly."""
+    both = [one.here for one in (subject(name, "droop"), subject(name, "bump")) if one is not None]
+    for state in STATES:
+        shown = subject(name, state)
+        if shown is not None and both:
+            yield drawing(replace(shown, ends=tuple(both)), size, Style())
+
+
 @EVERY
 def test_words_among_the_parts_stand_clear_of_lines(name: str, size: tuple[int, int]) -> None:
     """Of names and of what the dimension line says; a line that carries a meaning is one of 3 : 1 or more."""
-    for made in (*(one for _, one in pages(name, size)), *part_way(name, size)):
+    for made in (*(one for _, one in pages(name, size)), *part_way(name, size), *with_ends(name, size)):
         assert made.zones is not None
         view, whole = box(made.zones.side.box), (0.0, 0.0, made.width, made.height)
         among = [(bounds, text) for bounds, text in made.words if view.contains(box(bounds))]
