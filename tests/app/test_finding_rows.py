@@ -15,7 +15,7 @@ from app.drawing.wording import numbered, short_name
 from app.measuring.wanted import next_entry
 from app.report import report_text
 from app.setpoints import SET_FROM_DEG, set_points
-from app.window.findings.chosen import own_unit, way_words
+from app.window.findings.chosen import own_unit, way_words, without_wish
 from app.window.findings.head import VerdictHead
 from app.window.findings.listing import ONE_LINE, TWO_LINES, RowPainter
 from app.window.findings.pane import FindingsPane
@@ -328,6 +328,16 @@ def test_all_that_is_painted_in_the_pane_is_whole_and_apart(
             assert point.name in told or any(
                 one.startswith("stay: ") and (point.name.lower() in one or "more" in one) for one in told
             )
+
+
+def test_the_lines_that_the_bar_shows_are_not_told_beside_it_as_well() -> None:
+    """Every sentence that ends in what is wanted, of every finding; but not one whose wish holds under a condition."""
+    list_of_all = Path(__file__).parent.parent / "geometry" / "sentences.txt"
+    told = [line.split(" | ")[-1] for line in list_of_all.read_text(encoding="utf-8").splitlines() if "; at " in line]
+    told = [one for one in told if "wanted where" not in one and " of it)." not in one]
+    assert len(told) > 50
+    for one in told:
+        assert "is wanted" not in without_wish(own_unit(one)), one
 
 
 def test_the_ways_out_are_gone_through_by_keyboard_and_the_one_in_sight_is_applied(
