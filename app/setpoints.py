@@ -110,20 +110,21 @@ _JUDGED: Final = {
 
 
 def _settled(build: Build, solution: Solution) -> tuple[list[SetPoint], set[str]]:
-    """Rows to set, and which of them stay: what differs by less than anybody sets reads as it is drawn, or measured."""
+    """Rows to set, and which of them stay.
+
+    What is drawn so by less than anybody sets reads as it is drawn; where it is measured so as well, it stays.
+    """
     drawn = _drawn(solution)
     rows, stay = _rows(build, solution.setpoints), set[str]()
-    for near in (solution.measured, drawn):
-        same = {one.label: one for one in _rows(build, near)}
-        for place, one in enumerate(rows):
-            name, least = _JUDGED.get(one.label, ("", 0.0))
-            was, to_set = (getattr(of, name, None) for of in (near, solution.setpoints))
-            if was is None or to_set is None or abs(to_set - was) >= least:
-                continue
-            if near is solution.measured:
-                stay.add(one.label)
-            if one.label in stay:
-                rows[place] = same.get(one.label, one)
+    same = {one.label: one for one in _rows(build, drawn)}
+    for place, one in enumerate(rows):
+        name, least = _JUDGED.get(one.label, ("", 0.0))
+        to_set, *others = (getattr(of, name, None) for of in (solution.setpoints, drawn, solution.measured))
+        near = [to_set is not None and was is not None and abs(to_set - was) < least for was in others]
+        if near[0]:
+            rows[place] = same.get(one.label, one)
+        if all(near):
+            stay.add(one.label)
     return rows, stay
 
 
