@@ -25,8 +25,13 @@ def amount(value: float, unit: str, display: Display, places: int | None = None)
 
 
 def telling_places(finding: Finding, display: Display) -> int | None:
-    """Decimals with which a value off its limit does not look equal to it; None where the usual ones do."""
+    """Decimals with which a value off its limit does not look equal to it; None where the usual ones do.
+
+    What gauge and tape leave open is less than a gauge's own mark: of it the tenth alone would be half the number.
+    """
     value, limit = finding.value, finding.limit
+    if finding.id == "gauge_resolution":
+        return 2
     if value is None or limit is None or value == limit:
         return None
     near, line = (amount(one, finding.unit, display).removeprefix("≈ ") for one in (value, limit))

@@ -90,8 +90,8 @@ def _rows(build: Build, points: SetPoints) -> list[SetPoint]:
 
 def set_points(build: Build, solution: Solution) -> tuple[SetPoint, ...]:
     """Rows in the order in which they are set, engine to axle."""
-    rows = _settled(build, solution)
-    now = _now(build, solution, rows)
+    rows, stay = _settled(build, solution)
+    now = {label: text for label, text in _now(build, solution, rows).items() if label not in stay}
     return (*[replace(one, now=now.get(one.label, "")) if one.value else one for one in rows], *_perches(build))
 
 
@@ -109,16 +109,33 @@ _JUDGED: Final = {
 """For each row that may differ by less than anybody sets: the number behind it, and from which difference it is set."""
 
 
-def _settled(build: Build, solution: Solution) -> list[SetPoint]:
-    """Rows to set; what differs from what is measured by less than anybody sets reads as it is measured, and drawn."""
-    measured = {one.label: one for one in _rows(build, solution.measured)}
+def _settled(build: Build, solution: Solution) -> tuple[list[SetPoint], set[str]]:
+    """Rows to set, and which of them stay.
 
-    def stays(row: SetPoint) -> bool:
-        name, least = _JUDGED.get(row.label, ("", 0.0))
-        was, to_set = (getattr(of, name, None) for of in (solution.measured, solution.setpoints))
-        return was is not None and to_set is not None and abs(to_set - was) < least
+    What is drawn so by less than anybody sets reads as it is drawn; where it is measured so as well, it stays.
+    """
+    drawn = _drawn(solution)
+    rows, stay = _rows(build, solution.setpoints), set[str]()
+    same = {one.label: one for one in _rows(build, drawn)}
+    for place, one in enumerate(rows):
+        name, least = _JUDGED.get(one.label, ("", 0.0))
+        to_set, *others = (getattr(of, name, None) for of in (solution.setpoints, drawn, solution.measured))
+        near = [to_set is not None and was is not None and abs(to_set - was) < least for was in others]
+        if near[0]:
+            rows[place] = same.get(one.label, one)
+        if all(near):
+            stay.add(one.label)
+    return rows, stay
 
-    return [measured.get(one.label, one) if stays(one) else one for one in _rows(build, solution.setpoints)]
+
+def _drawn(solution: Solution) -> SetPoints:
+    """The lines and the length as the drawing has them: after the plan, before any remedy."""
+    angles, sections = solution.angles, solution.shaft.sections
+    length_mm = sections[-1].length_mm if len(sections) > 1 else solution.shaft.length_mm
+    return replace(
+        solution.measured, output_slope_deg=angles.output_slope_deg, pinion_slope_deg=angles.pinion_slope_deg,
+        shaft_slope_deg=angles.shaft_slope_deg, shaft_length_mm=length_mm,
+    )  # fmt: skip
 
 
 def _now(build: Build, solution: Solution, rows: list[SetPoint]) -> dict[str, str]:

@@ -42,7 +42,8 @@ class LimitLine:
 class Panel:
     """One plot. Without series, `wants` says in a sentence what is missing.
 
-    `judged` is the worst verdict of the findings of the same quantity: no mark on the curve is worse.
+    `judged` is the worst verdict of the findings of the same quantity: no mark on the curve is worse. `at_ride` says
+    that its lines count at ride height alone: nobody cruises at full droop.
     """
 
     title: str
@@ -51,6 +52,7 @@ class Panel:
     limits: tuple[LimitLine, ...] = ()
     wants: str = ""
     judged: Verdict = "hold"
+    at_ride: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -69,7 +71,7 @@ def curves_of(build: Build, solution: Solution) -> Curves | None:
         return None
     made = {
         "joint_bind": _angles(build, solution, travel),
-        "pinion_residual": _residual(solution, travel),
+        "pinion_residual": replace(_residual(solution, travel), at_ride=True),
         "slip_left": _slip("slip left", LIMITS["slip_left"], travel.slip_left_mm, solution),
         "slip_engaged": _slip("slip engaged", LIMITS["slip_engaged"], travel.engaged_mm, solution),
         "gap": _gap(build, solution, travel),

@@ -19,7 +19,10 @@ NAME_PT, VALUE_PT, SMALL_PT = 9.0, 10.0, 9.0
 _GAP: Final = 18.0
 _SIDE: Final = 12.0
 _HEAD: Final = 49.0
-_UNLOADED: Final = ("without torque", "no torque")
+_UNLOADED: Final = "without torque"
+_AT_RIDE: Final = (" · judged at ride height", " · judged at ride", "")
+_NEAR: Final = 0.11
+"""How far to either side of ride height lines and tints go that count there alone, of the panel's width."""
 _DASHES: Final[tuple[tuple[float, ...], ...]] = ((), (7.0, 3.0), (2.0, 2.5))
 """How the curves of several joints differ, front to rear."""
 _REACH: Final = 2.2
@@ -89,18 +92,13 @@ def panels(
 ) -> Panels:  # fmt: skip
     """Draw the panels on a page of `size`, with the slider at a place of the travel.
 
-    The curves are those without torque; where the drawing beside them shows the axle `loaded`, they say so. What lies
-    `behind` the slider may have been drawn before.
+    The curves are those without torque; where the drawing beside them shows the axle `loaded`, each says so under its
+    value. What lies `behind` the slider may have been drawn before.
     """
     behind = behind or backdrop(curves, size, theme)
     board = Board(theme)
     for plot in behind.plots:
-        _Painter(board, curves, plot).move(travel_mm)
-    if loaded:
-        left, _, right, _ = behind.plots[-1].box
-        room = right - left - width(curves.panels[-1].title, NAME_PT) - 6.0
-        words = next((one for one in _UNLOADED if width(one, SMALL_PT) <= room), _UNLOADED[-1])
-        board.write(right, 16.0, words, SMALL_PT, theme.ink, align="right")
+        _Painter(board, curves, plot).move(travel_mm, loaded=loaded)
     board.finish()
     words_of_all = (*behind.words, *board.words)
     return Panels(size[0], size[1], theme, (behind.layer, *board.layers), behind.plots, curves, words_of_all)
@@ -130,7 +128,11 @@ class _Painter:
         """Draw what the slider leaves alone."""
         left, _, right, _ = self.box
         title = shortened(self.panel.title, NAME_PT, right - left)
-        self.board.write(left, self.top + 12.0, title, NAME_PT, self.board.theme.ink)
+        end = self.board.write(left, self.top + 12.0, title, NAME_PT, self.board.theme.ink)
+        if self.panel.at_ride and self.panel.series:
+            more = next(one for one in _AT_RIDE if not one or end + width(one, SMALL_PT) <= right)
+            if more:
+                self.board.write(end, self.top + 12.0, more, SMALL_PT, self.board.theme.muted)
         if not self.panel.series:
             self._wanted()
             return
@@ -140,12 +142,12 @@ class _Painter:
             self._curve(series, _DASHES[min(place, 2)])
         self._lines()
 
-    def move(self, travel_mm: float) -> None:
+    def move(self, travel_mm: float, *, loaded: bool) -> None:
         """Draw the slider's place and what is said of it."""
         if not self.panel.series:
             return
         board, theme, (left, top, right, bottom) = self.board, self.board.theme, self.box
-        self._values(left, right, travel_mm)
+        self._values(left, right, travel_mm, loaded=loaded)
         x = self._x(travel_mm)
         board.line(((x, top), (x, bottom)), theme.ink, 1.0, z=6.0)
         for series in self.panel.series:
@@ -160,6 +162,14 @@ class _Painter:
     def _y(self, value: float) -> float:
         y = self.box[3] - (value - self.low) / (self.high - self.low) * (self.box[3] - self.box[1])
         return min(max(y, self.box[1]), self.box[3])
+
+    def _counts(self) -> tuple[float, float]:
+        """Between which page x the panel's lines count."""
+        left, _, right, _ = self.box
+        if not self.panel.at_ride:
+            return left, right
+        ride, near = self._x(0.0), _NEAR * (right - left)
+        return max(left, ride - near), min(right, ride + near)
 
     def _frame(self) -> None:
         left, _, right, bottom = self.box
@@ -182,7 +192,7 @@ class _Painter:
 
     def _tints(self) -> None:
         """Beyond its clear line a panel is tinted, more so beyond the one that holds."""
-        theme, (left, top, right, bottom) = self.board.theme, self.box
+        theme, (_, top, _, bottom), (left, right) = self.board.theme, self.box, self._counts()
         bad_high = self.panel.series[0].worst == "most"
         for verdict, share in (("caution", 0.10), ("hold", 0.13)):
             found = [one.value for one in self.lines if one.verdict == verdict]
@@ -202,17 +212,20 @@ class _Painter:
         return self._y(min(holds) if bad_high else max(holds))
 
     def _lines(self) -> None:
-        left, _, right, _ = self.box
+        left, right = self._counts()
         for one in self.lines:
             y, dash = self._y(one.value), () if one.verdict == "hold" else (5.0, 3.0)
             self.board.line(((left, y), (right, y)), self.board.theme.colour(one.verdict), 1.2, z=4.0, dash=dash)
 
-    def _verdict(self, values: list[float]) -> Verdict | None:
-        """Worst side of its lines on which any of some values lies, but no worse than its finding; else None.
+    def _verdict(self, values: list[float], travel_mm: float) -> Verdict | None:
+        """Worst side of its lines on which any value lies at a place, but no worse than its finding; else None.
 
         Joints of unlike reach have lines of their own, and no mark.
         """
         bad_high = self.panel.series[0].worst == "most"
+        first, last = self._counts()
+        if not first <= self._x(travel_mm) <= last:
+            return None
 
         def beyond(line: LimitLine) -> bool:
             return any(one > line.value if bad_high else one < line.value for one in values)
@@ -224,36 +237,36 @@ class _Painter:
             return None
         return "hold" if self.panel.judged == "hold" and any(one.verdict == "hold" for one in held) else "caution"
 
-    def _values(self, left: float, right: float, travel_mm: float) -> None:
+    def _values(self, left: float, right: float, travel_mm: float, *, loaded: bool) -> None:
         """The value at the slider; under it the worst over the travel with its place, where that is worse."""
         board, theme, base = self.board, self.board.theme, self.top + 28.0
         kind, display = self.panel.kind, self.curves.display
         here = [at_travel(self.curves, one, travel_mm) for one in self.panel.series]
         known = [one for one in here if one is not None]
         text = " / ".join("–" if one is None else show(one, kind, display) for one in here)
-        verdict = self._verdict(known)
+        verdict = self._verdict(known, travel_mm)
         start = left + (14.0 if verdict else 0.0)
         if verdict:
             board.mark(left + 5.0, base - 4.0, 4.6, verdict)
         board.write(start, base, shortened(text, VALUE_PT, right - start, bold=True), VALUE_PT, theme.ink, bold=True)
         most = self.panel.series[0].worst == "most"
         ends = [one for one in (worst_of(self.curves, series) for series in self.panel.series) if one is not None]
-        if not ends:
-            return
-        place, worst = (max if most else min)(ends, key=lambda one: one[1])
-        if known and abs(worst - (max(known) if most else min(known))) < 1e-9:
-            return
-        judged = self._verdict([worst])
-        if judged:
+        place, worst = (max if most else min)(ends, key=lambda one: one[1]) if ends else (0.0, 0.0)
+        said: list[str] = []
+        if ends and not (known and abs(worst - (max(known) if most else min(known))) < 1e-9):
+            value, at = show(worst, kind, display), self._at(place)
+            bare = value.rsplit(" ", 1)[0]  # its unit stands above it
+            way = "up to" if most else "down to"
+            said = [f"{way} {value} {at}", f"{way} {bare} {at}", f"{bare} {at}", f"{way} {bare}"]
+        judged = self._verdict([worst], place) if said else None
+        inset = 14.0 if judged else 0.0
+        if loaded:
+            said = [f"{_UNLOADED}, {one}" for one in said]
+        words = next((one for one in said if width(one, SMALL_PT) <= right - left - inset), "")
+        if judged and words:
             board.mark(left + 5.0, base + 9.4, 4.2, judged)
-            left += 14.0
-        value, at = show(worst, kind, display), self._at(place)
-        bare = value.rsplit(" ", 1)[0]  # its unit stands above it
-        way = "up to" if most else "down to"
-        for words in (f"{way} {value} {at}", f"{way} {bare} {at}", f"{bare} {at}", f"{way} {bare}"):
-            if width(words, SMALL_PT) <= right - left:
-                board.write(left, base + 13.0, words, SMALL_PT, theme.muted)
-                return
+        if words or loaded:
+            board.write(left + inset * bool(words), base + 13.0, words or _UNLOADED, SMALL_PT, theme.muted)
 
     def _at(self, travel_mm: float) -> str:
         ends = float(self.curves.travel_mm[0]), float(self.curves.travel_mm[-1])

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from app.drawing.flags import Anchor, on_circle
+from app.drawing.running_gear import bush_of_link
+from app.drawing.wording import numbered
 
 if TYPE_CHECKING:
     from app.drawing.side import SideView
+
+Span = tuple[float, float]
 
 
 def anchor_of(side: SideView, key: str) -> Anchor | None:
@@ -36,7 +40,7 @@ def _anchor(side: SideView, key: str) -> Anchor | None:  # noqa: PLR0911
         beside = max(0.75 * radius, 7.0 * k) * (-1.0 if place == 0 else 1.0)
         return Anchor(((x + beside, x + beside),), on_circle((x, y), radius))
     if key == "shaft":
-        return Anchor(_beside_words(side), side.lower_edge)
+        return Anchor(_on_shaft(side), side.lower_edge)
     if key == "suspension":
         return _suspension(side)
     if key == "bearing" and side.bearing:
@@ -48,7 +52,8 @@ def _anchor(side: SideView, key: str) -> Anchor | None:  # noqa: PLR0911
         if key == "perches":
             half = (0.5 * side.housing.tube_mm + 20.0) * view.scale
             return Anchor(((centre[0] - half, centre[0] + half),), lambda _: centre[1] + half)
-        return Anchor(((centre[0] - 0.35 * radius, centre[0] + 0.30 * radius),), on_circle(centre, radius))
+        bare = _less(((centre[0] - 0.35 * radius, centre[0] + 0.60 * radius),), _bushes(side))
+        return Anchor(bare, on_circle(centre, radius))
     if key == "obstacles" and side.obstacles:
         return _obstacle(side)
     if key == "powertrain" and subject.picture.powertrain_outline_mm:
@@ -57,6 +62,49 @@ def _anchor(side: SideView, key: str) -> Anchor | None:  # noqa: PLR0911
         low = max(near, key=lambda one: one[1])
         return Anchor(((low[0], low[0]),), lambda _: low[1] - 3.0)
     return _bracket(side, key)
+
+
+def _on_shaft(side: SideView) -> tuple[Span, ...]:
+    """Where the worst of the shaft's findings is: on its slip, on the tube of its section, or anywhere on it."""
+    spans = _beside_words(side)
+    worst = next(
+        (one for _, one in numbered(side.subject.whole) if one.part == "shaft" and one.verdict != "unknown"), None
+    )
+    entry = "" if worst is None else worst.entry
+    own: list[Span] = []
+    others: list[Span] = []
+    for place, part in enumerate(side.sections):
+        of_tube = entry.startswith(("shaft.tube.", f"shaft.{('front', 'rear')[place]}_tube."))
+        along = part.sleeve if entry.startswith("shaft.slip.") else part.tube if of_tube else (0.0, 0.0)
+        if along[1] > along[0]:
+            own += _within(spans, *(side.view.x(part.hung.at(t, 0.0)[0]) for t in along))
+            others += _within(spans, side.view.x(part.one[0]), side.view.x(part.two[0]))
+    return tuple(own or others) or spans
+
+
+def _within(spans: tuple[Span, ...], first: float, last: float) -> list[Span]:
+    """What of stretches lies within another one, where that is more than a line."""
+    found = [(max(low, first), min(high, last)) for low, high in spans]
+    return [(low, high) for low, high in found if high - low > 2.0]
+
+
+def _bushes(side: SideView) -> list[Span]:
+    """Over which stretches of x the links' bushes lie before the lower half of the axle's housing."""
+    view, centre = side.view, side.subject.axle_centre
+    return [
+        (view.x(x - bush_of_link(number)) - 4.0, view.x(x + bush_of_link(number)) + 4.0)
+        for number, (_, (x, z)) in enumerate(side.subject.picture.links_mm)
+        if centre is not None and z < centre[1]
+    ]
+
+
+def _less(spans: tuple[Span, ...], others: Sequence[Span]) -> tuple[Span, ...]:
+    """What is left of stretches where others lie; the whole where nothing is."""
+    left = list(spans)
+    for first, last in others:
+        left = [piece for low, high in left for piece in ((low, min(high, first)), (max(low, last), high))]
+        left = [(low, high) for low, high in left if high > low]
+    return tuple(left) or spans
 
 
 def _beside_words(side: SideView) -> tuple[tuple[float, float], ...]:

@@ -79,7 +79,8 @@ class Board:
     def disc(self, centre: Point, radius: float, fill: str = "", stroke: Stroke | None = None, *, z: float) -> None:
         """Draw a circle; words keep clear of a dashed one, as of a line."""
         if stroke is not None and stroke.dash:
-            self.edges.append(tuple((centre[0] + x, centre[1] + y) for x, y in arc(radius, 0.0, 360.0, 16)))
+            steps = 16 if radius < 40.0 else 96  # a corner of the outline lies within a third of a pixel of the circle
+            self.edges.append(tuple((centre[0] + x, centre[1] + y) for x, y in arc(radius, 0.0, 360.0, steps)))
         self._items.append((z, Disc(centre, radius, fill, stroke)))
 
     def arrow(self, start: Point, tip: Point, colour: str, thick: float, *, z: float, head: float, half: float) -> None:

@@ -25,6 +25,8 @@ WORD_PT: Final = 11.0
 LINE: Final = 15.5
 _INDENT, _BETWEEN, _COLUMN, _GAP, _INSET = 17.0, 7.0, 18.0, 18.0, 6.0
 MOST_LINES: Final = 4
+_AS_LONG: Final = 0.7
+"""From this share of the longest stretch on another one is about as long."""
 NOWHERE: Final = "nowhere"
 """Cell of the findings whose part is not in the drawing."""
 UNKNOWN: Final = "unknown"
@@ -82,8 +84,9 @@ class Anchor:
 
     @property
     def middle(self) -> float:
-        """Middle of its longest stretch."""
-        low, high = max(self.spans, key=lambda one: one[1] - one[0])
+        """Middle of its longest stretch, of those about as long the first: what changes little must not jump."""
+        long = max(high - low for low, high in self.spans)
+        low, high = next(one for one in self.spans if one[1] - one[0] >= _AS_LONG * long)
         return (low + high) / 2.0
 
     def nearest(self, x: float) -> float:

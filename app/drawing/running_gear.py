@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 _LEAF_MM: Final = 8.0
 _LEAVES: Final = (1.0, 0.72, 0.46)
 """How long each leaf is, of the main one."""
+_BUSH_MM: Final = 9.0
+"""How much wider a link's bush is than its bar, on each side."""
 
 
 def draw_tyre(board: Board, view: View, hub: Pair, radius: float) -> None:
@@ -210,7 +212,7 @@ def draw_links(board: Board, view: View, subject: Subject, rail: tuple[Pair, ...
     """Draw links with their bushes, and brackets at frame and axle."""
     centre, tube = subject.axle_centre, subject.axle_tube_mm
     for number, (frame, axle) in enumerate(subject.picture.links_mm):
-        half = (24.0, 18.0)[min(number, 1)]
+        half = _half_of_link(number)
         top = view_height(rail, frame[0])
         if top is not None:
             _hanger(board, view, (frame[0], frame[1] - 14.0), top, 46.0)
@@ -221,6 +223,15 @@ def draw_links(board: Board, view: View, subject: Subject, rail: tuple[Pair, ...
         draw_bar(board, view, frame, axle, half)
 
 
+def _half_of_link(number: int) -> float:
+    return (24.0, 18.0)[min(number, 1)]
+
+
+def bush_of_link(number: int) -> float:
+    """Radius at which the bushes of a link are drawn, mm; the lower one is the first."""
+    return _half_of_link(number) + _BUSH_MM
+
+
 def draw_bar(board: Board, view: View, one: Pair, two: Pair, half: float) -> None:
     """Draw a bar with a bush at each end."""
     hung, long = hung_on(one, two)
@@ -229,7 +240,7 @@ def draw_bar(board: Board, view: View, one: Pair, two: Pair, half: float) -> Non
     shine = [(22.0, 0.55 * half), (long - 22.0, 0.55 * half), (long - 22.0, 0.1 * half), (22.0, 0.1 * half)]
     board.shape(view.all_px(hung.all(shine)), board.tint(0.05), None, z=5.61)
     for end in (one, two):
-        board.disc(view.px(end), (half + 9.0) * view.scale, board.tint(0.42), Stroke(board.theme.ink, 1.2), z=5.7)
+        board.disc(view.px(end), (half + _BUSH_MM) * view.scale, board.tint(0.42), Stroke(board.theme.ink, 1.2), z=5.7)
         board.disc(view.px(end), max(8.0 * view.scale, 1.4), board.theme.paper, Stroke(board.theme.ink, 0.8), z=5.75)
 
 

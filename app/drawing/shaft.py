@@ -24,6 +24,8 @@ class Section:
         self.one, self.two, self.half, self.known = one, two, diameter / 2.0, known
         self.hung, self.long = hung_on(one, two)
         self.profile: list[Pair] = []
+        self.tube, self.sleeve = (0.0, self.long), (0.0, 0.0)
+        """From where to where along it its bare tube is, and its slip; the same twice of a section that has none."""
 
     def half_at(self, t: float) -> float:
         """Half its width, so far along, mm."""
@@ -72,6 +74,7 @@ class ShaftPainter:
         taper = 0.35 * h + 12.0
         if slip is not None:
             profile += self._slip(hung, ends, slip, taper, h, long, sleeve_first=sleeve_first)
+            part.sleeve = (first, ends[0]) if sleeve_first else (ends[1], last)
         for end, way in ((ends[0], 1.0), (ends[1], -1.0)):
             cone = [(end, neck), (end + way * taper, h), (end + way * taper, -h), (end, -neck)]
             self._shape(hung, cone, self._base, 1.6, z=7.06)
@@ -80,6 +83,7 @@ class ShaftPainter:
         for end, way in ((low, 1.0), (high, -1.0)):
             weld = self.view.all_px(hung.all(((end + way * 5.0, h), (end + way * 5.0, -h))))
             self.board.line(weld, self._edge, 1.2, z=7.3)
+        part.tube = (low, high)
         profile += [(low, h), (high, h)]
         part.profile = sorted(profile)
         half = [(t, w) for t, w in part.profile if near <= t <= long - far]

@@ -33,6 +33,8 @@ _WIDE: Final = 2.6
 """From so many arrows' lengths on the arrows of a wedge lie on its arc; those of a narrower one come from outside."""
 _WEDGE: Final = 0.42
 """Radius of an angle's wedge, of the section's length."""
+_DOWN: Final = tuple(30.0 + 8.0 * step for step in range(24))
+"""How far under the shaft the dimension line may stand: at the first place where its words lie on nothing."""
 WORD_PT: Final = 11.0
 
 
@@ -249,15 +251,8 @@ class SideView:
         lowest = self.most_low - 14.0 * k
         if lowest < low + 8.0 * k:
             return  # a view that the person chose leaves no room under the shaft
-        told = [self._dimension_words(place, beside_flag=beside_flag) for place in range(len(self.sections))]
-        heights = [low + down * k for down in (30.0, 46.0, 62.0, 78.0) if low + down * k <= lowest]
-        boxes = [board.box_of(one.left, 0.0, one.size + one.tail, WORD_PT * k, bold=not one.tail) for one in told]
-        y = min(low + 30.0 * k, lowest)
-        for height in heights:
-            lie = [(x0, y0 + height + 4.0 * k, x1, y1 + height + 4.0 * k) for x0, y0, x1, y1 in boxes]
-            if all(board.is_free(one, k) for one, words in zip(lie, told, strict=True) if words.shown):
-                y = height
-                break
+        heights = [low + down * k for down in _DOWN if low + down * k <= lowest]
+        told, y = self._clear_of_lines(heights, min(low + 30.0 * k, lowest), beside_flag=beside_flag)
         r = self.subject.joint_radius_mm
         for place, (part, words) in enumerate(zip(self.sections, told, strict=True)):
             for x, joint, drawn in ((words.ends[0], part.one, place > 0), (words.ends[1], part.two, False)):
@@ -267,8 +262,28 @@ class SideView:
                     board.edges.append(line)
             self._dimension_line(words, y)
 
-    def _dimension_words(self, place: int, *, beside_flag: bool) -> _Dimension:
-        """What is said of a section, as much of it as its line has room for."""
+    def _clear_of_lines(
+        self, heights: list[float], otherwise: float, *, beside_flag: bool
+    ) -> tuple[list[_Dimension], float]:
+        """The words of all sections and their height: as much as lies on nothing somewhere, as high as it does."""
+        whole: list[_Dimension] | None = None
+        for less in range(4):
+            told = [self._dimension_words(place, less, beside_flag=beside_flag) for place in range(len(self.sections))]
+            whole = whole or told
+            for y in heights:
+                if self._free_at(y, told):
+                    return told, y
+        return whole or [], otherwise
+
+    def _free_at(self, y: float, told: list[_Dimension]) -> bool:
+        """Whether words would lie on nothing there."""
+        k = self.board.k
+        _, top, _, bottom = self.board.box_of(0.0, y + 4.0 * k, "0", WORD_PT * k)
+        boxes = ((one.left, top, one.left + one.wide, bottom) for one in told if one.shown)
+        return all(self.board.is_free(one, k) for one in boxes)
+
+    def _dimension_words(self, place: int, less: int, *, beside_flag: bool) -> _Dimension:
+        """What is said of a section, as much of it as its line has room for, or less by so many steps."""
         subject, view, k = self.subject, self.view, self.board.k
         part, angles, here = self.sections[place], subject.here.angles, subject.here.shaft
         two = len(self.sections) == 2
@@ -283,6 +298,7 @@ class SideView:
         tails = [f" {name} · {of}{lean}", f" · {of}{lean}", f" · {bare}", ""] if lean else [f" {name}", ""]
         if not size:
             tails = [f"{of}{lean}", bare, ""]
+        tails = tails[min(less, len(tails) - (1 if size else 2)) :]
         # Of a section that the view cuts off, the part in sight is told; its line runs on without an arrow.
         ends = (view.x(part.one[0]), view.x(part.two[0]))
         seen = (max(ends[0], view.box[0]), min(ends[1], view.box[2]))

@@ -130,6 +130,8 @@ def value_words(finding: Finding, display: Display, most_deg: float | None = Non
     kind = kind_of(finding)
     if kind == "gauge_resolution":
         return f"± {value}"
+    if kind == "travel_reach":
+        return "both stops" if finding.verdict == "clear" else f"{value} short"
     if finding.limit is None or kind in {"lift", "front_block", "caster"}:
         return value
     limit = amount(finding.limit, finding.unit, display, places)

@@ -15,7 +15,7 @@ from app.drawing.wording import numbered, short_name
 from app.measuring.wanted import next_entry
 from app.report import report_text
 from app.setpoints import SET_FROM_DEG, set_points
-from app.window.findings.chosen import own_unit, way_words
+from app.window.findings.chosen import own_unit, way_words, without_wish
 from app.window.findings.head import VerdictHead
 from app.window.findings.listing import ONE_LINE, TWO_LINES, RowPainter
 from app.window.findings.pane import FindingsPane
@@ -314,7 +314,11 @@ def test_all_that_is_painted_in_the_pane_is_whole_and_apart(
             for other, over in said[place + 1 :]:
                 assert not box.intersects(over), (text, other)
     table = findings.setpoints
-    told = [text for text, _ in painted(monkeypatch, findings, SetpointTable)]
+    rows = painted(monkeypatch, findings, SetpointTable)
+    to_set = sorted((box for text, box in rows if text in {one.set for one in table.points if one.set}), key=QRectF.top)
+    for over, under in pairwise(to_set):  # between large numbers there is as much paper as between small ones
+        assert under.top() - over.bottom() > 0.4 * under.height()
+    told = [text for text, _ in rows]
     for point in table.points:
         if point.set:  # what changes never yields
             assert point.set in told
@@ -324,6 +328,16 @@ def test_all_that_is_painted_in_the_pane_is_whole_and_apart(
             assert point.name in told or any(
                 one.startswith("stay: ") and (point.name.lower() in one or "more" in one) for one in told
             )
+
+
+def test_the_lines_that_the_bar_shows_are_not_told_beside_it_as_well() -> None:
+    """Every sentence that ends in what is wanted, of every finding; but not one whose wish holds under a condition."""
+    list_of_all = Path(__file__).parent.parent / "geometry" / "sentences.txt"
+    told = [line.split(" | ")[-1] for line in list_of_all.read_text(encoding="utf-8").splitlines() if "; at " in line]
+    told = [one for one in told if "wanted where" not in one and " of it)." not in one]
+    assert len(told) > 50
+    for one in told:
+        assert "is wanted" not in without_wish(own_unit(one)), one
 
 
 def test_the_ways_out_are_gone_through_by_keyboard_and_the_one_in_sight_is_applied(

@@ -8,8 +8,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from app.drawing.board import Board
 from app.drawing.drawing import Style, drawing
 from app.drawing.fonts import application
+from app.drawing.numbers import cells_of
+from app.drawing.palette import LIGHT
 from app.drawing.subject import Subject
 from app.drawing.wording import place_words
 from app.setpoints import set_points
@@ -91,3 +94,29 @@ def test_what_is_not_to_be_set_otherwise_is_in_the_set_points_as_it_is_drawn(nam
     rows = {one.label: one for one in set_points(build, whole)}
     for row in (rows["Output slope"], rows["Pinion slope"], rows.get("Joint to joint") or rows["Rear section"]):
         assert row.now or row.value in shown, row
+
+
+PLANS: dict[str, dict[str, object]] = {
+    "as it is": {},
+    "two inches of spring": {"plan.rear_lift_mm": 50.8, "plan.rear_lift_by": "spring"},
+    "an inch lower": {"plan.rear_lift_mm": -25.4, "plan.rear_lift_by": "spring"},
+    "front alone": {"plan.rear_lift_mm": None, "plan.front_lift_mm": 50.8},
+    "a wedge": {"plan.axle_shim_deg": 1.0},
+}
+
+
+@pytest.mark.parametrize("plan", PLANS)
+@pytest.mark.parametrize("name", SAMPLES)
+def test_under_any_plan_the_lines_are_in_the_set_points_as_they_are_drawn(name: str, plan: str) -> None:
+    """Drawn 8.9°, it must not read 9.0° to set; drawn 2.4° → 3.4° and marked to set, it must not stay at 3.2°."""
+    build = edited(sample(name), PLANS[plan])
+    whole = solve(build)
+    cells = {one.name: one for one in cells_of(Board(LIGHT), Subject(build, whole, whole))}
+    rows = {one.label: one for one in set_points(build, whole)}
+    for name_of_line in ("output", "pinion"):
+        row, cell = rows[f"{name_of_line.capitalize()} slope"], cells.get(name_of_line)
+        if cell is None:  # where a lift takes it is not known: then it has no number on either
+            assert not row.value
+            continue
+        assert row.value == cell.runs[-1][0]  # the one that is to be set, where the drawing has two
+        assert row.changes or len(cell.runs) == 1

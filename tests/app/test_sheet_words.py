@@ -201,8 +201,8 @@ def test_what_is_now_stands_beside_what_is_to_be_set_and_only_where_it_is_anothe
     assert rows["Slip stroke"].value == "4.33 in"  # 110 mm, to be ordered or not
 
 
-def test_what_stays_is_just_what_reads_the_same_as_measured() -> None:
-    """Every sample with and without its plan: a row changes where its words are not those of the build as measured."""
+def test_what_stays_is_what_reads_as_measured_or_differs_by_less_than_anybody_sets() -> None:
+    """Every sample with and without its plan; half a degree wedge and half a millimetre are the least that is set."""
     for path in SAMPLES:
         for build in (sample(path), edited(sample(path), {"plan": None})):
             solution = solve(build)
@@ -213,7 +213,11 @@ def test_what_stays_is_just_what_reads_the_same_as_measured() -> None:
                 before = measured.get(row.label)
                 if before is not None and row.value and before.value:
                     turned = row.leans and before.leans and row.leans != before.leans
-                    assert row.changes == (row.value != before.value or bool(turned)), row
+                    differs = row.value != before.value or bool(turned)
+                    assert not row.changes or differs, row
+                    if differs and not row.changes:
+                        one, two = (float(words.value.split("°")[0].split(" ")[0]) for words in (row, before))
+                        assert abs(one - two) <= (0.25 if row.value.endswith("°") else 0.02) + 0.05, row
                     assert not row.changes or row.now.startswith(before.value)
 
 

@@ -120,6 +120,16 @@ def test_no_sample_is_cut_short(qtbot: QtBot, begun: MainWindow, size: tuple[int
         assert "…" not in card.told()
 
 
+def test_each_field_has_before_it_the_number_that_it_has_in_the_picture(begun: MainWindow) -> None:
+    page = begun.start
+    assert [one.text() for one in page.numbers] == ["1", "2", "3", "4"]
+    for number, row in zip(page.numbers, page.rows, strict=True):
+        field = row.editors()[0]
+        assert number.mapTo(page, number.rect().topRight()).x() < row.title.mapTo(page, QPoint(0, 0)).x()
+        away = number.mapTo(page, number.rect().center()).y() - field.mapTo(page, field.rect().center()).y()
+        assert abs(away) <= 2
+
+
 STAGES: tuple[dict[str, object], ...] = (
     {},
     {"powertrain.slope_deg": 3.5},

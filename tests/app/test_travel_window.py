@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QPointF, QSettings, Qt
-from PySide6.QtGui import QKeySequence
-from PySide6.QtWidgets import QMenu
+from PySide6.QtGui import QFont, QFontMetrics, QKeySequence
+from PySide6.QtWidgets import QMenu, QPushButton
 from pytestqt.qtbot import QtBot
 
 from app.drawing.zones import Look
@@ -161,3 +161,16 @@ def test_a_press_in_the_drawing_chooses_part_finding_or_obstacle_for_every_pane(
             assert window.selection.entry == f"obstacles.{one.obstacle}.name"
         kinds.add("finding" if one.finding else "part" if one.obstacle is None else "obstacle")
     assert kinds == {"part", "finding", "obstacle"}
+
+
+def test_the_words_of_every_button_that_stays_pressed_are_whole_while_it_is(window: MainWindow) -> None:
+    """They turn bold then; with 16 pixels for edges and padding as the style sheets have them."""
+    window.drawing.load()
+    found = [one for one in window.findChildren(QPushButton, "segment") if one.isVisible()]
+    assert len(found) > 3
+    for button in found:
+        button.setChecked(True)
+        button.grab()
+        bold = QFont(button.font())
+        bold.setBold(True)
+        assert button.width() >= QFontMetrics(bold).horizontalAdvance(button.text()) + 16, button.text()

@@ -331,3 +331,19 @@ def test_wants_name_only_what_is_lacking(one_piece: Build, data: st.DataObject) 
 def test_a_value_is_worded_alike_whichever_way_its_sign(value: float, unit: str) -> None:
     display = Build().display
     assert worded(-value, unit, display).replace("−", "") == worded(value, unit, display)
+
+
+@pytest.mark.parametrize("pinion", [1.0, 6.9, 9.3])
+@pytest.mark.parametrize("phase", [0.0, 0.6, 4.4, 30.0, 90.0])
+def test_angles_said_to_be_apart_are_so_by_subtraction_or_it_is_said_why_not(pinion: float, phase: float) -> None:
+    """8.0° and the pinion's own: arithmetic; with the yokes out of phase they cancel less than the difference says."""
+    case = lines(0.0, 8.0, pinion) | {"shaft.phase_deg": phase}
+    _, found = found_in(edited(Build(), case))
+    says = found["ends_parallel", "shaft"].says
+    angles, _, counted = re.sub(r"\(.*?\)", "", says).partition(": ")
+    front, rear = (float(one) for one in re.findall(r"([\d.]+)°", angles))
+    apart = float(re.findall(r"([\d.]+)° apart", counted)[0])
+    told = f"with the yokes {phase:.1f}° out of phase for these lines they count as" in counted
+    assert told or apart == pytest.approx(abs(front - rear), abs=0.021)
+    assert told or phase < 1.0
+    assert phase or not told

@@ -22,7 +22,7 @@ from app.window.theme import sized
 from geometry.document import Build
 from geometry.words.solution import Finding, Remedy, Solution
 
-_WISH: Final = re.compile(r"; at (?:most|least) [^;:]*(?:is wanted|is the most|is the least)\.")
+_WISH: Final = re.compile(r"; at (?:most|least) [^;:]*(?:is wanted|is the most|is the least)(?! where)[a-z, ]*\.")
 _OTHER_UNIT: Final = re.compile(
     r" \((?:≈ )?[−\d][\d,./ ]*(?:mm|in|kg|lb|N·m|lb·ft|km/h|mph|km|miles|N/mm|lb/in|MPa|psi)\)"
 )
@@ -44,11 +44,13 @@ def own_unit(text: str) -> str:
     return _OTHER_UNIT.sub("", text)
 
 
-def _without_wish(text: str) -> str:
+def without_wish(text: str) -> str:
     """A sentence without the lines that the bar under it shows.
 
-    >>> _without_wish("The joints do not cancel; at most 300 rad/s² is wanted.")
+    >>> without_wish("The joints do not cancel; at most 300 rad/s² is wanted.")
     'The joints do not cancel.'
+    >>> without_wish("It may pull out; at least 2.06 in is wanted, and 1.37 in is the least, one and a half diameters.")
+    'It may pull out.'
     """
     return _WISH.sub(".", text)
 
@@ -182,7 +184,7 @@ class ChosenFinding(QWidget):
         self._head_colour(finding)
         self.bar.show_finding(as_read(finding, build), build.display)
         says = own_unit(finding.says)
-        said = says if self.bar.isHidden() else _without_wish(says)
+        said = says if self.bar.isHidden() else without_wish(says)
         paragraphs = [Paragraph(said, 10), Paragraph(finding.basis, 9, muted=True)]
         self.sentence.show_paragraphs(paragraphs, anew=before != now)
         set_tip(self.sentence, says)

@@ -17,6 +17,8 @@ from geometry.words.solution import Solution
 _HEAD: Final = 24.0
 _LEAST_ROW: Final = 17.0
 _LARGE_FROM: Final = 900
+_LARGE_ROW: Final = 21.0
+"""Least height of a row whose number is large, so that it stands apart from the next."""
 _STAY: Final = 16.0
 _LEFT, _RIGHT = 14.0, 12.0
 _ARROW: Final = 21.0
@@ -124,7 +126,7 @@ class SetpointTable(QWidget):
     def _table(self, painter: QPainter) -> None:
         theme, large = self._theme, self.window().height() >= _LARGE_FROM
         rows = self._laid_out(self.width(), large=large)
-        if large and any(row.lines > 1 for row in rows):
+        if large and (any(row.lines > 1 for row in rows) or self.height() - _HEAD < _LARGE_ROW * len(rows) + 4.0):
             large, rows = False, self._laid_out(self.width(), large=False)
         shown, left_out = self._fitting(rows)
         head = max(row.set_x for row in rows)

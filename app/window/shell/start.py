@@ -19,8 +19,8 @@ from app.measuring.wanted import next_words
 from app.units import degrees
 from app.window.document import Document
 from app.window.form.field_sentence import sentence_for
-from app.window.form.rows import EntryRow, Hands
-from app.window.form.typed_rows import NumberRow
+from app.window.form.rows import GUTTER, EntryRow, Hands
+from app.window.form.typed_rows import ENTRY_HIGH, NumberRow
 from app.window.plain import Label
 from app.window.settings import recent_files
 from app.window.shapes import VerdictMark
@@ -60,6 +60,8 @@ class StartPage(QWidget):
         self._theme: Theme = LIGHT
         hands = Hands(self._take, self._focused, self._preview, self.told.emit, document.hand_in)
         self.rows: list[EntryRow] = [NumberRow(entry, hands) for entry in HURRY]
+        self.numbers: list[QLabel] = []
+        """Before each field the number that it has in the picture."""
         self.picture = _Readings()
         self.help = _words("", "small")
         self.mark = VerdictMark(18)
@@ -108,9 +110,9 @@ class StartPage(QWidget):
             "1  Three readings and a length", "A verdict on the joints in five minutes, with a gauge and a tape."
         )
         column.box.addWidget(self.picture)
-        for row in self.rows:
+        for number, row in enumerate(self.rows, 1):
             row.grid.addWidget(row.complaint, row.grid.rowCount(), 0, 1, row.grid.columnCount())
-            column.box.addWidget(row)
+            column.box.addLayout(self._numbered(number, row))
         column.box.addWidget(self.help)
         column.box.addWidget(_words(_AS_THE_TAPE, "axis"))
         line = QFrame()
@@ -125,6 +127,20 @@ class StartPage(QWidget):
         column.box.addWidget(self.on, 0, Qt.AlignmentFlag.AlignLeft)
         column.box.addStretch(1)
         return column
+
+    def _numbered(self, number: int, row: EntryRow) -> QHBoxLayout:
+        """A field behind the number that it has in the picture."""
+        word = Label(str(number))
+        word.setObjectName("small")
+        word.setStyleSheet("font-weight: bold")
+        word.setFixedSize(GUTTER, ENTRY_HIGH + 2)
+        row.grid.setContentsMargins(0, 1, 0, 1)
+        self.numbers.append(word)
+        line = QHBoxLayout()
+        line.setSpacing(0)
+        line.addWidget(word, 0, Qt.AlignmentFlag.AlignTop)
+        line.addWidget(row, 1)
+        return line
 
     def _whole(self) -> QWidget:
         column = _Column(
@@ -300,6 +316,10 @@ class _Readings(QWidget):
         for at in (front, rear):
             painter.drawLine(at + QPointF(0.0, 12.0), QPointF(at.x(), 122.0))
         painter.drawLine(QPointF(front.x(), 118.0), QPointF(rear.x(), 118.0))
+        painter.setBrush(QColor(theme.muted))
+        for at, way in ((front, 1.0), (rear, -1.0)):
+            back = at.x() + 9.0 * way
+            painter.drawPolygon(QPolygonF([QPointF(at.x(), 118.0), QPointF(back, 115.4), QPointF(back, 120.6)]))
         for place, at in enumerate(
             (QPointF(26.0, 22.0), QPointF(170.0, 44.0), QPointF(288.0, 78.0), QPointF(153.0, 118.0))
         ):

@@ -40,6 +40,7 @@ class TravelBar(QWidget):
         self.ends = QPushButton("both ends")
         self.ends.setObjectName("segment")
         self.ends.setCheckable(True)
+        self._keep_whole(self.ends)
         set_tip(self.ends, "Axle, shaft and wheel outlined faintly at full bump and full droop")
         self.ends.setChecked(word("travel_ends", "no") == "yes")
         self.ends.toggled.connect(self._choose_ends)
@@ -90,13 +91,18 @@ class TravelBar(QWidget):
             button = QPushButton(name)
             button.setObjectName("segment")
             button.setCheckable(True)
-            button.setMinimumWidth(QFontMetrics(sized(self.font(), 10, bold=True)).horizontalAdvance(name) + 22)
+            self._keep_whole(button)
             button.setAccessibleName(f"Torque: {name}")
             button.clicked.connect(lambda _=False, name=name: self._state.load(name))
             group.addButton(button)
             row.addWidget(button)
             self.torques[name] = button
         return made
+
+    def _keep_whole(self, button: QPushButton) -> None:
+        """Leave room for its words as they are while it is on: bold."""
+        wide = QFontMetrics(sized(self.font(), 10, bold=True)).horizontalAdvance(button.text())
+        button.setMinimumWidth(wide + 22)
 
     def _show(self) -> None:
         ends = self._state.range_mm

@@ -9,6 +9,8 @@ from geometry.words.sentences.motion import so_far, straight_ahead
 from geometry.words.wants import not_judged
 from geometry.words.where import place_of
 
+_AS_SUBTRACTED_DEG = 0.02
+"""What two angles that are each rounded to 0.01° may seem to be off when one is taken from the other."""
 _KINDS = {"cardan": "", "double_cardan": "double Cardan ", "constant_velocity": "constant-velocity "}
 
 
@@ -17,7 +19,8 @@ def ends_parallel(one: One) -> str:
     if one.verdict == "unknown":
         return not_judged(one, so_far(one))
     told, facts = one.told, one.told.facts
-    front, rear = (one.text(told.number(angle)) for angle in facts.angles_deg)
+    angles = [told.number(angle) for angle in facts.angles_deg]
+    front, rear = (one.text(angle) for angle in angles)
     word = {"clear": "cancel", "caution": "nearly cancel"}.get(one.verdict, "do not cancel")
     tail, nose = told.number(tail_down_deg(facts)), told.number(nose_up_deg(facts))
     lines = [
@@ -27,11 +30,14 @@ def ends_parallel(one: One) -> str:
     ]
     lying = f" ({', '.join(lines)})" if lines else ""
     phase = abs(told.number((one.told.facts.rest_chain.relative_phase_deg)[0]) or 0.0)
-    turned = f", with the yokes {one.other(phase, 'deg')} out of phase for these lines" if phase >= 1.0 else ""
-    return (
-        f"Joint angles {front} and {rear} {word}{lying}: they are {one.worded} apart{turned}; "
-        f"{one.wanted}.{straight_ahead(told)}"
-    )
+    plain = abs((angles[0] or 0.0) - (angles[1] or 0.0))
+    apart = f"they are {one.worded} apart"
+    if phase >= 1.0 or abs((one.value or 0.0) - plain) > _AS_SUBTRACTED_DEG:
+        # A person who takes one angle from the other finds another number, and is told why.
+        apart = (
+            f"with the yokes {one.other(phase, 'deg')} out of phase for these lines they count as {one.worded} apart"
+        )
+    return f"Joint angles {front} and {rear} {word}{lying}: {apart}; {one.wanted}.{straight_ahead(told)}"
 
 
 def straight_end(one: One) -> str:

@@ -1,6 +1,7 @@
 """The row of numbers above and the row of findings below: each beside its part, whole, and nothing over anything."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import pytest
 import shapely
@@ -19,6 +20,7 @@ from tests.app.drawing.drawn import (
     SIZES,
     STATES,
     box,
+    changed,
     discs,
     line,
     page,
@@ -26,6 +28,7 @@ from tests.app.drawing.drawn import (
     pairs,
     sample,
     subject,
+    subject_of,
     written,
 )  # fmt: skip
 
@@ -123,6 +126,59 @@ def test_no_leader_crosses_another(name: str, size: tuple[int, int]) -> None:
             assert not line(one.points).intersects(line(two.points)), f"{one.key} crosses {two.key}"
 
 
+def on_shaft(shown: Subject, made: Drawing) -> tuple[int, float] | None:
+    """Which section the shaft's cell points at, and where along it as a share; None without such a cell."""
+    at = next((one.at for one in made.lower if one.key == "shaft"), None)
+    if at is None:
+        return None
+    joints = stations(shown, made)
+    place = next(place for place in range(len(joints) - 1) if joints[place] <= at[0] <= joints[place + 1])
+    return place, (at[0] - joints[place]) / (joints[place + 1] - joints[place])
+
+
+@EVERY
+def test_the_shafts_cell_points_at_the_same_place_over_the_travel(name: str, size: tuple[int, int]) -> None:
+    found = [on_shaft(shown, made) for shown, made in pages(name, size)]
+    known = [one for one in found if one is not None]
+    assert len({section for section, _ in known}) <= 1
+    shares = [share for _, share in known]
+    assert not shares or max(shares) - min(shares) < 0.15, shares
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize(
+    ("name", "changes", "section", "low", "high"),
+    [
+        # The slip is at the gearbox end of the section beside the axle; its sleeve and boot take less than half of it.
+        ("front_axle_lift", {}, 0, 0.5, 1.0),
+        ("long_van_two_piece", {"shaft__slip__engaged_mm": 12.0}, 1, 0.0, 0.5),
+        ("long_van_two_piece", {"shaft__front_tube__wall_mm": 1.5}, 0, 0.0, 1.0),
+        ("long_van_two_piece", {"shaft__rear_tube__wall_mm": 1.5}, 1, 0.0, 1.0),
+    ],
+)
+def test_the_shafts_cell_points_at_its_slip_or_at_the_tube_that_is_worst(
+    name: str, changes: dict[str, float], section: int, low: float, high: float, size: tuple[int, int]
+) -> None:
+    shown = subject_of(changed(name, **changes))
+    assert shown is not None
+    found = on_shaft(shown, drawing(shown, size, Style()))
+    assert found is not None
+    assert found[0] == section
+    assert low <= found[1] <= high
+
+
+@EVERY
+def test_the_axles_cell_points_at_the_housing_and_not_at_a_bush_before_it(name: str, size: tuple[int, int]) -> None:
+    """A bush of 30 mm radius about the lower link's end lies before the housing's lower edge."""
+    for shown, made in pages(name, size):
+        assert made.zones is not None
+        view = made.zones.side
+        for leader in made.lower:
+            for _, (x, z) in shown.picture.links_mm:
+                if leader.key == "axle" and shown.axle_centre is not None and z < shown.axle_centre[1]:
+                    assert abs(leader.at[0] - view.x(x)) > 30.0 * view.scale
+
+
 def part_way(name: str, size: tuple[int, int]) -> Iterator[Drawing]:
     """A sample drawn at some places between the ends of its travel."""
     build, ride = sample(name), subject(name)
@@ -137,14 +193,22 @@ def part_way(name: str, size: tuple[int, int]) -> Iterator[Drawing]:
             yield drawing(Subject(build, ride.whole, here, travel), size, Style())
 
 
+def with_ends(name: str, size: tuple[int, int]) -> Iterator[Drawing]:
+    """A sample drawn in every state with both ends of its travel outlined faintly."""
+    both = [one.here for one in (subject(name, "droop"), subject(name, "bump")) if one is not None]
+    for state in STATES:
+        shown = subject(name, state)
+        if shown is not None and both:
+            yield drawing(replace(shown, ends=tuple(both)), size, Style())
+
+
 @EVERY
-def test_a_parts_name_stands_clear_of_lines(name: str, size: tuple[int, int]) -> None:
-    """Names are the small words within the side view; a line that carries a meaning is one of 3 : 1 or more."""
-    for made in (*(one for _, one in pages(name, size)), *part_way(name, size)):
+def test_words_among_the_parts_stand_clear_of_lines(name: str, size: tuple[int, int]) -> None:
+    """Of names and of what the dimension line says; a line that carries a meaning is one of 3 : 1 or more."""
+    for made in (*(one for _, one in pages(name, size)), *part_way(name, size), *with_ends(name, size)):
         assert made.zones is not None
         view, whole = box(made.zones.side.box), (0.0, 0.0, made.width, made.height)
-        names = [(bounds, text) for bounds, text in made.words if view.contains(box(bounds))]
-        small = {one.text for one in written(made) if one.pt == 9.0}
+        among = [(bounds, text) for bounds, text in made.words if view.contains(box(bounds))]
         strong = [
             line((*one.points, one.points[0]) if one.closed else one.points).intersection(box(layer.box or whole))
             for layer in made.layers for one in layer.items
@@ -154,9 +218,8 @@ def test_a_parts_name_stands_clear_of_lines(name: str, size: tuple[int, int]) ->
             shapely.Point(one.centre).buffer(one.radius).exterior.intersection(view)
             for one in discs(made) if one.stroke is not None and one.stroke.dash
         ]  # fmt: skip
-        for bounds, text in names:
-            if text in small:
-                assert not any(one.intersects(box(bounds, 1.0)) for one in strong), f"{text!r} lies on a line"
+        for bounds, text in among:
+            assert not any(one.intersects(box(bounds, 1.0)) for one in strong), f"{text!r} lies on a line"
 
 
 @EVERY

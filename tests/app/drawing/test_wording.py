@@ -12,6 +12,8 @@ from app.drawing.wording import (
     value_words,
     where_worst,
 )
+from app.units import show
+from geometry import solve
 from geometry.document.vehicle import Display
 from geometry.judge.limits import LIMITS
 from geometry.words.solution import Finding
@@ -66,10 +68,19 @@ def test_findings_are_numbered_worst_first_as_in_the_list() -> None:
     ("ranch_truck_swap", "ends_parallel", "", "1.6°, most 1.0°"),
     ("ranch_truck_swap", "pinion_residual", "", "349 rad/s², most 300"),
     ("long_van_two_piece", "operating_angle_least", "front", "0.48°, least 0.50°"),
-    ("lifted_short_shaft", "gauge_resolution", "", "± 0.2°"),
+    ("lifted_short_shaft", "gauge_resolution", "", "± 0.16°"),
+    ("lifted_short_shaft", "travel_reach", "", "both stops"),
 ])  # fmt: skip
 def test_a_value_is_told_with_the_line_up_to_which_it_is_clear(name: str, kind: str, part: str, said: str) -> None:
     assert value_words(finding(name, kind, part), sample(name).display) == said
+
+
+def test_a_stop_that_is_not_reached_is_told_as_so_much_short() -> None:
+    far = changed("ranch_truck_swap", suspension__droop_mm=250.0)
+    found = next(one for one in solve(far).findings if one.id == "travel_reach")
+    assert found.verdict == "caution"
+    assert found.value is not None
+    assert value_words(found, far.display) == f"{show(found.value, 'mm', far.display)} short"
 
 
 def test_of_a_joints_reach_the_angle_itself_is_told_and_where() -> None:
