@@ -19,7 +19,8 @@ NAME_PT, VALUE_PT, SMALL_PT = 9.0, 10.0, 9.0
 _GAP: Final = 18.0
 _SIDE: Final = 12.0
 _HEAD: Final = 49.0
-_UNLOADED: Final = ("without torque", "no torque")
+_ROW: Final = 14.0
+_UNLOADED: Final = ("without torque", "no torque", "at rest")
 _DASHES: Final[tuple[tuple[float, ...], ...]] = ((), (7.0, 3.0), (2.0, 2.5))
 """How the curves of several joints differ, front to rear."""
 _REACH: Final = 2.2
@@ -96,11 +97,12 @@ def panels(
     board = Board(theme)
     for plot in behind.plots:
         _Painter(board, curves, plot).move(travel_mm)
-    if loaded:
-        left, _, right, _ = behind.plots[-1].box
-        room = right - left - width(curves.panels[-1].title, NAME_PT) - 6.0
-        words = next((one for one in _UNLOADED if width(one, SMALL_PT) <= room), _UNLOADED[-1])
-        board.write(right, 16.0, words, SMALL_PT, theme.ink, align="right")
+    for plot in behind.plots if loaded else ():
+        left, _, right, _ = plot.box
+        room = right - left - width(plot.panel.title, NAME_PT) - 5.0
+        words = next((one for one in _UNLOADED if width(one, SMALL_PT) <= room), "")
+        if words:
+            board.write(right, 16.0, words, SMALL_PT, theme.ink, align="right")
     board.finish()
     words_of_all = (*behind.words, *board.words)
     return Panels(size[0], size[1], theme, (behind.layer, *board.layers), behind.plots, curves, words_of_all)
@@ -263,8 +265,10 @@ class _Painter:
         """What is missing, in rows."""
         board, theme, (left, _, right, _) = self.board, self.board.theme, self.box
         base = self.top + 28.0
-        for row in wrapped(self.panel.wants, SMALL_PT, right - left):
-            if base > self.box[3] - 2.0:
-                break
+        rows = wrapped(self.panel.wants, SMALL_PT, right - left)
+        most = max(1, int((self.box[3] - 2.0 - base) // _ROW) + 1)
+        if len(rows) > most:
+            rows = [*rows[: most - 1], shortened(f"{rows[most - 1]} …", SMALL_PT, right - left)]
+        for row in rows:
             board.write(left, base, row, SMALL_PT, theme.muted)
-            base += 14.0
+            base += _ROW

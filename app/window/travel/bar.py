@@ -40,6 +40,7 @@ class TravelBar(QWidget):
         self.ends = QPushButton("both ends")
         self.ends.setObjectName("segment")
         self.ends.setCheckable(True)
+        self.ends.setMinimumWidth(self._wide(self.ends.text()))
         set_tip(self.ends, "Axle, shaft and wheel outlined faintly at full bump and full droop")
         self.ends.setChecked(word("travel_ends", "no") == "yes")
         self.ends.toggled.connect(self._choose_ends)
@@ -75,6 +76,10 @@ class TravelBar(QWidget):
             f"QPushButton#segment:disabled {{ color: {theme.muted}; border-color: {theme.band}; }}"
         )
 
+    def _wide(self, name: str) -> int:
+        """Width in which a name is whole when it is pressed, which makes it bold."""
+        return QFontMetrics(sized(self.font(), 10, bold=True)).horizontalAdvance(name) + 22
+
     def _segments(self) -> QWidget:
         """The torques side by side, of which one holds."""
         made = QWidget()
@@ -90,7 +95,7 @@ class TravelBar(QWidget):
             button = QPushButton(name)
             button.setObjectName("segment")
             button.setCheckable(True)
-            button.setMinimumWidth(QFontMetrics(sized(self.font(), 10, bold=True)).horizontalAdvance(name) + 22)
+            button.setMinimumWidth(self._wide(name))
             button.setAccessibleName(f"Torque: {name}")
             button.clicked.connect(lambda _=False, name=name: self._state.load(name))
             group.addButton(button)
