@@ -18,7 +18,7 @@ from app.measuring.wanted import next_words
 from app.reading import ReadingError, parse
 from app.setpoints import set_points
 from app.sheet.planned import planned_words
-from app.units import MILLIMETRES
+from app.units import MILLIMETRES, degrees
 from app.window.form.by_size import KINDS, BySize
 from app.window.form.measure_pane import short_help
 from app.window.form.typed_rows import PointRow
@@ -200,6 +200,31 @@ def test_no_line_of_a_label_ends_within_an_amount(qtbot: QtBot, amount: str) -> 
     assert not re.search(r"\d (?=rad|lb|N|rpm|mm)|rad/s|lb/in", shown)
     metrics = QFontMetrics(label.font())
     assert abs(metrics.horizontalAdvance(shown) - metrics.horizontalAdvance(words)) <= 1
+
+
+@pytest.mark.parametrize("torque", ["none", "launch"])
+def test_the_curves_show_what_the_drawing_over_them_shows(window: MainWindow, torque: str) -> None:
+    """As measured, without the plan, at ride height: or one would read two angles of one joint."""
+    window.resize(1400, 900)
+    window.document.open(edited(RANCH, {"plan.axle_shim_deg": 3.0}), None)
+    settle()
+    travel = window.drawing.travel
+    travel.state.load(torque)  # type: ignore[arg-type]
+    travel.state.go(30.0)
+    window.show_bare(True)
+    settle()
+    measured = window.document.measured
+    assert measured is not None
+    front, rear = (degrees(one.operating_deg or 0.0) for one in measured.joints)
+    page = travel.curves.page
+    assert page is not None
+    assert f"{front} / {rear}" in {text for _, text in page.words}
+    assert not any("torque" in text for _, text in page.words)
+    window.show_bare(False)
+    settle()
+    page = travel.curves.page
+    assert page is not None
+    assert f"{front} / {rear}" not in {text for _, text in page.words}
 
 
 def test_every_press_under_the_drawing_is_whole_when_it_is_pressed(window: MainWindow) -> None:
