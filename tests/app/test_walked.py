@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QEvent, QRect, Qt
@@ -22,6 +23,7 @@ from app.units import MILLIMETRES, degrees
 from app.window.form.by_size import KINDS, BySize
 from app.window.form.measure_pane import short_help
 from app.window.form.typed_rows import PointRow
+from app.window.keeping import asking
 from app.window.plain import Label, joined
 from app.window.plan.cells import cells_of, words_of
 from app.window.shell.main_window import MainWindow
@@ -263,6 +265,22 @@ def test_what_a_curve_wants_is_whole_or_ends_in_an_ellipsis(size: tuple[float, f
     rows = [text for box, text in page.words if left - 1.0 <= box[0] <= right and text != bare.title]
     told = " ".join(rows)
     assert told == wants or (told.endswith("…") and wants.startswith(told.removesuffix("…").rstrip()))
+
+
+@pytest.mark.parametrize("text", [b"", b"\xff\xfe\x00", b"[1]", b"{", b'{"format": 99}', b'{"axle": {"ratio": "x"}}'])
+def test_why_a_file_cannot_be_opened_is_one_sentence(
+    window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, text: bytes
+) -> None:
+    told: list[str] = []
+    monkeypatch.setattr(asking, "tell", lambda *words: told.extend(str(one) for one in words[1:]))
+    path = tmp_path / "a build.json"
+    path.write_bytes(text)
+    window.filing.open_path(path)
+    said = told[1]
+    assert said.startswith(str(path))
+    assert said.endswith(".")
+    assert not said.endswith("..")
+    assert not re.match(r": (is|was|cannot)\b", said.removeprefix(str(path)))
 
 
 # ---- the window on its screen
