@@ -1,14 +1,13 @@
 """What all tests share: a screen that nobody sees, steady property tests, and the sample builds."""
 
-import os
 from pathlib import Path
 
 import pytest
 from hypothesis import settings
 
-os.environ.setdefault(
-    "QT_QPA_PLATFORM", "offscreen"
-)  # before any test imports Qt: no window pops up over someone's work
+from tests.screen import unseen
+
+unseen()  # before any test imports Qt: no window pops up over someone's work
 
 settings.register_profile("steady", deadline=None, derandomize=True, max_examples=50, database=None)
 settings.load_profile("steady")

@@ -1,11 +1,12 @@
 """Makes the README's pictures with the program itself: `python tests/make_pictures.py`, from the project's folder.
 
+It also writes down what every page and pane looks like, for the tests that compare (`tests/regression`).
+
 The sheet's picture needs pdftoppm (poppler); without it that one picture is left as it is, and this is said.
 """
 
 from __future__ import annotations
 
-import os
 import shutil
 import subprocess
 import sys
@@ -13,9 +14,11 @@ import tempfile
 from datetime import date
 from pathlib import Path
 
-os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 ROOT = Path(__file__).resolve().parents[1]
 sys.path.insert(0, str(ROOT))
+from tests.screen import unseen  # noqa: E402
+
+unseen()
 SAMPLES = ROOT / "sample_builds"
 PICTURES = SAMPLES / "pictures"
 DAY = date(2026, 1, 15)
@@ -75,6 +78,14 @@ def windows() -> None:
         QApplication.processEvents()
 
 
+def codes() -> None:
+    """What every page and pane looks like, for the tests that compare."""
+    from tests.regression import made, windows
+
+    made.keep()
+    windows.keep()
+
+
 if __name__ == "__main__":
     from PySide6.QtWidgets import QApplication
 
@@ -83,3 +94,4 @@ if __name__ == "__main__":
     sketches()
     sheet()
     windows()
+    codes()

@@ -1,9 +1,5 @@
 """What the tests of the real window share."""
 
-import atexit
-import json
-import os
-import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -16,12 +12,6 @@ from app.window.keeping import asking, crash, recovery
 from app.window.shell import main
 from app.window.shell.main_window import MainWindow
 
-_SCREEN = {"name": "a usual one", "x": 0, "y": 0, "width": 1920, "height": 1080, "logicalDpi": 96, "dpr": 1}
-if os.environ.get("QT_QPA_PLATFORM") == "offscreen":  # whose own screen is smaller than the window's least size
-    with tempfile.NamedTemporaryFile("w", suffix=".json", delete=False) as file:
-        json.dump({"screens": [_SCREEN]}, file)
-    atexit.register(Path(file.name).unlink, missing_ok=True)
-    os.environ["QT_QPA_PLATFORM"] = f"offscreen:configfile={file.name}"
 _APPLICATION = QApplication.instance() or QApplication([])
 """The one application of a run, whatever asks for one first: a page wants less of it than a window."""
 

@@ -1,0 +1,125 @@
+"""What every pane of the window paints, told as one short code: the painter's orders, not the pixels."""
+
+import tempfile
+import zlib
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QSettings, qVersion
+from PySide6.QtGui import QPainter, QPicture
+from PySide6.QtWidgets import QApplication, QWidget
+
+from app.files import read_build
+from app.window.keeping import recovery
+from app.window.shell.main_window import MainWindow
+from geometry import Build
+from tests.app.drawing.drawn import SAMPLES
+
+KEPT = Path(__file__).parent / "windows.txt"
+SIZES = ((1280, 720), (1440, 900))
+
+
+def maker() -> str:
+    """What else the orders hang on: Qt and the screen."""
+    screen = QApplication.primaryScreen().size()
+    return f"{qVersion()} {QApplication.platformName()} {screen.width()} {screen.height()}"
+
+
+def codes() -> dict[str, str]:
+    """For each pane in each state its code."""
+    made: dict[str, str] = {}
+    with tempfile.TemporaryDirectory() as folder, _apart(Path(folder)):
+        for name in SAMPLES:
+            made |= _sample(name)
+        made |= _start()
+    return made
+
+
+@contextmanager
+def _apart(folder: Path) -> Iterator[None]:
+    """Settings and copies in a folder of their own, and a cursor that does not blink."""
+    flashes = QApplication.cursorFlashTime()
+    QApplication.setCursorFlashTime(0)
+    QSettings.setDefaultFormat(QSettings.Format.IniFormat)
+    QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(folder))
+    before = recovery.recovery_folder
+    recovery.recovery_folder = lambda: folder / "recovery"
+    try:
+        yield
+    finally:
+        recovery.recovery_folder = before
+        QApplication.setCursorFlashTime(flashes)
+
+
+def _sample(name: str) -> dict[str, str]:
+    made = {}
+    with _window(read_build(SAMPLES[name])) as window:
+        for wide, high in SIZES:
+            window.resize(wide, high)
+            made |= {f"{name} {wide} {pane}": code for pane, code in _panes(window)}
+        window.show_theme("dark")
+        made |= {f"{name} dark {pane}": code for pane, code in _panes(window)}
+        window.show_theme("light")
+        for key, box in window.measurements.boxes.items():
+            if not box.isHidden():
+                box.set_open(opened=True)
+                made[f"{name} section {key}"] = _code(window.measurements)
+        for finding in window.document.solution.findings:
+            window.selection.choose(None, part=finding.part, finding=(finding.id, finding.part))
+            made[f"{name} chosen {finding.id} {finding.part}"] = _code(window.findings)
+    return made
+
+
+def _start() -> dict[str, str]:
+    made = {}
+    with _window(Build()) as window:
+        for _ in range(10 * len(SAMPLES)):  # the cards are worked out one after another
+            QApplication.processEvents()
+        for wide, high in SIZES:
+            window.resize(wide, high)
+            made[f"start {wide}"] = _code(window.start)
+    return made
+
+
+@contextmanager
+def _window(build: Build) -> Iterator[MainWindow]:
+    window = MainWindow(build)
+    window.show()
+    try:
+        yield window
+    finally:
+        window.document.stack.setClean()
+        window.close()
+        window.deleteLater()
+        QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+
+
+def _panes(window: MainWindow) -> Iterator[tuple[str, str]]:
+    panes = {
+        "measurements": window.measurements, "plan": window.plan, "findings": window.findings,
+        "travel": window.drawing.travel.bar, "foot": window.foot,
+    }  # fmt: skip
+    return ((name, _code(pane)) for name, pane in panes.items())
+
+
+def _code(pane: QWidget) -> str:
+    for _ in range(5):
+        QApplication.processEvents()
+    picture = QPicture()
+    painter = QPainter(picture)
+    pane.render(painter, QPoint())
+    painter.end()
+    return f"{zlib.crc32(bytes(picture.data())):08x}"  # type: ignore[arg-type]
+
+
+def keep() -> None:
+    """Write the codes down as those that are meant."""
+    lines = [f"made by: {maker()}", *(f"{name}: {told}" for name, told in codes().items())]
+    KEPT.write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+
+def kept() -> dict[str, str]:
+    """The codes that were written down."""
+    pairs = (line.partition(": ") for line in KEPT.read_text(encoding="utf-8").splitlines())
+    return {name: told for name, _, told in pairs}
