@@ -97,12 +97,12 @@ def panels(
     board = Board(theme)
     for plot in behind.plots:
         _Painter(board, curves, plot).move(travel_mm)
-    for plot in behind.plots if loaded else ():
-        left, _, right, _ = plot.box
-        room = right - left - width(plot.panel.title, NAME_PT) - 5.0
-        words = next((one for one in _UNLOADED if width(one, SMALL_PT) <= room), "")
-        if words:
-            board.write(right, 16.0, words, SMALL_PT, theme.ink, align="right")
+    told = [plot for plot in behind.plots if plot.panel.series] if loaded else []
+    rooms = [plot.box[2] - plot.box[0] - width(plot.panel.title, NAME_PT) - 5.0 for plot in told]
+    for plot, room in zip(told, rooms, strict=True):
+        words = next((one for one in _UNLOADED if width(one, SMALL_PT) <= min(rooms)), _UNLOADED[-1])
+        if width(words, SMALL_PT) <= room:
+            board.write(plot.box[2], 16.0, words, SMALL_PT, theme.ink, align="right")
     board.finish()
     words_of_all = (*behind.words, *board.words)
     return Panels(size[0], size[1], theme, (behind.layer, *board.layers), behind.plots, curves, words_of_all)

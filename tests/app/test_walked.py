@@ -2,11 +2,12 @@
 
 import re
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QEvent, QRect, Qt
-from PySide6.QtGui import QFontMetrics
+from PySide6.QtGui import QFontMetrics, QPainter
 from PySide6.QtWidgets import QApplication, QPushButton
 from pytestqt.qtbot import QtBot
 
@@ -250,6 +251,7 @@ def test_each_curve_beside_a_loaded_axle_says_that_it_is_without_torque(size: tu
     assert made is not None
     page = panels(made, size, LIGHT, 0.0, loaded=True)
     said = [box for box, text in page.words if text in {"without torque", "no torque", "at rest"}]
+    assert len({text for _, text in page.words if text in {"without torque", "no torque", "at rest"}}) == 1
     for plot in page.plots:
         assert any(plot.box[0] <= box[0] and box[2] <= plot.box[2] + 1.0 for box in said), plot.panel.title
 
@@ -281,6 +283,33 @@ def test_why_a_file_cannot_be_opened_is_one_sentence(
     assert said.endswith(".")
     assert not said.endswith("..")
     assert not re.match(r": (is|was|cannot)\b", said.removeprefix(str(path)))
+
+
+@pytest.mark.parametrize("name", ["lifted_short_shaft", "front_axle_lift", "ranch_truck_swap"])
+@pytest.mark.parametrize("size", [(1366, 768), (1440, 900), (1600, 900), (1920, 1080)])
+def test_no_set_point_touches_the_one_under_it(
+    window: MainWindow, monkeypatch: pytest.MonkeyPatch, name: str, size: tuple[int, int]
+) -> None:
+    window.resize(*size)
+    window.document.open(sample(name), None)
+    settle()
+    pane = window.findings.setpoints
+    lines: list[tuple[float, float]] = []
+    write = pane._write
+
+    def noted(
+        painter: QPainter, x: float, base: float, text: str, colour: str, pt: int, *, right: bool = False,
+        bold: bool = False,
+    ) -> float:  # fmt: skip
+        if bold and text[:1].isdigit():
+            lines.append((base, base - QFontMetrics(sized(pane.font(), pt, bold=True)).tightBoundingRect("8").height()))
+        return write(painter, x, base, text, colour, pt, right=right, bold=bold)
+
+    monkeypatch.setattr(pane, "_write", noted)
+    pane.grab()
+    assert len(lines) >= 2
+    for (base, _), (_, top) in pairwise(lines):
+        assert top - base >= 4.0
 
 
 # ---- the window on its screen

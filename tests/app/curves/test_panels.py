@@ -223,7 +223,7 @@ def test_beside_a_loaded_axle_the_curves_say_that_they_are_without_torque() -> N
     made = curves(sample("ranch_truck_swap"))
     for size in SIZES:
         page = panels(made, size, LIGHT, 0.0, loaded=True)
-        assert {"without torque", "no torque"} & set(said(page))
+        assert {"without torque", "no torque", "at rest"} & set(said(page))
         for (one, text), (two, other) in itertools.combinations(page.words, 2):
             apart = one[2] <= two[0] or two[2] <= one[0] or one[3] <= two[1] or two[3] <= one[1]
             assert apart, (text, other)
