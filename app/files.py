@@ -47,6 +47,12 @@ class FileTrouble(Exception):  # noqa: N818  (what it tells is the person's trou
         self.path = path
         self.what = one_line(what)
 
+    @property
+    def sentence(self) -> str:
+        """The same as a sentence, for the window; the terminal has the file before a colon, as its tools do."""
+        verb = self.what.startswith(("is ", "was ", "cannot "))
+        return f"{one_line(str(self.path))}{' ' if verb else ': '}{self.what.rstrip('.')}."
+
 
 class FileChanged(FileTrouble):
     """The file no longer holds what it held when it was read; `digest` is of what it holds now."""

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from app.complaints import title_of
-from app.units import INCHES, MILLIMETRES, SIXTEENTHS, leaning, show, show_tape
+from app.units import INCHES, MILLIMETRES, SIXTEENTHS, leaning, show, show_planned, show_tape
 from geometry.document import Build, is_front_axle, value_at
 from geometry.document.running_gear import TwoPieceShaft
 from geometry.document.vehicle import Display
@@ -251,8 +251,15 @@ def _moved(build: Build, what: str, by_mm: float | None, up: str, down: str) -> 
     if not by_mm:
         return []
     other = both_lengths(abs(by_mm), build.display)[1]
-    value = show_tape(abs(by_mm), build.display).removeprefix("≈ ")
+    value = moved_words(by_mm, build.display)
     return [SetPoint(f"{what}: {up if by_mm > 0.0 else down} by", value, f"({other})", now=NONE)]
+
+
+def moved_words(by_mm: float, display: Display) -> str:
+    """By how much something is moved or shimmed: as the tape reads it, but no whole millimetre that it is not."""
+    taped = show_tape(abs(by_mm), display)
+    whole = display.length == "millimetre" and taped.startswith("≈")
+    return show_planned(abs(by_mm), display) if whole else taped.removeprefix("≈ ")
 
 
 def _blocks(build: Build) -> list[SetPoint]:
@@ -261,7 +268,8 @@ def _blocks(build: Build) -> list[SetPoint]:
     for end in ("rear", "front"):
         lift_mm = value_at(build, f"plan.{end}_lift_mm")
         if lift_mm and value_at(build, f"plan.{end}_lift_by") == "block":
-            value, other = both_lengths(abs(lift_mm), build.display)
+            other = both_lengths(abs(lift_mm), build.display)[1]
+            value = show_planned(abs(lift_mm), build.display)
             note = f"({other})" if lift_mm > 0.0 else "lowers it"
             rows.append(SetPoint(f"Block, {end}", value, note, now=NONE))
     return rows

@@ -204,6 +204,10 @@ def stored(amount: Fraction, unit: Unit) -> float:
     return float(amount * unit.factor)
 
 
+_PLANNED_PLACES: Final = {"inch": 4, "millimetre": 3}
+"""A sixteenth of an inch has four decimals of an inch; more than three of a millimetre nobody sets."""
+
+
 def show(
     value: float,
     kind: Kind,
@@ -245,6 +249,22 @@ def both(value: float, kind: Kind, display: DisplayChoice = INCHES, *, signed: b
     """
     first, *other = [_said(value, unit, display, signed=signed) for unit in _shown_and_other(kind, display)]
     return f"{first} ({other[0]})" if other else first
+
+
+def show_planned(value_mm: float, display: DisplayChoice) -> str:
+    """Word a length that is planned as it was set, with all its decimals where they are few: 3/8 in is not 0.38 in.
+
+    >>> show_planned(9.525, INCHES), show_planned(76.2, INCHES), show_planned(14.2875, MILLIMETRES)
+    ('0.375 in', '3.00 in', '14.3 mm')
+    """
+    unit = shown_unit("mm", display)
+    usual = show(value_mm, "mm", display)
+    if usual == show_tape(value_mm, display):  # the tape's own fraction
+        return usual
+    set_to = len(edit_text(value_mm, "mm", display).partition(".")[2])
+    told = len(usual.removesuffix(unit.symbol).strip().partition(".")[2])
+    most = _PLANNED_PLACES[display.length]
+    return show(value_mm, "mm", display, places=set_to) if told < set_to <= most else usual
 
 
 def show_tape(value_mm: float, display: DisplayChoice) -> str:

@@ -19,6 +19,7 @@ NAME_PT, VALUE_PT, SMALL_PT = 9.0, 10.0, 9.0
 _GAP: Final = 18.0
 _SIDE: Final = 12.0
 _HEAD: Final = 49.0
+_ROW: Final = 14.0
 _UNLOADED: Final = "without torque"
 _AT_RIDE: Final = (" · judged at ride height", " · judged at ride", "")
 _NEAR: Final = 0.11
@@ -276,8 +277,10 @@ class _Painter:
         """What is missing, in rows."""
         board, theme, (left, _, right, _) = self.board, self.board.theme, self.box
         base = self.top + 28.0
-        for row in wrapped(self.panel.wants, SMALL_PT, right - left):
-            if base > self.box[3] - 2.0:
-                break
+        rows = wrapped(self.panel.wants, SMALL_PT, right - left)
+        most = max(1, int((self.box[3] - 2.0 - base) // _ROW) + 1)
+        if len(rows) > most:
+            rows = [*rows[: most - 1], shortened(f"{rows[most - 1]} …", SMALL_PT, right - left)]
+        for row in rows:
             board.write(left, base, row, SMALL_PT, theme.muted)
-            base += 14.0
+            base += _ROW

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from app.measuring.entries import Entry, Group, entries_of, entry_at
-from geometry.document import Build, value_at
+from geometry.document import Build, is_front_axle, value_at
 from geometry.document.brackets import LateralLink, Obstacle, Plan, Shock, TorqueBar
 from geometry.document.quantity import Section
 from geometry.document.running_gear import (
@@ -157,10 +157,16 @@ def contents(build: Build, key: SectionKey) -> tuple[Entry | Group, ...]:
         word, model = LISTS[key]
         return tuple(_item(model, key, number, word) for number in range(len(getattr(build, key))))
     if key == "axle":
-        return (*entries_of(Axle, "axle"), entry_at(Readings, "seat_slope_deg", "readings"))
+        own = [one for one in entries_of(Axle, "axle") if is_front_axle(build) or not _only_ahead(build, one.path)]
+        return (*own, entry_at(Readings, "seat_slope_deg", "readings"))
     model = KINDS[key][kind_of(build, key)][1] if key in KINDS else _SIMPLE[key]
     read_off = (HURRY[1], HURRY[3]) if key == "shaft" else ()
     return (*read_off, *entries_of(model, key))
+
+
+def _only_ahead(build: Build, path: str) -> bool:
+    """Whether an entry is a front axle's alone, and nothing stands in it."""
+    return path.startswith("axle.caster") and value_at(build, path) is None
 
 
 def sections_behind(key: SectionKey) -> tuple[str, ...]:

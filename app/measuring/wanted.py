@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+import re
+from typing import Final
+
 from app.measuring.entries import Entry
 from app.measuring.sections import HEADINGS, contents, flat, section_of
 from geometry.document import Build, value_at
+from geometry.words.names import name_of
 from geometry.words.solution import Solution
+
+_OWNED: Final = re.compile(r"(front|centre|rear) (joint|section)'s ")
 
 
 def wanted_by(build: Build, solution: Solution) -> dict[str, str]:
@@ -27,6 +33,9 @@ def next_entry(build: Build, solution: Solution) -> Entry | None:
 
 
 def next_words(build: Build, solution: Solution) -> str:
-    """Its name as the form has it, within a sentence; nothing where none is wanted."""
+    """Its name as the form has it, within a sentence, with the joint that it is of; nothing where none is wanted."""
     entry = next_entry(build, solution)
-    return "" if entry is None else f"{entry.title[:1].lower()}{entry.title[1:]}"
+    if entry is None:
+        return ""
+    named = name_of(build, entry.path).removeprefix("the ")
+    return named if _OWNED.match(named) else f"{entry.title[:1].lower()}{entry.title[1:]}"

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from app.units import both, leaning
+from app.setpoints import both_lengths, moved_words
+from app.units import leaning, show_planned
 from geometry.document import Build, is_front_axle, value_at
 from geometry.document.brackets import Plan
+from geometry.document.vehicle import Display
 
 
 def planned_words(build: Build) -> str:
@@ -17,6 +19,11 @@ def planned_words(build: Build) -> str:
     return f"Planned: {', '.join(parts)}. {height}" if parts else f"Nothing planned: as it stands. {height}"
 
 
+def _set(by_mm: float, display: Display) -> str:
+    """A length as it is set, and in the other unit."""
+    return f"{show_planned(abs(by_mm), display)} ({both_lengths(abs(by_mm), display)[1]})"
+
+
 def _parts(build: Build, plan: Plan) -> Iterator[str]:
     display, links = build.display, value_at(build, "suspension.kind") == "links"
     driven = "front" if is_front_axle(build) else "rear"
@@ -24,7 +31,7 @@ def _parts(build: Build, plan: Plan) -> Iterator[str]:
     for end, lift_mm, by in lifts:
         if lift_mm:
             how = "" if links and end == driven else f" by {by}"
-            yield f"{end} {'up' if lift_mm > 0.0 else 'down'} {both(abs(lift_mm), 'mm', display)}{how}"
+            yield f"{end} {'up' if lift_mm > 0.0 else 'down'} {_set(lift_mm, display)}{how}"
     if plan.perches == "welded":
         if plan.axle_shim_deg:
             way = "raising" if plan.axle_shim_deg > 0.0 else "lowering"
@@ -37,12 +44,13 @@ def _parts(build: Build, plan: Plan) -> Iterator[str]:
     if plan.mounts == "fixed":
         if plan.mount_shim_mm:
             way = "raised" if plan.mount_shim_mm > 0.0 else "lowered"
-            yield f"rear mount {way} {both(abs(plan.mount_shim_mm), 'mm', display)}"
+            shim, other = moved_words(plan.mount_shim_mm, display), both_lengths(abs(plan.mount_shim_mm), display)[1]
+            yield f"rear mount {way} {shim} ({other})"
     else:
         yield from _loose_mounts(build, plan)
     if plan.lateral_link_longer_mm:
         way = "longer" if plan.lateral_link_longer_mm > 0.0 else "shorter"
-        yield f"lateral link {both(abs(plan.lateral_link_longer_mm), 'mm', display)} {way}"
+        yield f"lateral link {_set(plan.lateral_link_longer_mm, display)} {way}"
 
 
 def _loose_mounts(build: Build, plan: Plan) -> Iterator[str]:
@@ -52,6 +60,6 @@ def _loose_mounts(build: Build, plan: Plan) -> Iterator[str]:
     if shift is not None:
         for moved_mm, on, back in ((shift[0], "back", "forward"), (shift[1], "up", "down")):
             if moved_mm:
-                yield f"engine {on if moved_mm > 0.0 else back} {both(abs(moved_mm), 'mm', build.display)}"
+                yield f"engine {on if moved_mm > 0.0 else back} {_set(moved_mm, build.display)}"
     if plan.powertrain_slope_deg is None and shift is None:
         yield "mounts loose"

@@ -5,6 +5,9 @@ Every label, box and tip of the window is made here; `tests/app/test_plain_words
 
 from __future__ import annotations
 
+import re
+from typing import Final
+
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction
 from PySide6.QtGui import Qt as Rich  # only this one knows how Qt guesses
@@ -12,14 +15,37 @@ from PySide6.QtWidgets import QLabel, QMessageBox, QWidget
 
 from app.complaints import one_line
 
+_LOOSE: Final = re.compile(
+    r"(?<=\d) (?=rad/s²|rpm\b|mm\b|in\b|N·m|lb·ft|lb/in|N/mm)|(?<=rad/)(?=s²)|(?<=lb/)(?=in\b)|(?<=N/)(?=mm\b)"
+)
+_JOINED: Final = {" ": "\u00a0", "": "\u2060"}
+
+
+def joined(text: str) -> str:
+    """Words in which no line ends within an amount: 484 rad/s² stays on one."""
+    return _LOOSE.sub(lambda gap: _JOINED[gap[0]], text)
+
 
 class Label(QLabel):
-    """A label whose words are never read as rich text."""
+    """A label whose words are never read as rich text, and whose amounts stay on one line."""
 
     def __init__(self, text: str = "", parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setTextFormat(Qt.TextFormat.PlainText)
         self.setText(text)
+
+    def setText(self, text: str) -> None:
+        """Show some words."""
+        self._text = text
+        super().setText(joined(text))
+
+    def clear(self) -> None:
+        """Show no words."""
+        self.setText("")
+
+    def text(self) -> str:
+        """The words as they were given."""
+        return self._text
 
 
 class Box(QMessageBox):

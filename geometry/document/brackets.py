@@ -59,7 +59,7 @@ class Obstacle(Section):
     carries: Literal["fuel", "brakes"] | None = Field(
         default=None,
         title="Carries",
-        description="Fuel or brake lines in it or along it: two inches of air are wanted to them. Left empty, neither.",
+        description="Fuel or brake lines in it or along it: two inches (50.8 mm) of air are wanted to them. Left empty, neither.",
     )
 
 

@@ -120,7 +120,11 @@ class LeafSuspension(Section):
         "Seat to axle centre", "Main leaf's centre to the axle tube's centre, square to the leaf.", high=600.0, low=0.0
     )
     rate_n_per_mm: float | None = quantity(
-        "Rate of one spring", "N/mm", "Load that one spring takes for each millimetre.", above=0.0, high=2_000.0
+        "Rate of one spring",
+        "N/mm",
+        "Load that one spring takes for each millimetre, or inch, that it gives.",
+        above=0.0,
+        high=2_000.0,
     )
     bump_mm: float | None = length(
         "Travel to bump stop", "Tape from ride height up to the first touch of the stop.", high=1_000.0, low=0.0
@@ -262,7 +266,7 @@ class Slip(Section):
     spline_diameter_mm: float | None = length(
         "Spline diameter",
         "Outside diameter of the spline, by caliper over its teeth; one and a half diameters of engagement are wanted. "
-        "Left empty, anything from 1 to 2 in is looked at.",
+        "Left empty, anything from 25 to 51 mm (1 to 2 in) is looked at.",
         high=200.0,
     )
 

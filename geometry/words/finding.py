@@ -74,7 +74,6 @@ _ENTRIES = {
     "shaft_inertia_coast": "powertrain.slope_deg",
     "inertia_at_top": "vehicle.top_speed_kmh",
     "speeds_agree": "vehicle.cruise_speed_kmh",
-    "shaft_slope": "powertrain.output_joint_mm",
     "block_room": "suspension.seat_to_axle_mm",
     "shackle_lean": "suspension.shackle_length_mm",
     "bump_left": "suspension.bump_mm",
@@ -154,10 +153,19 @@ def _entry(one: One) -> str:
     if one.id in _OF_TUBE:
         return f"{shaft.judged_tube(one).entry}.{_OF_TUBE[one.id]}"
     joint = f"shaft.{JOINT.get(one.key[1], '')}_joint"
-    place = {"gap": lambda: f"obstacles.{obstacle_of(one)}.outline_mm", "lift": lambda: _lift_of(one)}
+    place = {
+        "gap": lambda: f"obstacles.{obstacle_of(one)}.outline_mm",
+        "lift": lambda: _lift_of(one),
+        "shaft_slope": lambda: _line_of(one),
+    }
     if one.id in place:
         return place[one.id]()
     return f"{joint}{_OF_JOINT[one.id]}" if one.id in _OF_JOINT else _ENTRIES[one.id]
+
+
+def _line_of(one: One) -> str:
+    """What tells the shaft's slope: the stick where no joint's place is entered."""
+    return "readings.shaft_slope_deg" if one.told.at(one.told.facts.unplaced) else "powertrain.output_joint_mm"
 
 
 def _lift_of(one: One) -> str:

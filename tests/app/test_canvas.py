@@ -12,7 +12,7 @@ from app.drawing.palette import THEMES
 from app.drawing.places import View
 from app.drawing.subject import Subject
 from app.drawing.zones import Look
-from app.window.canvas.canvas import Canvas
+from app.window.canvas.canvas import SCALES, Canvas
 from geometry import Build, edited, solve
 from tests.app.desk import moved, sample
 
@@ -251,6 +251,19 @@ def test_the_wheel_zooms_at_the_hand(canvas: Canvas) -> None:
     assert side(canvas).mm((at.x(), at.y())) == pytest.approx(before.mm((at.x(), at.y())))
     wheel(canvas, at, -3)
     assert side(canvas)[1:] == pytest.approx(before[1:])
+
+
+@pytest.mark.parametrize("turns", [-60, 60])
+def test_the_wheel_loses_the_vehicle_neither_in_the_small_nor_in_the_large(canvas: Canvas, turns: int) -> None:
+    at = QPointF(500.0, 300.0)
+    fitted = side(canvas)
+    for _ in range(3):
+        wheel(canvas, at, turns)
+        assert SCALES[0] <= side(canvas).scale <= SCALES[1]
+    wheel(canvas, at, -1 if turns > 0 else 1)
+    assert SCALES[0] < side(canvas).scale < SCALES[1]  # the way back is open
+    canvas.fit()
+    assert side(canvas) == fitted
 
 
 def test_a_view_that_was_chosen_stays_through_edits(canvas: Canvas) -> None:

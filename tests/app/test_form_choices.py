@@ -29,6 +29,7 @@ def all_entries() -> list[Entry]:
             build = edited(
                 Build(),
                 {
+                    "axle.end": "front",  # which has all that a rear one has, and caster
                     "suspension": {"kind": suspension},
                     "shaft": {"kind": shaft},
                     "shocks.0": {},

@@ -418,7 +418,7 @@ def as_the_build_has_it(one: EntryRow, build: Build, display: Display) -> bool:
         if value is not None:
             close([edit.text() for edit in one.edits], value if isinstance(value, tuple) else [value], unit, display)
     elif isinstance(one, PageRow) and one.entry.kind == "outline":
-        assert one.title.text().endswith(f", {sign}")
+        assert one.title.text().endswith(f"({sign})")
         if value is not None:
             numbers = [number for corner in value for number in corner]
             close(one.page.toPlainText().replace("\n", ", ").split(", "), numbers, unit, display)

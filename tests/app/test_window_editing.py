@@ -166,6 +166,8 @@ def test_a_point_is_taken_once_it_is_whole(qtbot: QtBot, window: MainWindow) -> 
     type_in(qtbot, window, "axle.centre_mm", "120", 0)
     shown = row(window, "axle.centre_mm")
     assert window.document.build == Build()
+    assert not shown.complaint.text()  # the rest is still to come
+    window.go_to_findings()
     assert "right and up" in shown.complaint.text()
     assert len(window.measurements.pending()) == 1
     type_in(qtbot, window, "axle.centre_mm", "0", 1)

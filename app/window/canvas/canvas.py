@@ -20,6 +20,8 @@ from geometry.words.solution import Part, Solution
 
 _CLICK_PX: Final = 4  # farther, and a press was a drag
 _ZOOM_A_STEP: Final = 1.15
+SCALES: Final = (0.04, 20.0)
+"""Pixels a millimetre: a vehicle as long as a finger, and a bolt as large as the page."""
 _STEPS: Final = {
     Qt.Key.Key_Left: (60.0, 0.0),
     Qt.Key.Key_Right: (-60.0, 0.0),
@@ -113,6 +115,12 @@ class Canvas(QWidget):
         if on != self._both_views:
             self._both_views, self._held = on, None
             self._renew()
+
+    def _zoom(self, side: View, at: tuple[float, float], factor: float) -> None:
+        """Magnify about a place, as far as there is anything to see."""
+        scale = side.scale
+        within = min(max(scale * factor, min(SCALES[0], scale)), max(SCALES[1], scale))
+        self.look(side.zoomed(at, within / scale))
 
     def fit(self) -> None:
         """Show what the person came for, as large as it can be."""
@@ -258,7 +266,7 @@ class Canvas(QWidget):
         if turns and side is not None:
             over = self.view_at(at.x(), at.y()) == "side"
             y = at.y() if over else (side.box[1] + side.box[3]) / 2.0
-            self.look(side.zoomed((at.x(), y), _ZOOM_A_STEP**turns))
+            self._zoom(side, (at.x(), y), _ZOOM_A_STEP**turns)
         event.accept()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
@@ -326,9 +334,9 @@ class Canvas(QWidget):
         if key in _LOOKS:
             self.look(_LOOKS[Qt.Key(key)])
         elif key in {Qt.Key.Key_Plus, Qt.Key.Key_Equal}:
-            self.look(side.zoomed(middle, _ZOOM_A_STEP))
+            self._zoom(side, middle, _ZOOM_A_STEP)
         elif key == Qt.Key.Key_Minus:
-            self.look(side.zoomed(middle, 1.0 / _ZOOM_A_STEP))
+            self._zoom(side, middle, 1.0 / _ZOOM_A_STEP)
         elif key in _STEPS:
             self.look(side.shifted(*_STEPS[Qt.Key(key)]))
         else:

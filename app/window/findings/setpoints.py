@@ -17,8 +17,7 @@ from geometry.words.solution import Solution
 _HEAD: Final = 24.0
 _LEAST_ROW: Final = 17.0
 _LARGE_FROM: Final = 900
-_LARGE_ROW: Final = 21.0
-"""Least height of a row whose number is large, so that it stands apart from the next."""
+_LARGE_ROW: Final = 23.0  # lower, and large numbers touch
 _STAY: Final = 16.0
 _LEFT, _RIGHT = 14.0, 12.0
 _ARROW: Final = 21.0
@@ -126,15 +125,14 @@ class SetpointTable(QWidget):
     def _table(self, painter: QPainter) -> None:
         theme, large = self._theme, self.window().height() >= _LARGE_FROM
         rows = self._laid_out(self.width(), large=large)
-        if large and (any(row.lines > 1 for row in rows) or self.height() - _HEAD < _LARGE_ROW * len(rows) + 4.0):
-            large, rows = False, self._laid_out(self.width(), large=False)
         shown, left_out = self._fitting(rows)
+        if large and (any(row.lines > 1 for row in rows) or self._high(shown, left_out) < _LARGE_ROW):
+            large, rows = False, self._laid_out(self.width(), large=False)
+            shown, left_out = self._fitting(rows)
         head = max(row.set_x for row in rows)
         self._write(painter, head - _ARROW, 18.0, "now", theme.muted, 9, right=True)
         self._write(painter, head, 18.0, "set", theme.muted, 9)
-        lines = sum(row.lines for row in shown)
-        room = self.height() - _HEAD - (_STAY if left_out else 4.0)
-        high = min(room / max(lines, 1), 28.0 if large else 22.0)
+        high = min(self._high(shown, left_out), 28.0 if large else 22.0)
         base = _HEAD + high * 0.72
         for row in shown:
             one = row.point
@@ -151,6 +149,11 @@ class SetpointTable(QWidget):
             base += high
         if left_out:
             self._write(painter, _LEFT, self.height() - 5.0, self.stay_words(left_out), theme.muted, 9)
+
+    def _high(self, shown: list[_Row], left_out: list[Point]) -> float:
+        """How high a line may be."""
+        room = self.height() - _HEAD - (_STAY if left_out else 4.0)
+        return room / max(sum(row.lines for row in shown), 1)
 
     def stay_words(self, left_out: list[Point]) -> str:
         """What stays and has no row of its own, in one line; what has no room there is counted."""

@@ -60,6 +60,7 @@ class BySize(QDialog):
         self.kind.currentIndexChanged.connect(lambda _: self._show())
         self.labels = [Label() for _ in range(4)]
         self.edits = [QLineEdit() for _ in range(4)]
+        self.signs: list[Label] = []
         self.complaint = Label()
         self.complaint.setObjectName("complaint")
         self.complaint.setWordWrap(True)
@@ -71,16 +72,20 @@ class BySize(QDialog):
             edit.setAlignment(Qt.AlignmentFlag.AlignRight)
             grid.addWidget(label, row, 0)
             grid.addWidget(edit, row, 1)
-            grid.addWidget(Label(unit), row, 2)
+            sign = Label(unit)
+            grid.addWidget(sign, row, 2)
+            self.signs.append(sign)
+            edit.textEdited.connect(lambda _: self.complaint.clear())
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel)
         buttons.button(QDialogButtonBox.StandardButton.Ok).setText("Add it")
-        buttons.accepted.connect(self._take)
+        buttons.accepted.connect(self._go_on)
         buttons.rejected.connect(self.reject)
         column = QVBoxLayout(self)
         column.setContentsMargins(20, 16, 20, 14)
         column.addLayout(grid)
         column.addWidget(self.complaint)
         column.addWidget(buttons)
+        self.edits[0].setFocus()
         self._show()
 
     @property
@@ -92,9 +97,21 @@ class BySize(QDialog):
             asked = number < len(self._asked)
             label.setVisible(asked)
             edit.setVisible(asked)
+            self.signs[number].setVisible(asked)
             if asked:
                 label.setText(self._asked[number])
                 edit.setAccessibleName(self._asked[number])
+
+    def _go_on(self) -> None:
+        """Enter goes from what is typed on to the next field, as in the form; from the last one it adds."""
+        asked = self.edits[: len(self._asked)]
+        here = next((place for place, edit in enumerate(asked) if edit is self.focusWidget()), None)
+        if here is not None and asked[here].text().strip():
+            after = next((edit for edit in asked[here + 1 :] if not edit.text().strip()), None)
+            if after is not None:
+                after.setFocus()
+                return
+        self._take()
 
     def _take(self) -> None:
         """Read the sizes; what cannot be read is said, and nothing is added."""
@@ -106,9 +123,11 @@ class BySize(QDialog):
                 self.complaint.setText(f"{name}: {error}")
                 edit.setFocus()
                 return
-        for name, size in list(zip(self._asked, sizes, strict=True))[3 if kind == "floor" else 2 :]:
+        sized = list(zip(self._asked, sizes, self.edits, strict=False))
+        for name, size, edit in sized[3 if kind == "floor" else 2 :]:
             if size <= 0.0:
                 self.complaint.setText(f"{name} must be more than nothing; type what you measured.")
+                edit.setFocus()
                 return
         self.made = {"name": kind, "view": "side", "outline_mm": outline_of(kind, tuple(sizes))}
         self.accept()

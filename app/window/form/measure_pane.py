@@ -34,6 +34,7 @@ _MANY: Final = 24  # letters of a heading
 _SHORT: Final = 104
 _ENOUGH: Final = 40
 _BRACKETS: Final = re.compile(r" ?\([^)]*\)")
+_SENTENCES: Final = re.compile(r"\. (?=[A-Z])")  # not behind "e.g."
 _NO_HELP: Final = "Put the cursor into a field: here stands where the gauge or the tape goes."
 
 
@@ -373,9 +374,9 @@ class MeasurePane(QWidget):
     def _focused(self, entry: Entry) -> None:
         self._last = entry.path
         self._opened_for = None  # where the person types stays open
-        self._show_help(entry)
         focus = self.window().focusWidget()
         row = next((one for one in self._all_rows() if focus is not None and one.isAncestorOf(focus)), None)
+        self._show_help(entry, row.group if row is not None else "")
         if row is not None:
             self._scroll_to(row)
         self._selection.choose(self, part=part_of(entry.path) or None, entry=entry.path)
@@ -433,21 +434,29 @@ class MeasurePane(QWidget):
         self._help.setAccessibleName("")
         set_tip(self._help, "" if entry is None else entry.help)
 
-    def _show_help(self, entry: Entry) -> None:
-        """Where the gauge or tape goes: a picture, and as much of its words as two lines hold; all of them as a tip."""
+    def _show_help(self, entry: Entry, group: str) -> None:
+        """Where the gauge or tape goes: a picture, and as much of its words as two lines hold; all of them as a tip.
+
+        The group, whose heading may be out of sight, is said with them: whose torque limit it is.
+        """
         build = self._document.shown.build
         self.picture.show_entry(entry.path, entry.kind, ahead=is_front_axle(build))
         whole = f"{entry.title}: {entry.help}" if entry.help else entry.title
-        self._help.setText(short_help(entry))
+        whole = f"{group}, {_small(whole)}" if group else whole
+        self._help.setText(f"{group}: {_small(short_help(entry))}" if group else short_help(entry))
         self._help.setAccessibleName(whole)
         set_tip(self._help, whole)
+
+
+def _small(words: str) -> str:
+    return f"{words[:1].lower()}{words[1:]}"
 
 
 def short_help(entry: Entry) -> str:
     """An entry's help in about two lines: its first sentence without what stands in brackets, and of a long one what
     comes before its last mark. All of it is the tip.
     """
-    first = _BRACKETS.sub("", entry.help).split(". ", maxsplit=1)[0].rstrip(".")
+    first = _SENTENCES.split(_BRACKETS.sub("", entry.help), maxsplit=1)[0].rstrip(".")
     for mark in (";", ":", ","):
         while len(first) > _SHORT and first.rfind(mark) >= _ENOUGH:
             first = first[: first.rfind(mark)]

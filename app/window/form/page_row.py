@@ -52,7 +52,7 @@ class PageRow(WrittenRow):
     def show_units(self, display: DisplayChoice) -> None:
         """Name the unit of an outline behind its title."""
         if self.entry.kind == "outline":
-            self.title.setText(f"{self.entry.title}, {shown_unit('mm', display).symbol}")
+            self.title.setText(f"{self.entry.title} ({shown_unit('mm', display).symbol})")
 
     def typed(self) -> str:
         """The page as typed."""

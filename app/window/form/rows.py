@@ -130,6 +130,8 @@ class EntryRow(QWidget):
 
     settled = Signal()
     complained = Signal()
+    group = ""
+    """Title of the group that it stands in, such as one joint's; nothing where it stands in none."""
 
     def __init__(self, entry: Entry, hands: Hands, parent: QWidget | None = None) -> None:
         super().__init__(parent)

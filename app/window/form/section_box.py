@@ -147,6 +147,7 @@ class SectionBox(QWidget):
         self._made_for = shape
         for row in self._rows:
             row.drop()
+        held = next((row.entry.path for row in self._rows if row.isAncestorOf(self.window().focusWidget() or self)), "")
         if self.holds_cursor():
             self.button.setFocus(Qt.FocusReason.OtherFocusReason)
         self._rows, self._marks = [], {}
@@ -174,6 +175,9 @@ class SectionBox(QWidget):
         self._order_tabs()
         self._refresh()
         self.built.emit()
+        chosen = next((row for row in self._rows if isinstance(row, ChoiceRow) and row.entry.path == held), None)
+        if chosen is not None:  # the cursor stays at the word that changed the rows
+            chosen.focus_first()
 
     def _order_tabs(self) -> None:
         """Let the rows come after their heading, as what is made later would come last."""
@@ -209,7 +213,9 @@ class SectionBox(QWidget):
             line.addWidget(remove)
         column.addLayout(line)
         for entry in group.entries:
-            self._add_row(column, self._row(entry))
+            row = self._row(entry)
+            row.group = group.title
+            self._add_row(column, row)
 
     def _row(self, entry: Entry) -> EntryRow:
         match entry.kind:

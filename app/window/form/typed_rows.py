@@ -113,7 +113,7 @@ class TypedRow(WrittenRow):
 
     def _done(self) -> None:
         self.commit()
-        if not self.pending or self.complaint.objectName() == "note":
+        if not self.pending or self.unfinished:
             self.settled.emit()
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QApplication, QWidget
 
 from app.measuring.entries import Entry
 from app.reading import ReadingError
@@ -33,6 +33,8 @@ class WrittenRow(EntryRow):
         self._display: DisplayChoice = INCHES
         self._shown = False
         self._handing_in = False
+        self.unfinished = False
+        """Whether what was handed in last was not all there, and not wrong."""
 
     def typed(self) -> str:
         """What stands in the row, as typed."""
@@ -64,11 +66,15 @@ class WrittenRow(EntryRow):
         self.show_units(build.display)
         self._reset()
 
+    def holds_cursor(self) -> bool:
+        """Whether the cursor is, or is just coming, into one of its lines."""
+        return QApplication.focusWidget() in self.editors()
+
     def commit(self) -> None:
         """Read what was typed and hand it in; a sentence under the entry says why not."""
         if not self.pending or self._handing_in:
             return
-        self._handing_in = True
+        self._handing_in, self.unfinished = True, False
         try:
             self._hand_in()
         finally:
@@ -104,7 +110,9 @@ class WrittenRow(EntryRow):
             value = self.read_typed()
         except ReadingError as refusal:
             self._hands.preview(None)
-            self.complain(str(refusal), gently=isinstance(refusal, UnfinishedError))
+            self.unfinished = isinstance(refusal, UnfinishedError)
+            if not (self.unfinished and self.holds_cursor()):  # else the rest is still to come
+                self.complain(str(refusal), gently=self.unfinished)
             return
         if value == self._value:
             self.forget()

@@ -67,7 +67,7 @@ class Filing(QObject):
         try:
             build = read_build(path)
         except FileTrouble as trouble:
-            asking.tell(self._window, "The sample cannot be opened", str(trouble))
+            asking.tell(self._window, "The sample cannot be opened", trouble.sentence)
             return
         self._document.open(build, None)
         self.told.emit(f"Opened the sample {build.title or path.stem}; saving asks for a name of its own.")
@@ -104,7 +104,7 @@ class Filing(QObject):
         except FileTrouble as trouble:
             forget_recent(path)
             self.recent_changed.emit()
-            asking.tell(self._window, "This file cannot be opened", str(trouble), "The open build stays as it was.")
+            asking.tell(self._window, "This file cannot be opened", trouble.sentence, "The open build stays as it was.")
             return
         self._document.open(build, path, digest)
         self._note(path)
@@ -118,7 +118,7 @@ class Filing(QObject):
         except FileChanged as changed:
             return self._write_changed(path, changed.digest)
         except FileTrouble as trouble:
-            asking.tell(self._window, "The build was not saved", str(trouble), "Choose another name or place.")
+            asking.tell(self._window, "The build was not saved", trouble.sentence, "Choose another name or place.")
             return False
         self._document.mark_saved(path, digest)
         self._note(path)

@@ -24,6 +24,7 @@ from geometry.document import value_at
 
 HEIGHT: Final = 78
 _WIDEST: Final = 270
+_HOLD: Final = "The vehicle as measured shows for as long as the button is held; F7 keeps it."
 _BARE: Final = ("without it", "as measured")
 _SEGMENTS_FROM: Final = 1000
 """From this width on a choice of two shows both."""
@@ -189,6 +190,7 @@ class PlanStrip(QWidget):
         )
         self.bare.setFixedHeight(24)
         self.bare.held.connect(self._hold)
+        self.bare.released.connect(lambda: self.told.emit(_HOLD))
         self.bare.setFixedWidth(max(QFontMetrics(sized(self.font(), 9)).horizontalAdvance(one) for one in _BARE) + 8)
         self.complaint = Label("", self)
         self.complaint.setObjectName("refusal")

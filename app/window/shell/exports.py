@@ -39,7 +39,7 @@ def export_sheet(document: Document, window: QWidget) -> Path | None:
 
             save_sheet(document.build, document.solution, draft, paper=paper_of(document), source_name=document.name)
     except FileTrouble as trouble:
-        asking.tell(window, "The sheet was not written", str(trouble))
+        asking.tell(window, "The sheet was not written", trouble.sentence)
         return None
     return path
 
@@ -87,7 +87,7 @@ def _export_picture(
         with put_in_place(path) as draft, _Busy():
             write(draft, kind)
     except FileTrouble as trouble:
-        asking.tell(window, f"The {what} not written", str(trouble))
+        asking.tell(window, f"The {what} not written", trouble.sentence)
         return None
     return path
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Final
 
-from PySide6.QtCore import QByteArray, QRect, Qt
+from PySide6.QtCore import QByteArray, QEvent, QRect, Qt
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeyEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
     QAbstractButton,
@@ -52,6 +52,7 @@ class MainWindow(QMainWindow):
         super().__init__()
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, on=False)
         theme: ThemeName = "dark" if word("theme", _system_theme()) == "dark" else "light"
+        self._framed = False
         self.theme: Theme = self._dress(theme)  # first, so that every pane is made with its fonts
         self.document = Document(build, path, self, as_read)
         self.selection = Selection(self)
@@ -368,6 +369,14 @@ class MainWindow(QMainWindow):
         super().showEvent(event)
         if self.size() == self._fitted:
             self._fit_screen()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Fit once more when the window first becomes the active one: some screens give it its frame only then."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.ActivationChange and self.isActiveWindow() and not self._framed:
+            self._framed = True
+            if self.size() == self._fitted:
+                self._fit_screen()
 
     def _restore(self) -> None:
         window = settings().value("window")

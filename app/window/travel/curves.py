@@ -18,6 +18,8 @@ from app.units import show
 if TYPE_CHECKING:
     from app.window.document import Document
     from app.window.travel.state import TravelState
+    from geometry.document import Build
+    from geometry.words.solution import Solution
 
 _LEAST_PX, _USUAL_PX = 104, 130
 
@@ -36,6 +38,7 @@ class CurvesPane(QWidget):
         """What stands still behind the slider, painted once."""
         self._page: Panels | None = None
         self._stale = True
+        self._bare: tuple[Build, Solution] | None = None
         self._held: Plot | None = None
         self.setAccessibleName("Curves over the axle's travel")
         self.setMinimumHeight(_LEAST_PX)
@@ -51,18 +54,23 @@ class CurvesPane(QWidget):
         """The panels as they stand; None where the travel is not known."""
         if self._stale:
             self._stale = False
-            self._curves = curves_of(self._document.shown.build, self._document.shown.solution)
+            shown = self._document.shown
+            self._curves = curves_of(*(self._bare or (shown.build, shown.solution)))
             self.setAccessibleDescription(self._says())
         if self._page is None and self._curves is not None:
             size = (max(self.width(), 2), max(self.height(), 2))
-            loaded = self._state.torque != "none"
+            bare, state = self._bare is not None, self._state
+            loaded, place = state.torque != "none" and not bare, 0.0 if bare else state.travel_mm
             if self._behind is None:
                 self._behind = backdrop(self._curves, size, self._theme)
                 self._picture = QPixmap()
-            self._page = panels(
-                self._curves, size, self._theme, self._state.travel_mm, loaded=loaded, behind=self._behind
-            )
+            self._page = panels(self._curves, size, self._theme, place, loaded=loaded, behind=self._behind)
         return self._page
+
+    def show_bare(self, bare: tuple[Build, Solution] | None) -> None:
+        """Show the vehicle as measured, at ride height, as the drawing over it does; None shows the document again."""
+        self._bare = bare
+        self._rebuild()
 
     def show_theme(self, theme: Theme) -> None:
         """Take another theme's colours."""

@@ -120,9 +120,11 @@ class TravelDesk(QObject):
         if canvas is not None and measured is not None:
             bare = self._document.shown.build.model_copy(update={"plan": None})
             canvas.show_subject(Subject(bare, measured, measured, bare=True), held=True)
+            self.curves.show_bare((bare, measured))
 
     def show_planned(self) -> None:
         """Show the document again."""
+        self.curves.show_bare(None)
         self._show()
 
     def _rebuild(self) -> None:
