@@ -14,6 +14,11 @@ _PLACES: tuple[tuple[str, str], ...] = (
 """What a drawing to scale cannot do without; the first three are places of the shaft."""
 
 
+def begun(build: Build) -> bool:
+    """Whether any place of the shaft is entered."""
+    return any(value_at(build, path) is not None for path, _ in _PLACES[:3])
+
+
 def beginning(build: Build) -> tuple[str, tuple[str, ...]]:
     """What would begin a drawing of which nothing can be drawn yet: a heading, and the measurements, one a line.
 
@@ -25,6 +30,6 @@ def beginning(build: Build) -> tuple[str, tuple[str, ...]]:
     two = value_at(build, "shaft.kind") == "two_piece"
     places = [one for one in _PLACES if two or one[0] != "shaft.bearing_mm"]
     missing = tuple(words for path, words in places if value_at(build, path) is None)
-    if missing and any(value_at(build, path) is not None for path, _ in _PLACES[:3]):
+    if missing and begun(build):
         return "The drawing still wants", missing
     return "The drawing begins with", ("the shaft's slope, gauge on a stick held between the yokes",)

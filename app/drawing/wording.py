@@ -8,6 +8,7 @@ from typing import Final
 from app.amounts import amount, telling_places
 from app.drawing.palette import VERDICT_SIGNS
 from app.drawing.subject import Subject
+from app.drawing.wanting import begun
 from app.units import LEVEL_DEG, degrees, show
 from geometry.document.running_gear import LeafSuspension
 from geometry.document.vehicle import Display
@@ -174,7 +175,8 @@ def state_words(subject: Subject) -> tuple[str, str]:
         if subject.bare:
             return "As measured, without the plan", ""
         if not subject.measured:
-            return "Angles and length only", "positions not measured"
+            missing = "positions still missing" if begun(subject.build) else "positions not measured"
+            return "Angles and length only", missing
         return "Ride height", "level on the tyres"
     torque = {"none": "", "cruise": "cruise torque", "launch": "launch torque"}[subject.torque]
     if travel == 0.0:

@@ -93,6 +93,8 @@ def picture(told: Told, place: Place) -> Picture:
     output_joint, pinion_joint = (last, first) if ahead else (first, last)
     centres = tuple(floor.point(one) for one in pose.joints) if all(map(_known, pose.joints)) else ()
     sections = tuple(floor.direction(one) for one in pose.sections) if all(map(_known, pose.sections)) else ()
+    if not sections and not place.moved and bool(told.at(told.facts.stood)):
+        sections = _by_stick(told, floor)
     axle_centre = _point(floor, pose.axle_centre)
     gearbox, engine = _powertrain(told, floor, pose.output, output_joint)
     front_mount, rear_mount = _mounts(told, floor)
@@ -128,6 +130,12 @@ def picture(told: Told, place: Place) -> Picture:
             floor.side(one.outline_mm) if one.view == "side" else one.outline_mm for one in build.obstacles
         ),
     )
+
+
+def _by_stick(told: Told, floor: Floor) -> tuple[Triple, ...]:
+    """The stick's line, where some of the joints' places are still missing: to be drawn, and judged by nothing."""
+    stick = [told.at(part) for part in told.facts.stick]
+    return (floor.direction(stick),) if _known(stick) else ()
 
 
 def _known(point: Iterable[Any]) -> bool:

@@ -1,20 +1,23 @@
 """Choices of the form: all have words of their own, and what may stay open can be left or made open again."""
 
 from collections.abc import Mapping
+from pathlib import Path
 
 import pytest
 from pydantic import ValidationError
-from PySide6.QtWidgets import QComboBox
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication, QComboBox
 from pytestqt.qtbot import QtBot
 
 from app.measuring.entries import CHOICE_WORDS, Entry, choice_words
 from app.measuring.sections import HEADINGS, KINDS, contents, flat, part_of
 from app.window.document import Document
-from app.window.form.choice_rows import ChoiceRow
+from app.window.form.choice_rows import ChoiceRow, Chooser
 from app.window.form.field_sentence import sentence_for
 from app.window.form.rows import Hands
 from app.window.form.section_box import SectionBox
 from app.window.form.typed_rows import NumberRow, PointRow
+from app.window.shell.main_window import MainWindow
 from geometry import Build, edited, value_at
 
 OUTLINE = ((0.0, 0.0), (1.0, 1.0), (2.0, 0.0))
@@ -157,3 +160,18 @@ def pick(box: QComboBox, words: str) -> None:
     assert index >= 0
     box.setCurrentIndex(index)
     box.activated.emit(index)
+
+
+def test_a_number_typed_on_a_choice_by_mistake_chooses_nothing(qtbot: QtBot, window: MainWindow) -> None:
+    """A joint's series begin with digits: one typed for the next field would choose another joint unseen."""
+    window.filing.open_sample(Path("sample_builds") / "ranch_truck_swap.json")
+    pane, document = window.measurements, window.document
+    for path in ("shaft.front_joint.series", "shaft.front_joint.type", "suspension.kind"):
+        pane.bring_forward(path, focus=True)
+        box = QApplication.focusWidget()
+        assert isinstance(box, Chooser)
+        before = document.build, box.currentIndex()
+        for key in (Qt.Key.Key_1, Qt.Key.Key_3, Qt.Key.Key_0):
+            qtbot.keyClick(box, key)
+        assert (document.build, box.currentIndex()) == before
+        assert document.stack.isClean()

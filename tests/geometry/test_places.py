@@ -84,3 +84,31 @@ def test_what_is_measured_is_the_same_whatever_is_planned(name: str, changes: di
     answer, before = solve(planned), solve(bare)
     assert answer.measured == before.measured
     assert before.measured.pinion_slope_deg == pytest.approx(round(bare.axle.pinion_slope_deg, 1), abs=0.0501)
+
+
+PLACED = {
+    "powertrain.output_joint_mm": (1500.0, 0.0, 600.0), "axle.centre_mm": (2900.0, 0.0, 400.0),
+    "axle.pinion_length_mm": 300.0,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("missing", [set(), *({path} for path in PLACED), set(list(PLACED)[:2]), set(PLACED)])
+def test_between_the_first_place_and_the_last_the_sticks_line_is_still_drawn_and_judges_nothing(
+    missing: set[str],
+) -> None:
+    hurry = sample("three_angles_and_a_length")
+    answer = solve(edited(hurry, {path: place for path, place in PLACED.items() if path not in missing}))
+    assert len(answer.picture.section_directions) == 1
+    joints = {"powertrain.output_joint_mm", "axle.centre_mm"}
+    if missing and not joints <= missing:
+        across, _, up = answer.picture.section_directions[0]
+        assert np.degrees(np.arctan2(-up, across)) == pytest.approx(8.2, abs=1e-9)
+        assert answer.angles.shaft_slope_deg is None
+        assert all(joint.operating_deg is None for joint in answer.joints)
+        assert answer.picture.joint_centres_mm == ()
+
+
+def test_a_stick_that_was_read_before_something_moved_is_not_drawn_as_the_shaft() -> None:
+    hurry = sample("three_angles_and_a_length")
+    moved = {**PLACED, "axle.pinion_length_mm": None, "plan.rear_lift_mm": 50.0}
+    assert solve(edited(hurry, moved)).picture.section_directions == ()

@@ -48,10 +48,12 @@ class Chooser(QComboBox):
         super().showPopup()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter opens the words."""
+        """Enter opens the words. A digit is meant for a field: it chooses none of them while they are shut."""
         self._by_key = event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space}
         if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
             self.showPopup()
+        elif event.text().isdigit():
+            event.ignore()
         else:
             super().keyPressEvent(event)
 

@@ -13,7 +13,20 @@ from app.drawing.palette import LIGHT
 from app.drawing.subject import Subject
 from app.drawing.wanting import beginning
 from geometry.document import Build, edited
-from tests.app.drawing.drawn import SIZES, box, changed, discs, draw, items, line, pairs, sample, subject_of, written
+from tests.app.drawing.drawn import (
+    SIZES,
+    box,
+    changed,
+    discs,
+    draw,
+    items,
+    line,
+    pairs,
+    sample,
+    shapes,
+    subject_of,
+    written,
+)
 
 SIZE = pytest.mark.parametrize("size", SIZES)
 
@@ -78,6 +91,21 @@ def test_what_is_named_and_nothing_less_begins_the_drawing(whole: dict[str, Any]
             made = draw(build, (694, 430))
             sound(made)
             assert set(wanted) <= {text for _, text in made.words}
+
+
+@pytest.mark.parametrize("entered", [
+    {"axle.centre_mm": (2900.0, 0.0, 400.0)},
+    {"powertrain.output_joint_mm": (1500.0, 0.0, 600.0)},
+    {"axle.centre_mm": (2900.0, 0.0, 400.0), "vehicle.wheelbase_mm": 2900.0, "vehicle.rear_tyre_radius_mm": 400.0},
+    {"axle.centre_mm": (2900.0, 0.0, 400.0), "powertrain.output_joint_mm": (1500.0, 0.0, 600.0)},
+])  # fmt: skip
+def test_the_shaft_stays_in_the_drawing_between_the_first_place_and_the_last(entered: dict[str, object]) -> None:
+    made = draw(edited(sample("three_angles_and_a_length"), entered))
+    said = [one.text for one in written(made)]
+    assert "positions still missing" in said
+    assert any("joint to joint" in one for one in said)
+    dashed = [one.stroke for one in shapes(made) if one.stroke is not None and one.stroke.dash]
+    assert any(stroke.colour == LIGHT.accent for stroke in dashed)
 
 
 def test_a_sticks_slope_begins_a_drawing() -> None:
