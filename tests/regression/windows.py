@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QSettings, qVersion
-from PySide6.QtGui import QPainter, QPicture
+from PySide6.QtGui import QCursor, QPainter, QPicture
 from PySide6.QtWidgets import QApplication, QWidget
 
 from app.files import read_build
@@ -41,6 +41,7 @@ def _apart(folder: Path) -> Iterator[None]:
     """Settings and copies in a folder of their own, and a cursor that does not blink."""
     flashes = QApplication.cursorFlashTime()
     QApplication.setCursorFlashTime(0)
+    QCursor.setPos(QApplication.primaryScreen().geometry().bottomRight())  # over no window
     QSettings.setDefaultFormat(QSettings.Format.IniFormat)
     QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(folder))
     before = recovery.recovery_folder
@@ -105,6 +106,10 @@ def _panes(window: MainWindow) -> Iterator[tuple[str, str]]:
 
 def _code(pane: QWidget) -> str:
     for _ in range(5):
+        QApplication.processEvents()
+    focused = QApplication.focusWidget()
+    if focused is not None:  # which window is active hangs on what ran before
+        focused.clearFocus()
         QApplication.processEvents()
     picture = QPicture()
     painter = QPainter(picture)
