@@ -369,8 +369,7 @@ class Trial(RuleBasedStateMachine):
             assert self.document.build == BUILDS[number % len(BUILDS)]
             assert self.document.stack.count() == 0
             assert not self.pending
-            write_build(self.path, self.document.build)
-            self.document.mark_saved(self.path)
+            self.document.mark_saved(self.path, write_build(self.path, self.document.build))
             self.first = self.document.build
         else:
             assert answer == "cancel"
