@@ -112,3 +112,18 @@ def test_a_stick_that_was_read_before_something_moved_is_not_drawn_as_the_shaft(
     hurry = sample("three_angles_and_a_length")
     moved = {**PLACED, "axle.pinion_length_mm": None, "plan.rear_lift_mm": 50.0}
     assert solve(edited(hurry, moved)).picture.section_directions == ()
+
+
+@pytest.mark.parametrize(("droop_mm", "bump_mm"), [(100.0, 50.0), (600.0, 50.0), (50.0, 400.0), (50.0, 900.0)])
+def test_the_side_of_a_mirrored_lateral_link_is_mirrored_also_where_the_travel_ends_short(
+    droop_mm: float, bump_mm: float
+) -> None:
+    build = edited(
+        sample("transfer_case_double_joint"), {"suspension.droop_mm": droop_mm, "suspension.bump_mm": bump_mm}
+    )
+    ends = {f"lateral_link.{end}_point_mm": getattr(build.lateral_link, f"{end}_point_mm") for end in ("frame", "axle")}
+    mirrored = edited(build, {path: (x, -y, z) for path, (x, y, z) in ends.items()})
+    sides = [("left" if " to the left at" in says else "right") for says in (
+        one(build, "lateral_shift").says, one(mirrored, "lateral_shift").says
+    )]  # fmt: skip
+    assert sorted(sides) == ["left", "right"]

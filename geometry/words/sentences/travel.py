@@ -129,8 +129,8 @@ def lateral_shift(one: One) -> str:
     if one.verdict == "unknown" or (place := place_of(one)) is None:
         return not_judged(one, so_far(one))
     told, facts = one.told, one.told.facts
-    shift = np.interp(place.travel_mm, told.at(facts.sweep.travel_mm), told.at(facts.sweep.shift.y))
-    side = "right" if shift >= 0.0 else "left"
+    there = int(np.argmin(np.abs(told.at(facts.sweep.travel_mm) - place.travel_mm)))  # beside it may be nowhere
+    side = "right" if told.at(facts.sweep.shift.y)[there] >= 0.0 else "left"
     does = {
         "clear": "unnoticed",
         "caution": "it steers a little over bumps",
