@@ -161,9 +161,8 @@ def _case_behind(board: Board, view: View, hung: Hung, outline: tuple[Pair, ...]
 def _mount(board: Board, view: View, at: Pair) -> None:
     """Rubber between two plates."""
     hung = level(at)
-    board.part(
-        view, hung, [(-30.0, 13.0), (30.0, 13.0), (36.0, -13.0), (-36.0, -13.0)], 0.34, z=3.6, thick=0.8, round_mm=6.0
-    )
+    rubber = [(-30.0, 13.0), (30.0, 13.0), (36.0, -13.0), (-36.0, -13.0)]
+    board.target("powertrain", board.part(view, hung, rubber, 0.34, z=3.6, thick=0.8, round_mm=6.0))
     for up in (14.0, -14.0):
         plate = [(-44.0, up - 4.0), (44.0, up - 4.0), (44.0, up + 4.0), (-44.0, up + 4.0)]
         made = board.part(view, hung, plate, 0.52, z=3.65, thick=0.6)

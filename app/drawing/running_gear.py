@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from app.drawing.items import Point
     from app.drawing.places import Pair, View
     from app.drawing.subject import Subject
-    from geometry.words.solution import Triple
+    from geometry.words.solution import Part, Triple
 
 _LEAF_MM: Final = 8.0
 _LEAVES: Final = (1.0, 0.72, 0.46)
@@ -137,7 +137,7 @@ class LeafPainter:
         if len(picture.shackle_mm) == 2:
             hung, long = hung_on(*picture.shackle_mm)
             plate = rounded(bar(long + 19.0, 19.0, -19.0), 18.0)
-            self.board.part(self.view, hung, plate, 0.20, z=5.7)
+            self.board.target("suspension", self.board.part(self.view, hung, plate, 0.20, z=5.7))
             self._eye(picture.shackle_mm[0])
         for eye in picture.spring_eyes_mm:
             self._eye(eye)
@@ -219,7 +219,7 @@ def draw_links(board: Board, view: View, subject: Subject, rail: tuple[Pair, ...
         if centre is not None:
             hung, long = hung_on(axle, centre)
             arm = rounded([(-26.0, 22.0), (long, 0.48 * tube), (long, -0.48 * tube), (-26.0, -22.0)], 14.0)
-            board.part(view, hung, arm, 0.24, z=5.2, thick=1.1)
+            board.target("axle", board.part(view, hung, arm, 0.24, z=5.2, thick=1.1))
         draw_bar(board, view, frame, axle, half)
 
 
@@ -265,6 +265,7 @@ def _shock(board: Board, view: View, frame: Pair, axle: Pair) -> None:
     hung, long = hung_on(axle, frame)
     if long < 60.0:
         _ends(board, view, (frame, axle), 13.0)
+        _short(board, view, hung, long, 13.0, "shocks")
         return
     body = board.part(view, hung, bar(0.55 * long, 24.0, 16.0), 0.22, z=5.15, thick=1.1)
     cover = board.part(view, hung, bar(long - 18.0, 29.0, 0.42 * long), 0.12, z=5.16, thick=1.1)
@@ -273,12 +274,18 @@ def _shock(board: Board, view: View, frame: Pair, axle: Pair) -> None:
     _ends(board, view, (frame, axle), 13.0)
 
 
-def _rod(board: Board, view: View, frame: Pair, axle: Pair, half: float, part: str, *, z: float) -> None:
+def _rod(board: Board, view: View, frame: Pair, axle: Pair, half: float, part: Part, *, z: float) -> None:
     hung, long = hung_on(frame, axle)
     if long > 50.0:
-        made = board.part(view, hung, bar(long - 14.0, half, 14.0), 0.18, z=z, thick=1.1)
-        board.target("torque_bars" if part == "torque_bars" else "lateral_link", made)
+        board.target(part, board.part(view, hung, bar(long - 14.0, half, 14.0), 0.18, z=z, thick=1.1))
+    else:
+        _short(board, view, hung, long, half + 6.0, part)
     _ends(board, view, (frame, axle), half + 6.0)
+
+
+def _short(board: Board, view: View, hung: Hung, long: float, radius: float, part: Part) -> None:
+    """Let the ends be pressed of what is seen end-on, with nothing between them."""
+    board.target(part, view.all_px(hung.all(bar(long + radius, radius, -radius))))
 
 
 def _ends(board: Board, view: View, ends: tuple[Pair, Pair], radius: float) -> None:

@@ -208,10 +208,10 @@ class ShaftPainter:
         low, foot = (0.7, 0.20) if high > 0.0 else (-0.7, -0.20)
         hanger = [(-0.34 * tube, high - 6.0), (0.34 * tube, high - 6.0), (0.30 * tube, low * tube),
                   (-0.30 * tube, low * tube)]  # fmt: skip
-        board.part(view, over, hanger, 0.20, z=6.2, thick=1.1)
+        board.target("bearing", board.part(view, over, hanger, 0.20, z=6.2, thick=1.1))
         plate = [(-1.15 * tube, high), (1.15 * tube, high), (1.15 * tube, high - foot * tube),
                  (-1.15 * tube, high - foot * tube)]  # fmt: skip
-        board.part(view, over, plate, 0.32, z=6.25, thick=1.1)
+        board.target("bearing", board.part(view, over, plate, 0.32, z=6.25, thick=1.1))
         ring = rounded(bar(0.30 * tube, 1.02 * tube, -0.30 * tube), 0.16 * tube)
         made = board.part(view, across, ring, 0.30, z=7.45)
         board.target("bearing", made)

@@ -320,6 +320,47 @@ def test_keys_magnify_and_move(qtbot: QtBot, canvas: Canvas) -> None:
     assert side(canvas) == before
 
 
+@pytest.mark.parametrize(
+    ("key", "across", "down"),
+    [
+        (Qt.Key.Key_Left, 60.0, 0.0),
+        (Qt.Key.Key_Right, -60.0, 0.0),
+        (Qt.Key.Key_Up, 0.0, 60.0),
+        (Qt.Key.Key_Down, 0.0, -60.0),
+    ],
+)
+def test_an_arrow_moves_what_is_drawn_by_sixty_pixels_the_other_way(
+    qtbot: QtBot, canvas: Canvas, key: Qt.Key, across: float, down: float
+) -> None:
+    """As a scroll bar does: to the left shows what lies to the left."""
+    before, place = side(canvas), (2000.0, 500.0)
+    qtbot.keyClick(canvas, key)
+    (x, y), (was_x, was_y) = side(canvas).px(place), before.px(place)
+    assert (x - was_x, y - was_y) == pytest.approx((across, down))
+    assert side(canvas).scale == before.scale
+    qtbot.keyClick(canvas, Qt.Key.Key_0)
+    assert side(canvas) == before
+
+
+@pytest.mark.parametrize(
+    ("key", "turns", "factor"),
+    [(Qt.Key.Key_Plus, 1, 1.15), (Qt.Key.Key_Equal, 1, 1.15), (Qt.Key.Key_Minus, -1, 1.0 / 1.15)],
+)
+def test_a_key_magnifies_about_the_middle_as_much_as_a_notch_of_the_wheel(
+    qtbot: QtBot, canvas: Canvas, key: Qt.Key, turns: int, factor: float
+) -> None:
+    before = side(canvas)
+    left, top, right, bottom = before.box
+    middle = ((left + right) / 2.0, (top + bottom) / 2.0)
+    qtbot.keyClick(canvas, key)
+    by_key = side(canvas)
+    assert by_key.scale == pytest.approx(factor * before.scale)
+    assert by_key.mm(middle) == pytest.approx(before.mm(middle))
+    canvas.fit()
+    wheel(canvas, QPointF(*middle), turns)
+    assert side(canvas)[1:] == pytest.approx(by_key[1:])
+
+
 def test_another_kind_of_drawing_and_other_units_are_drawn_whole(canvas: Canvas) -> None:
     canvas.show_subject(subject(HURRY))
     assert not canvas.to_scale

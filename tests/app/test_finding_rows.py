@@ -15,12 +15,14 @@ from app.drawing.wording import numbered, short_name
 from app.measuring.wanted import next_entry
 from app.report import report_text
 from app.setpoints import SET_FROM_DEG, set_points
+from app.window.document import Document
 from app.window.findings.chosen import own_unit, way_words, without_wish
-from app.window.findings.head import VerdictHead
-from app.window.findings.listing import ONE_LINE, TWO_LINES, RowPainter
+from app.window.findings.head import HEIGHT, VerdictHead
+from app.window.findings.listing import LEAST_LIST, ONE_LINE, TWO_LINES, RowPainter
 from app.window.findings.pane import FindingsPane
 from app.window.findings.rows import counts, name_of, rows_of, value_of
 from app.window.findings.setpoints import SetpointTable
+from app.window.selection import Selection
 from app.window.shell.main_window import MainWindow
 from geometry import Build, edited, solve
 from tests.app.shown import drawn_words
@@ -138,6 +140,37 @@ def test_rows_are_whole_and_what_does_not_fit_is_counted(window: MainWindow, nam
     assert listed.below.text() == (f"▾ {below} below" if below else "")
     assert listed.below.isVisible() == bool(below)
     assert not below or listed.row_painter.lines == 1
+
+
+@pytest.mark.parametrize(
+    ("body", "points", "chosen", "rows"),
+    [(600, 163, 242, 1), (619, 163, 242, 1), (620, 191, 262, 2), (759, 191, 262, 2), (760, 191, 310, 6),
+     (899, 191, 310, 6), (900, 247, 310, 6)],
+)  # fmt: skip
+def test_the_zones_hang_on_the_height_and_a_long_sentence_leaves_the_list_so_many_rows(
+    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch, body: int, points: int, chosen: int, rows: int
+) -> None:
+    """Set-points under the chosen finding; the list keeps three rows, the line of what is below, and `rows` more."""
+    document = Document(HAULER)
+    pane = FindingsPane(document, Selection())
+    document.setParent(pane)
+    qtbot.addWidget(pane)
+    needed = {"points": 0, "whole": 100, "least": 100}
+    monkeypatch.setattr(pane.setpoints, "needs", lambda: needed["points"])
+    monkeypatch.setattr(pane.detail, "needs", lambda _, *, whole: needed["whole" if whole else "least"])
+    pane.resize(300, body + HEIGHT + 3)
+    pane._zones()
+    assert pane.height() == body + HEIGHT + 3
+    assert (pane.setpoints.height(), pane.detail.height()) == (points, chosen)
+    needed["whole"] = 5_000
+    pane._zones()
+    assert pane.detail.height() == body - points - LEAST_LIST - rows * ONE_LINE
+    needed["least"] = 480
+    pane._zones()
+    assert pane.detail.height() == max(480, body - points - LEAST_LIST - rows * ONE_LINE)
+    needed["points"] = 260
+    pane._zones()
+    assert pane.setpoints.height() == 260
 
 
 def test_the_list_follows_the_windows_height_down_again(window: MainWindow) -> None:

@@ -270,6 +270,39 @@ def test_an_edit_keeps_the_place_and_draws_the_new_build_there(truck: Desk) -> N
     assert shown(truck).here.picture == there.picture
 
 
+def test_before_anyone_moves_it_an_edit_leaves_the_axle_at_ride_height(truck: Desk) -> None:
+    truck.document.apply({"axle.pinion_slope_deg": 2.5}, "pinion")
+    assert (truck.desk.state.travel_mm, truck.desk.state.torque) == (0.0, "none")
+    assert truck.desk.state.at_rest
+
+
+@pytest.mark.parametrize(("bump", "droop"), [(0.01, 80.0), (80.0, 0.01), (0.3, 0.3), (0.0, 0.0)])
+def test_a_travel_is_shown_however_little_of_it_there_is(qtbot: QtBot, bump: float, droop: float) -> None:
+    """On one stop at rest, or blocked but for a hair: ride height stays in it. Where nothing moves there is none."""
+    changes = {"suspension.bump_mm": bump, "suspension.bump_squash_mm": 0.0, "suspension.droop_mm": droop}
+    made = Desk(edited(sample("ranch_truck_swap"), changes))
+    qtbot.addWidget(made)
+    found = made.desk.state.range_mm
+    assert made.desk.bar.scale.isVisibleTo(made) == (found is not None) == (bump + droop > 0.0)
+    if found is not None:
+        assert found == pytest.approx((-droop, bump), abs=0.02)
+        assert found[0] <= 0.0 <= found[1]
+        made.desk.state.go(60.0 if bump > droop else -60.0)
+        assert made.desk.state.travel_mm == pytest.approx(min(bump, 60.0) if bump > droop else -min(droop, 60.0))
+
+
+@pytest.mark.parametrize("beside", [-500.0, -13.0, 13.0, 500.0])
+def test_a_pointer_beside_the_scale_holds_the_axle_at_that_end(qtbot: QtBot, truck: Desk, beside: float) -> None:
+    scale, ends = truck.desk.bar.scale, truck.desk.state.range_mm
+    assert ends is not None
+    end = ends[0] if beside < 0.0 else ends[1]
+    at = QPointF(scale.x_of(end) + beside, 14.0).toPoint()
+    qtbot.mousePress(scale, Qt.MouseButton.LeftButton, pos=QPointF(scale.x_of(end / 2.0), 14.0).toPoint())
+    qtbot.mouseMove(scale, at)
+    qtbot.mouseRelease(scale, Qt.MouseButton.LeftButton, pos=at)
+    assert truck.desk.state.travel_mm == end
+
+
 def test_another_file_opens_at_ride_height(truck: Desk) -> None:
     truck.desk.state.go(40.0)
     truck.document.open(sample("front_axle_lift"), None)

@@ -169,7 +169,7 @@ class TravelScale(QSlider):
     def _follow(self, x: float) -> None:
         low, high = self._ends
         broad = max(self.width() - 2.0 * _MARGIN_PX, 1.0)
-        travel = low + min(max((x - _MARGIN_PX) / broad, 0.0), 1.0) * (high - low)
+        travel = low + (x - _MARGIN_PX) / broad * (high - low)
         self._want(0.0 if abs(x - self.x_of(0.0)) <= _SNAP_PX else travel)
 
     def _tell(self, value: int) -> None:

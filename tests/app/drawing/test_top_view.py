@@ -3,9 +3,12 @@
 import pytest
 import shapely
 
+from app.drawing.above import draw_above
+from app.drawing.board import Board
 from app.drawing.drawing import Drawing, Style, drawing
 from app.drawing.items import Shape
 from app.drawing.palette import LIGHT
+from app.drawing.places import View
 from app.drawing.zones import is_busy
 from tests.app.drawing.drawn import SAMPLES, SIZES, changed, page, subject, subject_of
 
@@ -133,6 +136,25 @@ def test_an_offset_has_arrows_from_outside_onto_both_lines(across: float) -> Non
     real = shown.joints[-1][1] - shown.joints[0][1]
     assert len(words) == 1
     assert ("right" in words[0]) == (real > 0.0)
+
+
+@pytest.mark.parametrize(("apart_px", "arrows"), [(2.4, 0), (2.5, 0), (2.6, 2), (12.0, 2)])
+def test_two_lines_are_one_up_to_two_and_a_half_pixels(apart_px: float, arrows: int) -> None:
+    """Nearer to each other than a line is broad twice over, arrows between them would say nothing."""
+    shown = subject_of(changed("ranch_truck_swap", obstacles=(), axle__pinion_offset_mm=60.0))
+    assert shown is not None
+    off = abs(shown.joints[-1][1] - shown.joints[0][1])
+    board = Board(LIGHT)
+    view = View((0.0, 0.0, 900.0, 300.0), apart_px / off, 0.0, 8.0 * off)
+    draw_above(board, view, shown, busy=False)
+    board.finish()
+    heads = [one for one in board.layers[0].items if isinstance(one, Shape) and one.fill == LIGHT.ink]
+    assert len(heads) == arrows
+    for one in heads:  # each comes from outside
+        tip, back, _ = one.points
+        between = sorted(view.y(joint[1]) for joint in (shown.joints[0], shown.joints[-1]))
+        assert not between[0] < back[1] < between[1]
+        assert min(abs(tip[1] - y) for y in between) < 0.01
 
 
 def test_a_front_axles_offset_is_told_from_its_output() -> None:
