@@ -299,6 +299,10 @@ def _not_finite(_: Error, place: _Place, display: DisplayChoice | None) -> str:
     return f"must be a finite number{f' {within}' if within else ''}, not NaN or infinity. {_way_out(place)}"
 
 
+def _not_whole(error: Error, place: _Place, display: DisplayChoice | None) -> str:
+    return f"must be a whole number {_range_words(place, display)}; this is {_value(error)}. {_way_out(place)}"
+
+
 def _unknown_key(error: Error, _: _Place, __: DisplayChoice | None) -> str:
     section = _place(error["loc"][:-1]).schema
     meant = nearest(str(error["loc"][-1]), list(section.get("properties", {})))
@@ -375,6 +379,7 @@ _WORDS: Final[Mapping[str, Callable[[Error, _Place, DisplayChoice | None], str]]
     "greater_than_equal": _out_of_range,
     "less_than": _out_of_range,
     "less_than_equal": _out_of_range,
+    "multiple_of": _not_whole,
     "extra_forbidden": _unknown_key,
     "literal_error": _not_one_of,
     "enum": _not_one_of,

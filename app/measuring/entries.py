@@ -38,6 +38,23 @@ CHOICE_WORDS: Final = {
     "welded": "welded on",
     "loose": "loose",
     "fixed": "fixed",
+    "flange": "flange",
+    "caps": "bare caps",
+    "spline": "spline",
+    "straps": "yoke with straps",
+    "u_bolts": "yoke with U-bolts",
+    "clips": "yoke with clips",
+    "outside": "outside",
+    "inside": "inside",
+    "male": "male",
+    "female": "female",
+    "fine": "fine",
+    "coarse": "coarse",
+    "output_end": "gearbox end",
+    "pinion_end": "axle end",
+    "gearbox": "in the gearbox",
+    "boot": "boot",
+    "lip": "lip seal",
 }
 """What the words of the document are on the screen; a number, such as a trade size, stands as it is."""
 

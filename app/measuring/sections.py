@@ -14,13 +14,15 @@ from geometry.document.running_gear import (
     LeafSuspension,
     LinkSuspension,
     OnePieceShaft,
+    Tube,
     TwoPieceShaft,
 )
+from geometry.document.shaft_ends import Face, Mate, ShaftEnd
 from geometry.document.vehicle import Gauge, Powertrain, Readings, Vehicle
 
 SectionKey = Literal[
     "hurry", "gauge", "vehicle", "powertrain", "axle", "suspension", "shaft", "plan", "shocks", "torque_bars",
-    "lateral_link", "obstacles", "title",
+    "lateral_link", "obstacles", "tube_stock", "title",
 ]  # fmt: skip
 KINDS: Final[dict[str, dict[str, tuple[str, type[Section]]]]] = {
     "suspension": {"leaf": ("leaf springs", LeafSuspension), "links": ("links", LinkSuspension)},
@@ -31,10 +33,33 @@ LISTS: Final[dict[str, tuple[str, type[Section]]]] = {
     "shocks": ("shock", Shock),
     "torque_bars": ("torque bar", TorqueBar),
     "obstacles": ("obstacle", Obstacle),
+    "tube_stock": ("tube", Tube),
 }
 
-AT_WILL: Final[tuple[SectionKey, ...]] = ("shocks", "torque_bars", "lateral_link", "obstacles")
+AT_WILL: Final[tuple[SectionKey, ...]] = ("shocks", "torque_bars", "lateral_link", "obstacles", "tube_stock")
 """Sections of what a vehicle need not have: with nothing in them, nothing is missing."""
+CALLED: Final[tuple[SectionKey, ...]] = ("tube_stock",)
+"""Those of them that another page opens: with nothing in them they take no room."""
+_ENDS: Final[dict[str, type[Face]]] = {
+    "powertrain.output_end": Mate,
+    "shaft.front_end": ShaftEnd,
+    "shaft.rear_end": ShaftEnd,
+    "axle.pinion_end": Mate,
+}
+"""What is on the shaft's ends and what they go to, from the gearbox of a rear axle to its pinion."""
+_END_TITLES: Final[dict[str, str]] = {
+    "powertrain.output_end": "On the gearbox's output",
+    "shaft.front_end": "On the shaft, front end",
+    "shaft.rear_end": "On the shaft, rear end",
+    "axle.pinion_end": "On the pinion",
+}
+_CAPS: Final = ("series", "other_series", "cap_mm", "span_mm", "clip")
+_OF_TYPE: Final[dict[str, tuple[str, ...]]] = {
+    "flange": ("pilot_mm", "pilot", "bolt_circle_mm", "bolts", "bolt_mm", "thread"),
+    **dict.fromkeys(("caps", "straps", "u_bolts", "clips"), _CAPS),
+    "spline": ("spline_teeth", "spline_diameter_mm", "seal_mm", "barrel_mm"),
+}
+"""Entries of an end that its type has."""
 
 _SIMPLE: Final[dict[str, type[Section]]] = {
     "gauge": Gauge,
@@ -68,6 +93,7 @@ HEADINGS: Final[tuple[Heading, ...]] = (
     Heading("torque_bars", "Torque bars", "", "torque_bars"),
     Heading("lateral_link", "Lateral link", "", "lateral_link"),
     Heading("obstacles", "Obstacles", "What the shaft or the powertrain could touch.", "obstacles"),
+    Heading("tube_stock", "Tubes to be had", "What your supplier keeps; else common trade sizes are taken.", ""),
     Heading("title", "Title and notes", "They head the build sheet.", ""),
 )
 
@@ -157,11 +183,37 @@ def contents(build: Build, key: SectionKey) -> tuple[Entry | Group, ...]:
         word, model = LISTS[key]
         return tuple(_item(model, key, number, word) for number in range(len(getattr(build, key))))
     if key == "axle":
-        own = [one for one in entries_of(Axle, "axle") if is_front_axle(build) or not _only_ahead(build, one.path)]
+        own = [one for one in _but_ends(Axle, "axle") if is_front_axle(build) or not _only_ahead(build, one.path)]
         return (*own, entry_at(Readings, "seat_slope_deg", "readings"))
     model = KINDS[key][kind_of(build, key)][1] if key in KINDS else _SIMPLE[key]
-    read_off = (HURRY[1], HURRY[3]) if key == "shaft" else ()
-    return (*read_off, *entries_of(model, key))
+    if key == "shaft":
+        ends = (_end(build, path) for path in _ends_in_order(build))
+        return (HURRY[1], HURRY[3], *_but_ends(model, key), *ends)
+    return _but_ends(model, key)
+
+
+def _but_ends(model: type[Section], key: str) -> tuple[Entry | Group, ...]:
+    """Entries of a section without the shaft's ends, which stand together behind the shaft."""
+    return tuple(one for one in entries_of(model, key) if one.path not in _ENDS)
+
+
+def _ends_in_order(build: Build) -> tuple[str, ...]:
+    """Ends from the gearbox to the axle."""
+    output, front, rear, pinion = _ENDS
+    return (output, rear, front, pinion) if is_front_axle(build) else (output, front, rear, pinion)
+
+
+def _end(build: Build, path: str) -> Group:
+    """One half of a connection: its type, and what that type has; besides what is entered all the same."""
+    entries = [one for one in entries_of(_ENDS[path], path) if isinstance(one, Entry)]
+    entries.sort(key=lambda one: not one.path.endswith(".type"))
+    has = _OF_TYPE.get(value_at(build, f"{path}.type"), ())
+    shown = [
+        one
+        for one in entries
+        if (name := one.path.rpartition(".")[2]) == "type" or name in has or value_at(build, one.path) is not None
+    ]
+    return Group(path, _END_TITLES[path], tuple(shown))
 
 
 def _only_ahead(build: Build, path: str) -> bool:

@@ -134,6 +134,18 @@ class Plan(Section):
         low=-300.0,
         high=300.0,
     )
+    output_adapter_mm: float | None = length(
+        "Adapter at the gearbox",
+        "Thickness of a plate to be bolted between the output's flange and the shaft's, drilled for both; it moves the joint away from the gearbox by as much. Left empty, none.",
+        high=200.0,
+        low=0.0,
+    )
+    pinion_adapter_mm: float | None = length(
+        "Adapter at the pinion",
+        "Thickness of a plate to be bolted between the pinion's flange and the shaft's, drilled for both; it moves the joint away from the axle by as much. Left empty, none.",
+        high=200.0,
+        low=0.0,
+    )
 
     @model_validator(mode="after")
     def _one_way_to_turn(self) -> Self:

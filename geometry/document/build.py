@@ -11,7 +11,7 @@ from pydantic import BeforeValidator, Field
 
 from geometry.document.brackets import LateralLink, Obstacle, Plan, Shock, TorqueBar
 from geometry.document.quantity import Section
-from geometry.document.running_gear import Axle, Joint, Shaft, Suspension, TwoPieceShaft
+from geometry.document.running_gear import Axle, Joint, Shaft, Suspension, Tube, TwoPieceShaft
 from geometry.document.text import cleaned_line, cleaned_page
 from geometry.document.vehicle import Display, Gauge, Powertrain, Readings, Vehicle
 
@@ -47,6 +47,11 @@ class Build(Section):
     lateral_link: LateralLink | None = Field(default=None, title="Lateral link")
     obstacles: Annotated[tuple[Obstacle, ...], Field(max_length=100, fail_fast=True)] = Field(
         default=(), title="Obstacles"
+    )
+    tube_stock: Annotated[tuple[Tube, ...], Field(max_length=40, fail_fast=True)] = Field(
+        default=(),
+        title="Tubes to be had",
+        description="Tubes that your supplier keeps; left empty, common trade sizes are taken.",
     )
     plan: Plan | None = Field(default=None, title="Plan")
 

@@ -42,22 +42,29 @@ def quantity(
     low: float | None = None,
     high: float | None = None,
     above: float | None = None,
+    step: float | None = None,
 ) -> Any:
     """Declare an optional entry: what it is called, its unit, where to measure it, and the range that is possible.
 
-    `low` and `high` are allowed themselves, `above` is not; more than nought means `LEAST` or more. The default is
-    always None: not measured yet.
+    `low` and `high` are allowed themselves, `above` is not; more than nought means `LEAST` or more; only whole multiples
+    of `step` are. The default is always None: not measured yet.
     """
     if above == 0.0:
         above, low = None, LEAST
     return Field(
-        default=None, title=title, description=help_text, ge=low, le=high, gt=above, json_schema_extra={"unit": unit}
-    )
+        default=None, title=title, description=help_text, ge=low, le=high, gt=above, multiple_of=step,
+        json_schema_extra={"unit": unit},
+    )  # fmt: skip
 
 
 def length(title: str, help_text: str, *, high: float = REACH_MM, low: float | None = None) -> Any:
     """Declare a length in mm that must be more than nothing, or at least `low` where that is given."""
     return quantity(title, "mm", help_text, low=low, above=0.0 if low is None else None, high=high)
+
+
+def count(title: str, help_text: str, *, low: float, high: float) -> Any:
+    """Declare a whole number of things."""
+    return quantity(title, "", help_text, low=low, high=high, step=1.0)
 
 
 def angle(title: str, help_text: str, *, most: float = 60.0) -> Any:

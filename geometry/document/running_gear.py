@@ -4,10 +4,8 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
-from geometry.document.quantity import Section, SidePoint, SpacePoint, angle, if_empty, length, point, quantity
-
-Series = Literal["1310", "1330", "1350", "1410", "1480", "1550", "1610", "1710", "1810"]
-"""Trade sizes of a joint's cross, by their usual numbers."""
+from geometry.document.quantity import Section, SidePoint, SpacePoint, angle, count, if_empty, length, point, quantity
+from geometry.document.shaft_ends import Mate, Series, ShaftEnd
 
 
 class Axle(Section):
@@ -87,6 +85,7 @@ class Axle(Section):
         "Left empty, caster is not judged.",
         most=30.0,
     )
+    pinion_end: Mate | None = Field(default=None, title="On the pinion")
 
 
 class LeafSuspension(Section):
@@ -269,6 +268,25 @@ class Slip(Section):
         "Left empty, anything from 25 to 51 mm (1 to 2 in) is looked at.",
         high=200.0,
     )
+    spline_teeth: float | None = count(
+        "Spline teeth",
+        "Teeth of the slip's spline, counted all round; one tooth out turns the yokes by a full turn over their number.",
+        low=4.0,
+        high=100.0,
+    )
+    sits: Literal["output_end", "pinion_end", "gearbox"] | None = Field(
+        default=None,
+        title="Slip sits",
+        description="In the shaft, at its gearbox end or its axle end; or in the gearbox, where a slip yoke slides on the output's spline.",
+    )
+    seal: Literal["boot", "lip"] | None = Field(
+        default=None, title="Seal of the slip", description="A boot over the bare spline, or a lip seal at the sleeve."
+    )
+    seal_travel_mm: float | None = length(
+        "Travel of the seal",
+        "How far boot or lip follows the slip: its length pulled out less its length pushed together.",
+        high=1_000.0,
+    )
 
     @model_validator(mode="after")
     def _inside(self) -> Self:
@@ -285,6 +303,8 @@ class OnePieceShaft(Section):
     rear_joint: Joint | None = None
     tube: Tube | None = None
     slip: Slip | None = None
+    front_end: ShaftEnd | None = Field(default=None, title="Front end of the shaft")
+    rear_end: ShaftEnd | None = Field(default=None, title="Rear end of the shaft")
     phase_deg: float | None = angle(
         "Phase of the yokes",
         "How far the rear yoke is turned from being in line with the front one, right-hand about the shaft's rearward direction. "
@@ -307,6 +327,28 @@ class TwoPieceShaft(Section):
     front_tube: Tube | None = None
     rear_tube: Tube | None = None
     slip: Slip | None = None
+    front_end: ShaftEnd | None = Field(default=None, title="Front end of the shaft")
+    rear_end: ShaftEnd | None = Field(default=None, title="Rear end of the shaft")
+    bearing_slope_deg: float | None = angle(
+        "Slope of the bearing's housing",
+        "Gauge on the face of the support bearing's housing, as on a flange's face: level counts as a face that stands upright. "
+        "Positive when the end toward the rear is lower, as for the shaft that it is square to.",
+    )
+    bearing_off_centre_mm: float | None = length(
+        "Bearing off its rubber's middle",
+        "How far the bearing sits from the middle of its rubber at rest, to whichever side, by caliper all round.",
+        high=100.0,
+        low=0.0,
+    )
+    bearing_step_mm: float | None = length(
+        "Step of the hanger",
+        "How finely the hanger can be set up or down: the shim that is at hand, or the spacing of its holes. "
+        "Left empty, an eighth of an inch, or 3 mm.",
+        high=100.0,
+    )
+    bearing_bolts_mm: float | None = length(
+        "Bolt spacing of the hanger", "Centre to centre of the bolts that hold the support bearing.", high=600.0
+    )
     front_phase_deg: float | None = angle(
         "Phase of the front section",
         "How far the front section's rear yoke is turned from its front one, right-hand about the rearward direction. "

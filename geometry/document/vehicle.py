@@ -6,6 +6,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from geometry.document.quantity import Section, SidePoint, SpacePoint, angle, if_empty, length, point, quantity
+from geometry.document.shaft_ends import Mate
 
 Ratio = Annotated[float, Field(gt=0.05, le=30.0)]
 
@@ -185,6 +186,7 @@ class Powertrain(Section):
     gearbox_height_mm: float | None = length(
         "Gearbox height", "Top to bottom of the case; used for the drawing and for clearance.", high=2_000.0
     )
+    output_end: Mate | None = Field(default=None, title="On the gearbox's output")
 
     @model_validator(mode="after")
     def _orderly(self) -> Self:

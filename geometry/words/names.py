@@ -11,7 +11,8 @@ from geometry.document import Build
 
 _OWNERS = {
     "front_joint": "front joint's", "centre_joint": "centre joint's", "rear_joint": "rear joint's",
-    "front_tube": "front section's", "rear_tube": "rear section's", "lateral_link": "lateral link's",
+    "front_end": "shaft's front end's", "rear_end": "shaft's rear end's", "output_end": "output's",
+    "pinion_end": "pinion's", "front_tube": "front section's", "rear_tube": "rear section's", "lateral_link": "lateral link's",
 }  # fmt: skip
 _SPRINGS = frozenset({"front_eye_mm", "front_half_mm", "rear_half_mm", "seat_to_axle_mm"})
 _SHORTER = {

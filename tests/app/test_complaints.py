@@ -35,6 +35,12 @@ def complaint_about(text: str) -> Complaint:
             "Travel to bump stop",
             "must be from 0 to 1000 mm; this is -1. ",
         ),
+        (
+            '{"powertrain": {"output_end": {"spline_teeth": 16.5}}}',
+            "powertrain.output_end.spline_teeth",
+            "Spline teeth",
+            "must be a whole number from 4 to 100; this is 16.5. ",
+        ),
         ('{"title": 3}', "title", "Title", "must be text in quotation marks; this is 3. "),
         ('{"title": null}', "title", "Title", "must be text in quotation marks; this is null. "),
         (f'{{"title": "{"x" * 201}"}}', "title", "Title", "must have at most 200 letters; this has 201. "),

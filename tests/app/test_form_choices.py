@@ -1,6 +1,7 @@
 """Choices of the form: all have words of their own, and what may stay open can be left or made open again."""
 
 from collections.abc import Mapping
+from itertools import product
 from pathlib import Path
 
 import pytest
@@ -24,17 +25,24 @@ OUTLINE = ((0.0, 0.0), (1.0, 1.0), (2.0, 0.0))
 CHOSEN = {"shaft.front_joint.series": "1350", "obstacles.0": {"outline_mm": OUTLINE, "carries": "fuel"}}
 
 
+ENDS = (("flange", "flange"), ("caps", "clips"), ("spline", "spline"))
+"""What may be on the shaft, and on the vehicle."""
+
+
 def all_entries() -> list[Entry]:
-    """Every entry that the form can show, whichever kinds of suspension and shaft are chosen."""
+    """Every entry that the form can show, whichever kinds of suspension, shaft and ends are chosen."""
     found: dict[str, Entry] = {}
     for suspension in KINDS["suspension"]:
-        for shaft in KINDS["shaft"]:
+        for shaft, (ours, theirs) in product(KINDS["shaft"], ENDS):
             build = edited(
                 Build(),
                 {
                     "axle.end": "front",  # which has all that a rear one has, and caster
                     "suspension": {"kind": suspension},
                     "shaft": {"kind": shaft},
+                    **{f"shaft.{end}_end.type": ours for end in ("front", "rear")},
+                    **{f"{end}_end.type": theirs for end in ("powertrain.output", "axle.pinion")},
+                    "tube_stock.0": {},
                     "shocks.0": {},
                     "torque_bars.0": {},
                     "obstacles.0": {"outline_mm": OUTLINE},

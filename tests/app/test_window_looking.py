@@ -139,7 +139,10 @@ def test_every_part_has_a_section_and_every_entry_of_a_part_a_way_back(window: M
 
 def test_the_form_has_every_entry_of_the_document(window: MainWindow) -> None:
     build = edited(window.document.build, {"axle.end": "front"})  # which has all that a rear one has, and caster
-    shown = {entry.path for heading in HEADINGS for entry in flat(contents(build, heading.key))}
+    ends = [f"{on}_end.type" for on in ("shaft.front", "shaft.rear", "powertrain.output", "axle.pinion")]
+    builds = [edited(build, dict.fromkeys(ends, kind)) for kind in ("flange", "spline")]
+    builds.append(edited(build, dict(zip(ends, ("caps", "caps", "clips", "clips"), strict=True))))
+    shown = {entry.path for one in builds for heading in HEADINGS for entry in flat(contents(one, heading.key))}
     models: dict[str, type[Section]] = {
         "gauge": Gauge, "readings": Readings, "vehicle": Vehicle, "powertrain": Powertrain, "axle": Axle, "plan": Plan,
         "suspension": type(build.suspension), "shaft": type(build.shaft), "lateral_link": LateralLink,

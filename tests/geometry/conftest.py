@@ -104,12 +104,15 @@ def _values(kind: Any, metadata: list[Any]) -> st.SearchStrategy[Any]:  # noqa: 
         return st.lists(_values(parts[0], []), min_size=least, max_size=least + 2).map(tuple)
     if kind is bool:
         return st.booleans()
+    if kind is float and any(getattr(one, "multiple_of", None) == 1.0 for one in metadata):
+        low, high = _bounds(metadata)
+        return st.integers(int(low), int(high)).map(float)
     if kind is float:
         return _numbers(*_bounds(metadata))
     if kind is str:
         return st.sampled_from(["a", "bracket 3 1/2", "é°"])
     assert issubclass(kind, Section)
-    return _sections(kind)
+    return st.deferred(lambda: _sections(kind))  # whose name is short
 
 
 def _sections(model: type[Section]) -> st.SearchStrategy[dict[str, Any]]:

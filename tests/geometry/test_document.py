@@ -92,6 +92,25 @@ def test_only_finite_numbers_by_edit(wrong: float) -> None:
         ({"plan": {"powertrain_slope_deg": -60.5}}, ("plan", "powertrain_slope_deg")),
         ({"plan": {"powertrain_shift_mm": [1, 2, 3]}}, ("plan", "powertrain_shift_mm")),
         ({"plan": {"lateral_link_longer_mm": -300.5}}, ("plan", "lateral_link_longer_mm")),
+        ({"plan": {"output_adapter_mm": -0.5}}, ("plan", "output_adapter_mm")),
+        ({"plan": {"pinion_adapter_mm": 200.5}}, ("plan", "pinion_adapter_mm")),
+        ({"powertrain": {"output_end": {"type": "caps"}}}, ("powertrain", "output_end", "type")),
+        ({"powertrain": {"output_end": {"bolts": 4.5}}}, ("powertrain", "output_end", "bolts")),
+        ({"axle": {"pinion_end": {"spline_teeth": 3}}}, ("axle", "pinion_end", "spline_teeth")),
+        ({"axle": {"pinion_end": {"other_series": "1310"}}}, ("axle", "pinion_end", "other_series")),
+        (
+            {"shaft": {"kind": "one_piece", "front_end": {"type": "straps"}}},
+            ("shaft", "one_piece", "front_end", "type"),
+        ),
+        (
+            {"shaft": {"kind": "two_piece", "slip": {"spline_teeth": 16.5}}},
+            ("shaft", "two_piece", "slip", "spline_teeth"),
+        ),
+        (
+            {"shaft": {"kind": "one_piece", "bearing_slope_deg": 1}},
+            ("shaft", "one_piece", "bearing_slope_deg"),
+        ),
+        ({"tube_stock": [{"wall_mm": 50.5}]}, ("tube_stock", 0, "wall_mm")),
         ({"format": 2}, ("format",)),
         ({"title": "x" * 201}, ("title",)),
         ({"display": {"length": "furlong"}}, ("display", "length")),
@@ -169,7 +188,9 @@ def test_a_file_without_the_later_entries_opens_with_none_of_them(kind: str) -> 
         "vehicle.mass_centre_height_mm", "powertrain.shock_factor", "axle.caster_deg", "axle.caster_wanted_deg",
         "suspension.bump_squash_mm", "shaft.front_joint.series", "shaft.front_joint.swing_mm",
         "shaft.slip.spline_diameter_mm", "obstacles.0.carries", "plan.pinion_slope_deg", "plan.powertrain_slope_deg",
-        "plan.powertrain_shift_mm", "plan.lateral_link_longer_mm",
+        "plan.powertrain_shift_mm", "plan.lateral_link_longer_mm", "plan.output_adapter_mm", "plan.pinion_adapter_mm",
+        "powertrain.output_end", "axle.pinion_end", "shaft.front_end", "shaft.rear_end", "shaft.slip.spline_teeth",
+        "shaft.slip.sits", "shaft.slip.seal", "shaft.slip.seal_travel_mm",
     ):  # fmt: skip
         section, _, name = path.rpartition(".")
         assert name in type(value_at(build, section)).model_fields

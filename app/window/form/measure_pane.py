@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QFrame, QPushButton, QSizePolicy, QVBoxLayout, QWi
 
 from app.drawing.palette import LIGHT, Theme
 from app.measuring.entries import Entry
-from app.measuring.sections import AT_WILL, HEADINGS, HURRY, PARTS, SectionKey, part_of, section_of
+from app.measuring.sections import AT_WILL, CALLED, HEADINGS, HURRY, PARTS, SectionKey, part_of, section_of
 from app.measuring.wanted import next_entry, next_words, wanted_by
 from app.window.document import Document
 from app.window.form.field_sentence import sentence_for
@@ -148,12 +148,13 @@ class MeasurePane(QWidget):
     def _gather(self) -> None:
         """In a low window the sections that hold nothing share one heading, which shows them when it is pressed."""
         low = self.height() < _LOW_PX and not self._spread
-        gathered = [
+        empty = [
             key for key in AT_WILL if not value_at(self._document.shown.build, key) and not self.boxes[key].is_open
         ]
+        gathered = [key for key in empty if key not in CALLED]
         hide = low and len(gathered) > 1
         for key in AT_WILL:
-            self.boxes[key].setVisible(not (hide and key in gathered))
+            self.boxes[key].setVisible(not (key in empty and (hide or key in CALLED)))
         self.more.setVisible(hide)
         names = [self.boxes[key].heading.title for key in gathered]
         whole = ", ".join([*names[:1], *[name.lower() for name in names[1:]]])
