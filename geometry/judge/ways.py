@@ -127,8 +127,7 @@ def tube_ways(facts: Facts, weak: Sequence[str]) -> Iterator[Way]:
     v = facts.v
     outer = {entry: float(v[f"{entry}.outer_diameter_mm"]) for entry in weak}
     sizes = np.array([round(size * MM_PER_INCH, 6) for size in STOCK_DIAMETERS_IN])
-    walls = [float(v[f"{entry}.wall_mm"]) for entry in weak]
-    larger = sizes[(sizes > min(outer.values(), default=np.inf)) & (sizes > 2.0 * max(walls, default=0.0) + 1.0)][:4]
+    larger = sizes[sizes > min(outer.values(), default=np.inf)][:4]
     if larger.size:
         yield Way(TUBE, {f"{entry}.outer_diameter_mm": np.maximum(larger, size) for entry, size in outer.items()})
 

@@ -199,6 +199,93 @@ def test_a_file_without_the_later_entries_opens_with_none_of_them(kind: str) -> 
     assert value_at(build, "suspension.rigid") is (False if kind == "links" else None)
 
 
+RANGES = """
+-20000 20000: Axle.centre_mm LateralLink.frame_point_mm LateralLink.axle_point_mm LeafSuspension.front_eye_mm
+    LeafSuspension.shackle_pivot_mm LinkSuspension.lower_frame_mm LinkSuspension.lower_axle_mm
+    LinkSuspension.upper_frame_mm LinkSuspension.upper_axle_mm Obstacle.outline_mm Plan.powertrain_shift_mm
+    Powertrain.output_joint_mm Powertrain.front_mount_mm Powertrain.rear_mount_mm Shock.axle_point_mm
+    Shock.frame_point_mm TorqueBar.frame_point_mm TorqueBar.axle_point_mm TwoPieceShaft.bearing_mm
+-1500 1500: Axle.pinion_offset_mm
+-500 1000: Plan.rear_lift_mm Plan.front_lift_mm
+-500 500: Axle.pinion_drop_mm
+-300 300: Plan.mount_shim_mm Plan.lateral_link_longer_mm
+-180 180: OnePieceShaft.phase_deg TwoPieceShaft.front_phase_deg TwoPieceShaft.rear_phase_deg
+-60 60: Axle.pinion_slope_deg Axle.pinion_plan_deg Plan.pinion_slope_deg Plan.powertrain_slope_deg
+    Powertrain.slope_deg Powertrain.plan_deg Readings.shaft_slope_deg Readings.seat_slope_deg
+-30 30: Axle.caster_deg Axle.caster_wanted_deg Plan.axle_shim_deg
+-20 20: Vehicle.frame_slope_deg
+0 5: Gauge.angle_uncertainty_deg
+0 50: Gauge.tape_uncertainty_mm
+0 200: LeafSuspension.bump_squash_mm LinkSuspension.bump_squash_mm
+0 500: Obstacle.gap_mm TorqueBar.float_mm
+0 600: LeafSuspension.seat_to_axle_mm
+0 1000: LeafSuspension.bump_mm LeafSuspension.droop_mm LinkSuspension.bump_mm LinkSuspension.droop_mm
+    Slip.engaged_mm
+0.001 1: Axle.efficiency Powertrain.efficiency Powertrain.cruise_torque_share
+0.001 3: Vehicle.tyre_grip
+0.001 50: Tube.wall_mm
+0.001 90: Joint.max_angle_deg
+0.001 200: Slip.spline_diameter_mm
+0.001 400: Joint.swing_mm Tube.outer_diameter_mm Vehicle.cruise_speed_kmh
+0.001 500: Axle.tube_diameter_mm Vehicle.top_speed_kmh
+0.001 600: LeafSuspension.shackle_length_mm Vehicle.frame_depth_mm
+0.001 1000: Slip.stroke_mm
+0.001 1500: Vehicle.front_tyre_radius_mm Vehicle.rear_tyre_radius_mm
+0.001 2000: Axle.pinion_length_mm Axle.flange_to_perch_left_mm Axle.flange_to_perch_right_mm
+    LeafSuspension.rate_n_per_mm Powertrain.gearbox_height_mm Shock.compressed_mm
+0.001 3000: Axle.perch_spacing_mm LeafSuspension.front_half_mm LeafSuspension.rear_half_mm
+    Powertrain.engine_height_mm Shock.extended_mm Tube.yield_mpa Vehicle.frame_height_mm
+    Vehicle.mass_centre_height_mm
+0.001 4000: Powertrain.engine_length_mm Powertrain.gearbox_length_mm
+0.001 6000: Readings.shaft_length_mm
+0.001 10000: Powertrain.peak_torque_nm
+0.001 15000: Vehicle.wheelbase_mm
+0.001 20000: Powertrain.redline_rpm
+0.001 40000: Vehicle.rear_axle_load_kg
+0.001 500000: Joint.torque_limit_nm Joint.life_rating_nm
+>0.05 30: Powertrain.gear_ratios Powertrain.low_range Powertrain.converter_ratio
+>0.5 30: Axle.ratio
+1 5: Powertrain.shock_factor
+"""
+"""Least and most of every number in format 1, itself allowed but after >: narrower, and saved files would not open."""
+
+
+def ranges(schema: dict[str, Any]) -> set[tuple[str, float]]:
+    """Least and most of the numbers that a part of the schema allows."""
+    found: set[tuple[str, float]] = set()
+    if schema.get("type") == "number":
+        least = f">{schema['exclusiveMinimum']:g}" if "exclusiveMinimum" in schema else f"{schema['minimum']:g}"
+        found.add((least, schema["maximum"]))
+    parts = [*schema.get("anyOf", []), *schema.get("prefixItems", []), schema.get("items")]
+    return found.union(*(ranges(part) for part in parts if isinstance(part, dict)))
+
+
+def test_every_number_has_its_range() -> None:
+    told = {}
+    for row in RANGES.replace("\n    ", " ").strip().splitlines():
+        between, _, names = row.partition(": ")
+        least, most = between.split()
+        told |= {name: {(least, float(most))} for name in names.split()}
+    defined = Build.model_json_schema()["$defs"].items()
+    found = {f"{part}.{name}": ranges(entry) for part, one in defined for name, entry in one["properties"].items()}
+    assert {name: one for name, one in found.items() if one} == told
+
+
+def test_lists_and_words_have_their_longest() -> None:
+    schema = Build.model_json_schema()
+    parts, whole = schema["$defs"], schema["properties"]
+    items = {name: one["maxItems"] for name, one in whole.items() if "maxItems" in one}
+    letters = {name: one["maxLength"] for name, one in whole.items() if "maxLength" in one}
+    names = {parts[part]["properties"]["name"]["maxLength"] for part in ("Shock", "TorqueBar", "Obstacle")}
+    assert items == {"shocks": 16, "torque_bars": 8, "obstacles": 100}
+    assert (letters, names) == ({"title": 200, "notes": 20_000}, {80})
+    outline, (ratios, _) = (
+        parts["Obstacle"]["properties"]["outline_mm"],
+        parts["Powertrain"]["properties"]["gear_ratios"]["anyOf"],
+    )
+    assert (outline["minItems"], outline["maxItems"], ratios["maxItems"]) == (3, 400, 30)
+
+
 def test_a_build_is_frozen() -> None:
     build = Build()
     with pytest.raises(ValidationError):

@@ -70,6 +70,9 @@ def test_no_stretch_where_the_height_stands_still_or_runs_the_other_way():
     linkage = linkage_of(lambda x: (x * x, 2.0 * x), -1.0, 1.0)
     assert np.isnan(root(linkage, number(0.0), number(0.5)))
     assert np.isnan(rise_ends_mm(linkage, number(0.0))).all()
+    for sense in (1.0, -1.0):
+        assert np.isnan(root(linkage, number(0.0), number(0.5), sense))
+        assert np.isnan(rise_ends_mm(linkage, number(0.0), sense)).all()
     assert root(linkage, number(0.5), number(25.0), 1.0) == pytest.approx(0.5, abs=1e-12)
     assert np.isnan(root(linkage, number(0.5), number(25.0), -1.0))
     assert np.isnan(rise_ends_mm(linkage, number(0.5), -1.0)).all()

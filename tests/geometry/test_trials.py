@@ -11,7 +11,7 @@ from scipy.spatial.transform import Rotation
 from geometry import Build, Solution, edited, solve
 from geometry.document.entries import variants
 from geometry.judge.facts import Facts
-from geometry.judge.ways import STOCK_DIAMETERS_IN, WEDGES_DEG, steps
+from geometry.judge.ways import STOCK_DIAMETERS_IN, WEDGES_DEG, steps, tube_ways
 from geometry.words.finding import overall
 from geometry.words.remedies import shim_words, wedge_words
 from tests.geometry.strategies import sample
@@ -43,6 +43,33 @@ def test_wedges_are_half_degrees_and_shims_can_be_cut() -> None:
     assert steps(Facts(variants(metric)), 1.0, 1.0, 50) == pytest.approx(np.arange(-50.0, 51.0))
     # Sizes kept by stockists: common practice, no source.
     assert STOCK_DIAMETERS_IN == (2.0, 2.5, 2.75, 3.0, 3.5, 4.0, 4.5, 5.0, 6.0)
+
+
+def tubes(front_mm: float, rear_mm: float, *weak: str) -> list[dict[str, list[float]]]:
+    """What is tried for these tubes of a two-piece shaft, inches to the thousandth."""
+    tube = {"front_tube": {"outer_diameter_mm": front_mm}, "rear_tube": {"outer_diameter_mm": rear_mm}}
+    facts = Facts(variants(edited(Build(), {"shaft": {"kind": "two_piece", **tube}})))
+    return [
+        {path: np.round(sizes / 25.4, 3).tolist() for path, sizes in way.changes.items()}
+        for way in tube_ways(facts, [f"shaft.{name}_tube" for name in weak])
+    ]
+
+
+def test_the_next_four_stock_tubes_are_tried_and_no_tube_is_made_smaller() -> None:
+    """Two weak tubes get one size: from the next above the smaller of them, while the larger stays until it is passed.
+
+    Stock as the row above says it: 2, 2½, 2¾, 3, 3½, 4, 4½, 5 and 6 inches.
+    """
+    front, rear = "shaft.front_tube.outer_diameter_mm", "shaft.rear_tube.outer_diameter_mm"
+    assert tubes(50.8, 76.2, "front") == [{front: [2.5, 2.75, 3.0, 3.5]}]
+    assert tubes(50.7, 76.2, "front") == [{front: [2.0, 2.5, 2.75, 3.0]}]
+    assert tubes(50.8, 76.2, "rear") == [{rear: [3.5, 4.0, 4.5, 5.0]}]
+    both = {front: [2.5, 2.75, 3.0, 3.5], rear: [3.0, 3.0, 3.0, 3.5]}
+    assert tubes(50.8, 76.2, "front", "rear") == [both]
+    assert tubes(76.2, 50.8, "front", "rear") == [{front: both[rear], rear: both[front]}]
+    assert tubes(127.0, 152.4, "front", "rear") == [{front: [6.0], rear: [6.0]}]
+    assert tubes(152.4, 152.4, "front", "rear") == []
+    assert tubes(50.8, 76.2) == []
 
 
 def test_nothing_can_be_chosen_without_lines() -> None:
