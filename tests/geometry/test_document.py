@@ -212,30 +212,33 @@ RANGES = """
 -180 180: OnePieceShaft.phase_deg TwoPieceShaft.front_phase_deg TwoPieceShaft.rear_phase_deg
 -60 60: Axle.pinion_slope_deg Axle.pinion_plan_deg Plan.pinion_slope_deg Plan.powertrain_slope_deg
     Powertrain.slope_deg Powertrain.plan_deg Readings.shaft_slope_deg Readings.seat_slope_deg
+    TwoPieceShaft.bearing_slope_deg
 -30 30: Axle.caster_deg Axle.caster_wanted_deg Plan.axle_shim_deg
 -20 20: Vehicle.frame_slope_deg
 0 5: Gauge.angle_uncertainty_deg
 0 50: Gauge.tape_uncertainty_mm
-0 200: LeafSuspension.bump_squash_mm LinkSuspension.bump_squash_mm
+0 100: TwoPieceShaft.bearing_off_centre_mm
+0 200: LeafSuspension.bump_squash_mm LinkSuspension.bump_squash_mm Plan.output_adapter_mm Plan.pinion_adapter_mm
 0 500: Obstacle.gap_mm TorqueBar.float_mm
 0 600: LeafSuspension.seat_to_axle_mm
-0 1000: LeafSuspension.bump_mm LeafSuspension.droop_mm LinkSuspension.bump_mm LinkSuspension.droop_mm
-    Slip.engaged_mm
+0 1000: LeafSuspension.bump_mm LeafSuspension.droop_mm LinkSuspension.bump_mm LinkSuspension.droop_mm Slip.engaged_mm
 0.001 1: Axle.efficiency Powertrain.efficiency Powertrain.cruise_torque_share
 0.001 3: Vehicle.tyre_grip
-0.001 50: Tube.wall_mm
+0.001 50: Tube.wall_mm Mate.bolt_mm ShaftEnd.bolt_mm
 0.001 90: Joint.max_angle_deg
-0.001 200: Slip.spline_diameter_mm
-0.001 400: Joint.swing_mm Tube.outer_diameter_mm Vehicle.cruise_speed_kmh
-0.001 500: Axle.tube_diameter_mm Vehicle.top_speed_kmh
-0.001 600: LeafSuspension.shackle_length_mm Vehicle.frame_depth_mm
-0.001 1000: Slip.stroke_mm
+0.001 100: TwoPieceShaft.bearing_step_mm
+0.001 120: Mate.cap_mm ShaftEnd.cap_mm
+0.001 200: Slip.spline_diameter_mm Mate.spline_diameter_mm Mate.seal_mm ShaftEnd.spline_diameter_mm ShaftEnd.seal_mm
+0.001 400: Joint.swing_mm Tube.outer_diameter_mm Vehicle.cruise_speed_kmh Mate.span_mm Mate.pilot_mm ShaftEnd.span_mm
+    ShaftEnd.pilot_mm
+0.001 500: Axle.tube_diameter_mm Vehicle.top_speed_kmh Mate.bolt_circle_mm ShaftEnd.bolt_circle_mm ShaftEnd.barrel_mm
+0.001 600: LeafSuspension.shackle_length_mm Vehicle.frame_depth_mm TwoPieceShaft.bearing_bolts_mm
+0.001 1000: Slip.stroke_mm Slip.seal_travel_mm
 0.001 1500: Vehicle.front_tyre_radius_mm Vehicle.rear_tyre_radius_mm
 0.001 2000: Axle.pinion_length_mm Axle.flange_to_perch_left_mm Axle.flange_to_perch_right_mm
     LeafSuspension.rate_n_per_mm Powertrain.gearbox_height_mm Shock.compressed_mm
-0.001 3000: Axle.perch_spacing_mm LeafSuspension.front_half_mm LeafSuspension.rear_half_mm
-    Powertrain.engine_height_mm Shock.extended_mm Tube.yield_mpa Vehicle.frame_height_mm
-    Vehicle.mass_centre_height_mm
+0.001 3000: Axle.perch_spacing_mm LeafSuspension.front_half_mm LeafSuspension.rear_half_mm Powertrain.engine_height_mm
+    Shock.extended_mm Tube.yield_mpa Vehicle.frame_height_mm Vehicle.mass_centre_height_mm
 0.001 4000: Powertrain.engine_length_mm Powertrain.gearbox_length_mm
 0.001 6000: Readings.shaft_length_mm
 0.001 10000: Powertrain.peak_torque_nm
@@ -246,6 +249,8 @@ RANGES = """
 >0.05 30: Powertrain.gear_ratios Powertrain.low_range Powertrain.converter_ratio
 >0.5 30: Axle.ratio
 1 5: Powertrain.shock_factor
+2 24: Mate.bolts ShaftEnd.bolts
+4 100: Mate.spline_teeth ShaftEnd.spline_teeth Slip.spline_teeth
 """
 """Least and most of every number in format 1, itself allowed but after >: narrower, and saved files would not open."""
 
@@ -253,7 +258,7 @@ RANGES = """
 def ranges(schema: dict[str, Any]) -> set[tuple[str, float]]:
     """Least and most of the numbers that a part of the schema allows."""
     found: set[tuple[str, float]] = set()
-    if schema.get("type") == "number":
+    if schema.get("type") in {"number", "integer"}:
         least = f">{schema['exclusiveMinimum']:g}" if "exclusiveMinimum" in schema else f"{schema['minimum']:g}"
         found.add((least, schema["maximum"]))
     parts = [*schema.get("anyOf", []), *schema.get("prefixItems", []), schema.get("items")]
@@ -277,7 +282,7 @@ def test_lists_and_words_have_their_longest() -> None:
     items = {name: one["maxItems"] for name, one in whole.items() if "maxItems" in one}
     letters = {name: one["maxLength"] for name, one in whole.items() if "maxLength" in one}
     names = {parts[part]["properties"]["name"]["maxLength"] for part in ("Shock", "TorqueBar", "Obstacle")}
-    assert items == {"shocks": 16, "torque_bars": 8, "obstacles": 100}
+    assert items == {"shocks": 16, "torque_bars": 8, "obstacles": 100, "tube_stock": 40}
     assert (letters, names) == ({"title": 200, "notes": 20_000}, {80})
     outline, (ratios, _) = (
         parts["Obstacle"]["properties"]["outline_mm"],
