@@ -20,7 +20,7 @@ from typing import Any
 
 import pytest
 from pypdf import PdfReader
-from PySide6.QtCore import QSettings, QSize
+from PySide6.QtCore import QCoreApplication, QEvent, QSettings, QSize
 from PySide6.QtGui import QImage, QPdfWriter
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
@@ -281,6 +281,8 @@ def _show(window: MainWindow, build: Build) -> None:
     window.document.apply({"notes": build.notes + "\x00<b>"}, f"notes {build.title}")
     window.undo()
     QApplication.processEvents()
+    # No event loop runs here that would delete the rows of the build before.
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
 
 
 def test_any_typing_is_taken_or_refused_in_one_sentence(window: MainWindow) -> None:
