@@ -11,26 +11,30 @@ _MEMORY = "from memory: measure the part"
 
 
 class JointSeries(NamedTuple):
-    """A series of joint: its trade name, cap diameter, span over opposite caps, and where the sizes come from."""
+    """A series of joint: its trade name, cap diameter, span over opposite caps, how they are held, and the source.
+
+    `held` is "outside" or "inside" for rings there, "plates" for a plate with two bolts on each cap.
+    """
 
     name: str
     cap_mm: float
     span_mm: float
+    held: str
     source: str
 
 
 JOINT_SERIES = tuple(
-    JointSeries(name, cap_in * _INCH_MM, span_in * _INCH_MM, source)
-    for name, cap_in, span_in, source in (
-        ("1310", 1.062, 3.219, _MEMORY),
-        ("1330", 1.062, 3.625, _MEMORY),
-        ("1350", 1.188, 3.625, _MEMORY),
-        ("1410", 1.188, 4.188, _MEMORY),
-        ("1480", 1.375, 4.188, _MEMORY),
-        ("1550", 1.375, 4.969, _MEMORY),
-        ("1610", 1.875, 5.313, _MEMORY),
-        ("1710", 1.938, 6.094, _MEMORY),
-        ("1810", 1.938, 7.547, _MEMORY),
+    JointSeries(name, cap_in * _INCH_MM, span_in * _INCH_MM, held, source)
+    for name, cap_in, span_in, held, source in (
+        ("1310", 1.062, 3.219, "outside", _MEMORY),
+        ("1330", 1.062, 3.625, "outside", _MEMORY),
+        ("1350", 1.188, 3.625, "outside", _MEMORY),
+        ("1410", 1.188, 4.188, "outside", _MEMORY),
+        ("1480", 1.375, 4.188, "outside", _MEMORY),
+        ("1550", 1.375, 4.969, "outside", _MEMORY),
+        ("1610", 1.875, 5.313, "plates", _MEMORY),
+        ("1710", 1.938, 6.094, "plates", _MEMORY),
+        ("1810", 1.938, 7.547, "plates", _MEMORY),
     )
 )
 """From the lightest to the heaviest."""
@@ -43,7 +47,38 @@ def least_swing_mm(series: JointSeries) -> float:
 
     Source: geometry of the cross.
 
-    >>> round(least_swing_mm(JointSeries("by hand", 30.0, 40.0, "a 3-4-5 triangle")), 9)
+    >>> round(least_swing_mm(JointSeries("by hand", 30.0, 40.0, "outside", "a 3-4-5 triangle")), 9)
     50.0
     """
     return hypot(series.span_mm, series.cap_mm)
+
+
+class StockTube(NamedTuple):
+    """A tube that suppliers of shafts keep: its material by the name in `MATERIALS`, its sizes, and their source."""
+
+    material: str
+    outer_mm: float
+    wall_mm: float
+    source: str
+
+
+STOCK_TUBES = tuple(
+    StockTube(material, outer_in * _INCH_MM, wall_in * _INCH_MM, source)
+    for material, outer_in, wall_in, source in (
+        ("steel", 2.5, 0.083, _MEMORY),
+        ("steel", 2.5, 0.095, _MEMORY),
+        ("steel", 3.0, 0.083, _MEMORY),
+        ("steel", 3.0, 0.120, _MEMORY),
+        ("steel", 3.5, 0.083, _MEMORY),
+        ("steel", 3.5, 0.095, _MEMORY),
+        ("steel", 4.0, 0.083, _MEMORY),
+        ("steel", 4.0, 0.134, _MEMORY),
+        ("steel", 4.095, 0.180, _MEMORY),
+        ("steel", 4.5, 0.134, _MEMORY),
+        ("aluminium", 3.0, 0.125, _MEMORY),
+        ("aluminium", 3.5, 0.125, _MEMORY),
+        ("aluminium", 4.0, 0.125, _MEMORY),
+        ("aluminium", 5.0, 0.125, _MEMORY),
+    )
+)
+"""Each material from thin to thick; what a supplier keeps differs, so a person's own list comes first."""

@@ -151,6 +151,69 @@ class SetPoints:
 
 
 @dataclass(frozen=True, slots=True)
+class OrderedEnd:
+    """One end of the shaft as it is ordered: the cross there, by caliper or by its series, and how far its joint turns.
+
+    `cap_mm`, `span_mm` and `clip` are of the caps that go to gearbox or pinion. `from_memory` tells that a size is the
+    series' and not measured; `most_deg` is the joint's largest angle over the travel.
+    """
+
+    end: Literal["gearbox", "axle"]
+    joint: Literal["front", "rear"]
+    series: str | None
+    cap_mm: float | None
+    span_mm: float | None
+    clip: str | None
+    from_memory: bool
+    operating_deg: float | None
+    most_deg: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class ShaftOrder:
+    """What a shaft is ordered by besides its entries: of the section that slips, joint centre to joint centre, mm.
+
+    `length_mm` is at rest at ride height after the plan; `least_mm` and `most_mm` are over the whole travel, at rest
+    and wound up by launch torque where that is settled; `least_at_mm` and `most_at_mm` say where, bump positive, which
+    need not be at its ends. `at_droop_mm` and `at_bump_mm` are
+    what the tape reads with the axle hanging, and at the first touch of the bump stop. `collapsed_mm` and `extended_mm`
+    are where the spline bottoms and where it leaves its sleeve, `keep_free_mm` and `keep_engaged_mm` what is wanted at
+    either end. It works made up to `longer_mm` longer or `shorter_mm` shorter; less than nought: it must be that much the
+    other way. `slip_travel_mm` is how far the slip, and its seal, moves over the travel.
+
+    `phase_deg` is how far the yokes are out of line, `phase_teeth` the same in teeth of the spline, `tooth_deg` one
+    tooth. The peaks with one tooth out are the worse of both ways, at cruise, `tooth_verdict` what they would be.
+    """
+
+    section: Literal["whole", "front", "rear"]
+    length_mm: float | None
+    known_within_mm: float | None
+    least_mm: float | None
+    most_mm: float | None
+    least_at_mm: float | None
+    most_at_mm: float | None
+    at_droop_mm: float | None
+    at_bump_mm: float | None
+    collapsed_mm: float | None
+    extended_mm: float | None
+    keep_free_mm: float
+    keep_engaged_mm: float | None
+    longer_mm: float | None
+    shorter_mm: float | None
+    slip_travel_mm: float | None
+    phase_deg: float | None
+    phase_teeth: float | None
+    tooth_deg: float | None
+    tooth_residual_rad_s2: float | None
+    tooth_inertia_rad_s2: float | None
+    tooth_verdict: Verdict | None
+    ends: tuple[OrderedEnd, OrderedEnd]
+    """At the gearbox, at the axle."""
+    says: tuple[str, ...]
+    """What is said beside the numbers: how far off it may be, the second check by tape, and the yokes' marks."""
+
+
+@dataclass(frozen=True, slots=True)
 class Worse:
     """A finding that gets worse by a remedy: another verdict, or farther beyond its line."""
 
@@ -261,6 +324,7 @@ class Solution:
     setpoints: SetPoints
     measured: SetPoints
     """The same numbers as measured, without the plan: what gauge and tape show now."""
+    order: ShaftOrder
     findings: tuple[Finding, ...]
     picture: Picture
 

@@ -12,6 +12,7 @@ from geometry.judge.judging import judged_block
 from geometry.judge.search import Tried, tried
 from geometry.words import answer
 from geometry.words.finding import WORST_FIRST, findings_of, overall
+from geometry.words.order import order_of
 from geometry.words.picture import Floor, floor_of, picture
 from geometry.words.place import Torque, at_ride
 from geometry.words.posed import posed
@@ -117,6 +118,7 @@ def solved(work: Work) -> Solution:
             windup=answer.windup(told),
             setpoints=setpoints_of(chosen),
             measured=_measured(told),
+            order=order_of(told),
             findings=findings,
             picture=picture(told, place),
         )

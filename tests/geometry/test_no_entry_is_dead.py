@@ -24,10 +24,11 @@ FACE = (
     "type", "cap_mm", "span_mm", "clip", "pilot_mm", "pilot", "bolt_circle_mm", "bolts", "bolt_mm", "thread",
     "spline_teeth", "spline_diameter_mm", "seal_mm",
 )  # fmt: skip
+COUNTED = {"cap_mm", "span_mm", "clip"}
 ORDERED = {
-    *(f"shaft.{end}_end.{name}" for end in ("front", "rear") for name in (*FACE, "other_series", "barrel_mm")),
+    *(f"shaft.{end}_end.{name}" for end in ("front", "rear") for name in {*FACE, "barrel_mm"} - COUNTED),
     *(f"{end}_end.{name}" for end in ("powertrain.output", "axle.pinion") for name in (*FACE, "series")),
-    "shaft.slip.spline_teeth", "shaft.slip.sits", "shaft.slip.seal", "shaft.slip.seal_travel_mm",
+    "shaft.slip.seal", "shaft.slip.seal_travel_mm",
     "shaft.bearing_slope_deg", "shaft.bearing_off_centre_mm", "shaft.bearing_step_mm", "shaft.bearing_bolts_mm",
     "plan.output_adapter_mm", "plan.pinion_adapter_mm",
     "tube_stock.*.outer_diameter_mm", "tube_stock.*.wall_mm", "tube_stock.*.material", "tube_stock.*.yield_mpa",
@@ -233,6 +234,7 @@ def parts_of(answer: Solution) -> tuple[str, str, str]:
     whole = answer.model_dump()
     picture = whole.pop("picture")
     said = [whole.pop("says")]
+    said.append(whole["order"].pop("says"))
     whole["angles"].pop("frame_slope_deg")
     for name in ECHOED:
         whole["setpoints"].pop(name)

@@ -3,20 +3,22 @@
 import numpy as np
 import pytest
 
-from geometry.mechanics.trade_sizes import JOINT_SERIES, JointSeries, least_swing_mm
+from geometry.mechanics.trade_sizes import JOINT_SERIES, STOCK_TUBES, JointSeries, StockTube, least_swing_mm
+from geometry.mechanics.tube import MATERIALS
 
 SERIES = {series.name: series for series in JOINT_SERIES}
 
 
 def test_every_row_has_its_source_and_says_to_measure():
     assert JOINT_SERIES
-    for series in JOINT_SERIES:
-        assert series.source.strip()
-        assert "from memory" not in series.source or "measure the part" in series.source
+    assert STOCK_TUBES
+    for row in (*JOINT_SERIES, *STOCK_TUBES):
+        assert row.source.strip()
+        assert "from memory" not in row.source or "measure the part" in row.source
 
 
 def test_no_greatest_angle_is_shipped():
-    assert JointSeries._fields == ("name", "cap_mm", "span_mm", "source")
+    assert JointSeries._fields == ("name", "cap_mm", "span_mm", "held", "source")
 
 
 def test_names_are_told_apart_and_sizes_run_from_light_to_heavy():
@@ -40,3 +42,17 @@ def test_least_swing_is_the_circle_through_the_outer_corners_of_the_caps(series)
         [-series.span_mm / 2.0, series.span_mm / 2.0], [-series.cap_mm / 2.0, series.cap_mm / 2.0]
     )
     np.testing.assert_allclose(2.0 * np.hypot(along, across), least_swing_mm(series), rtol=1e-12)
+
+
+def test_tubes_are_told_apart_hollow_and_of_a_known_material():
+    assert StockTube._fields == ("material", "outer_mm", "wall_mm", "source")
+    assert len({row[:3] for row in STOCK_TUBES}) == len(STOCK_TUBES)
+    for tube in STOCK_TUBES:
+        assert tube.material in MATERIALS
+        assert 0.0 < 8.0 * tube.wall_mm < tube.outer_mm
+    assert (STOCK_TUBES[0].outer_mm, STOCK_TUBES[0].wall_mm) == (pytest.approx(63.5), pytest.approx(2.1082))
+
+
+def test_large_joints_are_held_by_plates_and_the_others_by_rings():
+    assert {series.held for series in JOINT_SERIES if series.name in {"1610", "1710", "1810"}} == {"plates"}
+    assert {series.held for series in JOINT_SERIES if series.cap_mm < 40.0} == {"outside"}

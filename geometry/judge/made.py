@@ -1,0 +1,118 @@
+"""How the section that slips is made: its length over the travel, what may be off of it, and its spline's teeth.
+
+Lengths run from joint centre to joint centre, mm. The longest need not lie at an end of the travel, so least and most
+are taken over all of its places.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from geometry.document.entries import Variants
+from geometry.judge.facts import Facts
+from geometry.judge.findings import worst_of
+from geometry.judge.limits import LIMITS
+from geometry.judge.shapes import shares_of
+from geometry.mechanics.chain import chain_of, peaks
+from geometry.mechanics.trade_sizes import JOINT_SERIES
+from geometry.mechanics.vectors import NAN, Floats
+
+SERIES = {series.name: series for series in JOINT_SERIES}
+"""Trade sizes by name."""
+
+
+class MadeLength(NamedTuple):
+    """Length of the section beside the axle, (rows,); nan where it is not known.
+
+    `least` and `most` are over the travel, at rest and wound up by launch torque where that is settled. `collapsed`
+    and `extended` are where the spline bottoms and where it leaves its sleeve. `longer` and `shorter` tell how far off
+    it may be made and keep the slip that is wanted at both ends; below nought it must be that much the other way.
+    """
+
+    at_ride_mm: Floats
+    least_mm: Floats
+    most_mm: Floats
+    at_droop_mm: Floats
+    at_bump_mm: Floats
+    collapsed_mm: Floats
+    extended_mm: Floats
+    longer_mm: Floats
+    shorter_mm: Floats
+
+
+def made_length(f: Facts) -> MadeLength:
+    """The length to make, what the travel asks of it, and how far off it may be."""
+    beside, v = f.kinds.beside_axle, f.v
+    stroke, spline = v["shaft.slip.stroke_mm"], v["shaft.slip.spline_diameter_mm"]
+    ride, engaged = f.lengths_mm[beside], f.engaged_mm(f.pose)
+    engaged = np.where(np.isnan(engaged) & (f.ride.lift_mm == 0.0) & f.stood, v["shaft.slip.engaged_mm"], engaged)
+    least = most = droop = bump = NAN
+    if f.travels.any():
+        moved = f.travelled
+        lengths = moved.poses.lengths_mm[beside]
+        least, most = worst_of(f, lengths)[0], -worst_of(f, -lengths)[0]
+        droop, bump = _at_stop(f, -1.0), _at_stop(f, 1.0)
+    collapsed, extended = ride - (stroke - engaged), ride + engaged
+    longer = least - collapsed - LIMITS["slip_left"].clear
+    shorter = extended - most - LIMITS["slip_engaged"].clear * spline
+    return MadeLength(ride, least, most, droop, bump, collapsed, extended, longer, shorter)
+
+
+def _at_stop(f: Facts, share: float) -> Floats:
+    """Length at rest with the axle at a stop: full droop, or the first touch of the bump stop."""
+    place = int(np.flatnonzero(np.ravel(shares_of(f.positions)) == share)[0])
+    length: Floats = f.travelled.rest.lengths_mm[f.kinds.beside_axle][place]
+    return length
+
+
+class ToothOut(NamedTuple):
+    """One tooth of the slip's spline, and the peaks with the yokes one tooth out, the worse of both ways.
+
+    Peaks are over the square of the speed; (rows,) each, nan where the teeth are not entered.
+    """
+
+    tooth_deg: Floats
+    residual: Floats
+    inertia: Floats
+
+
+def tooth_out(f: Facts) -> ToothOut:
+    """What one tooth out in the slip does: the yokes turned by a full turn over the teeth, either way."""
+    tooth = 360.0 / f.v["shaft.slip.spline_teeth"]
+    ways = np.array([-1.0, 1.0])[:, None] * tooth
+    *others, phase = f.phases_deg
+    chain = chain_of(f.pose.along_drive(ahead=f.kinds.ahead), (*others, phase + ways))
+    driven = peaks(chain, f.even)
+    back = peaks(chain.backward().to_last_section(), f.even[::-1])
+    inertia = np.zeros(())
+    for peak in (*driven[:-1], *back):
+        inertia = np.maximum(inertia, peak)
+    worst = driven[-1].max(axis=0)
+    return ToothOut(tooth, worst, inertia.max(axis=0) + 0.0 * worst)
+
+
+class Caps(NamedTuple):
+    """Caps at one end of the shaft, (rows,): by caliper, else as their series has them; nan where neither is."""
+
+    cap_mm: Floats
+    span_mm: Floats
+    series: str | None
+
+
+def caps_of(v: Variants, section: str, series: str | None) -> Caps:
+    """Cap and span at a section of the document, each by caliper before its series."""
+    row = None if series is None else SERIES[series]
+    cap, span = (NAN, NAN) if row is None else (row.cap_mm, row.span_mm)
+    return Caps(v.given(f"{section}.cap_mm", float(cap)), v.given(f"{section}.span_mm", float(span)), series)
+
+
+def end_of(f: Facts, at: str) -> tuple[str, str]:
+    """Name of the joint at an end of the shaft, the gearbox's or the axle's, and the section that describes the end."""
+    name = f.kinds.names[-1] if (at == "gearbox") == f.kinds.ahead else f.kinds.names[0]
+    return name, f"shaft.{name}_end"
+
+
+def caps_on_shaft(f: Facts, at: str) -> Caps:
+    """The caps on the shaft that go to gearbox or axle: of the cross's other size where it has two."""
+    name, end = end_of(f, at)
+    return caps_of(f.v, end, f.v.word(f"{end}.other_series") or f.v.word(f"shaft.{name}_joint.series"))

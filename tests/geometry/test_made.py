@@ -1,0 +1,246 @@
+"""The length to order, what may be off of it, and what one tooth does: against the exact place, many times over."""
+
+import numpy as np
+import pytest
+
+from geometry import Build, edited, solve
+from geometry.document.entries import variants
+from geometry.judge.facts import Facts
+from geometry.judge.made import made_length, tooth_out
+from geometry.words.place import place_at
+from geometry.words.solution import ShaftOrder
+from geometry.words.solve import Work
+from tests.geometry.strategies import WHOLE, sample
+
+NAMES = [build.title.partition(":")[0] for build in WHOLE]
+SQUASHED = [edited(build, {"suspension.bump_squash_mm": 20.0}) for build in WHOLE]
+
+
+def walked(build: Build, sweep: str) -> tuple[np.ndarray, np.ndarray]:
+    """Travel and length of the section that slips, at some thousand places from full droop to the squashed stop."""
+    work = Work(build)
+    told, facts = work.told, work.facts
+    travel = np.unique(np.concatenate([np.ravel(told.at(facts.sweep.travel_mm)), [0.0]]))
+    fine = np.linspace(travel[0], travel[-1], 1001)
+    places = [place_at(told, float(one), sweep) for one in fine]  # type: ignore[arg-type]
+    lengths = [np.nan if one is None else float(one.lengths_mm[facts.kinds.beside_axle]) for one in places]
+    return fine, np.array(lengths)
+
+
+@pytest.mark.parametrize("build", SQUASHED, ids=NAMES)
+def test_least_and_most_are_those_of_a_thousand_places(build: Build) -> None:
+    order = solve(build).order
+    with np.errstate(all="ignore"):
+        sweeps = [walked(build, "none")]
+        if bool(Work(build).facts.launch_certain.all()):
+            sweeps.append(walked(build, "launch"))
+    travel, lengths = sweeps[0][0], np.array([one for _, one in sweeps])
+    assert np.isfinite(lengths).any()
+    # The places of the travel lie 5 mm apart: between two of them a length of a metre bends by hundredths of one.
+    assert order.least_mm == pytest.approx(np.nanmin(lengths), abs=0.05)
+    assert order.most_mm == pytest.approx(np.nanmax(lengths), abs=0.05)
+    step = np.max(np.diff(travel)) + np.ptp(travel) / 36.0
+    assert order.most_at_mm is not None
+    flat = np.nanmax(lengths, axis=0)
+    assert flat[np.abs(travel - order.most_at_mm) <= step].max() == pytest.approx(np.nanmax(lengths), abs=0.05)
+    assert order.slip_travel_mm == pytest.approx(np.nanmax(lengths) - np.nanmin(lengths), abs=0.1)
+
+
+def test_the_longest_need_not_lie_at_full_droop() -> None:
+    order = solve(sample("ranch_truck_swap")).order
+    assert order.most_mm is not None
+    assert order.at_droop_mm is not None
+    assert order.most_mm > order.at_droop_mm + 0.5
+    assert order.most_at_mm == pytest.approx(-50.0, abs=15.0)  # two inches down, as taped on the picture of the order
+
+
+def test_on_parallel_links_the_length_is_pythagoras() -> None:
+    """Two links alike swing the axle without turning it: the joint goes on an arc, the shaft's end with it."""
+    build = edited(
+        sample("transfer_case_double_joint"),
+        {
+            "axle.centre_mm": (2640.0, 60.0, 410.0), "lateral_link": None, "plan": None,
+                "readings": None, "axle.pinion_slope_deg": 0.0,
+            "powertrain.output_joint_mm": (1560.0, 60.0, 655.0), "axle.pinion_length_mm": 310.0,
+            "suspension": {
+                "kind": "links", "rigid": True, "bump_mm": 80.0, "droop_mm": 100.0, "bump_squash_mm": 0.0,
+                "lower_frame_mm": (1900.0, 410.0), "lower_axle_mm": (2600.0, 410.0),
+                "upper_frame_mm": (1900.0, 560.0), "upper_axle_mm": (2600.0, 560.0),
+            },
+        },
+    )  # fmt: skip
+    order = solve(build).order
+    rise = np.linspace(-100.0, 80.0, 200_001)
+    back = 2640.0 - 310.0 - (700.0 - np.sqrt(700.0**2 - rise**2)) - 1560.0
+    lengths = np.hypot(back, 655.0 - 410.0 - rise)
+    assert order.length_mm == pytest.approx(np.hypot(770.0, 245.0), abs=1e-9)
+    assert order.least_mm == pytest.approx(lengths.min(), abs=0.01)
+    assert order.most_mm == pytest.approx(lengths.max(), abs=0.01)
+    assert order.at_droop_mm == pytest.approx(lengths[0], abs=1e-6)
+    assert order.at_bump_mm == pytest.approx(lengths[-1], abs=1e-6)
+    # Collapsed and extended from the slip alone: 130 mm of stroke, 75 mm engaged.
+    assert order.collapsed_mm == pytest.approx(np.hypot(770.0, 245.0) - 55.0, abs=1e-9)
+    assert order.extended_mm == pytest.approx(np.hypot(770.0, 245.0) + 75.0, abs=1e-9)
+
+
+def slips(build: Build, longer_mm: float) -> dict[str, str]:
+    """Verdicts on the slip of a shaft made so much longer, which pushes the spline as much farther in."""
+    assert build.shaft is not None
+    assert build.shaft.slip is not None
+    engaged = build.shaft.slip.engaged_mm
+    assert engaged is not None
+    made = edited(build, {"shaft.slip.engaged_mm": engaged + longer_mm})
+    found = {one.id: one.verdict for one in solve(made).findings}
+    return {name: found[name] for name in ("slip_left", "slip_engaged")}
+
+
+@pytest.mark.parametrize(
+    "build", [SQUASHED[0], SQUASHED[3], SQUASHED[4]], ids=[NAMES[0], NAMES[3], NAMES[4]]
+)  # the others hold whatever their length
+def test_made_longer_or_shorter_by_what_is_told_it_still_is_clear_and_by_more_it_is_not(build: Build) -> None:
+    order = solve(build).order
+    assert order.longer_mm is not None
+    assert order.shorter_mm is not None
+    assert slips(build, order.longer_mm - 0.01)["slip_left"] == "clear"
+    assert slips(build, order.longer_mm + 0.01)["slip_left"] == "caution"
+    assert slips(build, -order.shorter_mm + 0.01)["slip_engaged"] == "clear"
+    assert slips(build, -order.shorter_mm - 0.01)["slip_engaged"] == "caution"
+
+
+def said(build: Build) -> str:
+    return " ".join(solve(build).order.says)
+
+
+def test_how_far_off_it_may_be_is_rounded_to_the_safe_side() -> None:
+    build = sample("ranch_truck_swap")
+    order = solve(build).order
+    assert order.longer_mm is not None
+    assert order.shorter_mm is not None
+    whole = f"{np.floor(order.longer_mm):.0f} mm ({np.floor(order.longer_mm) / 25.4:.2f} in) longer"
+    assert f"Works if made up to {whole}" in said(edited(build, {"display.length": "millimetre"}))
+    inches = f"{np.floor(order.shorter_mm / 0.254) / 100.0:.2f} in"
+    assert f"or {inches} (" in said(build)
+    assert "Known within ± 0.09 in" in said(build)
+    assert "with the axle hanging at full droop" in said(build)
+
+
+def test_a_shaft_whose_slip_is_short_at_one_end_must_be_made_otherwise() -> None:
+    short = sample("lifted_short_shaft")
+    order = solve(short).order
+    assert order.shorter_mm is not None
+    assert order.shorter_mm < 0.0
+    assert "No length works" in said(short)  # it uses more than it has
+    longer = edited(short, {"shaft.slip.stroke_mm": 200.0, "shaft.slip.engaged_mm": 60.0})
+    assert "Must be made at least" in said(longer)
+    assert "longer, or the slip is short" in said(longer)
+    shorter = edited(short, {"shaft.slip.stroke_mm": 200.0, "shaft.slip.engaged_mm": 180.0})
+    assert "shorter, or the slip is short" in said(shorter)
+    off = solve(longer).order.shorter_mm
+    assert off is not None
+    assert slips(longer, -off + 0.02)["slip_engaged"] == "clear"
+
+
+TEETH = [edited(build, {"shaft.slip.spline_teeth": 16.0}) for build in WHOLE]
+
+
+@pytest.mark.parametrize("build", TEETH, ids=NAMES)
+def test_one_tooth_out_is_what_the_build_with_that_phase_gives(build: Build) -> None:
+    order = solve(build).order
+    assert order.tooth_deg == 22.5
+    path = "shaft.rear_phase_deg" if len(solve(build).joints) == 3 else "shaft.phase_deg"
+    out = [solve(edited(build, {path: way * 22.5})).motion for way in (-1.0, 1.0)]
+    residual = max(one.pinion_residual_rad_s2 or 0.0 for one in out)
+    inertia = max(max(one.drive_inertia_rad_s2 or 0.0, one.coast_inertia_rad_s2 or 0.0) for one in out)
+    assert order.tooth_residual_rad_s2 == pytest.approx(residual, rel=1e-9)
+    assert order.tooth_inertia_rad_s2 == pytest.approx(inertia, rel=1e-9)
+    worst = (
+        "hold"
+        if residual > 400.0 or inertia > 2000.0
+        else "caution"
+        if residual > 300.0 or inertia > 1000.0
+        else "clear"
+    )
+    assert order.tooth_verdict == worst
+    assert order.says[-1] == "Paint a mark across both halves of the slip before it comes apart."
+    assert f"it would shake: {worst != 'clear'}" == f"it would shake: {'it would shake' in said(build)}"
+
+
+def test_phase_in_teeth_and_none_of_it_where_nothing_is_known() -> None:
+    turned = solve(edited(TEETH[0], {"shaft.phase_deg": -45.0})).order
+    assert (turned.phase_deg, turned.phase_teeth) == (-45.0, -2.0)
+    unknown = solve(edited(TEETH[0], {"shaft.phase_deg": None})).order
+    assert (unknown.phase_deg, unknown.phase_teeth, unknown.tooth_deg) == (None, None, 22.5)
+    inside = solve(edited(TEETH[0], {"shaft.slip.sits": "gearbox"})).order  # it turns both yokes, and not one
+    assert (inside.tooth_deg, inside.tooth_residual_rad_s2, inside.tooth_verdict) == (None, None, None)
+    slow = solve(edited(TEETH[0], {"vehicle.cruise_speed_kmh": None})).order
+    assert (slow.tooth_deg, slow.tooth_residual_rad_s2, slow.tooth_verdict) == (22.5, None, None)
+    assert "One tooth of 16 is 22.5°." in slow.says
+    assert not any("worse way" in one for one in slow.says)
+
+
+def test_with_nothing_measured_nothing_is_told() -> None:
+    order = solve(Build()).order
+    numbers = [getattr(order, name) for name in ShaftOrder.__slots__ if name not in {"section", "ends", "says"}]
+    assert [one for one in numbers if one is not None] == [19.05]  # what is to be kept free
+    assert order.says == ()
+    assert {(one.cap_mm, one.span_mm, one.most_deg, one.from_memory) for one in order.ends} == {
+        (None, None, None, False)
+    }
+
+
+def test_at_ride_height_alone_the_slip_still_tells_where_it_ends() -> None:
+    order = solve(edited(sample("ranch_truck_swap"), {"suspension": None, "plan": None})).order
+    assert order.length_mm is not None
+    assert order.extended_mm == pytest.approx(order.length_mm + 65.0)
+    assert (order.least_mm, order.longer_mm, order.most_at_mm) == (None, None, None)
+
+
+def test_by_stick_and_tape_what_is_engaged_is_as_entered() -> None:
+    build = edited(sample("three_angles_and_a_length"), {"shaft.slip": {"stroke_mm": 110.0, "engaged_mm": 65.0}})
+    order = solve(build).order
+    assert order.length_mm == 1346.2
+    assert (order.collapsed_mm, order.extended_mm) == (pytest.approx(1301.2), pytest.approx(1411.2))
+    assert order.known_within_mm is None
+
+
+def test_rows_are_variants() -> None:
+    columns = {"shaft.slip.engaged_mm": [60.0, 65.0, np.nan], "shaft.slip.spline_teeth": [16.0, np.nan, 24.0]}
+    with np.errstate(all="ignore"):
+        facts = Facts(variants(SQUASHED[0], columns), 41)
+        made, tooth = made_length(facts), tooth_out(facts)
+        for row, (engaged, teeth) in enumerate(zip(*columns.values(), strict=True)):
+            changes = {"shaft.slip.engaged_mm": engaged, "shaft.slip.spline_teeth": teeth}
+            alone = edited(SQUASHED[0], {path: None if np.isnan(one) else one for path, one in changes.items()})
+            order = solve(alone).order
+            for name, value in (("extended_mm", made.extended_mm), ("longer_mm", made.longer_mm)):
+                told = getattr(order, name)
+                assert np.broadcast_to(value, 3)[row] == pytest.approx(np.nan if told is None else told, nan_ok=True)
+            told = order.tooth_deg
+            assert tooth.tooth_deg[row] == pytest.approx(np.nan if told is None else told, nan_ok=True)
+
+
+def test_ends_tell_their_joint_and_its_cross() -> None:
+    rear, front = (solve(sample(name)).order.ends for name in ("ranch_truck_swap", "front_axle_lift"))
+    assert [(one.end, one.joint) for one in rear] == [("gearbox", "front"), ("axle", "rear")]
+    assert [(one.end, one.joint) for one in front] == [("gearbox", "rear"), ("axle", "front")]
+    assert rear[0].from_memory
+    assert (rear[0].cap_mm, rear[0].span_mm) == (pytest.approx(1.188 * 25.4), pytest.approx(3.625 * 25.4))
+    half = edited(sample("ranch_truck_swap"), {"shaft.front_end.cap_mm": 30.1})
+    assert (solve(half).order.ends[0].cap_mm, solve(half).order.ends[0].from_memory) == (30.1, True)
+    whole = edited(half, {"shaft.front_end.span_mm": 92.0, "shaft.front_end.clip": "inside"})
+    assert not solve(whole).order.ends[0].from_memory
+    assert solve(whole).order.ends[0].clip == "inside"
+    other = edited(sample("ranch_truck_swap"), {"shaft.rear_end.other_series": "1330"})
+    assert (solve(other).order.ends[1].series, solve(other).order.ends[1].span_mm) == ("1330", pytest.approx(92.075))
+
+
+@pytest.mark.parametrize("build", SQUASHED, ids=NAMES)
+def test_the_largest_angle_is_the_travels(build: Build) -> None:
+    solution = solve(build)
+    assert solution.travel is not None
+    assert solution.travel.operating_deg is not None
+    names = [joint.name for joint in solution.joints]
+    for end in solution.order.ends:
+        at_rest = [one for one in solution.travel.operating_deg[names.index(end.joint)] if one is not None]
+        assert end.most_deg is not None
+        assert end.most_deg >= max(at_rest) - 1e-9
