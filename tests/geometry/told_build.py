@@ -8,6 +8,7 @@ from geometry.document import Build
 from geometry.document.entries import variants
 from geometry.judge.facts import Facts
 from geometry.words import answer
+from geometry.words.order import order_of
 from geometry.words.picture import picture
 from geometry.words.place import Place, Torque, at_ride
 from geometry.words.posed import posed
@@ -39,6 +40,7 @@ def answered(told: Told, place: Place | None = None) -> Solution:
             windup=answer.windup(told),
             setpoints=NOTHING,
             measured=NOTHING,
+            order=order_of(told),
             findings=(),
             picture=picture(told, here),
         )
