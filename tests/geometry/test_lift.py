@@ -280,6 +280,19 @@ def test_joints_in_one_point_are_asked_for_again(two_piece):
     assert "two joints lie in one point" in found["pinion_residual"].says
 
 
+@pytest.mark.parametrize(("lift", "says"), [(0.0, "two joints lie in one point"), (1.0, "cannot hold the axle")])
+def test_springs_that_do_not_fit_are_what_is_wrong_only_after_a_lift(one_piece, two_piece, lift, says):
+    """At ride height the joints are where they were measured, whatever the springs."""
+    build = edited(
+        two_piece,
+        {"shaft.bearing_mm": two_piece.powertrain.output_joint_mm, "suspension": one_piece.suspension,
+         "suspension.shackle_pivot_mm": (2000.0, 700.0), "plan.rear_lift_mm": lift, "plan.front_lift_mm": lift},
+    )  # fmt: skip
+    found = {finding.id: finding for finding in solve(build).findings}
+    assert found["pinion_residual"].verdict == "unknown"
+    assert says in found["pinion_residual"].says
+
+
 @pytest.mark.parametrize("by", WAYS)
 def test_a_stick_held_before_the_lift_says_nothing_after_it(by):
     build = edited(sample("three_angles_and_a_length"), {"readings.seat_slope_deg": 0.5})

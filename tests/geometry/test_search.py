@@ -168,3 +168,34 @@ def test_holds_and_cautions_are_counted():
     holds, cautions = holds_and_cautions(found)
     assert (holds[0], cautions[0]) == (codes.count(HOLD), codes.count(CAUTION))
     assert NOT_ASKED in codes
+
+
+@pytest.mark.parametrize(
+    ("changes", "weak"),
+    [
+        # A section of 1.95 m whirls below the highest speed of 4,800 rpm, one of 0.5 m far beyond it.
+        ({"shaft.bearing_mm": (1600.0, 20.0, 540.0)}, {"rear"}),
+        ({"shaft.bearing_mm": (3050.0, 20.0, 450.0)}, {"front"}),
+        ({"powertrain.redline_rpm": 15_000.0}, {"front", "rear"}),
+        # No highest speed: cruise alone is too fast.
+        (
+            {"shaft.bearing_mm": (1600.0, 20.0, 540.0), "powertrain.redline_rpm": None,
+             "vehicle.cruise_speed_kmh": 200.0},
+            {"rear"},
+        ),
+        # The steel of one is as soft as lead.
+        ({"shaft.front_tube.yield_mpa": 20.0}, {"front"}),
+        ({"shaft.rear_tube.yield_mpa": 20.0}, {"rear"}),
+        # One whirls, and the other yields.
+        ({"shaft.bearing_mm": (1600.0, 20.0, 540.0), "shaft.front_tube.yield_mpa": 20.0}, {"front", "rear"}),
+        ({}, set()),
+    ],
+)  # fmt: skip
+def test_only_tubes_that_whirl_or_yield_are_made_larger(two_piece, changes, weak):
+    plain: dict = {"vehicle.cruise_speed_kmh": 40.0, "vehicle.top_speed_kmh": None}
+    plain["shaft.bearing_mm"] = (2325.0, 20.0, 500.0)  # halfway: nothing whirls
+    plain |= {f"shaft.{name}_tube.yield_mpa": 2000.0 for name in ("front", "rear")}
+    some = searched(edited(two_piece, plain | changes), 0)[2]
+    tried_ones = [] if some is None else list(zip(some.kinds, some.changes, strict=True))
+    larger = {path for kinds, change in tried_ones for path in change if kinds == ("tube",)}
+    assert larger == {f"shaft.{name}_tube.outer_diameter_mm" for name in weak}

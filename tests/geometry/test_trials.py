@@ -11,7 +11,7 @@ from scipy.spatial.transform import Rotation
 from geometry import Build, Solution, edited, solve
 from geometry.document.entries import variants
 from geometry.judge.facts import Facts
-from geometry.judge.ways import STOCK_DIAMETERS_IN, WEDGES_DEG, steps, tube_ways
+from geometry.judge.ways import STOCK_DIAMETERS_IN, WEDGES_DEG, effort, steps, tube_ways
 from geometry.words.finding import overall
 from geometry.words.remedies import shim_words, wedge_words
 from tests.geometry.strategies import sample
@@ -70,6 +70,21 @@ def test_the_next_four_stock_tubes_are_tried_and_no_tube_is_made_smaller() -> No
     assert tubes(127.0, 152.4, "front", "rear") == [{front: [6.0], rear: [6.0]}]
     assert tubes(152.4, 152.4, "front", "rear") == []
     assert tubes(50.8, 76.2) == []
+
+
+@pytest.mark.parametrize(
+    ("kind", "at_all", "each"),
+    [("pinion", 2.0, 0.0), ("powertrain", 0.5, 0.6), ("bearing", 0.5, 0.6), ("phase", 10.0, 0.0), ("tube", 10.0, 0.5),
+     ("length", 10.0, 0.05), ("link", 0.5, 0.5)],
+)  # fmt: skip
+def test_work_is_so_much_at_all_and_so_much_for_every_degree_and_millimetre(
+    kind: str, at_all: float, each: float
+) -> None:
+    """A wedge, whatever its size, is 2; the figures are the workshop's judgement, settled without a source."""
+    changes = {"a": np.array([5.0, 5.0, 7.0, 4.0]), "b": np.array([-1.0, 1.0, 1.0, -2.0])}
+    off = np.array([0.0, 2.0, 4.0, 2.0])
+    expected = np.where(off > 0.0, at_all + each * off, 0.0)
+    assert effort(kind, changes, {"a": 5.0, "b": -1.0}) == pytest.approx(expected)
 
 
 def test_nothing_can_be_chosen_without_lines() -> None:
