@@ -201,6 +201,21 @@ def test_every_list_of_the_travel_is_as_long_and_as_exact(one_piece):
     assert min(travel.gap_mm) > 0.0
 
 
+@pytest.mark.parametrize("x", [1985.0, 3200.0], ids=["front", "rear"])
+def test_the_gap_over_the_travel_is_that_of_the_nearest_section(x):
+    """A box below the middle of one section: from its corner to the tube's side, as a point from a line."""
+    box = {"outline_mm": ((x, 300.0), (x + 20.0, 300.0), (x + 20.0, 280.0), (x, 280.0))}
+    whole = answer_of(edited(sample("long_van_two_piece"), {"obstacles": (box,)}))
+    output, bearing, pinion = (
+        np.array(point)[[0, 2]]
+        for point in (whole.picture.output_joint_mm, whole.picture.bearing_mm, whole.picture.pinion_joint_mm)
+    )
+    begin, end = (output, bearing) if x < 2520.0 else (bearing, pinion)
+    along = (end - begin) / np.hypot(*(end - begin))
+    away = [abs(along[0] * (300.0 - begin[1]) - along[1] * (corner - begin[0])) for corner in (x, x + 20.0)]
+    assert whole.travel.gap_mm[whole.travel.axle_mm.index(0.0)] == pytest.approx(min(away) - 38.1, abs=1e-6)
+
+
 def test_an_obstacle_whose_gap_is_not_known_is_left_out(one_piece):
     wall = {"outline_mm": ((1500.0, 250.0), (1900.0, 250.0), (1900.0, 200.0))}
     assert answer_of(edited(one_piece, {"obstacles": (wall,)})).travel.gap_mm is None

@@ -11,7 +11,7 @@ from scipy.spatial.transform import Rotation
 from geometry import Build, Solution, edited, solve
 from geometry.document.entries import variants
 from geometry.judge.facts import Facts
-from geometry.judge.ways import STOCK_DIAMETERS_IN, WEDGES_DEG, effort, steps, tube_ways
+from geometry.judge.ways import STOCK_DIAMETERS_IN, WEDGES_DEG, effort, leaning_ways, steps, tube_ways
 from geometry.words.finding import overall
 from geometry.words.remedies import shim_words, wedge_words
 from tests.geometry.strategies import sample
@@ -70,6 +70,40 @@ def test_the_next_four_stock_tubes_are_tried_and_no_tube_is_made_smaller() -> No
     assert tubes(127.0, 152.4, "front", "rear") == [{front: [6.0], rear: [6.0]}]
     assert tubes(152.4, 152.4, "front", "rear") == []
     assert tubes(50.8, 76.2) == []
+
+
+def leaning(build: Build) -> dict[str, dict[str, list[float]]]:
+    """What is tried of how things stand, each value once."""
+    with np.errstate(all="ignore"):
+        ways = list(leaning_ways(Facts(variants(build))))
+    return {
+        way.kind: {path: np.unique(np.round(values, 4)).tolist() for path, values in way.changes.items()}
+        for way in ways
+    }
+
+
+def evenly(middle: float, step: float, most: int) -> Any:
+    return pytest.approx([middle + step * count for count in range(-most, most + 1)], abs=1e-3)
+
+
+@pytest.mark.parametrize(("unit", "shim", "shims", "rise", "bearing"), [
+    ("inch", 25.4 / 16.0, 32, 6.0 * 25.4 / 16.0, 25.4 / 8.0), ("millimetre", 1.0, 50, 10.0, 3.0),
+])  # fmt: skip
+def test_what_is_tried_is_within_reach_of_the_workshop(
+    one_piece: Build, two_piece: Build, unit: str, shim: float, shims: int, rise: float, bearing: float
+) -> None:
+    """Settled for the workshop, without a source: how far and how finely each is tried, and from where."""
+    metric = edited(one_piece, {"display.length": unit, "shaft.phase_deg": 30.0})
+    fixed = leaning(metric)
+    assert fixed["pinion"] == {"plan.axle_shim_deg": evenly(0.0, 0.5, 16)}
+    assert fixed["powertrain"] == {"plan.mount_shim_mm": evenly(0.0, shim, shims)}
+    assert fixed["phase"] == {"shaft.phase_deg": [-1.0, 0.0, 1.0]}  # in one plane a pair cancels in phase
+    loose = leaning(edited(metric, {"plan.mounts": "loose", "plan.powertrain_shift_mm": (4.0, 7.0)}))["powertrain"]
+    assert loose["plan.powertrain_slope_deg"] == evenly(4.0, 0.5, 8)
+    assert loose["plan.powertrain_shift_mm.0"] == [4.0]
+    assert loose["plan.powertrain_shift_mm.1"] == evenly(7.0, rise, 5)
+    longer = leaning(edited(two_piece, {"display.length": unit}))["bearing"]
+    assert longer == {"shaft.bearing_mm.2": evenly(500.0, bearing, 16)}
 
 
 @pytest.mark.parametrize(
