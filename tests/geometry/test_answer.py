@@ -201,6 +201,17 @@ def test_every_list_of_the_travel_is_as_long_and_as_exact(one_piece):
     assert min(travel.gap_mm) > 0.0
 
 
+def test_what_hangs_on_the_frame_tips_with_it():
+    """The rear raised by 50 mm, so that lines rise toward it: by asin(50 mm over the wheelbase), all of them alike."""
+    plain = sample("long_van_two_piece")
+    build = edited(plain, {"plan.rear_lift_mm": 0.0, "plan.front_lift_mm": 0.0, "plan.mount_shim_mm": None})
+    before, after = (answer_of(one).angles for one in (build, edited(build, {"plan.rear_lift_mm": 50.0})))
+    tipped = -math.degrees(math.asin(50.0 / plain.vehicle.wheelbase_mm))
+    for name in ("output_slope_deg", "frame_slope_deg", "front_shaft_slope_deg"):
+        assert getattr(after, name) - getattr(before, name) == pytest.approx(tipped, abs=0.005), name
+    assert answer_of(sample("ranch_truck_swap")).angles.front_shaft_slope_deg is None
+
+
 @pytest.mark.parametrize("x", [1985.0, 3200.0], ids=["front", "rear"])
 def test_the_gap_over_the_travel_is_that_of_the_nearest_section(x):
     """A box below the middle of one section: from its corner to the tube's side, as a point from a line."""

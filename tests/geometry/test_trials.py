@@ -106,6 +106,15 @@ def test_what_is_tried_is_within_reach_of_the_workshop(
     assert longer == {"shaft.bearing_mm.2": evenly(500.0, bearing, 16)}
 
 
+def test_loose_perches_are_tried_in_tenths_around_where_a_pair_cancels() -> None:
+    """Output 3°, shaft 9°: parallel at 3°, opposite at 15°, straight at 9°; and around the pinion's own 1°."""
+    tried = leaning(edited(Build(), HURRY | {"plan.perches": "loose"}))["pinion"]["plan.pinion_slope_deg"]
+    tenths = {10 * slope + step for slope in (1, 3, 9, 15) for step in range(-12, 13)}
+    assert tried == pytest.approx(sorted(tenth / 10.0 for tenth in tenths))
+    steep = leaning(edited(Build(), HURRY | {"plan.perches": "loose", "readings.shaft_slope_deg": 31.5}))["pinion"]
+    assert max(steep["plan.pinion_slope_deg"]) == 60.0  # no entry allows more
+
+
 @pytest.mark.parametrize(
     ("kind", "at_all", "each"),
     [("pinion", 2.0, 0.0), ("powertrain", 0.5, 0.6), ("bearing", 0.5, 0.6), ("phase", 10.0, 0.0), ("tube", 10.0, 0.5),

@@ -1,13 +1,28 @@
 """How sentences say numbers. An inch is 25.4 mm exactly; a pound-foot 0.3048 m × 0.45359237 kg × 9.80665 m/s²."""
 
 from fractions import Fraction
+from typing import Any
 
 import hypothesis.strategies as st
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 
 from geometry.document.vehicle import Display
-from geometry.words.wording import degrees, half_degrees, length, listed, number, rpm, shim, sixteenths, stress, torque
+from geometry.words.wording import (
+    degrees,
+    finer_apart,
+    half_degrees,
+    inches,
+    length,
+    listed,
+    number,
+    rpm,
+    shim,
+    sixteenths,
+    stress,
+    torque,
+    worded,
+)
 
 METRIC = Display(length="millimetre", torque="newton_metre")
 INCH = Display(length="inch", torque="pound_foot")
@@ -40,6 +55,48 @@ def test_sixteenths_read_back(parts: int) -> None:
     text = sixteenths(parts * 25.4 / 16.0).removesuffix(" in").replace("−", "-")
     sign = -1 if text.startswith("-") else 1
     assert sign * sum(Fraction(part) for part in text.lstrip("-").split()) == Fraction(parts, 16)
+
+
+@pytest.mark.parametrize(
+    ("mm", "text"),
+    [
+        (33.3375 + 0.049, "1 5/16 in"), (33.3375 - 0.049, "1 5/16 in"), (-33.3375 - 0.049, "−1 5/16 in"),
+        (33.3375 + 0.051, "≈ 1 5/16 in"), (33.3375 - 0.051, "≈ 1 5/16 in"), (-33.3375 - 0.051, "≈ −1 5/16 in"),
+        (12.7 + 0.049, "1/2 in"), (12.7 + 0.051, "0.50 in"), (25.399, "1 in"), (25.3, "1.00 in"), (25.5, "≈ 1 in"),
+        (12.7 + 25.4 / 32.0, "0.53 in"), (25.4 + 25.4 / 32.0, "≈ 1 1/16 in"), (0.0, "0 in"), (0.049, "0 in"),
+    ],
+)  # fmt: skip
+def test_off_the_sixteenth_is_said(mm: float, text: str) -> None:
+    """By more than 0.05 mm, half of the last place in millimetres; less than an inch then stays in decimals."""
+    assert inches(mm, Display(inches="sixteenths")) == text
+
+
+def test_inches_in_decimals() -> None:
+    assert inches(33.3375, Display()) == "1.31 in"
+    assert inches(33.3375, Display(), 1) == "1.313 in"
+    assert inches(33.3375, Display(inches="sixteenths"), 1) == "1.313 in"
+
+
+def told_apart(value: float, line: float, unit: str, display: Display, finer: int) -> bool:
+    """Whether both of the numbers that are said differ, in the person's unit and in the other."""
+    one, two = (worded(what, unit, display, finer).removesuffix(")").split(" (") for what in (value, line))
+    return all(here != there for here, there in zip(one, two, strict=True))
+
+
+@settings(max_examples=300)
+@given(
+    unit=st.sampled_from(["deg", "", "mm", "N·m", "MPa", "h", "rad/s²", "rpm"]),
+    value=st.one_of(st.floats(0.0, 30.0), st.floats(0.0, 3000.0)),
+    apart=st.one_of(st.floats(1e-4, 0.2), st.floats(0.2, 3.0), st.floats(3.0, 30.0)),
+    inch=st.sampled_from([None, "sixteenths"]),
+    least=st.integers(0, 1),
+)
+def test_a_value_and_its_line_never_read_the_same(unit: str, value: float, apart: float, inch: Any, least: int) -> None:
+    """With as few decimals more as that takes."""
+    for display in (Display(length="inch", inches=inch), Display(length="millimetre", inches=inch)):
+        finer = finer_apart(value, [value + apart], unit, display, least)
+        assert told_apart(value, value + apart, unit, display, finer)
+        assert not any(told_apart(value, value + apart, unit, display, fewer) for fewer in range(least, finer))
 
 
 def test_own_unit_first() -> None:
