@@ -205,8 +205,8 @@ class ShaftPainter:
         high = 2.0 * tube
         if rail is not None and abs(rail - middle[1]) < 3.2 * tube:
             high = rail - 2.0 - middle[1]
-        low, foot = (0.7, 0.20) if high > 0.0 else (-0.7, -0.20)
-        hanger = [(-0.34 * tube, high - 6.0), (0.34 * tube, high - 6.0), (0.30 * tube, low * tube),
+        low, foot, within = (0.7, 0.20, 6.0) if high > 0.0 else (-0.7, -0.20, -6.0)
+        hanger = [(-0.34 * tube, high - within), (0.34 * tube, high - within), (0.30 * tube, low * tube),
                   (-0.30 * tube, low * tube)]  # fmt: skip
         board.target("bearing", board.part(view, over, hanger, 0.20, z=6.2, thick=1.1))
         plate = [(-1.15 * tube, high), (1.15 * tube, high), (1.15 * tube, high - foot * tube),

@@ -9,14 +9,15 @@ import pytest
 import shapely
 from shapely import affinity
 
+from app.drawing import above
 from app.drawing.axle import Housing, draw_axle, draw_tube_end, draw_yoke
 from app.drawing.board import FAINT_DASH, Board
 from app.drawing.drawing import Drawing, Style, drawing
 from app.drawing.items import Disc, Shape
 from app.drawing.palette import LIGHT
 from app.drawing.places import Hung, View, hung_on, on_polyline
-from app.drawing.powertrain import has_transfer_case
-from app.drawing.running_gear import LeafPainter
+from app.drawing.powertrain import _mount, has_transfer_case
+from app.drawing.running_gear import LeafPainter, _rod, _shock, draw_bar
 from app.drawing.shaft import Section, ShaftPainter
 from app.drawing.subject import Subject
 from geometry.document import Build, edited
@@ -115,6 +116,81 @@ def test_u_bolts_and_perch_are_alike_on_both_sides_of_the_bolt(name: str) -> Non
     square = Hung(at, (-along[1], along[0]))
     made = covered(list(items))
     assert unlike(made, about_line(square, made)) < 1e-6
+
+
+FAR = (900.0 * TILTED[0], 900.0 * TILTED[1])
+BARS: list[tuple[str, Callable[[Board], object]]] = [
+    ("link", lambda board: draw_bar(board, VIEW, (0.0, 0.0), FAR, 24.0)),
+    ("shock", lambda board: _shock(board, VIEW, (0.0, 0.0), FAR)),
+    ("short shock", lambda board: _shock(board, VIEW, (0.0, 0.0), (40.0 * TILTED[0], 40.0 * TILTED[1]))),
+    ("rod", lambda board: _rod(board, VIEW, (0.0, 0.0), FAR, 19.0, "torque_bars", z=5.25)),
+]
+
+
+@pytest.mark.parametrize(("name", "draw_part"), BARS)
+def test_a_bar_and_what_may_be_pressed_of_it_is_alike_on_both_sides_of_its_line(
+    name: str, draw_part: Callable[[Board], object]
+) -> None:
+    """But for the light on a link, which comes from above and adds nothing to its outline."""
+    board = Board(LIGHT)
+    draw_part(board)
+    board.finish()
+    drawn = covered([one for one in board.layers[0].items if isinstance(one, Shape | Disc)])
+    pressed = shapely.union_all([shapely.Polygon(one.outline) for one in board.targets])
+    for made in (drawn, pressed):
+        assert unlike(made, about_line(Hung((0.0, 0.0), TILTED), made)) < 1e-4, name  # circles are polygons here
+
+
+@pytest.mark.parametrize("ends", [13.0, 24.0])
+def test_a_link_and_its_bushes_are_alike_at_both_ends(ends: float) -> None:
+    made = covered(drawn_by(lambda board: draw_bar(board, VIEW, (-450.0, 0.0), (450.0, 0.0), ends)))
+    assert unlike(made, affinity.scale(made, -1.0, 1.0, origin=(0.0, 0.0))) < 1e-6
+
+
+def test_a_mount_is_alike_ahead_and_behind() -> None:
+    made = covered(drawn_by(lambda board: _mount(board, VIEW, (0.0, 0.0))))
+    assert unlike(made, affinity.scale(made, -1.0, 1.0, origin=(0.0, 0.0))) < 1e-6
+
+
+@WAYS
+@pytest.mark.parametrize("rail", [None, 220.0, -220.0], ids=["no rail", "rail above", "rail below"])
+def test_a_bearings_ring_is_alike_about_the_shaft_and_its_hanger_about_the_plumb_line(
+    along: tuple[float, float], rail: float | None
+) -> None:
+    """Ahead of the joint by 1.35 tubes; the hanger hangs from the rail, or stands on one that is lower."""
+    at = (0.0, 0.0)
+    foot, hanger, *ring = sorted(
+        (one for one in drawn_by(lambda board: ShaftPainter(board, VIEW, 27.0).bearing(at, along, 76.0, rail))),
+        key=lambda one: isinstance(one, Shape) and len(one.points) == 4 and one.closed, reverse=True,
+    )  # fmt: skip
+    middle = Hung(at, along).at(-1.35 * 76.0, 0.0)
+    about_shaft = covered(list(ring))
+    assert unlike(about_shaft, about_line(Hung(at, along), about_shaft)) < 1e-6
+    for one in (foot, hanger):
+        made = covered([one])
+        assert unlike(made, affinity.scale(made, -1.0, 1.0, origin=(middle[0], 0.0))) < 1e-6
+    heights = [-y for one in (foot, hanger) if isinstance(one, Shape) for _, y in one.points]
+    beyond = middle[1] + 152.0 if rail is None else rail - 2.0
+    assert (max(heights) if rail is None or rail > 0.0 else min(heights)) == pytest.approx(beyond)
+
+
+@pytest.mark.parametrize("name", ["ranch_truck_swap", "front_axle_lift", "lifted_short_shaft"])
+def test_from_above_engine_gearbox_and_axle_are_alike_on_both_sides(name: str) -> None:
+    shown = subject(name)
+    assert shown is not None
+    joints = [(x, y) for x, y, _ in shown.joints]
+    output, nose = (joints[-1], joints[0]) if shown.ahead else (joints[0], joints[-1])
+    made = covered(drawn_by(lambda board: above._powertrain(board, VIEW, shown, output)))
+    assert not made.is_empty
+    assert unlike(made, affinity.scale(made, 1.0, -1.0, origin=(0.0, VIEW.y(output[1])))) < 1e-6
+    behind = [one for one in drawn_by(lambda board: above._axle(board, VIEW, shown, nose)) if isinstance(one, Shape)]
+    tube = max(behind, key=lambda one: max(y for _, y in one.points))  # it runs off the page on both sides
+    centre = shown.picture.axle_centre_mm
+    assert centre is not None
+    xs, ys = [x for x, _ in tube.points], [y for _, y in tube.points]
+    assert (min(xs) + max(xs)) / 2.0 == pytest.approx(VIEW.x(centre[0]))
+    assert max(xs) - min(xs) == pytest.approx(shown.axle_tube_mm)
+    assert (min(ys) + max(ys)) / 2.0 == pytest.approx(VIEW.y(centre[1]))
 
 
 def mirrored(item: Shape | Disc) -> Shape | Disc:
