@@ -95,6 +95,52 @@ def test_path_ends_at_the_links_stop():
         assert np.isfinite(values).tolist() == [False, True, True, True, False]
 
 
+def ends_by_steps(points):
+    """Lowest and highest rise of the axle, mm: the lower link turned step by step until a circle no longer meets the
+    other or the axle turns back, worked with complex numbers beside the program."""
+    a, b, c, d, e = (complex(*point) for point in points)
+    upper, bracket = abs(d - c), abs(d - b)
+    side = np.sign(((c - b).conjugate() * (d - b)).imag)
+
+    def rises(turns):
+        to = c - (a + (b - a) * np.exp(1j * turns))
+        along = (abs(to) ** 2 + bracket**2 - upper**2) / (2.0 * abs(to))
+        square = bracket**2 - along**2
+        beam = to / abs(to) * (along + 1j * side * np.sqrt(np.maximum(square, 0.0)))
+        return (c - to + beam * (e - b) / (d - b)).imag - e.imag, square >= 0.0
+
+    found = []
+    for way in (1.0, -1.0):
+        turns, going = way * np.linspace(0.0, 2.0 * np.pi, 40_001), np.sign(rises(way * 1e-7)[0])
+        for _ in range(3):  # and twice more between the last good step and the next
+            rise, met = rises(turns)
+            good = met[1:] & (np.diff(rise) * going > 0.0)
+            last = int(np.argmin(good)) if not good.all() else len(good)
+            reached = rise[last]
+            turns = np.linspace(turns[max(last - 1, 0)], turns[min(last + 1, len(turns) - 1)], 40_001)
+        found.append(reached)
+    return min(found), max(found)
+
+
+FOLDED = ((0.0, 0.0), (500.0, 0.0), (-200.0, 20.0), (689.0, 30.0), (600.0, 20.0))
+"""Upper link longer than the lower, and in front of it and behind it: nearly in one line as it stands."""
+
+
+@pytest.mark.parametrize("over", [1.0, -1.0])
+@pytest.mark.parametrize("behind", [1.0, -1.0])
+@pytest.mark.parametrize("change", [{}, {3: (689.0, -30.0)}, {4: (600.0, 200.0)}, {2: (-200.0, 120.0)}])
+def test_folded_links_stop_where_they_come_into_line(over, behind, change):
+    points = [(behind * x, over * z) for x, z in (change.get(at, point) for at, point in enumerate(FOLDED))]
+    assert travel_reach_mm(bar_of(*points)) == pytest.approx(ends_by_steps(points), abs=2e-3)
+
+
+def test_links_thrown_together_stop_where_steps_say():
+    draw = np.random.default_rng(7)
+    for _ in range(60):
+        points = draw.uniform(-500.0, 500.0, (5, 2))
+        assert travel_reach_mm(bar_of(*points)) == pytest.approx(ends_by_steps(points), abs=2e-3)
+
+
 def test_axle_at_the_top_of_its_arc_has_nowhere_to_go():
     """A level parallel pair turned upright: the axle's height stands still there."""
     top = (500.0 * np.cos(np.pi / 2.0), 500.0)
