@@ -107,6 +107,11 @@ def test_the_slip_draws_out_by_what_the_shaft_grows_after_a_lift(settled):
     work = Work(lifted)
     engaged = float(np.ravel(work.facts.engaged_mm(work.facts.pose))[0])
     assert engaged == pytest.approx(70.0 - grown, abs=1e-9)
+    assert abs(grown) > 0.5
+    # What to set is said of the vehicle after its lift; where that cannot be known, it is left as it was measured.
+    assert solve(lifted).setpoints.slip_engaged_mm == pytest.approx(70.0 - grown, abs=0.06)
+    unknown = edited(lifted, {"suspension.rear_half_mm": None})
+    assert solve(unknown).setpoints.slip_engaged_mm == 70.0
 
 
 # --- springs --------------------------------------------------------------------------------------------------------
