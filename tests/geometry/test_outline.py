@@ -78,6 +78,28 @@ def test_rows_are_the_single_outlines_one_by_one(outline):
             np.testing.assert_allclose(rows[state, row], one, atol=1e-9)
 
 
+@pytest.mark.parametrize(("long", "bell"), [(500.0, 140.0), (700.0, 196.0), (715.0, 200.0), (1000.0, 200.0)])
+def test_a_gearbox_has_a_bell_of_a_good_quarter_and_no_longer_than_usual(long, bell):
+    """As it is drawn: 0.28 of its length, at most 200 mm, then slimmer to 0.42 and to the yoke, 55 mm off the joint."""
+    ahead = (1000.0 - gearbox(long=long)[:, 0]).tolist()
+    assert ahead == pytest.approx([55.0, 0.42 * long, long - bell, long, long, long - bell, 0.42 * long, 55.0])
+
+
+def test_gearbox_and_engine_have_their_proportions():
+    up = (gearbox(tall=300.0)[:, 1] - 500.0) / 300.0
+    assert up.tolist() == pytest.approx([0.30, 0.40, 0.46, 0.55, -0.45, -0.45, -0.42, -0.34])
+    ahead, up = (200.0 - engine()[:, 0]) / 500.0, (engine()[:, 1] - 500.0) / 700.0
+    assert ahead.tolist() == pytest.approx([0.0, 0.12, 0.88, 1.0, 1.0, 0.62, 0.10, 0.0])
+    assert up.tolist() == pytest.approx([0.55, 0.66, 0.66, 0.42, -0.18, -0.34, -0.34, -0.20])
+
+
+def test_a_transfer_case_is_as_it_is_drawn():
+    """Of usual size, 250 mm high: rises from the yoke to 0.60 of it, and hangs down to 0.52."""
+    corners = case_outline(JOINT, LEVEL) - np.array([1000.0, 500.0])
+    assert corners[:, 0].tolist() == pytest.approx([55.0, 130.0, 330.0, 390.0, 390.0, 330.0, 130.0, 55.0])
+    assert (corners[:, 1] / 250.0).tolist() == pytest.approx([0.34, 0.6, 0.6, 0.35, -0.3, -0.52, -0.52, -0.34])
+
+
 def test_sizes_may_be_rows_too():
     long = np.array([700.0, 800.0])
     rows = gearbox(long=long, tall=np.array([250.0, 300.0]))
