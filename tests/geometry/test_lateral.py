@@ -6,6 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
+from geometry import edited, solve
 from geometry.mechanics.lateral import centring_change_mm, link_length_mm, side_shift
 from geometry.mechanics.vectors import ZERO, Vector, number
 
@@ -124,3 +125,20 @@ def test_rows_are_what_each_is_alone(rows):
         own = (Vector(*(part[i] for part in frame)), Vector(*(part[i] for part in axle)), dz[i], dx[i])
         np.testing.assert_allclose(together[i], side_shift(*own, longer[i]), rtol=0.0, atol=1e-9)
         np.testing.assert_allclose(centring[i], centring_change_mm(*own), rtol=0.0, atol=1e-9)
+
+
+def test_a_link_made_longer_moves_the_axle_without_any_lift(one_piece):
+    """Level, bolted to the frame on the right: the axle goes to the left by all that the link gains."""
+    link = {"frame_point_mm": (2600.0, 450.0, 390.0), "axle_point_mm": (2600.0, -450.0, 390.0)}
+    build = edited(one_piece, {"lateral_link": link})
+    for longer in (0.0, 12.0, -7.0):
+        picture = solve(edited(build, {"plan.lateral_link_longer_mm": longer})).picture
+        assert picture.axle_centre_mm == pytest.approx((2600.0, -longer, 390.0), abs=1e-9)
+
+
+def test_at_ride_height_a_link_half_measured_moves_nothing(one_piece):
+    build = edited(one_piece, {"lateral_link": {"frame_point_mm": (2600.0, 450.0, 390.0)}})
+    assert solve(build).joints == solve(one_piece).joints
+    assert solve(build).picture.axle_centre_mm == (2600.0, 0.0, 390.0)
+    lifted = edited(build, {"plan.rear_lift_mm": 30.0, "plan.front_lift_mm": 30.0})
+    assert [joint.operating_deg for joint in solve(lifted).joints] == [None, None]
