@@ -231,6 +231,17 @@ def test_the_sentence_says_the_value_with_its_unit(
     assert UNIT_SIGNS.get(finding.unit, finding.unit) in finding.says
 
 
+@pytest.mark.parametrize("slope", [-2.0, -0.5, -1e-6, 0.0, 1e-6, 0.5, 2.0])
+def test_a_line_is_up_or_down_and_never_both(slope: float) -> None:
+    """A line whose rear end lies lower has its nose up and its tail down."""
+    build = edited(Build(), {"powertrain.slope_deg": slope, "axle.pinion_slope_deg": slope})
+    found = {finding.id: finding.value for finding in solve(build).findings}
+    up = {"pinion_nose_up": slope, "tail_down": slope}
+    down = {"pinion_nose_down": -slope, "tail_up": -slope}
+    told = {limit_id: value for limit_id, value in found.items() if limit_id in up | down}
+    assert told == pytest.approx(up if slope >= 0.0 else down, abs=1e-9)
+
+
 def test_a_joint_near_its_reach_at_ride_height() -> None:
     """Three degrees to spare are wanted, one at the least; without a travel more than that is not known."""
     for spare, verdict in ((3.01, "unknown"), (2.99, "caution"), (1.01, "caution"), (0.99, "hold")):
