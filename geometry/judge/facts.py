@@ -228,6 +228,11 @@ class Facts(LineFacts):
         """Least gap to one obstacle, over the travel where that is known, else at ride height."""
         return self.in_the_way.gap(index)
 
+    @cached_property
+    def travelled_engaged_mm(self) -> Floats:
+        """Spline inside its sleeve over the travel, (sweeps, places, rows)."""
+        return self.engaged_mm(self.travelled.poses)
+
     def engaged_mm(self, pose: Pose) -> Floats:
         """Spline inside its sleeve; the engagement entered is the measured vehicle's, so its length is what counts."""
         beside = self.kinds.beside_axle

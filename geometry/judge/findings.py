@@ -294,7 +294,7 @@ def travel(f: Facts, table: Table) -> None:
     nowhere: tuple[Floats, tuple[Floats, ...]] = (NAN, ())
     left = held = nowhere
     if f.travels.any():
-        engaged = f.engaged_mm(f.travelled.poses)
+        engaged = f.travelled_engaged_mm
         left, held = worst_of(f, stroke - engaged), worst_of(f, engaged)
     table.add("slip_left", "shaft", left[0], others=left[1])
     value, others = held

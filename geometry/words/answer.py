@@ -181,7 +181,7 @@ def travel(told: Told) -> Travel | None:
     chain = facts.chain(pose)
 
     omega2, rests = told.at(facts.speeds.omega2), facts.angles_deg
-    engaged = told.at(facts.engaged_mm(moved.poses)[0])
+    engaged = told.at(facts.travelled_engaged_mm[0])
     residual = peaks(chain, facts.even, last_only=True)[-1]
     # Each with what is known besides at ride height itself, as by a stick.
     several: list[tuple[Floats, Floats]] = [
