@@ -130,15 +130,14 @@ class InTheWay:
         moved at all they are those at ride height. Where it can be moved in no row there is one place and one sweep.
         """
         facts = self.facts
-        still = _centres(facts.pose, 1, 1, facts.v.rows)
-        if not self.facts.travels.any():
-            return still
+        if not facts.travels.any():
+            return _centres(facts.pose, 1, 1, facts.v.rows)
         there, places = facts.travelled, facts.positions
         joints = _centres(there.poses, 2, places, facts.v.rows)
-        good = np.broadcast_to(facts.sweep.reachable, (places, facts.v.rows))
-        if not good.all():
+        if not facts.sweep.reachable.all():
+            good = np.broadcast_to(facts.sweep.reachable, (places, facts.v.rows))
             joints = _held(joints, np.argmax(good, axis=0), places - 1 - np.argmax(good[::-1], axis=0))
-            joints = np.where(good.any(axis=0), joints, still)
+            joints = np.where(good.any(axis=0), joints, _centres(facts.pose, 1, 1, facts.v.rows))
         if there.certain.all():
             return joints
         # What only a usual squash of the bump rubber reaches stays at first touch.
@@ -161,7 +160,9 @@ class InTheWay:
         steps = self._strays_mm(self._joints[1:], self._joints[:-1], self)
         between = (surely[:-1] + surely[1:] - steps) / 2.0 - _BOW_MM - steps * steps / (8.0 * _TIGHTEST_MM)
         least, at = np.minimum(surely.min(axis=0), between.min(axis=0, initial=np.inf)), np.full(shape, np.nan)
-        wanted = np.array([np.broadcast_to(wish, rows) for wish in self.wanted_mm])[:, None]
+        wanted = np.empty((len(self.wanted_mm), 1, rows))
+        for obstacle, wish in enumerate(self.wanted_mm):
+            wanted[obstacle] = wish
         doubtful, near = ~(surely >= wanted), ~(between >= wanted)
         doubtful[1:] |= near
         doubtful[:-1] |= near
@@ -275,7 +276,7 @@ class InTheWay:
         shaft = np.minimum.reduce(rest, axis=0)
         # The shaft counts whole or not at all, and at ride height alone nothing is clear.
         wider = np.where(self.facts.travels, np.minimum.reduce(found.least_mm, axis=(0, 2)), NAN)
-        nil = np.zeros(facts.v.rows)
+        nil, first = np.zeros(facts.v.rows), np.zeros(facts.v.rows, np.intp)
         names = ["the shaft" if name == "whole" else f"the {name} shaft section" for name, _ in facts.kinds.tubes]
         gaps: list[GapFacts] = []
         for index, obstacle in enumerate(facts.v.build.obstacles):
@@ -287,7 +288,7 @@ class InTheWay:
             least = shaft[index]
             others: tuple[Floats, ...] = ()
             for name, stands in self._standing_by(index):
-                bodies.append((name, Gap(stands, nil, nil.astype(np.intp), stands[None])))
+                bodies.append((name, Gap(stands, nil, first, stands[None])))
                 least = np.fmin(least, stands)
             if obstacle.view == "side" and not facts.kinds.ahead:
                 others += self._unseen(obstacle.outline_mm, least)
@@ -308,11 +309,12 @@ def _counted(least_mm: Floats, certain: Bools) -> tuple[Floats, Places]:
 
 def _centres(poses: Pose, sweeps: int, places: int, rows: int) -> Floats:
     """Joint centres of the first few sweeps of poses, (places, joints, 3, sweeps, rows)."""
-    centres = np.empty((sweeps, places, len(poses.joints), 3, rows))
+    centres = np.empty((places, len(poses.joints), 3, sweeps, rows))
+    as_poses = centres.transpose(1, 2, 3, 0, 4)
     for joint, centre in enumerate(poses.joints):
         for axis, part in enumerate(centre):
-            centres[:, :, joint, axis] = part[:sweeps] if part.ndim == 3 else part
-    return np.ascontiguousarray(np.moveaxis(centres, 0, 3))
+            as_poses[joint, axis] = part[:sweeps] if part.ndim == 3 else part
+    return centres
 
 
 def _held(joints: Floats, first: Places, last: Places) -> Floats:

@@ -11,9 +11,10 @@ from geometry.judge.limits import LIMITS, allowed_rpm
 from geometry.judge.shapes import TubeFacts
 from geometry.mechanics import spread
 from geometry.mechanics.chain import peaks, single_joint_peak
+from geometry.mechanics.clearance import Places
 from geometry.mechanics.loads import joint_life_hours, relative_life, secondary_couple_nm
 from geometry.mechanics.vectors import NAN, RADIAN, Bools, Floats, Vector, number, plan_deg, side_slope_deg, slope_deg
-from geometry.words.place import Place, known, lines_of, pose_of
+from geometry.words.place import Place, known, lines_of
 from geometry.words.solution import Angles, JointState, Motion, ShaftSection, ShaftState, Travel, Windup
 from geometry.words.told import Told
 
@@ -171,23 +172,21 @@ def travel(told: Told) -> Travel | None:
     if facts.kinds.suspension is None or not facts.positions or not np.isfinite(ends):
         return None
     moved, size = facts.travelled, facts.positions
-    way = np.broadcast_to(told.at(moved.sweep.travel_mm), size) + 0.0  # no nought with a minus sign
-    certain = np.broadcast_to(told.at(moved.certain), size) & np.broadcast_to(told.at(moved.sweep.reachable), size)
-    places = _stretch(way, certain)
+    way = told.at(moved.sweep.travel_mm) + 0.0  # no nought with a minus sign
+    places = _stretch(way, told.at(moved.certain) & told.at(moved.sweep.reachable))
     if places is None:
         return None
-    at_ride = way[places] == 0.0
-    pose = pose_of(told, moved.rest)
+    at_ride, pose = way[places] == 0.0, moved.rest
     chain = facts.chain(pose)
 
     omega2, rests = told.at(facts.speeds.omega2), facts.angles_deg
     engaged = told.at(facts.travelled_engaged_mm[0])
-    residual = peaks(chain, facts.even, last_only=True)[-1]
+    residual = told.at(peaks(chain, facts.even, last_only=True)[-1])
     # Each with what is known besides at ride height itself, as by a stick.
     several: list[tuple[Floats, Floats]] = [
-        *((angle, told.at(rest)) for angle, rest in zip(facts.operating_deg(chain), rests, strict=True)),
-        (_positive(pose.lengths_mm[-1]), NAN),
-        (slope_deg(pose.pinion) + _tilt(told), NAN),
+        *((told.at(bent[0]), told.at(rest)) for bent, rest in zip(moved.bent_deg, rests, strict=True)),
+        (_positive(told.at(pose.lengths_mm[-1])), NAN),
+        (told.at(slope_deg(pose.pinion)) + _tilt(told), NAN),
         (residual * omega2, told.at(facts.residual) * omega2),
         (told.at(v["shaft.slip.stroke_mm"]) - engaged, NAN),
         (engaged, NAN),
@@ -212,17 +211,18 @@ def travel(told: Told) -> Travel | None:
     )
 
 
-def _stretch(way: Floats, certain: Bools) -> slice | np.ndarray[Any, Any] | None:
+def _stretch(way: Floats, certain: Bools) -> Places | None:
     """Places around ride height that are surely reached without a break, each once; None where ride height is not."""
     ride = np.flatnonzero(way == 0.0)
     if not ride.size or not certain[ride[-1]]:
         return None
-    middle = int(ride[-1])
-    bad = np.flatnonzero(~certain)
-    first = int(bad[bad < middle].max(initial=-1)) + 1
-    last = int(bad[bad > middle].min(initial=len(way))) - 1
-    some = np.arange(first, last + 1)
-    return some[np.concatenate(([True], np.diff(way[some]) > 0.0))]
+    middle, first, last = int(ride[-1]), 0, len(way)
+    if not certain.all():
+        bad = np.flatnonzero(~certain)
+        first, last = int(bad[bad < middle].max(initial=-1)) + 1, int(bad[bad > middle].min(initial=last))
+    apart = np.ones(last - first, np.bool_)
+    apart[1:] = way[first + 1 : last] > way[first : last - 1]
+    return first + np.flatnonzero(apart)
 
 
 def _gaps(told: Told) -> Floats:

@@ -82,9 +82,8 @@ class Ranking:
         code, before = self.codes[place], self.before[place, 0]
         less = self.beyond[place] < self.planned[place, 0] * (1.0 - _BETTER)
         good = np.flatnonzero(self.offered & ((code < before) | ((code == before) & less)))
-        spare = np.broadcast_to(self.margin, self.holds.shape)
         order = good[np.lexsort((
-            self.beyond[place][good], spare[good], self.tried.effort[good], self.cautions[good], self.holds[good],
+            self.beyond[place][good], self.margin[good], self.tried.effort[good], self.cautions[good], self.holds[good],
         ))]  # fmt: skip
         best: dict[tuple[tuple[str, ...], bool], int] = {}
         for row in order:
