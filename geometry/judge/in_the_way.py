@@ -5,6 +5,7 @@ not move with the axle; its outline counts in side view where its sizes are ente
 All sections, sweeps and rows are held against all obstacles at once.
 """
 
+from collections.abc import Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 from weakref import proxy
@@ -69,14 +70,14 @@ class InTheWay:
         """Least gap to one obstacle, over the travel where that is known, else at ride height."""
         return self._gaps[index]
 
-    def exact_mm(self, index: int, row: int) -> Floats:
-        """Least gap of one row to one obstacle, also where `gap` tells only that it is surely wide enough."""
-        shape = self.found.least_mm.shape
-        columns = np.ravel_multi_index(np.ix_(range(shape[0]), [index], range(shape[2]), [row]), shape)
+    def exact_mm(self, index: int, rows: Sequence[int]) -> Floats:
+        """Least gap of some rows to one obstacle, also where `gap` tells only that it is surely wide enough."""
+        shape, some = self.found.least_mm.shape, np.array(rows)
+        columns = np.ravel_multi_index(np.ix_(range(shape[0]), [index], range(shape[2]), some), shape)
         exact = self._exact(columns.ravel(), shape).least_mm.reshape(columns.shape)
-        certain = np.broadcast_to(self.facts.launch_certain, self.facts.v.rows)[row]
-        shaft = np.minimum.reduce(_counted(exact, certain)[0], axis=None)
-        least: Floats = np.fmin.reduce([shaft, *(gaps[row] for _, gaps in self._standing_by(index))])
+        certain = np.broadcast_to(self.facts.launch_certain, self.facts.v.rows)[some]
+        shaft = np.minimum.reduce(_counted(exact, certain)[0], axis=(0, 1))
+        least: Floats = np.fmin.reduce([shaft, *(gaps[some] for _, gaps in self._standing_by(index))])
         return least
 
     @cached_property

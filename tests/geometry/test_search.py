@@ -138,12 +138,13 @@ def test_two_changes_together_where_none_alone_helps():
 def test_the_gap_that_is_told_of_a_tried_row_is_the_changed_build_s(build):
     plan, found, some = searched(build)
     assert some is not None
+    with np.errstate(all="ignore"):
+        gaps = some.facts.in_the_way
+        told = [gaps.exact_mm(index, range(len(some.changes))).tolist() for index in range(len(build.obstacles))]
     for row, changes in enumerate(some.changes):
         alone = judge(variants(edited(build, document_changes(Told(build, plan, found), changes))), positions=POSITIONS)
-        for index in range(len(build.obstacles)):
-            with np.errstate(all="ignore"):
-                told = some.facts.in_the_way.exact_mm(index, row)
-            assert told == pytest.approx(alone[f"gap_{index + 1}", "obstacles"].value[0], abs=1e-9)
+        for index, one in enumerate(told):
+            assert one[row] == pytest.approx(alone[f"gap_{index + 1}", "obstacles"].value[0], abs=1e-9)
 
 
 @given(build=plausible(holes=1))
