@@ -75,7 +75,7 @@ class Facts(LineFacts):
     def __init__(self, v: Variants, positions: int = 0, like: "Facts | None" = None) -> None:
         """Of some variants with so many places of the travel; `like` is the plan that they are small changes of.
 
-        With a plan to compare with, a gap that is surely wide enough is only told to be at least so wide.
+        With a plan to compare with, a gap that is wide enough in both is only told to be at least so wide.
         """
         self.v, self.positions, self.like = v, positions, like
         self.kinds: Kinds = kinds_of(v) if like is None else like.kinds

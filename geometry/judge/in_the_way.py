@@ -5,7 +5,6 @@ not move with the axle; its outline counts in side view where its sizes are ente
 All sections, sweeps and rows are held against all obstacles at once.
 """
 
-from collections.abc import Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 from weakref import proxy
@@ -69,16 +68,6 @@ class InTheWay:
     def gap(self, index: int) -> GapFacts:
         """Least gap to one obstacle, over the travel where that is known, else at ride height."""
         return self._gaps[index]
-
-    def exact_mm(self, index: int, rows: Sequence[int]) -> Floats:
-        """Least gap of some rows to one obstacle, also where `gap` tells only that it is surely wide enough."""
-        shape, some = self.found.least_mm.shape, np.array(rows)
-        columns = np.ravel_multi_index(np.ix_(range(shape[0]), [index], range(shape[2]), some), shape)
-        exact = self._exact(columns.ravel(), shape).least_mm.reshape(columns.shape)
-        certain = np.broadcast_to(self.facts.launch_certain, self.facts.v.rows)[some]
-        shaft = np.minimum.reduce(_counted(exact, certain)[0], axis=(0, 1))
-        least: Floats = np.fmin.reduce([shaft, *(gaps[some] for _, gaps in self._standing_by(index))])
-        return least
 
     @cached_property
     def wanted_mm(self) -> list[Floats]:
@@ -147,7 +136,7 @@ class InTheWay:
 
     @cached_property
     def found(self) -> _Found:
-        """Gaps of the sections; beside a plan only told to be at least so wide where that is surely enough."""
+        """Gaps of the sections; beside a plan that has enough only told to be at least so wide where that is enough."""
         plan, (places, joints, _, sweeps, rows) = self.facts.like, self._joints.shape
         shape = (joints - 1, len(self._fixed), sweeps, rows)
         if plan is None or plan.in_the_way._joints.shape[:4] != self._joints.shape[:4]:
@@ -156,15 +145,18 @@ class InTheWay:
                 gap.least_mm.reshape(shape), gap.at_travel_mm.reshape(shape), gap.along_mm.reshape(-1, *shape)
             )
         beside = plan.in_the_way
-        surely = beside.found.along_mm - self._strays_mm(self._joints, beside._joints, beside)
+        strays = self._strays_mm(self._joints, beside._joints, beside)
+        surely, at_most = beside.found.along_mm - strays, (beside.found.along_mm + strays).min(axis=0)
         # Between two places the gap may fall by a millimetre for every one that the body moves.
         steps = self._strays_mm(self._joints[1:], self._joints[:-1], self)
         between = (surely[:-1] + surely[1:] - steps) / 2.0 - _BOW_MM - steps * steps / (8.0 * _TIGHTEST_MM)
         least, at = np.minimum(surely.min(axis=0), between.min(axis=0, initial=np.inf)), np.full(shape, np.nan)
-        wanted = np.empty((len(self.wanted_mm), 1, rows))
-        for obstacle, wish in enumerate(self.wanted_mm):
-            wanted[obstacle] = wish
-        doubtful, near = ~(surely >= wanted), ~(between >= wanted)
+        # What is surely wider than that need not be looked at.
+        wide = np.empty(shape)
+        for index, wish in enumerate(self.wanted_mm):
+            enough = beside.gap(index).least_mm >= beside.wanted_mm[index]
+            wide[:, index] = wish if enough else at_most[:, index]
+        doubtful, near = ~(surely > wide), ~(between > wide)
         doubtful[1:] |= near
         doubtful[:-1] |= near
         doubtful = doubtful.reshape(places, -1)

@@ -14,7 +14,6 @@ from geometry.judge.limits import LIMITS
 from geometry.judge.search import Tried, finding_id, holds_and_cautions, margin
 from geometry.judge.ways import PINION
 from geometry.words.helps import help_for
-from geometry.words.place import known
 from geometry.words.solution import Finding, Remedy, Worse
 from geometry.words.told import Told
 from geometry.words.wording import degrees, half_degrees, length, listed, shim, worded
@@ -99,14 +98,12 @@ class Ranking:
                     rows.insert(first, rows.pop(second))
         return tuple(rows[:MOST_TOLD])
 
-    def remedies(self, key: Key, rows: Sequence[int]) -> list[Remedy]:
-        """Ways out in words, with what they promise for their finding and for the whole."""
-        return [self._remedy(key, row, value) for row, value in zip(rows, self._after(key, rows), strict=True)]
-
-    def _remedy(self, key: Key, row: int, value: float | None) -> Remedy:
+    def remedy(self, key: Key, row: int) -> Remedy:
+        """One way out in words, with what it promises for its finding and for the whole."""
         if row not in self._rows:
             self._rows[row] = self._row(row)
         after, changes, orders, lies, worse, against, verdict = self._rows[row]
+        value = after.value(key)
         return Remedy(
             says=f"{orders}: {', '.join([*lies, outcome(after, key, value)])}{against}.",
             changes=dict(changes),
@@ -136,14 +133,6 @@ class Ranking:
             f"; against it: {listed(against)}" if against else "",
             WORDS[int(self.codes[:, row].max())],
         )
-
-    def _after(self, key: Key, rows: Sequence[int]) -> list[float | None]:
-        """Values of a finding with changes; of a gap, of which only that it is wide enough was worked out, exactly."""
-        if key[0].startswith("gap_"):
-            values = self.tried.facts.in_the_way.exact_mm(int(key[0][4:]) - 1, rows)
-        else:
-            values = self.tried.found[key].value[list(rows)]
-        return [known(value) for value in values]
 
 
 def document_changes(plan: Told, changes: Mapping[str, float]) -> dict[str, object]:
@@ -331,7 +320,7 @@ def with_remedies(
         asked = finding.verdict in {"caution", "hold"} and finding.id != "gauge_resolution"
         rows = ranking.ways_out(key) if ranking is not None and asked else ()
         if rows and ranking is not None:
-            first, *others = ranking.remedies(key, rows)
+            first, *others = [ranking.remedy(key, row) for row in rows]
             recommended = rows[0] if recommended is None else recommended
             made.append(replace(finding, remedy=first, alternatives=tuple(others)))
         elif finding.verdict == "hold":
