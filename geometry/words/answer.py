@@ -3,6 +3,7 @@
 Call everything here under `np.errstate(all="ignore")`.
 """
 
+from functools import reduce
 from typing import Any, cast
 
 import numpy as np
@@ -122,14 +123,14 @@ def shaft(told: Told, place: Place) -> ShaftState:
         cruise_rpm=told.number(speeds.cruise_rpm),
         top_speed_rpm=told.number(speeds.top_rpm),
         max_rpm=told.number(speeds.highest_rpm),
-        critical_rpm=known(np.min([told.at(tube.critical_rpm) for tube in tubes])),
+        critical_rpm=known(reduce(np.minimum, [told.at(tube.critical_rpm) for tube in tubes])),
         torque_nm=told.number(speeds.torque_nm),
         shock_torque_nm=told.number(speeds.torque_nm * speeds.shock),
         low_gear_torque_nm=told.number(speeds.low_gear_nm),
         wheel_slip_torque_nm=told.number(speeds.wheel_slip_nm),
-        shear_mpa=known(np.max([told.at(tube.shear_mpa) for tube in tubes])),
-        twist_deg=known(np.sum([told.at(tube.twist_deg) for tube in tubes])),
-        mass_kg=known(np.sum([told.at(tube.mass_kg) for tube in tubes])),
+        shear_mpa=known(reduce(np.maximum, [told.at(tube.shear_mpa) for tube in tubes])),
+        twist_deg=known(sum(told.at(tube.twist_deg) for tube in tubes)),
+        mass_kg=known(sum(told.at(tube.mass_kg) for tube in tubes)),
         sections=tuple(_section(told, tube, long, slope_deg(line) + tilt) for tube, long, line in rows),
     )
 
@@ -158,8 +159,8 @@ def motion(told: Told, place: Place) -> Motion:
     told_phases = [known(phase + 0.0 * chain.cosine[0]) for phase in phases]
     return Motion(
         pinion_residual_rad_s2=known(driven[-1] * omega2),
-        drive_inertia_rad_s2=known(np.max(driven[:-1]) * omega2),
-        coast_inertia_rad_s2=known(np.max(back) * omega2),
+        drive_inertia_rad_s2=known(reduce(np.maximum, driven[:-1]) * omega2),
+        coast_inertia_rad_s2=known(reduce(np.maximum, back) * omega2),
         equivalent_angle_deg=known(np.sqrt(driven[-1]) / RADIAN),
         relative_phase_deg=None if None in told_phases else tuple(cast("list[float]", told_phases)),
     )

@@ -1,5 +1,6 @@
 """Findings of one row in words, in the order in which they are read, and the verdict over all of them."""
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 
 from geometry.judge.limits import LIMITS
@@ -177,7 +178,7 @@ _OF_BUILD = {"gap": _outline_of, "lift": _lift_of, "shaft_slope": _line_of}
 
 def overall(findings: Sequence[Finding]) -> tuple[Verdict, str]:
     """Verdict over all findings, and the sentence that goes with it."""
-    counts = {verdict: sum(finding.verdict == verdict for finding in findings) for verdict in WORST_FIRST}
+    counts = Counter(finding.verdict for finding in findings)
     if counts["hold"]:
         return "hold", f"Do not tack yet: {_so_many(counts['hold'], 'finding holds', 'findings hold')} the job up."
     open_ones = (

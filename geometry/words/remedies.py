@@ -1,6 +1,6 @@
 """Ways out in words: of what was tried, what mends a finding, best first, and what it does to the whole."""
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any, NamedTuple
 
@@ -8,11 +8,12 @@ import numpy as np
 
 from geometry.document import value_at
 from geometry.document.vehicle import Display
-from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, WORDS, Judged, Key
+from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, WORDS, Codes, Judged, Key
 from geometry.judge.findings import nose_up_deg, tail_down_deg
 from geometry.judge.limits import LIMITS
 from geometry.judge.search import Tried, finding_id, holds_and_cautions, margin
 from geometry.judge.ways import PINION
+from geometry.mechanics.vectors import Floats
 from geometry.words.helps import help_for
 from geometry.words.solution import Finding, Remedy, Worse
 from geometry.words.told import Told
@@ -40,8 +41,13 @@ class _Row(NamedTuple):
     verdict: str
 
 
-def _columns(found: Iterable[Judged]) -> tuple[Any, ...]:
-    return tuple(map(np.array, zip(*found, strict=True)))
+def _columns(found: Sequence[Judged]) -> tuple[Floats, Floats, Codes]:
+    """Values, clear lines and verdicts of findings, (findings, rows) each."""
+    return (
+        np.array([one.value for one in found]),
+        np.array([one.clear for one in found]),
+        np.array([one.verdict for one in found]),
+    )
 
 
 class Ranking:
@@ -52,8 +58,8 @@ class Ranking:
         self._rows: dict[int, _Row] = {}
         self.keys = list(tried.found)
         # Value, lines and verdict of every finding, (findings, rows): with the changes, and as planned.
-        value, clear, _, self.codes = _columns(tried.found.values())
-        was, was_clear, _, self.before = _columns([plan.found.get(key, _NOT_FOUND) for key in self.keys])
+        value, clear, self.codes = _columns(list(tried.found.values()))
+        was, was_clear, self.before = _columns([plan.found.get(key, _NOT_FOUND) for key in self.keys])
         self.holds, self.cautions = (self.codes == HOLD).sum(axis=0), (self.codes == CAUTION).sum(axis=0)
         self.margin = margin(tried.found)
         held, cautioned = holds_and_cautions(plan.found)
