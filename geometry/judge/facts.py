@@ -20,7 +20,7 @@ from geometry.judge.line_facts import PLAN, LineFacts
 from geometry.judge.shapes import Ride, Sweep, Travelled, TubeFacts, shares_of
 from geometry.mechanics import springs
 from geometry.mechanics.chain import peaks
-from geometry.mechanics.loads import Speeds, windup_deg
+from geometry.mechanics.loads import windup_deg
 from geometry.mechanics.pose import Pose
 from geometry.mechanics.tube import (
     MATERIALS,
@@ -46,6 +46,8 @@ from geometry.mechanics.vectors import (
 
 SQUASH_MM = 25.0
 """How far a bump rubber may squash where that is not entered: common practice, no source."""
+DOUBTS = np.array([-1.0, -0.75, -0.5, -0.25, 0.25, 0.5, 0.75, 1.0])[:, None]
+"""Shares of the band that gauge and tape leave open at which the residual is looked at, besides its middle."""
 _LINK = ("plan.lateral_link_longer_mm",)
 _POWERTRAIN = (
     "plan.mount_shim_mm", "plan.powertrain_slope_deg", "plan.powertrain_shift_mm.0", "plan.powertrain_shift_mm.1",
@@ -73,7 +75,7 @@ class Facts(LineFacts):
     def __init__(self, v: Variants, positions: int = 0, like: "Facts | None" = None) -> None:
         """Of some variants with so many places of the travel; `like` is the plan that they are small changes of.
 
-        With a plan to compare with, a gap that is surely wide enough is only told to be at least so wide.
+        With a plan to compare with, a gap that is wide enough in both is only told to be at least so wide.
         """
         self.v, self.positions, self.like = v, positions, like
         self.kinds: Kinds = kinds_of(v) if like is None else like.kinds
@@ -85,7 +87,6 @@ class Facts(LineFacts):
                     shared[name] = getattr(like, name)
         self.__dict__.update(shared)
         self.ride: Ride = shared.get("ride") or self._ride()
-        self.speeds: Speeds = shared.get("speeds") or self._speeds()
 
     # ------------------------------------------------------------------ torque on the springs
 
@@ -131,10 +132,11 @@ class Facts(LineFacts):
         """Peak acceleration at the pinion with the axle wound up by cruise torque, over omega squared."""
         return self.wound_residual(self.cruise_deg)
 
-    def doubted_residual(self, turns_deg: Floats) -> Floats:
-        """The same as `cruise_residual`, which is worked out with them, for other turns of the axle, (turns, rows)."""
-        turns = np.empty((len(turns_deg) + 1, self.v.rows))
-        turns[0], turns[1:] = self.cruise_deg, turns_deg
+    @cached_property
+    def doubted_residual(self) -> Floats:
+        """The same as `cruise_residual`, worked out with it, at turns in the band of gauge and tape, (turns, rows)."""
+        turns = np.empty((len(DOUBTS) + 1, self.v.rows))
+        turns[0], turns[1:] = self.cruise_deg, self.band_deg * DOUBTS
         residual = self.wound_residual(turns)
         self.__dict__["cruise_residual"] = residual[0]
         return residual[1:]
@@ -227,6 +229,11 @@ class Facts(LineFacts):
     def gap(self, index: int) -> GapFacts:
         """Least gap to one obstacle, over the travel where that is known, else at ride height."""
         return self.in_the_way.gap(index)
+
+    @cached_property
+    def travelled_engaged_mm(self) -> Floats:
+        """Spline inside its sleeve over the travel, (sweeps, places, rows)."""
+        return self.engaged_mm(self.travelled.poses)
 
     def engaged_mm(self, pose: Pose) -> Floats:
         """Spline inside its sleeve; the engagement entered is the measured vehicle's, so its length is what counts."""

@@ -19,9 +19,6 @@ from geometry.mechanics.vectors import NAN, RADIAN, ZERO, Bools, Floats, number,
 
 PART = {"front": "front_joint", "centre": "centre_joint", "rear": "rear_joint"}
 """The part of the drawing that a joint is, by its name."""
-DOUBTS = 4
-"""Places looked at either way in the band that gauge and tape leave open."""
-_SHARES = np.array([place / DOUBTS for place in range(-DOUBTS, DOUBTS + 1) if place])[:, None]
 
 
 def motion(f: Facts, table: Table) -> None:
@@ -246,13 +243,13 @@ def readings(f: Facts, table: Table) -> None:
 
 
 def _doubtful(f: Facts) -> Codes:
-    """Whether the verdict on the residual turns anywhere in the band: eight places besides the middle."""
+    """Whether the verdict on the residual turns anywhere in the band."""
     limit, omega2, band = LIMITS["pinion_residual"], f.speeds.omega2, f.band_deg
     middle = f.residual * omega2
     known = np.isfinite(band + middle)
     if not known.any():
         return np.full(1, UNKNOWN)
-    doubted = f.doubted_residual(band * _SHARES) * omega2
+    doubted = f.doubted_residual * omega2
     differs = _level(doubted, limit.clear, limit.hold) != _level(middle, limit.clear, limit.hold)
     turns = (differs & np.isfinite(doubted)).any(axis=0)
     return np.where(known, np.where(turns, CAUTION, CLEAR), UNKNOWN)
@@ -294,7 +291,7 @@ def travel(f: Facts, table: Table) -> None:
     nowhere: tuple[Floats, tuple[Floats, ...]] = (NAN, ())
     left = held = nowhere
     if f.travels.any():
-        engaged = f.engaged_mm(f.travelled.poses)
+        engaged = f.travelled_engaged_mm
         left, held = worst_of(f, stroke - engaged), worst_of(f, engaged)
     table.add("slip_left", "shaft", left[0], others=left[1])
     value, others = held

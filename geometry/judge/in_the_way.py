@@ -69,16 +69,6 @@ class InTheWay:
         """Least gap to one obstacle, over the travel where that is known, else at ride height."""
         return self._gaps[index]
 
-    def exact_mm(self, index: int, row: int) -> Floats:
-        """Least gap of one row to one obstacle, also where `gap` tells only that it is surely wide enough."""
-        shape = self.found.least_mm.shape
-        columns = np.ravel_multi_index(np.ix_(range(shape[0]), [index], range(shape[2]), [row]), shape)
-        exact = self._exact(columns.ravel(), shape).least_mm.reshape(columns.shape)
-        certain = np.broadcast_to(self.facts.launch_certain, self.facts.v.rows)[row]
-        shaft = np.minimum.reduce(_counted(exact, certain)[0], axis=None)
-        least: Floats = np.fmin.reduce([shaft, *(gaps[row] for _, gaps in self._standing_by(index))])
-        return least
-
     @cached_property
     def wanted_mm(self) -> list[Floats]:
         """Gap wanted to each obstacle: entered or usual, never less than what holds; more to fuel and brake lines."""
@@ -130,15 +120,14 @@ class InTheWay:
         moved at all they are those at ride height. Where it can be moved in no row there is one place and one sweep.
         """
         facts = self.facts
-        still = _centres(facts.pose, 1, 1, facts.v.rows)
-        if not self.facts.travels.any():
-            return still
+        if not facts.travels.any():
+            return _centres(facts.pose, 1, 1, facts.v.rows)
         there, places = facts.travelled, facts.positions
         joints = _centres(there.poses, 2, places, facts.v.rows)
-        good = np.broadcast_to(facts.sweep.reachable, (places, facts.v.rows))
-        if not good.all():
+        if not facts.sweep.reachable.all():
+            good = np.broadcast_to(facts.sweep.reachable, (places, facts.v.rows))
             joints = _held(joints, np.argmax(good, axis=0), places - 1 - np.argmax(good[::-1], axis=0))
-            joints = np.where(good.any(axis=0), joints, still)
+            joints = np.where(good.any(axis=0), joints, _centres(facts.pose, 1, 1, facts.v.rows))
         if there.certain.all():
             return joints
         # What only a usual squash of the bump rubber reaches stays at first touch.
@@ -147,7 +136,7 @@ class InTheWay:
 
     @cached_property
     def found(self) -> _Found:
-        """Gaps of the sections; beside a plan only told to be at least so wide where that is surely enough."""
+        """Gaps of the sections; beside a plan that has enough only told to be at least so wide where that is enough."""
         plan, (places, joints, _, sweeps, rows) = self.facts.like, self._joints.shape
         shape = (joints - 1, len(self._fixed), sweeps, rows)
         if plan is None or plan.in_the_way._joints.shape[:4] != self._joints.shape[:4]:
@@ -156,13 +145,18 @@ class InTheWay:
                 gap.least_mm.reshape(shape), gap.at_travel_mm.reshape(shape), gap.along_mm.reshape(-1, *shape)
             )
         beside = plan.in_the_way
-        surely = beside.found.along_mm - self._strays_mm(self._joints, beside._joints, beside)
+        strays = self._strays_mm(self._joints, beside._joints, beside)
+        surely, at_most = beside.found.along_mm - strays, (beside.found.along_mm + strays).min(axis=0)
         # Between two places the gap may fall by a millimetre for every one that the body moves.
         steps = self._strays_mm(self._joints[1:], self._joints[:-1], self)
         between = (surely[:-1] + surely[1:] - steps) / 2.0 - _BOW_MM - steps * steps / (8.0 * _TIGHTEST_MM)
         least, at = np.minimum(surely.min(axis=0), between.min(axis=0, initial=np.inf)), np.full(shape, np.nan)
-        wanted = np.array([np.broadcast_to(wish, rows) for wish in self.wanted_mm])[:, None]
-        doubtful, near = ~(surely >= wanted), ~(between >= wanted)
+        # What is surely wider than that need not be looked at.
+        wide = np.empty(shape)
+        for index, wish in enumerate(self.wanted_mm):
+            enough = beside.gap(index).least_mm >= beside.wanted_mm[index]
+            wide[:, index] = wish if enough else at_most[:, index]
+        doubtful, near = ~(surely > wide), ~(between > wide)
         doubtful[1:] |= near
         doubtful[:-1] |= near
         doubtful = doubtful.reshape(places, -1)
@@ -275,7 +269,7 @@ class InTheWay:
         shaft = np.minimum.reduce(rest, axis=0)
         # The shaft counts whole or not at all, and at ride height alone nothing is clear.
         wider = np.where(self.facts.travels, np.minimum.reduce(found.least_mm, axis=(0, 2)), NAN)
-        nil = np.zeros(facts.v.rows)
+        nil, first = np.zeros(facts.v.rows), np.zeros(facts.v.rows, np.intp)
         names = ["the shaft" if name == "whole" else f"the {name} shaft section" for name, _ in facts.kinds.tubes]
         gaps: list[GapFacts] = []
         for index, obstacle in enumerate(facts.v.build.obstacles):
@@ -287,7 +281,7 @@ class InTheWay:
             least = shaft[index]
             others: tuple[Floats, ...] = ()
             for name, stands in self._standing_by(index):
-                bodies.append((name, Gap(stands, nil, nil.astype(np.intp), stands[None])))
+                bodies.append((name, Gap(stands, nil, first, stands[None])))
                 least = np.fmin(least, stands)
             if obstacle.view == "side" and not facts.kinds.ahead:
                 others += self._unseen(obstacle.outline_mm, least)
@@ -308,11 +302,12 @@ def _counted(least_mm: Floats, certain: Bools) -> tuple[Floats, Places]:
 
 def _centres(poses: Pose, sweeps: int, places: int, rows: int) -> Floats:
     """Joint centres of the first few sweeps of poses, (places, joints, 3, sweeps, rows)."""
-    centres = np.empty((sweeps, places, len(poses.joints), 3, rows))
+    centres = np.empty((places, len(poses.joints), 3, sweeps, rows))
+    as_poses = centres.transpose(1, 2, 3, 0, 4)
     for joint, centre in enumerate(poses.joints):
         for axis, part in enumerate(centre):
-            centres[:, :, joint, axis] = part[:sweeps] if part.ndim == 3 else part
-    return np.ascontiguousarray(np.moveaxis(centres, 0, 3))
+            as_poses[joint, axis] = part[:sweeps] if part.ndim == 3 else part
+    return centres
 
 
 def _held(joints: Floats, first: Places, last: Places) -> Floats:

@@ -146,8 +146,10 @@ def _told_by_gauge(facts: Facts, found: dict[Key, Judged]) -> dict[Key, Judged]:
     key = ("gauge_resolution", "readings")
     if key in found:
         residual = next(one for (name, _), one in found.items() if name == "pinion_residual").verdict
-        verdict = np.where(residual == UNKNOWN, UNKNOWN, found[key].verdict)
-        found[key] = found[key]._replace(verdict=np.broadcast_to(verdict, facts.v.rows))
+        lost = residual == UNKNOWN
+        if lost.any():
+            verdict = np.where(lost, UNKNOWN, found[key].verdict)
+            found[key] = found[key]._replace(verdict=np.broadcast_to(verdict, facts.v.rows))
     return found
 
 

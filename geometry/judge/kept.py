@@ -66,6 +66,18 @@ def _kept_path(leaf: springs.Leaf, curvature: float, travel: bytes) -> springs.P
     return path
 
 
+def leaf_curve(leaf: springs.Leaf, curvature: Floats, points: int) -> Floats:
+    """So many points of the main leaf of one spring, (points, 2); kept for the same reason."""
+    return _kept_curve(leaf, float(curvature), points)
+
+
+@lru_cache(maxsize=8)
+def _kept_curve(leaf: springs.Leaf, curvature: float, points: int) -> Floats:
+    curve = np.stack(springs.leaf_curve(leaf, number(curvature), points), axis=-1)
+    curve.setflags(write=False)
+    return curve
+
+
 def link_path(bar: links.FourBar, travel: Floats) -> links.LinkPath:
     """The same of links."""
     if (travel.ndim and travel.shape[-1] > 1) or any(part.ndim for part in bar):

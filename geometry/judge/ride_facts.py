@@ -32,7 +32,6 @@ class RideFacts:
     v: Variants
     kinds: Kinds
     ride: Ride
-    speeds: Speeds
 
     # ------------------------------------------------------------------ the suspension and the lift
 
@@ -111,7 +110,9 @@ class RideFacts:
 
     # ------------------------------------------------------------------ speeds and torques
 
-    def _speeds(self) -> Speeds:
+    @cached_property
+    def speeds(self) -> Speeds:
+        """Speeds and torques that reach the shaft."""
         v = self.v
         ratio, radius = v["axle.ratio"], self.tyre_radius_mm
         cruise, top = (shaft_speed_rpm(v[f"vehicle.{which}_speed_kmh"], radius, ratio) for which in ("cruise", "top"))

@@ -129,7 +129,9 @@ def _both(one: _Trial, two: _Trial) -> _Trial:
 def _rows(v: Variants, trials: Sequence[_Trial]) -> Variants:
     """A row for each change to the plan, one row, trial after trial; what a trial leaves alone stays as it is."""
     columns = {
-        path: np.concatenate([one.sets.get(path, np.full(one.work.size, v[path])) for one in trials])
+        path: np.concatenate(
+            [one.sets[path] if path in one.sets else np.full(one.work.size, v[path]) for one in trials]
+        )
         for path in dict.fromkeys(path for one in trials for path in one.sets)
     }
     return v.widened(columns)
@@ -181,11 +183,8 @@ def tried(plan: Facts, before: Found) -> Tried | None:
 
 def margin(found: Found) -> Floats:
     """How well the joints cancel in each row, as the worst share of a clear line that is used up; nil without any."""
-    worst: Floats = np.zeros(1)
-    for key, one in found.items():
-        if key[0] in _CANCEL:
-            worst = np.fmax(worst, one.value / one.clear)
-    return worst
+    nil = np.zeros_like(next(iter(found.values())).value)
+    return np.fmax.reduce([nil, *(one.value / one.clear for (name, _), one in found.items() if name in _CANCEL)])
 
 
 def _leaning(plan: Facts, before: Found, wrong: Sequence[Key]) -> list[_Change]:
@@ -238,7 +237,7 @@ def _ranked(found: Found, trials: Sequence[_Trial]) -> Iterator[tuple[_Trial, in
     """Each trial with its first row, and its rows by fewest holds, fewest cautions, least work, best cancelling."""
     holds, cautions = holds_and_cautions(found)
     work = np.concatenate([trial.work for trial in trials])
-    order, first = np.lexsort((np.broadcast_to(margin(found), work.shape), work, cautions, holds)), 0
+    order, first = np.lexsort((margin(found), work, cautions, holds)), 0
     for trial in trials:
         after = first + trial.work.size
         yield trial, first, order[(order >= first) & (order < after)]

@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, Codes, Judged, Key, codes, settled
+from geometry.judge.codes import NOT_ASKED, Codes, Judged, Key, codes, settled, turned
 from geometry.judge.limits import LIMITS
 from geometry.mechanics.vectors import ONE, Bools, Floats, number
 
@@ -76,31 +76,32 @@ class Table:
         return found
 
     def _stacked(self, rows: list[_Row], count: int) -> dict[Key, Judged]:
-        values, clear, hold = numbers = np.empty((3, count, self.rows))
-        ways, firsts, asked = list[float](), list[int](), np.ones((len(rows), self.rows), np.bool_)
+        """All findings in line, behind them their other values."""
+        size, several, starts = len(rows), list[int](), list[int]()
+        values, clear, hold = np.empty((3, count, self.rows))
+        ways, asked = [row.way for row in rows], np.ones((size, self.rows), np.bool_)
         for finding, row in enumerate(rows):
-            place = len(ways)
-            firsts.append(place)
-            values[place], clear[place], hold[place] = row.value, row.clear, row.hold
-            ways.append(row.way)
+            values[finding], clear[finding], hold[finding] = row.value, row.clear, row.hold
+            if row.others:
+                several.append(finding)
+                starts.append(len(ways) - size)
             for other in row.others:
                 place = len(ways)
-                values[place], clear[place], hold[place] = other, clear[firsts[-1]], hold[firsts[-1]]
+                values[place], clear[place], hold[place] = other, row.clear, row.hold
                 ways.append(row.way)
             if row.asked is not None:
                 asked[finding] = row.asked
-        code = codes(np.array(ways)[:, None], *numbers)
-        # As `settled`, for all findings at once: a finding's verdict and those of its other values stand in line.
-        is_clear = code == CLEAR
-        some, every = (how.reduceat(is_clear, firsts, axis=0) for how in (np.logical_or, np.logical_and))
-        holds, first = np.logical_or.reduceat(code == HOLD, firsts, axis=0), code[firsts]
-        verdict = np.where(some & ~every | holds & (first == CAUTION), UNKNOWN, first)
+        code = codes(np.array(ways)[:, None], values, clear, hold)
+        verdict = code[:size]
+        if several:
+            first = verdict[several]
+            best, worst = (how.reduceat(code[size:], starts, axis=0) for how in (np.minimum, np.maximum))
+            verdict[several] = turned(first, np.minimum(first, best), np.maximum(first, worst))
         for finding, row in enumerate(rows):
             if row.turned is not None:
                 verdict[finding] = row.turned(verdict[finding])
-        verdict = np.where(asked, verdict, NOT_ASKED)
-        columns = values[firsts], clear[firsts], hold[firsts], verdict
-        return dict(zip(self._found, map(Judged, *columns), strict=True))
+        verdict *= asked  # what is not asked is nil
+        return dict(zip(self._found, map(Judged, values, clear, hold, verdict), strict=False))
 
     def _one_by_one(self, rows: list[_Row]) -> Iterator[tuple[Floats, Floats, Floats, Codes]]:
         for row in rows:

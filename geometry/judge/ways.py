@@ -149,7 +149,7 @@ def made_to_length(facts: Facts) -> Mapping[str, Floats]:
     such slip, or where the vehicle as measured would not be within it.
     """
     v = facts.v
-    used = facts.engaged_mm(facts.travelled.poses)[:2]
+    used = facts.travelled_engaged_mm[:2]
     least, most = np.fmin.reduce(used, axis=(0, 1)), np.fmax.reduce(used, axis=(0, 1))
     spline = v.given("shaft.slip.spline_diameter_mm", MM_PER_INCH)
     left, held = LIMITS["slip_left"].clear, LIMITS["slip_engaged"].clear * spline

@@ -148,15 +148,19 @@ def peaks(chain: Chain, even: Sequence[bool], *, last_only: bool = False) -> lis
     cosine, sine = chain.cosine, chain.sine
     last = len(cosine) - 1
     found = []
-    xx, xy, yx, yy = ONE if even[0] else cosine[0], ZERO, ZERO, ONE
+    xx = ONE if even[0] else cosine[0]
     if last == 0 or not last_only:
         found.append(0.0 * cosine[0] if even[0] else single_joint_peak(cosine[0], sine[0]))
     for joint in range(1, last + 1):
         # A Cardan joint's far yoke stands square to its near one: a quarter turn more behind it.
         c, s = chain.phase_cosine[joint - 1], chain.phase_sine[joint - 1]
         c, s = (c, s) if even[joint - 1] else (-s, c)
-        shrunk = ONE if even[joint] else cosine[joint]
-        xx, xy, yx, yy = shrunk * (c * xx - s * yx), shrunk * (c * xy - s * yy), s * xx + c * yx, s * xy + c * yy
+        if joint == 1:
+            xx, xy, yx, yy = c * xx, -s, s * xx, c
+        else:
+            xx, xy, yx, yy = c * xx - s * yx, c * xy - s * yy, s * xx + c * yx, s * xy + c * yy
+        if not even[joint]:
+            xx, xy = cosine[joint] * xx, cosine[joint] * xy
         if last_only and joint < last:
             continue
         # Sum and difference of the map's greatest and least stretch, each free of cancellation.

@@ -149,7 +149,7 @@ def section_outline(first: Ends, last: Ends, tube_mm: Floats | float, swing_mm: 
     behind, into = np.minimum(0.6 * swing_mm, half), np.minimum(1.0 * swing_mm, half)
     thin = np.minimum(tube_mm, swing_mm) / 2.0
     thin = wide - (wide - thin) * (into - behind) / (0.4 * swing_mm)
-    shape = np.broadcast_shapes(np.shape(thin), np.shape(x), np.shape(y), np.shape(along_y))
+    shape = np.shape(thin + x + y + along_y)
     # Along the section from the first joint, and half width there; then down one side and back up the other.
     at, off, corners = np.empty((*shape, 6)), np.empty((*shape, 6)), np.empty((*shape, 12, 2))
     at[..., 0], at[..., 1], at[..., 2] = -wide, behind, into
@@ -271,7 +271,8 @@ def least_gaps(body: Body, rows: Places, fixed: Objects, looked_at: Bools | None
         place, column = np.nonzero(looked_at)
         gaps[place, column] = _distances(_polygons(body.corners_mm[place, rows[column]]), fixed[column])
     columns = np.arange(len(rows))
-    travel = np.broadcast_to(body.travel_mm.reshape(len(gaps), -1), body.corners_mm.shape[:2])[:, rows]
+    travel = body.travel_mm.reshape(len(gaps), -1)
+    travel = travel[:, rows if travel.shape[1] > 1 else np.zeros_like(rows)]
     place = np.argmin(gaps, axis=0)  # a nan is taken for the least
     least, at = gaps[place, columns], travel[place, columns]
     if len(gaps) > 1:

@@ -9,7 +9,6 @@ from typing import NamedTuple
 import numpy as np
 
 from geometry.mechanics.vectors import (
-    NAN,
     ORIGIN,
     RADIAN,
     ZERO,
@@ -194,8 +193,7 @@ def posed(
     for one, two in pairwise(joints):
         way = minus(two, one)
         size = norm(way)
-        share = 1.0 / np.where(size > 0.0, size, NAN)
-        section = times(share, way)
+        section = times((size > 0.0) / size, way)  # nan of no length
         if bearing is None and by_stick.any():
             section = where(by_stick, stick, section)
         sections.append(section)

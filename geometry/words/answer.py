@@ -3,6 +3,7 @@
 Call everything here under `np.errstate(all="ignore")`.
 """
 
+from functools import reduce
 from typing import Any, cast
 
 import numpy as np
@@ -11,9 +12,10 @@ from geometry.judge.limits import LIMITS, allowed_rpm
 from geometry.judge.shapes import TubeFacts
 from geometry.mechanics import spread
 from geometry.mechanics.chain import peaks, single_joint_peak
+from geometry.mechanics.clearance import Places
 from geometry.mechanics.loads import joint_life_hours, relative_life, secondary_couple_nm
 from geometry.mechanics.vectors import NAN, RADIAN, Bools, Floats, Vector, number, plan_deg, side_slope_deg, slope_deg
-from geometry.words.place import Place, known, lines_of, pose_of
+from geometry.words.place import Place, known, lines_of
 from geometry.words.solution import Angles, JointState, Motion, ShaftSection, ShaftState, Travel, Windup
 from geometry.words.told import Told
 
@@ -121,14 +123,14 @@ def shaft(told: Told, place: Place) -> ShaftState:
         cruise_rpm=told.number(speeds.cruise_rpm),
         top_speed_rpm=told.number(speeds.top_rpm),
         max_rpm=told.number(speeds.highest_rpm),
-        critical_rpm=known(np.min([told.at(tube.critical_rpm) for tube in tubes])),
+        critical_rpm=known(reduce(np.minimum, [told.at(tube.critical_rpm) for tube in tubes])),
         torque_nm=told.number(speeds.torque_nm),
         shock_torque_nm=told.number(speeds.torque_nm * speeds.shock),
         low_gear_torque_nm=told.number(speeds.low_gear_nm),
         wheel_slip_torque_nm=told.number(speeds.wheel_slip_nm),
-        shear_mpa=known(np.max([told.at(tube.shear_mpa) for tube in tubes])),
-        twist_deg=known(np.sum([told.at(tube.twist_deg) for tube in tubes])),
-        mass_kg=known(np.sum([told.at(tube.mass_kg) for tube in tubes])),
+        shear_mpa=known(reduce(np.maximum, [told.at(tube.shear_mpa) for tube in tubes])),
+        twist_deg=known(sum(told.at(tube.twist_deg) for tube in tubes)),
+        mass_kg=known(sum(told.at(tube.mass_kg) for tube in tubes)),
         sections=tuple(_section(told, tube, long, slope_deg(line) + tilt) for tube, long, line in rows),
     )
 
@@ -157,8 +159,8 @@ def motion(told: Told, place: Place) -> Motion:
     told_phases = [known(phase + 0.0 * chain.cosine[0]) for phase in phases]
     return Motion(
         pinion_residual_rad_s2=known(driven[-1] * omega2),
-        drive_inertia_rad_s2=known(np.max(driven[:-1]) * omega2),
-        coast_inertia_rad_s2=known(np.max(back) * omega2),
+        drive_inertia_rad_s2=known(reduce(np.maximum, driven[:-1]) * omega2),
+        coast_inertia_rad_s2=known(reduce(np.maximum, back) * omega2),
         equivalent_angle_deg=known(np.sqrt(driven[-1]) / RADIAN),
         relative_phase_deg=None if None in told_phases else tuple(cast("list[float]", told_phases)),
     )
@@ -171,23 +173,21 @@ def travel(told: Told) -> Travel | None:
     if facts.kinds.suspension is None or not facts.positions or not np.isfinite(ends):
         return None
     moved, size = facts.travelled, facts.positions
-    way = np.broadcast_to(told.at(moved.sweep.travel_mm), size) + 0.0  # no nought with a minus sign
-    certain = np.broadcast_to(told.at(moved.certain), size) & np.broadcast_to(told.at(moved.sweep.reachable), size)
-    places = _stretch(way, certain)
+    way = told.at(moved.sweep.travel_mm) + 0.0  # no nought with a minus sign
+    places = _stretch(way, told.at(moved.certain) & told.at(moved.sweep.reachable))
     if places is None:
         return None
-    at_ride = way[places] == 0.0
-    pose = pose_of(told, moved.rest)
+    at_ride, pose = way[places] == 0.0, moved.rest
     chain = facts.chain(pose)
 
     omega2, rests = told.at(facts.speeds.omega2), facts.angles_deg
-    engaged = told.at(facts.engaged_mm(moved.poses)[0])
-    residual = peaks(chain, facts.even, last_only=True)[-1]
+    engaged = told.at(facts.travelled_engaged_mm[0])
+    residual = told.at(peaks(chain, facts.even, last_only=True)[-1])
     # Each with what is known besides at ride height itself, as by a stick.
     several: list[tuple[Floats, Floats]] = [
-        *((angle, told.at(rest)) for angle, rest in zip(facts.operating_deg(chain), rests, strict=True)),
-        (_positive(pose.lengths_mm[-1]), NAN),
-        (slope_deg(pose.pinion) + _tilt(told), NAN),
+        *((told.at(bent[0]), told.at(rest)) for bent, rest in zip(moved.bent_deg, rests, strict=True)),
+        (_positive(told.at(pose.lengths_mm[-1])), NAN),
+        (told.at(slope_deg(pose.pinion)) + _tilt(told), NAN),
         (residual * omega2, told.at(facts.residual) * omega2),
         (told.at(v["shaft.slip.stroke_mm"]) - engaged, NAN),
         (engaged, NAN),
@@ -212,17 +212,18 @@ def travel(told: Told) -> Travel | None:
     )
 
 
-def _stretch(way: Floats, certain: Bools) -> slice | np.ndarray[Any, Any] | None:
+def _stretch(way: Floats, certain: Bools) -> Places | None:
     """Places around ride height that are surely reached without a break, each once; None where ride height is not."""
     ride = np.flatnonzero(way == 0.0)
     if not ride.size or not certain[ride[-1]]:
         return None
-    middle = int(ride[-1])
-    bad = np.flatnonzero(~certain)
-    first = int(bad[bad < middle].max(initial=-1)) + 1
-    last = int(bad[bad > middle].min(initial=len(way))) - 1
-    some = np.arange(first, last + 1)
-    return some[np.concatenate(([True], np.diff(way[some]) > 0.0))]
+    middle, first, last = int(ride[-1]), 0, len(way)
+    if not certain.all():
+        bad = np.flatnonzero(~certain)
+        first, last = int(bad[bad < middle].max(initial=-1)) + 1, int(bad[bad > middle].min(initial=last))
+    apart = np.ones(last - first, np.bool_)
+    apart[1:] = way[first + 1 : last] > way[first : last - 1]
+    return first + np.flatnonzero(apart)
 
 
 def _gaps(told: Told) -> Floats:

@@ -1,14 +1,15 @@
 """Findings of one row in words, in the order in which they are read, and the verdict over all of them."""
 
+from collections import Counter
 from collections.abc import Callable, Sequence
-from typing import cast
 
+from geometry.judge.limits import LIMITS
 from geometry.judge.search import finding_id
 from geometry.words.helps import help_for
 from geometry.words.one import JOINT, One
 from geometry.words.reasons import TOO_THICK, barred
 from geometry.words.sentences import joints, motion, plan, readings, shaft, travel
-from geometry.words.solution import Finding, Part, Verdict
+from geometry.words.solution import Finding, Verdict
 from geometry.words.told import Told
 from geometry.words.wants import wants_of
 from geometry.words.where import obstacle_of, place_of
@@ -64,6 +65,8 @@ SAYS: dict[str, Callable[[One], str]] = {
 }
 """The sentence of every finding, in the order in which findings of one verdict are listed."""
 ORDER = tuple(SAYS)
+_RANK = {limit_id: rank for rank, limit_id in enumerate(ORDER)}
+_BASIS = {limit_id: row.basis_text for limit_id, row in LIMITS.items()}
 _ENTRIES = {
     "pinion_residual": "axle.pinion_slope_deg",
     "residual_at_top": "vehicle.top_speed_kmh",
@@ -112,7 +115,7 @@ WORST_FIRST: tuple[Verdict, ...] = ("hold", "caution", "unknown", "clear")
 def findings_of(told: Told) -> list[Finding]:
     """Every finding that is asked in the row, in words, in the order of `ORDER`; without remedies."""
     asked = [key for key in told.found if told.verdict(key) is not None]
-    asked.sort(key=lambda key: ORDER.index(finding_id(key)))
+    asked.sort(key=lambda key: _RANK[finding_id(key)])
     return [_finding(One(told, key)) for key in asked]
 
 
@@ -125,7 +128,7 @@ def _finding(one: One) -> Finding:
     return Finding(
         id=name,
         title=title,
-        part=cast("Part", part),
+        part=part,  # type: ignore[arg-type]
         verdict=one.verdict,
         value=None if one.verdict == "unknown" else one.value,
         limit=one.clear,
@@ -135,7 +138,7 @@ def _finding(one: One) -> Finding:
         says=SAYS[one.id](one),
         remedy=None,
         alternatives=(),
-        basis=row.basis_text,
+        basis=_BASIS[one.id],
         entry=_entry(one),
         travel_mm=None if place is None else place.travel_mm,
         launch=place is not None and place.wound,
@@ -152,15 +155,13 @@ def _entry(one: One) -> str:
         return "suspension.rigid"
     if one.id in _OF_TUBE:
         return f"{shaft.judged_tube(one).entry}.{_OF_TUBE[one.id]}"
-    joint = f"shaft.{JOINT.get(one.key[1], '')}_joint"
-    place = {
-        "gap": lambda: f"obstacles.{obstacle_of(one)}.outline_mm",
-        "lift": lambda: _lift_of(one),
-        "shaft_slope": lambda: _line_of(one),
-    }
-    if one.id in place:
-        return place[one.id]()
-    return f"{joint}{_OF_JOINT[one.id]}" if one.id in _OF_JOINT else _ENTRIES[one.id]
+    if one.id in _OF_JOINT:
+        return f"shaft.{JOINT[one.key[1]]}_joint{_OF_JOINT[one.id]}"
+    return _ENTRIES[one.id] if one.id in _ENTRIES else _OF_BUILD[one.id](one)
+
+
+def _outline_of(one: One) -> str:
+    return f"obstacles.{obstacle_of(one)}.outline_mm"
 
 
 def _line_of(one: One) -> str:
@@ -172,9 +173,12 @@ def _lift_of(one: One) -> str:
     return f"plan.{'front' if one.told.facts.kinds.ahead else 'rear'}_lift_mm"
 
 
+_OF_BUILD = {"gap": _outline_of, "lift": _lift_of, "shaft_slope": _line_of}
+
+
 def overall(findings: Sequence[Finding]) -> tuple[Verdict, str]:
     """Verdict over all findings, and the sentence that goes with it."""
-    counts = {verdict: sum(finding.verdict == verdict for finding in findings) for verdict in WORST_FIRST}
+    counts = Counter(finding.verdict for finding in findings)
     if counts["hold"]:
         return "hold", f"Do not tack yet: {_so_many(counts['hold'], 'finding holds', 'findings hold')} the job up."
     open_ones = (

@@ -33,7 +33,8 @@ class One:
 
     `id` names its row of the limits table, which is `row`. `value` is what was reckoned, whether or not it settles the
     `verdict`; `clear` is the line up to which it is clear, `hold` the one beyond which it holds: none where there is no
-    clear one either. `wants` is what it wants once that has been looked for, see `geometry.words.wants`.
+    clear one either. `wants` is what it wants once that has been looked for, see `geometry.words.wants`; `place` is
+    where over the travel its value is, by itself once that has been looked for, see `geometry.words.where`.
 
     Raises
     ------
@@ -48,10 +49,10 @@ class One:
         if verdict is None:
             raise KeyError(f"{key} is not asked")
         self.verdict: Verdict = verdict
-        value, clear, hold = (_known(line.item(told.row)) for line in judged[:3])
-        self.value, self.clear = value, clear
-        self.hold = None if clear is None else hold
+        self.value, self.clear = _known(judged.value.item(told.row)), _known(judged.clear.item(told.row))
+        self.hold = None if self.clear is None else _known(judged.hold.item(told.row))
         self.wants: list[Want] | None = None
+        self.place: tuple[Place | None] | None = None
 
     @property
     def joint(self) -> int:
@@ -126,10 +127,9 @@ def worst_place(told: Told, values: Floats) -> Place | None:
     """Where the least of a value is, among what counts for its verdict; (sweeps, places, rows). None where nowhere known."""
     facts = told.facts
     travelled = facts.travelled
-    certain, (at_rest, at_launch) = told.at(travelled.certain), told.at(values)[:2]
-    still = np.where(certain & np.isfinite(at_rest), at_rest, np.inf)
-    # An exact tie is not the wind-up's doing.
-    wound = np.where(certain & np.isfinite(at_launch), at_launch + 1e-9, np.inf)
+    two = told.at(values)[:2]
+    still, wound = np.where(told.at(travelled.certain) & np.isfinite(two), two, np.inf)
+    wound += 1e-9  # an exact tie is not the wind-up's doing
     both = np.minimum(still, wound) if told.at(facts.launch_certain) else still
     place = int(both.argmin())
     if not isfinite(both[place]):

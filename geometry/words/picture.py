@@ -12,7 +12,7 @@ import numpy as np
 from geometry.document import Build
 from geometry.document.brackets import LateralLink, Shock, TorqueBar
 from geometry.document.running_gear import LeafSuspension, LinkSuspension
-from geometry.mechanics import springs
+from geometry.judge.kept import leaf_curve
 from geometry.mechanics.outline import (
     ENGINE_HEIGHT_MM,
     ENGINE_LENGTH_MM,
@@ -205,7 +205,7 @@ def _housing(build: Build, floor: Floor, centre: Vector, joint: Vector) -> tuple
     back = middle + round_mm * (_ROUND[0] * along + _ROUND[1] * up)
     snout = 0.42 * round_mm
     tip = middle + along * max(reach - 55.0, round_mm * 0.8)
-    return floor.side(np.vstack((tip + snout * up, back, tip - snout * up)))
+    return floor.side(np.concatenate(((tip + snout * up,), back, (tip - snout * up,))))
 
 
 def _carried_by_axle(told: Told, place: Place) -> Callable[[Triple], Triple | None]:
@@ -249,7 +249,7 @@ def _leaf(told: Told, floor: Floor, place: Place) -> tuple[Pair, ...]:
     leaf = leaf_of(told)
     if leaf is None:
         return ()
-    return _outline(floor, np.stack(springs.leaf_curve(leaf, place.curvature, LEAF_POINTS), axis=-1))
+    return _outline(floor, leaf_curve(leaf, place.curvature, LEAF_POINTS))
 
 
 def _shackle(told: Told, floor: Floor, leaf: tuple[Pair, ...]) -> tuple[Pair, ...]:
@@ -288,11 +288,9 @@ def _rail(build: Build, floor: Floor) -> tuple[Pair, ...]:
         return ()
     joint = None if build.powertrain is None else build.powertrain.output_joint_mm
     at = vehicle.wheelbase_mm / 2.0 if joint is None else joint[0]
-    fall = np.tan(np.radians(vehicle.frame_slope_deg or 0.0))
-    ends = np.array([-600.0, vehicle.wheelbase_mm + 900.0])
-    under = vehicle.frame_height_mm - fall * (ends - at)
-    top = under + (vehicle.frame_depth_mm or RAIL_DEPTH_MM)
-    return floor.side(np.column_stack((np.concatenate((ends, ends[::-1])), np.concatenate((under, top[::-1])))))
+    fall, depth = float(np.tan(np.radians(vehicle.frame_slope_deg or 0.0))), vehicle.frame_depth_mm or RAIL_DEPTH_MM
+    under = [(x, vehicle.frame_height_mm - fall * (x - at)) for x in (-600.0, vehicle.wheelbase_mm + 900.0)]
+    return floor.side((*under, *((x, z + depth) for x, z in under[::-1])))
 
 
 def _hubs(build: Build, axle_centre: Triple | None, *, ahead: bool) -> tuple[Pair | None, Pair | None]:

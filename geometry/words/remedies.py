@@ -1,6 +1,6 @@
 """Ways out in words: of what was tried, what mends a finding, best first, and what it does to the whole."""
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any, NamedTuple
 
@@ -8,11 +8,12 @@ import numpy as np
 
 from geometry.document import value_at
 from geometry.document.vehicle import Display
-from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, WORDS, Judged, Key
+from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, WORDS, Codes, Judged, Key
 from geometry.judge.findings import nose_up_deg, tail_down_deg
 from geometry.judge.limits import LIMITS
 from geometry.judge.search import Tried, finding_id, holds_and_cautions, margin
 from geometry.judge.ways import PINION
+from geometry.mechanics.vectors import Floats
 from geometry.words.helps import help_for
 from geometry.words.solution import Finding, Remedy, Worse
 from geometry.words.told import Told
@@ -40,8 +41,13 @@ class _Row(NamedTuple):
     verdict: str
 
 
-def _columns(found: Iterable[Judged]) -> tuple[Any, ...]:
-    return tuple(map(np.array, zip(*found, strict=True)))
+def _columns(found: Sequence[Judged]) -> tuple[Floats, Floats, Codes]:
+    """Values, clear lines and verdicts of findings, (findings, rows) each."""
+    return (
+        np.array([one.value for one in found]),
+        np.array([one.clear for one in found]),
+        np.array([one.verdict for one in found]),
+    )
 
 
 class Ranking:
@@ -52,8 +58,8 @@ class Ranking:
         self._rows: dict[int, _Row] = {}
         self.keys = list(tried.found)
         # Value, lines and verdict of every finding, (findings, rows): with the changes, and as planned.
-        value, clear, _, self.codes = _columns(tried.found.values())
-        was, was_clear, _, self.before = _columns([plan.found.get(key, _NOT_FOUND) for key in self.keys])
+        value, clear, self.codes = _columns(list(tried.found.values()))
+        was, was_clear, self.before = _columns([plan.found.get(key, _NOT_FOUND) for key in self.keys])
         self.holds, self.cautions = (self.codes == HOLD).sum(axis=0), (self.codes == CAUTION).sum(axis=0)
         self.margin = margin(tried.found)
         held, cautioned = holds_and_cautions(plan.found)
@@ -82,9 +88,8 @@ class Ranking:
         code, before = self.codes[place], self.before[place, 0]
         less = self.beyond[place] < self.planned[place, 0] * (1.0 - _BETTER)
         good = np.flatnonzero(self.offered & ((code < before) | ((code == before) & less)))
-        spare = np.broadcast_to(self.margin, self.holds.shape)
         order = good[np.lexsort((
-            self.beyond[place][good], spare[good], self.tried.effort[good], self.cautions[good], self.holds[good],
+            self.beyond[place][good], self.margin[good], self.tried.effort[good], self.cautions[good], self.holds[good],
         ))]  # fmt: skip
         best: dict[tuple[tuple[str, ...], bool], int] = {}
         for row in order:
@@ -104,7 +109,7 @@ class Ranking:
         if row not in self._rows:
             self._rows[row] = self._row(row)
         after, changes, orders, lies, worse, against, verdict = self._rows[row]
-        value = self._after(key, row)
+        value = after.value(key)
         return Remedy(
             says=f"{orders}: {', '.join([*lies, outcome(after, key, value)])}{against}.",
             changes=dict(changes),
@@ -134,13 +139,6 @@ class Ranking:
             f"; against it: {listed(against)}" if against else "",
             WORDS[int(self.codes[:, row].max())],
         )
-
-    def _after(self, key: Key, row: int) -> float | None:
-        """Value of a finding with a change; of a gap, of which only that it is wide enough was worked out, exactly."""
-        after = Told(self.plan.build, self.tried.facts, self.tried.found, row)
-        if not key[0].startswith("gap_"):
-            return after.value(key)
-        return after.number(self.tried.facts.in_the_way.exact_mm(int(key[0][4:]) - 1, row))
 
 
 def document_changes(plan: Told, changes: Mapping[str, float]) -> dict[str, object]:

@@ -66,5 +66,7 @@ def _shackle(told: Told) -> float | None:
 
 def _link(told: Told) -> float | None:
     v = told.facts.v
+    if v.word("lateral_link.frame_point_mm") is None or v.word("lateral_link.axle_point_mm") is None:
+        return None
     ends = point(v, "lateral_link.frame_point_mm"), point(v, "lateral_link.axle_point_mm")
     return told.number(lateral.link_length_mm(*ends) + v.given("plan.lateral_link_longer_mm", 0.0))

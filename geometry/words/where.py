@@ -4,14 +4,16 @@ from collections.abc import Callable, Mapping
 
 import numpy as np
 
-from geometry.mechanics.vectors import ZERO
 from geometry.words.one import JOINT, One, Place, worst_place
 from geometry.words.told import Told
 
 
 def place_of(one: One) -> Place | None:
     """Where a finding over the travel has its value; None of one that no travel has a part in, or where none is known."""
-    return _PLACES[one.id](one) if one.id in _PLACES and one.value is not None and one.told.facts.positions else None
+    if one.place is None:
+        travels = one.id in _PLACES and one.value is not None and one.told.facts.positions
+        one.place = (_PLACES[one.id](one) if travels else None,)
+    return one.place[0]
 
 
 def nearest(told: Told, index: int) -> tuple[str, Place | None]:
@@ -42,12 +44,11 @@ def _joint_bind(one: One) -> Place | None:
 
 def _slip_left(one: One) -> Place | None:
     facts = one.told.facts
-    return worst_place(one.told, facts.v["shaft.slip.stroke_mm"] - facts.engaged_mm(facts.travelled.poses))
+    return worst_place(one.told, facts.v["shaft.slip.stroke_mm"] - facts.travelled_engaged_mm)
 
 
 def _slip_engaged(one: One) -> Place | None:
-    facts = one.told.facts
-    return worst_place(one.told, ZERO + facts.engaged_mm(facts.travelled.poses))
+    return worst_place(one.told, one.told.facts.travelled_engaged_mm)
 
 
 def _lateral_shift(one: One) -> Place | None:

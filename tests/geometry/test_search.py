@@ -134,16 +134,25 @@ def test_two_changes_together_where_none_alone_helps():
     assert plan.v.rows == 1
 
 
-@pytest.mark.parametrize("build", [sample("ranch_truck_swap"), sample("long_van_two_piece")])
+NEAR = {f"obstacles.{index}.gap_mm": 80.0 for index in range(3)}
+
+
+@pytest.mark.parametrize(
+    "build",
+    [sample("ranch_truck_swap"), sample("long_van_two_piece"), edited(sample("ranch_truck_swap"), NEAR)],
+)
 def test_the_gap_that_is_told_of_a_tried_row_is_the_changed_build_s(build):
     plan, found, some = searched(build)
     assert some is not None
     for row, changes in enumerate(some.changes):
         alone = judge(variants(edited(build, document_changes(Told(build, plan, found), changes))), positions=POSITIONS)
         for index in range(len(build.obstacles)):
-            with np.errstate(all="ignore"):
-                told = some.facts.in_the_way.exact_mm(index, row)
-            assert told == pytest.approx(alone[f"gap_{index + 1}", "obstacles"].value[0], abs=1e-9)
+            key = f"gap_{index + 1}", "obstacles"
+            told, truly = some.found[key].value[row], alone[key].value[0]
+            if found[key].verdict[0] == CLEAR and some.found[key].verdict[row] == CLEAR:
+                assert told <= truly + 1e-9  # no way out mends it, nor is it against one
+            else:
+                assert told == pytest.approx(truly, abs=1e-9)
 
 
 @given(build=plausible(holes=1))

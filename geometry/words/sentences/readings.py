@@ -9,8 +9,6 @@ from geometry.mechanics.vectors import number, slope_deg
 from geometry.words.one import One
 from geometry.words.wants import not_judged
 
-_DOUBTS = 4
-
 
 def stick_slope(one: One) -> str:
     """Whether the stick's slope agrees with the joints as taped."""
@@ -92,10 +90,8 @@ def gauge_resolution(one: One) -> str:
 def _verdicts(one: One) -> tuple[str, list[str]]:
     told, facts = one.told, one.told.facts
     limit, omega2 = LIMITS["pinion_residual"], facts.speeds.omega2
-    shares = np.linspace(-1.0, 1.0, 2 * _DOUBTS + 1)[:, None]
-    values = told.at(facts.wound_residual(facts.band_deg * shares) * omega2)
-    words = [WORDS[code] for code in codes(UNIT, values, number(limit.clear), number(limit.hold))]
-    now = words[_DOUBTS]
+    values = (told.at(facts.residual * omega2), *told.at(facts.doubted_residual * omega2))
+    now, *words = (WORDS[code] for code in codes(UNIT, np.array(values), number(limit.clear), number(limit.hold)))
     return now, [word for word in dict.fromkeys(words) if word not in {now, "unknown"}]
 
 
