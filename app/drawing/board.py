@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Iterable, Sequence
 from typing import Final, Literal
@@ -156,8 +155,7 @@ class Board:
         for one in self.edges[len(self._bounds) :]:
             self._bounds.append(_bounds(one))
         for line, (x0, y0, x1, y1) in zip(self.edges, self._bounds, strict=True):
-            near = left <= x1 and x0 <= right and top <= y1 and y0 <= bottom
-            if near and any(crosses(one, two, padded) for one, two in itertools.pairwise(line)):
+            if left <= x1 and x0 <= right and top <= y1 and y0 <= bottom and meets(line, padded):
                 return False
         return not any(overlaps(body, padded) for body in self.bodies)
 
@@ -185,6 +183,18 @@ def crosses(one: Point, two: Point, box: Box) -> bool:
         if first > last:
             return False
     return True
+
+
+def meets(line: Sequence[Point], box: Box) -> bool:
+    """Whether a line of several corners meets a box."""
+    left, top, right, bottom = box
+    ax, ay = line[0]
+    for bx, by in line[1:]:
+        aside = (ax < left and bx < left) or (ax > right and bx > right)
+        if not (aside or (ay < top and by < top) or (ay > bottom and by > bottom)) and crosses((ax, ay), (bx, by), box):
+            return True
+        ax, ay = bx, by
+    return False
 
 
 def cut_off(outline: tuple[Point, ...], box: Box) -> tuple[Point, ...]:
@@ -231,7 +241,4 @@ def inside(point: Point, outline: Sequence[Point]) -> bool:
 
 def overlaps(outline: Sequence[Point], box: Box) -> bool:
     """Whether an outline and a box share any place."""
-    closed = (*outline, outline[0])
-    if any(crosses(one, two, box) for one, two in itertools.pairwise(closed)):
-        return True
-    return inside((box[0], box[1]), outline)
+    return meets((*outline, outline[0]), box) or inside((box[0], box[1]), outline)

@@ -102,9 +102,10 @@ class _Page:
 
     def richest(self) -> str:
         """The form of the flags that tells most findings, of those that fit; of equals one that is whole, and low."""
-        rows = [self._flags(Board(self.style.theme, self.style.k), form) for form in FORMS]
+        board, wide = Board(self.style.theme, self.style.k), self.right - self.left
+        rows = [FlagsRow(board, self.subject, form, wide, self.next) for form in FORMS]
         rows.sort(key=lambda one: (-one.told, one.cut, one.height))
-        return next((one.form for one in rows if self._fits(one)), FORMS[-1])
+        return next((one.form for one in rows if one.total <= wide and self._fits(one)), FORMS[-1])
 
     def _flags(self, board: Board, form: str) -> FlagsRow:
         """The flags in a form; a form that is kept from before may have become too wide to say all."""
@@ -113,10 +114,10 @@ class _Page:
         return row if row.total <= wide else FlagsRow(board, self.subject, FILLED, wide, self.next)
 
     def _fits(self, flags: FlagsRow) -> bool:
-        """Whether the flags fit in width and height at ride height, with no leader running far sideways."""
+        """Whether the flags fit in height at ride height, with no leader running far sideways."""
         board = Board(self.style.theme, self.style.k)
         most = max(_FLAGS_SHARE * self.height, 54.0 * self.style.k)
-        if flags.total > self.right - self.left or flags.height > most + 1.0:
+        if flags.height > most + 1.0:
             return False
         if not self.subject.drawable or not flags.flags:
             return True
