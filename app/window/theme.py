@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from PySide6.QtGui import QColor, QFont, QPalette
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 
 from app.drawing.fonts import load
 from app.drawing.palette import THEMES, Theme, ThemeName, mixed
@@ -29,6 +29,12 @@ def sized(font: QFont, points: int, *, bold: bool = False) -> QFont:
     other.setPointSize(points)
     other.setBold(bold)
     return other
+
+
+def wear(widget: QWidget, sheet: str) -> None:
+    """Put a style sheet on a widget that has another one: Qt works even the same one out anew."""
+    if sheet != widget.styleSheet():
+        widget.setStyleSheet(sheet)
 
 
 def dress(application: QApplication, name: ThemeName) -> Theme:

@@ -26,7 +26,7 @@ from app.window.settings import recent_files
 from app.window.shapes import VerdictMark
 from app.window.shell import pages
 from app.window.shell.samples import SampleCards
-from app.window.theme import sized
+from app.window.theme import sized, wear
 
 _SIDE_PX: Final = 312
 _STEPS: Final = (
@@ -213,7 +213,7 @@ class StartPage(QWidget):
         verdict = solution.verdict if judged else "unknown"
         self.mark.show_verdict(verdict, self._theme)
         self.word.setText(VERDICT_WORDS[verdict] if judged else "not judged yet")
-        self.word.setStyleSheet(f"font-size: 15pt; font-weight: bold; color: {self._theme.colour(verdict)}")
+        wear(self.word, f"font-size: 15pt; font-weight: bold; color: {self._theme.colour(verdict)}")
         angles = [f"{one.name} joint {degrees(one.operating_deg or 0.0)}" for one in known]
         wanted = next_words(shown.build, solution)
         self.next.setText(f"{', '.join(angles)}. {solution.says}" if judged else f"measure next: {wanted}")
