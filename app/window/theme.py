@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Final
 
-from PySide6.QtGui import QColor, QFont, QPalette
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPalette
 from PySide6.QtWidgets import QApplication, QWidget
 
 from app.drawing.fonts import load
@@ -23,12 +24,23 @@ def load_font() -> QFont:
     return font
 
 
-def sized(font: QFont, points: int, *, bold: bool = False) -> QFont:
-    """The same font at another size."""
-    other = QFont(font)
-    other.setPointSize(points)
-    other.setBold(bold)
-    return other
+@cache
+def sized(points: int, *, bold: bool = False) -> QFont:
+    """The window's font at a size."""
+    font = load_font()
+    font.setPointSize(points)
+    font.setBold(bold)
+    return font
+
+
+@cache
+def _metrics(points: int, *, bold: bool) -> QFontMetricsF:
+    return QFontMetricsF(sized(points, bold=bold))
+
+
+def words_wide(text: str, points: int, *, bold: bool = False) -> float:
+    """Width of words in the window's font."""
+    return _metrics(points, bold=bold).horizontalAdvance(text)
 
 
 def wear(widget: QWidget, sheet: str) -> None:

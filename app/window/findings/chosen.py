@@ -275,13 +275,13 @@ class ChosenFinding(QWidget):
         if wide in self._heights:
             return self._heights[wide]
         room = wide - _LEFT - _RIGHT - 6
-        long = QFontMetrics(sized(self.font(), 10, bold=True)).lineSpacing() * (_LONG + 0.5)
+        long = QFontMetrics(sized(10, bold=True)).lineSpacing() * (_LONG + 0.5)
         for size in (10, 9):
-            says = max(_high(self, way_words(one), size, room, bold=True) for one in self.remedies)
+            says = max(_high(way_words(one), size, room, bold=True) for one in self.remedies)
             if says <= long:
                 break
         then = [
-            _high(self, "\n".join(effect_words(finding, one, solution, self._build)), 9, room)
+            _high("\n".join(effect_words(finding, one, solution, self._build)), 9, room)
             for one in self.remedies
             if one.changes
         ]
@@ -306,9 +306,9 @@ class ChosenFinding(QWidget):
         self.sentence.setFocusPolicy(Qt.FocusPolicy.TabFocus if words else Qt.FocusPolicy.NoFocus)
 
 
-def _high(widget: QWidget, text: str, points: int, wide: int, *, bold: bool = False) -> int:
+def _high(text: str, points: int, wide: int, *, bold: bool = False) -> int:
     """Height that a label takes for a text."""
-    metrics = QFontMetrics(sized(widget.font(), points, bold=bold))
+    metrics = QFontMetrics(sized(points, bold=bold))
     return metrics.boundingRect(QRect(0, 0, wide, 9999), int(Qt.TextFlag.TextWordWrap), text).height() + 1
 
 

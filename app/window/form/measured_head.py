@@ -74,7 +74,7 @@ class MeasuredHead(QWidget):
         painter, theme = QPainter(self), self._theme
         entries, name, fine = self.lines
         right = self.width() - 12
-        painter.setFont(sized(self.font(), 9))
+        painter.setFont(sized(9))
         painter.setPen(QColor(theme.muted))
         painter.drawText(QPointF(14.0, 21.0), "Measured")
         painter.drawText(QPointF(right - painter.fontMetrics().horizontalAdvance(entries), 21.0), entries)
@@ -88,6 +88,6 @@ class MeasuredHead(QWidget):
 
     def _name_font(self, name: str) -> QFont:
         """As large as the name is whole; what is longer still ends in dots, and stands whole in the tip."""
-        fonts = [sized(self.font(), points, bold=True) for points in (12, 11, 10, 9)]
+        fonts = [sized(points, bold=True) for points in (12, 11, 10, 9)]
         room = self.width() - 26
         return next((one for one in fonts if QFontMetricsF(one).horizontalAdvance(name) <= room), fonts[-1])
