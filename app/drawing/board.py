@@ -166,33 +166,17 @@ def _bounds(points: Sequence[Point]) -> Box:
     return min(xs), min(ys), max(xs), max(ys)
 
 
-def crosses(one: Point, two: Point, box: Box) -> bool:
-    """Whether a straight line meets a box."""
-    dx, dy = two[0] - one[0], two[1] - one[1]
-    first, last = 0.0, 1.0
-    for step, room in (
-        (-dx, one[0] - box[0]), (dx, box[2] - one[0]), (-dy, one[1] - box[1]), (dy, box[3] - one[1])
-    ):  # fmt: skip
-        if abs(step) < 1e-9:
-            if room < 0.0:
-                return False
-        elif step < 0.0:
-            first = max(first, room / step)
-        else:
-            last = min(last, room / step)
-        if first > last:
-            return False
-    return True
-
-
 def meets(line: Sequence[Point], box: Box) -> bool:
-    """Whether a line of several corners meets a box."""
+    """Whether a line of several corners meets a box: no stretch that does has the box wholly on one side."""
     left, top, right, bottom = box
     ax, ay = line[0]
     for bx, by in line[1:]:
-        aside = (ax < left and bx < left) or (ax > right and bx > right)
-        if not (aside or (ay < top and by < top) or (ay > bottom and by > bottom)) and crosses((ax, ay), (bx, by), box):
-            return True
+        beside = (ax < left and bx < left) or (ax > right and bx > right)
+        if not (beside or (ay < top and by < top) or (ay > bottom and by > bottom)):
+            dx, dy = bx - ax, by - ay
+            sides = [dx * (y - ay) - dy * (x - ax) for x in (left, right) for y in (top, bottom)]
+            if min(sides) <= 0.0 <= max(sides):
+                return True
         ax, ay = bx, by
     return False
 
