@@ -167,7 +167,11 @@ def _bounds(points: Sequence[Point]) -> Box:
 
 
 def meets(line: Sequence[Point], box: Box) -> bool:
-    """Whether a line of several corners meets a box: no stretch that does has the box wholly on one side."""
+    """Whether a line of several corners meets a box: no stretch that does has the box wholly on one side.
+
+    >>> meets(((0.0, 0.0), (9.0, 9.0)), (4.0, 1.0, 6.0, 3.0)), meets(((0.0, 0.0), (9.0, 9.0)), (4.0, 1.0, 6.0, 4.5))
+    (False, True)
+    """
     left, top, right, bottom = box
     ax, ay = line[0]
     for bx, by in line[1:]:

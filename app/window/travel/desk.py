@@ -13,7 +13,6 @@ from app.window.selection import Selection
 from app.window.travel.bar import TravelBar
 from app.window.travel.curves import CurvesPane
 from app.window.travel.state import TravelState
-from geometry import solve
 from geometry.document import Build
 from geometry.words.solution import Solution
 
@@ -117,10 +116,9 @@ class TravelDesk(QObject):
 
     def show_measured(self) -> None:
         """Show the vehicle as measured, without the plan."""
-        canvas = self._canvas
-        if canvas is not None and self._document.measured is not None:
+        measured, canvas = self._document.measured, self._canvas
+        if canvas is not None and measured is not None:
             bare = self._document.shown.build.model_copy(update={"plan": None})
-            measured = solve(bare)
             canvas.show_subject(Subject(bare, measured, measured, bare=True), held=True)
             self.curves.show_bare((bare, measured))
 
