@@ -10,7 +10,9 @@ from pytestqt.qtbot import QtBot
 from app.window.plan.strip import _CellBox
 from app.window.shell.main_window import MainWindow
 from geometry import Build, edited, value_at
-from geometry.judge.search import tried
+from geometry.judge.codes import Found
+from geometry.judge.facts import Facts
+from geometry.judge.search import Tried, tried
 from geometry.words import solve
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"
@@ -258,7 +260,12 @@ def test_no_ways_out_are_looked_for_of_the_vehicle_as_measured(
 ) -> None:
     """Nobody sees them, and they are most of an answer's work: an edit looks once, for what is planned."""
     looked: list[object] = []
-    monkeypatch.setattr(solve, "tried", lambda facts, found: looked.append(facts) or tried(facts, found))
+
+    def counted(facts: Facts, found: Found) -> Tried | None:
+        looked.append(facts)
+        return tried(facts, found)
+
+    monkeypatch.setattr(solve, "tried", counted)
     ranch.document.apply({"plan.rear_lift_mm": 50.0}, "lift")
     assert len(looked) == 1
     ranch.document.apply({"axle.pinion_slope_deg": 4.5}, "slope")
