@@ -11,6 +11,7 @@ import math
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, ROUND_UP, Context, Decimal
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final, Literal, NamedTuple, Protocol, get_args
 
 Kind = Literal["mm", "deg", "kg", "N·m", "km/h", "rpm", "N/mm", "MPa", "h", "ratio", "rad/s²", "N·m/deg"]
@@ -434,6 +435,7 @@ def _worded(
     return f"{sign}{_digits(seen, places)}{margin}{gap}{unit.symbol}"
 
 
+@lru_cache(maxsize=512)
 def degrees(value_deg: float) -> str:
     """Word an angle, e.g. 4.2°: the one way in which the drawing, the strip, the list and the sheet do.
 

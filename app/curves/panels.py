@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from app.curves.curves import Curves, LimitLine, Panel, Series, at_travel, worst_of
 from app.drawing.board import Board
 from app.drawing.fonts import shortened, width, wrapped
-from app.drawing.items import Box, Layer, Page, Stroke
+from app.drawing.items import Box, Page, Stroke
 from app.drawing.palette import Theme, mixed
 from app.drawing.places import boxed
 from app.drawing.wording import at_words
@@ -61,20 +61,8 @@ class Panels(Page):
         return low + min(max(share, 0.0), 1.0) * (high - low)
 
 
-@dataclass(frozen=True, eq=False)
-class Backdrop:
-    """What stands still in the panels while the slider moves: names, curves, lines and tints."""
-
-    size: tuple[float, float]
-    theme: Theme
-    curves: Curves
-    layer: Layer
-    words: tuple[tuple[Box, str], ...]
-    plots: tuple[Plot, ...]
-
-
-def backdrop(curves: Curves, size: tuple[float, float], theme: Theme) -> Backdrop:
-    """Draw what stands still on a page of `size`."""
+def backdrop(curves: Curves, size: tuple[float, float], theme: Theme) -> Panels:
+    """What stands still on a page of `size` while the slider moves: names, curves, lines and tints."""
     board = Board(theme)
     count = len(curves.panels)
     wide = (size[0] - 2.0 * _SIDE - _GAP * (count - 1)) / count
@@ -84,12 +72,12 @@ def backdrop(curves: Curves, size: tuple[float, float], theme: Theme) -> Backdro
         plots.append(_plot(panel, (left, 4.0 + _HEAD, left + wide, size[1] - 6.0)))
         _Painter(board, curves, plots[-1]).stand()
     board.finish()
-    return Backdrop(size, theme, curves, board.layers[0], tuple(board.words), tuple(plots))
+    return Panels(size[0], size[1], theme, tuple(board.layers), tuple(plots), curves, tuple(board.words))
 
 
 def panels(
     curves: Curves, size: tuple[float, float], theme: Theme, travel_mm: float, *, loaded: bool = False,
-    behind: Backdrop | None = None,
+    behind: Panels | None = None,
 ) -> Panels:  # fmt: skip
     """Draw the panels on a page of `size`, with the slider at a place of the travel.
 
@@ -101,8 +89,7 @@ def panels(
     for plot in behind.plots:
         _Painter(board, curves, plot).move(travel_mm, loaded=loaded)
     board.finish()
-    words_of_all = (*behind.words, *board.words)
-    return Panels(size[0], size[1], theme, (behind.layer, *board.layers), behind.plots, curves, words_of_all)
+    return replace(behind, layers=(*behind.layers, *board.layers), words=(*behind.words, *board.words))
 
 
 def _plot(panel: Panel, box: Box) -> Plot:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Iterable, Sequence
 from typing import Final, Literal
@@ -156,8 +155,7 @@ class Board:
         for one in self.edges[len(self._bounds) :]:
             self._bounds.append(_bounds(one))
         for line, (x0, y0, x1, y1) in zip(self.edges, self._bounds, strict=True):
-            near = left <= x1 and x0 <= right and top <= y1 and y0 <= bottom
-            if near and any(crosses(one, two, padded) for one, two in itertools.pairwise(line)):
+            if left <= x1 and x0 <= right and top <= y1 and y0 <= bottom and meets(line, padded):
                 return False
         return not any(overlaps(body, padded) for body in self.bodies)
 
@@ -168,23 +166,23 @@ def _bounds(points: Sequence[Point]) -> Box:
     return min(xs), min(ys), max(xs), max(ys)
 
 
-def crosses(one: Point, two: Point, box: Box) -> bool:
-    """Whether a straight line meets a box."""
-    dx, dy = two[0] - one[0], two[1] - one[1]
-    first, last = 0.0, 1.0
-    for step, room in (
-        (-dx, one[0] - box[0]), (dx, box[2] - one[0]), (-dy, one[1] - box[1]), (dy, box[3] - one[1])
-    ):  # fmt: skip
-        if abs(step) < 1e-9:
-            if room < 0.0:
-                return False
-        elif step < 0.0:
-            first = max(first, room / step)
-        else:
-            last = min(last, room / step)
-        if first > last:
-            return False
-    return True
+def meets(line: Sequence[Point], box: Box) -> bool:
+    """Whether a line of several corners meets a box: no stretch that does has the box wholly on one side.
+
+    >>> meets(((0.0, 0.0), (9.0, 9.0)), (4.0, 1.0, 6.0, 3.0)), meets(((0.0, 0.0), (9.0, 9.0)), (4.0, 1.0, 6.0, 4.5))
+    (False, True)
+    """
+    left, top, right, bottom = box
+    ax, ay = line[0]
+    for bx, by in line[1:]:
+        beside = (ax < left and bx < left) or (ax > right and bx > right)
+        if not (beside or (ay < top and by < top) or (ay > bottom and by > bottom)):
+            dx, dy = bx - ax, by - ay
+            sides = [dx * (y - ay) - dy * (x - ax) for x in (left, right) for y in (top, bottom)]
+            if min(sides) <= 0.0 <= max(sides):
+                return True
+        ax, ay = bx, by
+    return False
 
 
 def cut_off(outline: tuple[Point, ...], box: Box) -> tuple[Point, ...]:
@@ -231,7 +229,4 @@ def inside(point: Point, outline: Sequence[Point]) -> bool:
 
 def overlaps(outline: Sequence[Point], box: Box) -> bool:
     """Whether an outline and a box share any place."""
-    closed = (*outline, outline[0])
-    if any(crosses(one, two, box) for one, two in itertools.pairwise(closed)):
-        return True
-    return inside((box[0], box[1]), outline)
+    return meets((*outline, outline[0]), box) or inside((box[0], box[1]), outline)

@@ -97,32 +97,32 @@ class _Page:
         self.subject, self.style, self.look = subject, style, look
         self.width, self.height = size
         self.left, self.right = _SIDE, size[0] - _SIDE
+        self.wide = self.right - self.left
         self.top, self.bottom = _EDGE, size[1] - _EDGE
         self.next = next_words(subject.build, subject.whole)
 
     def richest(self) -> str:
         """The form of the flags that tells most findings, of those that fit; of equals one that is whole, and low."""
-        rows = [self._flags(Board(self.style.theme, self.style.k), form) for form in FORMS]
+        first = FlagsRow(Board(self.style.theme, self.style.k), self.subject, FORMS[0], self.wide, self.next)
+        rows = [first, *[first.in_form(form) for form in FORMS[1:]]]
         rows.sort(key=lambda one: (-one.told, one.cut, one.height))
-        return next((one.form for one in rows if self._fits(one)), FORMS[-1])
+        still = Subject(self.subject.build, self.subject.whole, self.subject.whole)
+        page = _Page(still, (self.width, self.height), self.style, "shaft")
+        return next((one.form for one in rows if one.total <= self.wide and page._fits(one)), FORMS[-1])
 
     def _flags(self, board: Board, form: str) -> FlagsRow:
         """The flags in a form; a form that is kept from before may have become too wide to say all."""
-        wide = self.right - self.left
-        row = FlagsRow(board, self.subject, form, wide, self.next)
-        return row if row.total <= wide else FlagsRow(board, self.subject, FILLED, wide, self.next)
+        row = FlagsRow(board, self.subject, form, self.wide, self.next)
+        return row if row.total <= self.wide else row.in_form(FILLED)
 
     def _fits(self, flags: FlagsRow) -> bool:
-        """Whether the flags fit in width and height at ride height, with no leader running far sideways."""
-        board = Board(self.style.theme, self.style.k)
+        """Whether the flags fit in height, with no leader running far sideways."""
         most = max(_FLAGS_SHARE * self.height, 54.0 * self.style.k)
-        if flags.total > self.right - self.left or flags.height > most + 1.0:
+        if flags.height > most + 1.0:
             return False
         if not self.subject.drawable or not flags.flags:
             return True
-        still = Subject(self.subject.build, self.subject.whole, self.subject.whole)
-        page = _Page(still, (self.width, self.height), self.style, "shaft")
-        side = page.views(board, flags)[1]
+        side = self.views(Board(self.style.theme, self.style.k), flags)[1]
         placed = flags.place(lambda key: anchor_of(side, key), self.left, self.right)
         return flags.farthest(placed) <= max(180.0, 0.2 * self.width)
 
@@ -197,10 +197,10 @@ class _Page:
         k, theme = self.style.k, self.style.theme
         if self.style.head:
             self._head(board)
-        middle, room = (self.left + self.right) / 2.0, self.right - self.left
+        middle = (self.left + self.right) / 2.0
         heading, wanted = beginning(self.subject.build)
         rows = [(heading, 15.0, True)]
-        rows += [(row, 13.0, False) for one in wanted for row in wrapped(one, 13.0 * k, room)]
+        rows += [(row, 13.0, False) for one in wanted for row in wrapped(one, 13.0 * k, self.wide)]
         base = self.height / 2.0 - 13.0 * len(rows) * k + 16.0 * k
         for line, (words, pt, bold) in enumerate(rows):
             board.write(middle, base + 26.0 * line * k, words, pt * k, theme.ink, bold=bold, align="middle")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable, Sequence
+from copy import copy
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final, Literal, NamedTuple
 
@@ -102,15 +103,28 @@ class FlagsRow:
     """The flags of a subject in one form, and the height that they take."""
 
     def __init__(self, board: Board, subject: Subject, form: str, wide: float, next_wanted: str) -> None:
-        self.board, self.subject, self.form = board, subject, form
-        groups: dict[str, list[tuple[int, Finding]]] = {}
+        self.board, self.subject, self._wide, self._next = board, subject, wide, next_wanted
+        self._groups: dict[str, list[tuple[int, Finding]]] = {}
+        self._lines: dict[int, tuple[Line, Line]] = {}
         for number, finding in numbered(subject.whole):
             drawn = finding.part in _DRAWN and subject.drawable
-            groups.setdefault(finding.part if drawn else NOWHERE, []).append((number, finding))
-        self.flags = [Flag(key, self._columns(key, some), some) for key, some in groups.items()]
+            self._groups.setdefault(finding.part if drawn else NOWHERE, []).append((number, finding))
+            self._lines[number] = self._two_lines(number, finding)
+        self._lay_out(form)
+
+    def in_form(self, form: str) -> FlagsRow:
+        """The same flags in another form."""
+        other = copy(self)
+        other._lay_out(form)
+        return other
+
+    def _lay_out(self, form: str) -> None:
+        """Say as much as the form has room for."""
+        self.form, board, wide, next_wanted = form, self.board, self._wide, self._next
+        self.flags = [Flag(key, self._columns(key, some), some) for key, some in self._groups.items()]
         for flag in self.flags:
             flag.width = self._width(flag.columns)
-        unknown = sum(one.verdict == "unknown" for one in subject.whole.findings)
+        unknown = sum(one.verdict == "unknown" for one in self.subject.whole.findings)
         least = 0.4 * wide
         if unknown:
             beside = self.total + _GAP * board.k + _INDENT * board.k
@@ -179,7 +193,7 @@ class FlagsRow:
 
     def _columns(self, key: str, some: list[tuple[int, Finding]]) -> Columns:
         if self.form == "all" or (self.form.startswith("all") and key != NOWHERE):
-            lines = [line for one in some for line in self._two_lines(*one)]
+            lines = [line for number, _ in some for line in self._lines[number]]
             return tuple(tuple(lines[start : start + MOST_LINES]) for start in range(0, len(lines), MOST_LINES))
         return (self._marks(some, len(some)),)
 
@@ -187,12 +201,12 @@ class FlagsRow:
         """So many findings, two lines each, and whether these are all; the others are named behind the last."""
         tall = _FILLED[self.form]
         each, told, others = tall // 2, some[:many], some[many:]
-        lines = [line for one in told for line in self._two_lines(*one)]
+        lines = [line for number, _ in told for line in self._lines[number]]
         columns = [lines[start : start + 2 * each] for start in range(0, len(lines), 2 * each)]
         also = f"also {', '.join(str(number) for number, _ in others)}"
         if tall == 3:  # three lines hold one finding; the last has room for its limit
-            for column, (_, finding) in zip(columns, told, strict=True):
-                words, _, limit = self._value(finding).rpartition(", ")
+            for column in columns:
+                words, _, limit = column[1][1].text.rpartition(", ")
                 if words:
                     column[1:] = [(Run("indent"), Run("words", words)), (Run("indent"), Run("words", limit))]
         if others:
@@ -211,15 +225,12 @@ class FlagsRow:
 
     def _two_lines(self, number: int, finding: Finding) -> tuple[Line, Line]:
         name = Run("words", f"{number} {short_name(finding)}", finding.verdict, bold=True)
-        value = self._value(finding)
-        return (Run("mark", verdict=finding.verdict), name), (Run("indent"), Run("words", value))
-
-    def _value(self, finding: Finding) -> str:
         names = [f"{name}_joint" for name in self.subject.joint_names]
         most = self.subject.greatest_deg(names.index(finding.part)) if finding.part in names else None
         display = self.subject.build.display
         at = where_worst(finding, self.subject.whole, display)
-        return value_words(finding, display, most, at)
+        value = value_words(finding, display, most, at)
+        return (Run("mark", verdict=finding.verdict), name), (Run("indent"), Run("words", value))
 
     def _not_judged(self, count: int, wanted: str, room: float) -> None:
         """Add the cell of what is not judged, with what to measure next in as many lines as there may be."""

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from app.drawing.board import inside
 from app.drawing.fonts import PX_PER_PT, width
-from app.drawing.places import Hung, Pair, on_polyline
+from app.drawing.places import Hung, Pair, boxed, on_polyline
 from app.drawing.powertrain import has_transfer_case, sizes_of
 from app.units import LEVEL_DEG, leaning
 
@@ -30,8 +30,8 @@ class _Name(NamedTuple):
 def write_names(side: SideView) -> list[str]:
     """Write each part's name where it stands clear, most wanted first; return those left out."""
     board, view, k = side.board, side.view, side.board.k
-    left_out = []
-    pt = QUIET_PT * k
+    left, top, right, bottom = view.box
+    left_out, pt = [], QUIET_PT * k
     for name in _names(side):
         seen = False
         for number, place in enumerate((*name.places, *name.beside)):
@@ -41,11 +41,10 @@ def write_names(side: SideView) -> list[str]:
             seen = True
             base = y + 0.28 * pt * PX_PER_PT
             box = board.box_of(x, base, name.text, pt, align="middle")
-            corners = ((box[0], box[1]), (box[2], box[1]), (box[2], box[3]), (box[0], box[3]))
-            if not all(view.holds((cx, cy)) for cx, cy in corners) or box[0] < view.box[0] + 4.0:
+            if box[0] < left + 4.0 or box[1] < top or box[2] > right or box[3] > bottom:
                 continue
-            kept_in = name.within and number < len(name.places)
-            if kept_in and not all(inside(corner, name.within) for corner in corners):
+            corners = boxed(*box) if name.within and number < len(name.places) else []
+            if not all(inside(corner, name.within) for corner in corners):
                 continue
             if board.is_free(box, 3.0 * k):
                 board.write(x, base, name.text, pt, board.tint(0.78), align="middle")

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
+from itertools import starmap
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QPagedPaintDevice, QPainter, QPen, QPolygonF
+from PySide6.QtGui import QBrush, QColor, QPagedPaintDevice, QPainter, QPen
 
 from app.drawing.fonts import PX_PER_PT, SET_PX, font
 from app.drawing.items import Disc, Item, Page, Shape, Stroke, Words
@@ -62,7 +63,7 @@ def paint_items(painter: QPainter, items: tuple[Item, ...]) -> None:
 
 
 def _shape(painter: QPainter, item: Shape) -> None:
-    outline = QPolygonF([QPointF(x, y) for x, y in item.points])
+    outline = list(starmap(QPointF, item.points))
     if item.closed:
         painter.setBrush(_brush(item.fill, item.opacity))
         painter.drawPolygon(outline)

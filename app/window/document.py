@@ -158,13 +158,16 @@ class Document(QObject):
 
     @property
     def measured(self) -> Solution | None:
-        """The answer to the vehicle as measured, kept while only the plan moves; None where nothing is planned."""
+        """The answer to the vehicle as measured, without ways out; None where nothing is planned.
+
+        It is kept while only the plan moves.
+        """
         build = self.shown.build
         if build.plan is None or build.plan == Plan():
             return None
         bare = build.model_copy(update={"plan": None})
         if self._measured is None or self._measured[0] != bare:
-            self._measured = (bare, solved(Work(bare)))
+            self._measured = (bare, solved(Work(bare), with_ways=False))
         return self._measured[1]
 
     @property

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Final
 
-from PySide6.QtGui import QColor, QFont, QPalette
-from PySide6.QtWidgets import QApplication
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPalette
+from PySide6.QtWidgets import QApplication, QWidget
 
 from app.drawing.fonts import load
 from app.drawing.palette import THEMES, Theme, ThemeName, mixed
@@ -23,12 +24,29 @@ def load_font() -> QFont:
     return font
 
 
-def sized(font: QFont, points: int, *, bold: bool = False) -> QFont:
-    """The same font at another size."""
-    other = QFont(font)
-    other.setPointSize(points)
-    other.setBold(bold)
-    return other
+@cache
+def sized(points: int, *, bold: bool = False) -> QFont:
+    """The window's font at a size."""
+    font = load_font()
+    font.setPointSize(points)
+    font.setBold(bold)
+    return font
+
+
+@cache
+def _metrics(points: int, *, bold: bool) -> QFontMetricsF:
+    return QFontMetricsF(sized(points, bold=bold))
+
+
+def words_wide(text: str, points: int, *, bold: bool = False) -> float:
+    """Width of words in the window's font."""
+    return _metrics(points, bold=bold).horizontalAdvance(text)
+
+
+def wear(widget: QWidget, sheet: str) -> None:
+    """Put a style sheet on a widget that has another one: Qt works even the same one out anew."""
+    if sheet != widget.styleSheet():
+        widget.setStyleSheet(sheet)
 
 
 def dress(application: QApplication, name: ThemeName) -> Theme:

@@ -97,9 +97,9 @@ def _measured(told: Told) -> SetPoints:
     return setpoints_of(Told(bare, Facts(variants(bare)), {}))
 
 
-def solved(work: Work) -> Solution:
-    """Put the whole answer together."""
-    told, ways = work.told, work.tried
+def solved(work: Work, *, with_ways: bool = True) -> Solution:
+    """Put the whole answer together; for what is only compared with it, without the ways out."""
+    told, ways = work.told, work.tried if with_ways else None
     with np.errstate(all="ignore"):
         plain = sorted(findings_of(told), key=lambda one: WORST_FIRST.index(one.verdict))
         ranking = None if ways is None else Ranking(told, ways)

@@ -102,7 +102,7 @@ def test_a_row_that_grows_stays_whole_with_the_cursor_in_it(qtbot: QtBot, window
 def test_no_word_of_the_measurements_is_clipped(window: MainWindow, path: Path) -> None:
     window.document.open(build_of(path), None)
     window.show_desk()
-    pane, small = window.measurements, sized(window.font(), 9)
+    pane, small = window.measurements, sized(9)
     for size in (SIZES[0], SIZES[-1]):
         window.resize(*size)
         settle()

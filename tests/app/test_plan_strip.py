@@ -10,6 +10,10 @@ from pytestqt.qtbot import QtBot
 from app.window.plan.strip import _CellBox
 from app.window.shell.main_window import MainWindow
 from geometry import Build, edited, value_at
+from geometry.judge.codes import Found
+from geometry.judge.facts import Facts
+from geometry.judge.search import Tried, tried
+from geometry.words import solve
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"
 RANCH = Build.model_validate_json((SAMPLES / "ranch_truck_swap.json").read_bytes())
@@ -249,6 +253,24 @@ def test_what_is_refused_stays_marked_with_its_sentence_until_it_is_mended(
     assert not field.property("refused")
     ranch.undo()
     assert ranch.document.build == before
+
+
+def test_no_ways_out_are_looked_for_of_the_vehicle_as_measured(
+    ranch: MainWindow, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Nobody sees them, and they are most of an answer's work: an edit looks once, for what is planned."""
+    looked: list[object] = []
+
+    def counted(facts: Facts, found: Found) -> Tried | None:
+        looked.append(facts)
+        return tried(facts, found)
+
+    monkeypatch.setattr(solve, "tried", counted)
+    ranch.document.apply({"plan.rear_lift_mm": 50.0}, "lift")
+    assert len(looked) == 1
+    ranch.document.apply({"axle.pinion_slope_deg": 4.5}, "slope")
+    assert ranch.document.measured is not None
+    assert len(looked) == 2
 
 
 def test_the_vehicle_as_measured_is_shown_by_the_keyboard_too(qtbot: QtBot, ranch: MainWindow) -> None:

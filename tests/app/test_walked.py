@@ -238,7 +238,7 @@ def test_every_press_under_the_drawing_is_whole_when_it_is_pressed(window: MainW
     presses = [one for one in bar.findChildren(QPushButton) if one.isCheckable()]
     assert len(presses) == 4
     for one in presses:
-        bold = QFontMetrics(sized(one.font(), 10, bold=True)).horizontalAdvance(one.text())
+        bold = QFontMetrics(sized(10, bold=True)).horizontalAdvance(one.text())
         assert one.width() >= bold + 2 * (9 + 1), one.text()
 
 
@@ -291,7 +291,7 @@ def test_no_set_point_touches_the_one_under_it(
         bold: bool = False,
     ) -> float:  # fmt: skip
         if bold and text[:1].isdigit():
-            lines.append((base, base - QFontMetrics(sized(pane.font(), pt, bold=True)).tightBoundingRect("8").height()))
+            lines.append((base, base - QFontMetrics(sized(pt, bold=True)).tightBoundingRect("8").height()))
         return write(painter, x, base, text, colour, pt, right=right, bold=bold)
 
     monkeypatch.setattr(pane, "_write", noted)

@@ -89,7 +89,7 @@ class ValueBar(QWidget):
         painter.setBrush(QColor(theme.ink))
         tip = _TOP - 1.0
         painter.drawPolygon(QPolygonF([QPointF(at, tip), QPointF(at - 5.0, tip - 7.0), QPointF(at + 5.0, tip - 7.0)]))
-        painter.setFont(sized(self.font(), 10, bold=True))
+        painter.setFont(sized(10, bold=True))
         painter.setPen(QColor(theme.ink))
         wide = painter.fontMetrics().horizontalAdvance(value)
         left = at + 8.0 if at + 8.0 + wide < self.width() else at - 8.0 - wide
@@ -98,7 +98,7 @@ class ValueBar(QWidget):
     def _lines(self, painter: QPainter, clear: float, hold: float | None, finding: Finding) -> None:
         """Words under the lines, beside each other."""
         theme, display, most = self._theme, self._display, finding.sense == "at most"
-        painter.setFont(sized(self.font(), 9))
+        painter.setFont(sized(9))
         painter.setPen(QColor(theme.ink))
         metrics, places = painter.fontMetrics(), telling_places(finding, display)
 

@@ -18,7 +18,7 @@ from app.window.findings.lines import Paragraph, WholeLines
 from app.window.findings.press import Press
 from app.window.findings.rows import part_words
 from app.window.plain import Label, set_tip
-from app.window.theme import sized
+from app.window.theme import sized, wear
 from geometry.document import Build
 from geometry.words.solution import Finding, Remedy, Solution
 
@@ -77,6 +77,8 @@ class ChosenFinding(QWidget):
         self._solution: Solution | None = None
         self._build = Build()
         self.remedies: list[Remedy] = []
+        self._heights: dict[int, tuple[int, int, int]] = {}
+        """What `_reserved` found for what is shown, by the width."""
         self.place = 0
         self.head = Label()
         self.head.setFixedHeight(_HEAD)  # the same with and without something to press behind it
@@ -172,6 +174,7 @@ class ChosenFinding(QWidget):
         if before != now or [one.changes for one in ways] != [one.changes for one in self.remedies]:
             self.place = 0
         self._finding, self._solution, self._build, self.remedies = finding, solution, build, ways
+        self._heights.clear()
         for widget in (self.head, self.bar, self.go):
             widget.setVisible(finding is not None)
         if finding is None:
@@ -235,7 +238,7 @@ class ChosenFinding(QWidget):
         self._reserve()
 
     def _head_colour(self, finding: Finding) -> None:
-        self.head.setStyleSheet(f"color: {self._theme.colour(finding.verdict)}; font-weight: bold; font-size: 10pt")
+        wear(self.head, f"color: {self._theme.colour(finding.verdict)}; font-weight: bold; font-size: 10pt")
 
     def _show_way(self) -> None:
         remedy, finding, solution = self.remedy, self._finding, self._solution
@@ -269,22 +272,25 @@ class ChosenFinding(QWidget):
         finding, solution = self._finding, self._solution
         if finding is None or solution is None or not self.remedies:
             return 0, 0, 10
+        if wide in self._heights:
+            return self._heights[wide]
         room = wide - _LEFT - _RIGHT - 6
-        long = QFontMetrics(sized(self.font(), 10, bold=True)).lineSpacing() * (_LONG + 0.5)
+        long = QFontMetrics(sized(10, bold=True)).lineSpacing() * (_LONG + 0.5)
         for size in (10, 9):
-            says = max(_high(self, way_words(one), size, room, bold=True) for one in self.remedies)
+            says = max(_high(way_words(one), size, room, bold=True) for one in self.remedies)
             if says <= long:
                 break
         then = [
-            _high(self, "\n".join(effect_words(finding, one, solution, self._build)), 9, room)
+            _high("\n".join(effect_words(finding, one, solution, self._build)), 9, room)
             for one in self.remedies
             if one.changes
         ]
-        return says, max(then, default=0), size
+        self._heights[wide] = says, max(then, default=0), size
+        return self._heights[wide]
 
     def _reserve(self) -> None:
         says, then, size = self._reserved(self.width())
-        self.says.setStyleSheet(f"font-weight: bold; font-size: {size}pt")
+        wear(self.says, f"font-weight: bold; font-size: {size}pt")
         self.says.setFixedHeight(says)
         self.then.setFixedHeight(then)
 
@@ -300,9 +306,9 @@ class ChosenFinding(QWidget):
         self.sentence.setFocusPolicy(Qt.FocusPolicy.TabFocus if words else Qt.FocusPolicy.NoFocus)
 
 
-def _high(widget: QWidget, text: str, points: int, wide: int, *, bold: bool = False) -> int:
+def _high(text: str, points: int, wide: int, *, bold: bool = False) -> int:
     """Height that a label takes for a text."""
-    metrics = QFontMetrics(sized(widget.font(), points, bold=bold))
+    metrics = QFontMetrics(sized(points, bold=bold))
     return metrics.boundingRect(QRect(0, 0, wide, 9999), int(Qt.TextFlag.TextWordWrap), text).height() + 1
 
 

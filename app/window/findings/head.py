@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import Final
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.drawing.palette import LIGHT, VERDICT_WORDS, Theme
 from app.window.findings.rows import counts
 from app.window.plain import set_tip
 from app.window.shapes import paint_verdict
-from app.window.theme import sized
+from app.window.theme import sized, words_wide
 from geometry.words.solution import Solution, Verdict
 
 HEIGHT: Final = 78
@@ -71,7 +71,7 @@ class VerdictHead(QWidget):
         told = _told(self._measured)
         room = self.width() - 46.0 - 12.0 - (self._measured_wide(told) + 10.0 if told else 0.0)
         word = VERDICT_WORDS[solution.verdict]
-        size = next((one for one in range(20, 14, -1) if self._wide(word, one, bold=True) <= room), 14)
+        size = next((one for one in range(20, 14, -1) if words_wide(word, one, bold=True) <= room), 14)
         self._write(painter, 46.0, 34.0, word, colour, points=size, bold=True)
         self._counts(painter, counts(solution.findings))
         if told:
@@ -98,15 +98,12 @@ class VerdictHead(QWidget):
             base += 16.0
 
     def _counts_wide(self, told: list[tuple[Verdict, int]], points: int, apart: float) -> float:
-        words = sum(self._wide(f"{count} {_WORD[verdict]}", points, bold=verdict in _BAD) for verdict, count in told)
+        words = sum(words_wide(f"{count} {_WORD[verdict]}", points, bold=verdict in _BAD) for verdict, count in told)
         return words + 17.0 * len(told) + apart * (len(told) - 1)
 
     def _measured_wide(self, told: list[tuple[Verdict, int]]) -> float:
-        shapes = sum(13.0 + self._wide(str(count), 9) for _, count in told) + 8.0 * (len(told) - 1)
-        return max(self._wide(_MEASURED, 9), shapes)
-
-    def _wide(self, text: str, points: int, *, bold: bool = False) -> float:
-        return QFontMetricsF(sized(self.font(), points, bold=bold)).horizontalAdvance(text)
+        shapes = sum(13.0 + words_wide(str(count), 9) for _, count in told) + 8.0 * (len(told) - 1)
+        return max(words_wide(_MEASURED, 9), shapes)
 
     def _as_measured(self, painter: QPainter, told: list[tuple[Verdict, int]]) -> None:
         """At the right, in two lines: how many findings were not clear without the plan."""
@@ -120,7 +117,7 @@ class VerdictHead(QWidget):
     def _write(
         self, painter: QPainter, x: float, base: float, text: str, colour: str, *, points: int = 10, bold: bool = False
     ) -> float:
-        painter.setFont(sized(self.font(), points, bold=bold))
+        painter.setFont(sized(points, bold=bold))
         painter.setPen(QColor(colour))
         painter.drawText(QPointF(x, base), text)
         return float(painter.fontMetrics().horizontalAdvance(text))

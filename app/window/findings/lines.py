@@ -43,11 +43,11 @@ class _Line(NamedTuple):
     high: float
 
 
-def lines_of(widget: QWidget, text: str, points: int, wide: float, *, bold: bool = False) -> list[tuple[str, float]]:
+def lines_of(text: str, points: int, wide: float, *, bold: bool = False) -> list[tuple[str, float]]:
     """A text broken into lines of a width as a widget would write it, each with its height."""
     told: list[tuple[str, float]] = []
     for part in text.split("\n"):
-        layout = QTextLayout(part, sized(widget.font(), points, bold=bold))
+        layout = QTextLayout(part, sized(points, bold=bold))
         option = QTextOption()
         option.setWrapMode(QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere)
         layout.setTextOption(option)
@@ -177,7 +177,7 @@ class WholeLines(QWidget):
         del event
         painter, seen = QPainter(self), self.seen
         for line in seen:
-            painter.setFont(sized(self.font(), line.paragraph.points))
+            painter.setFont(sized(line.paragraph.points))
             painter.setPen(QColor(self._theme.muted if line.paragraph.muted else self._theme.ink))
             base = _OVER + line.above - seen[0].above + painter.fontMetrics().ascent()
             painter.drawText(QPointF(INSET, base), line.text)
@@ -203,7 +203,7 @@ class WholeLines(QWidget):
         for one in paragraphs:
             if lines:
                 above += _APART
-            for text, high in lines_of(self, one.text, one.points, wide - 2.0 * INSET):
+            for text, high in lines_of(one.text, one.points, wide - 2.0 * INSET):
                 lines.append(_Line(one, text, above, high))
                 above += high
         return lines

@@ -7,7 +7,6 @@ from typing import Final
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QColor,
-    QFont,
     QFontMetrics,
     QKeyEvent,
     QMouseEvent,
@@ -126,14 +125,14 @@ class RowPainter(QStyledItemDelegate):
             return TWO_LINES
         return TWO_LINES if self.lines == 2 and row.kind in {"finding", "unknown"} else ONE_LINE
 
-    def one_line_wide(self, row: Row, build: Build, wanted: str, font: QFont) -> float:
+    def one_line_wide(self, row: Row, build: Build, wanted: str) -> float:
         """Width that a row needs on one line, at its smaller size where it is a finding's."""
         if row.kind == "unknown":
             words = f"{_counted(row)}  measure next: {wanted}" if wanted else _counted(row)
-            return 46.0 + QFontMetrics(sized(font, 10, bold=True)).horizontalAdvance(words)
-        numbers = QFontMetrics(sized(font, 11, bold=True)).horizontalAdvance(" ".join(map(str, row.numbers)))
-        name = QFontMetrics(sized(font, 9, bold=True)).horizontalAdvance(name_of(row))
-        value = QFontMetrics(sized(font, 9)).horizontalAdvance(values_of(row, build))
+            return 46.0 + QFontMetrics(sized(10, bold=True)).horizontalAdvance(words)
+        numbers = QFontMetrics(sized(11, bold=True)).horizontalAdvance(" ".join(map(str, row.numbers)))
+        name = QFontMetrics(sized(9, bold=True)).horizontalAdvance(name_of(row))
+        value = QFontMetrics(sized(9)).horizontalAdvance(values_of(row, build))
         return 32.0 + max(numbers, _NUMBERS_PX) + 6.0 + name + 8.0 + value + 12.0
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: _Index) -> None:
@@ -185,8 +184,8 @@ class RowPainter(QStyledItemDelegate):
             return
         room = QRectF(left, upper.top(), right - left, upper.height())
         value, points = values_of(row, model.build), 10
-        wide = QFontMetrics(sized(painter.font(), 10, bold=True)).horizontalAdvance(names[-1])
-        wide += QFontMetrics(sized(painter.font(), 10)).horizontalAdvance(value)
+        wide = QFontMetrics(sized(10, bold=True)).horizontalAdvance(names[-1])
+        wide += QFontMetrics(sized(10)).horizontalAdvance(value)
         if fine or wide + 8 > room.width():
             points = 9
         told = self._write(painter, room, value, theme.muted if fine else theme.ink, points, right=True)
@@ -200,7 +199,7 @@ class RowPainter(QStyledItemDelegate):
         """Write the first of some names that fits, in the largest size in which it does."""
         for name in names:
             for size in points:
-                wide = QFontMetrics(sized(painter.font(), size, bold=bold)).horizontalAdvance(name)
+                wide = QFontMetrics(sized(size, bold=bold)).horizontalAdvance(name)
                 if wide <= box.width() or (name == names[-1] and size == points[-1]):
                     self._write(painter, box, name, colour, size, bold=bold)
                     return
@@ -237,7 +236,7 @@ class RowPainter(QStyledItemDelegate):
         """Write one line into a box, cut with an ellipsis where it must be, and return its width."""
         if not text or box.width() <= 4.0:
             return 0.0
-        painter.setFont(sized(painter.font(), points, bold=bold))
+        painter.setFont(sized(points, bold=bold))
         painter.setPen(QColor(colour))
         metrics = painter.fontMetrics()
         said = metrics.elidedText(text, Qt.TextElideMode.ElideRight, int(box.width()) + 1)
@@ -406,14 +405,14 @@ class FindingList(QWidget):
             return
         self._quiet = True
         rows = rows_of(solution, paired=False, opened=self._opened)
-        painter, font = self.row_painter, self.view.font()
+        painter = self.row_painter
         painter.lines, painter.opened, painter.tall_unknown = 2, self._opened, False
         shut = [row for row in rows if row.kind != "fine"]
         if sum(painter.height(row) for row in shut) > self.height():
             painter.lines = 1
             rows = []
             for row in rows_of(solution, paired=True, opened=self._opened):
-                whole = painter.one_line_wide(row, build, wanted, font) <= self.width()
+                whole = painter.one_line_wide(row, build, wanted) <= self.width()
                 rows += [row] if whole or row.kind != "finding" else apart(row)
                 painter.tall_unknown = painter.tall_unknown or (row.kind == "unknown" and not whole)
         self.model.show_rows(rows, build, wanted)

@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Final, NamedTuple
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.drawing.palette import LIGHT, Theme
 from app.setpoints import set_points
-from app.window.theme import sized
+from app.window.theme import sized, words_wide
 from geometry.document import Build
 from geometry.words.solution import Solution
 
@@ -161,7 +161,7 @@ class SetpointTable(QWidget):
         for count in range(len(names), 0, -1):
             more = f" and {len(names) - count} more" if count < len(names) else ""
             words = f"stay: {', '.join(names[:count])}{more}"
-            if self._wide(words, 9) <= self.width() - _LEFT - _RIGHT:
+            if words_wide(words, 9) <= self.width() - _LEFT - _RIGHT:
                 return words
         return f"{len(names)} more stay"
 
@@ -170,14 +170,14 @@ class SetpointTable(QWidget):
         right, size = width - _RIGHT, 15 if large else 11
         rows = []
         for one in self.points:
-            now, name = one.now, _LEFT + self._wide(one.name, 10) + 8.0
-            tail = self._wide(one.set, size, bold=True) + (_APART + self._wide(one.way, 9) if one.way else 0.0)
-            tail = tail if one.set else self._wide(_STAYS, 9)
-            if name + self._wide(now, 10) + _ARROW + tail > right:
+            now, name = one.now, _LEFT + words_wide(one.name, 10) + 8.0
+            tail = words_wide(one.set, size, bold=True) + (_APART + words_wide(one.way, 9) if one.way else 0.0)
+            tail = tail if one.set else words_wide(_STAYS, 9)
+            if name + words_wide(now, 10) + _ARROW + tail > right:
                 now = _bare(now, one.set)  # the unit stands behind the number to set
-            least, lines = name + self._wide(now, 10) + _ARROW, 1
+            least, lines = name + words_wide(now, 10) + _ARROW, 1
             if least + tail > right:  # the numbers stand under the name
-                least, lines = _LEFT + self._wide(now, 10) + _ARROW, 2
+                least, lines = _LEFT + words_wide(now, 10) + _ARROW, 2
             rows.append(_Row(one, now, least, right - tail, lines))
         column = max((row.set_x for row in rows if row.lines == 1), default=0.0)
         return [row._replace(set_x=min(max(row.set_x, column), max(row.most_x, row.set_x))) for row in rows]
@@ -197,23 +197,20 @@ class SetpointTable(QWidget):
         return shown, [row.point for row in rows if row not in shown]
 
     def _rows_of_words(self, painter: QPainter, left: float, right: float) -> None:
-        painter.setFont(sized(self.font(), 10))
+        painter.setFont(sized(10))
         painter.setPen(QColor(self._theme.muted))
         box = QRectF(left, _HEAD + 2.0, right - left, self.height() - _HEAD - 6.0)
         flags = int(Qt.TextFlag.TextWordWrap)
         painter.drawText(box, flags, "The numbers appear once the slopes of output, shaft and pinion are in.")
-
-    def _wide(self, text: str, points: int, *, bold: bool = False) -> float:
-        return QFontMetricsF(sized(self.font(), points, bold=bold)).horizontalAdvance(text)
 
     def _write(
         self, painter: QPainter, x: float, base: float, text: str, colour: str, points: int, *, bold: bool = False,
         right: bool = False,
     ) -> float:  # fmt: skip
         """Write one line, to the left of `x` where that is its right end; where it ends."""
-        painter.setFont(sized(self.font(), points, bold=bold))
+        painter.setFont(sized(points, bold=bold))
         painter.setPen(QColor(colour))
-        wide = self._wide(text, points, bold=bold)
+        wide = words_wide(text, points, bold=bold)
         painter.drawText(QPointF(x - wide if right else x, base), text)
         return x if right else x + wide
 

@@ -39,7 +39,7 @@ class Chooser(QComboBox):
 
     def wanted_width(self) -> int:
         """Width in which each of its words is whole."""
-        metrics = QFontMetrics(sized(self.font(), _WORDS_PT))
+        metrics = QFontMetrics(sized(_WORDS_PT))
         return max(metrics.horizontalAdvance(self.itemText(place)) for place in range(self.count())) + _BESIDE_PX
 
     def showPopup(self) -> None:

@@ -21,7 +21,7 @@ from PySide6.QtWidgets import QAbstractButton, QWidget
 from app.drawing.palette import LIGHT, Theme, mixed
 from app.window.form.rows import GUTTER
 from app.window.shapes import paint_verdict
-from app.window.theme import sized
+from app.window.theme import sized, words_wide
 
 LOW, MIDDLE, TALL = 24, 26, 30
 """Heights: the lowest is the least that is pressed with ease."""
@@ -104,13 +104,13 @@ class HeadingButton(QAbstractButton):
 
     def _title_room(self) -> float:
         """Between the triangle and what is said at the right."""
-        count = QFontMetricsF(sized(self.font(), 9, bold=self.lacking)).horizontalAdvance(self.count)
+        count = words_wide(self.count, 9, bold=self.lacking)
         told = max(count, _BAR_PX if self.lacking else 0.0) + 5.0 if self._most else 0.0
         return self.width() - 12.0 - told - (12.0 if self._wanted else 0.0) - GUTTER - 4.0
 
     def _title_font(self) -> QFont:
         """Bold where it is open; a point smaller where it would run into what is said beside it."""
-        fonts = [sized(self.font(), points, bold=self.isChecked()) for points in (11, 10)]
+        fonts = [sized(points, bold=self.isChecked()) for points in (11, 10)]
         return next(
             (one for one in fonts if QFontMetricsF(one).horizontalAdvance(self.text()) <= self._title_room()), fonts[-1]
         )
@@ -137,7 +137,7 @@ class HeadingButton(QAbstractButton):
         painter.translate(-11, -middle)
         right = box.width() - 12.0
         if self._most:
-            painter.setFont(sized(self.font(), 9, bold=self.lacking))
+            painter.setFont(sized(9, bold=self.lacking))
             painter.setPen(QColor(theme.ink if self.lacking else theme.muted))
             wide = painter.fontMetrics().horizontalAdvance(self.count)
             painter.drawText(QRectF(right - wide, 0, wide + 2, box.height()), Qt.AlignmentFlag.AlignVCenter, self.count)

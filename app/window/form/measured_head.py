@@ -54,9 +54,7 @@ class MeasuredHead(QWidget):
         """Its one height."""
         return QSize(240, HEIGHT)
 
-    @property
-    def lines(self) -> tuple[str, str, str]:
-        """How much is entered, the build's name, and the gauge's and tape's uncertainty."""
+    def _say(self) -> None:
         build = self._document.shown.build
         filled, count = entered(build)
         name = build.title.partition(":")[0].strip() or self._document.name
@@ -64,11 +62,10 @@ class MeasuredHead(QWidget):
         tape = value_at(build, "gauge.tape_uncertainty_mm")
         parts = [] if gauge is None else [f"gauge ± {show(gauge, 'deg', build.display)}"]
         parts += [] if tape is None else [f"tape ± {show(tape, 'mm', build.display)}"]
-        return f"{filled} of {count} entries", name, " · ".join(parts) or "gauge and tape not stated"
-
-    def _say(self) -> None:
+        self.lines = f"{filled} of {count} entries", name, " · ".join(parts) or "gauge and tape not stated"
+        """How much is entered, the build's name, and the gauge's and tape's uncertainty."""
         self.setAccessibleName("Measured: " + ", ".join(self.lines))
-        set_tip(self, self.lines[1])
+        set_tip(self, name)
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -77,7 +74,7 @@ class MeasuredHead(QWidget):
         painter, theme = QPainter(self), self._theme
         entries, name, fine = self.lines
         right = self.width() - 12
-        painter.setFont(sized(self.font(), 9))
+        painter.setFont(sized(9))
         painter.setPen(QColor(theme.muted))
         painter.drawText(QPointF(14.0, 21.0), "Measured")
         painter.drawText(QPointF(right - painter.fontMetrics().horizontalAdvance(entries), 21.0), entries)
@@ -91,6 +88,6 @@ class MeasuredHead(QWidget):
 
     def _name_font(self, name: str) -> QFont:
         """As large as the name is whole; what is longer still ends in dots, and stands whole in the tip."""
-        fonts = [sized(self.font(), points, bold=True) for points in (12, 11, 10, 9)]
+        fonts = [sized(points, bold=True) for points in (12, 11, 10, 9)]
         room = self.width() - 26
         return next((one for one in fonts if QFontMetricsF(one).horizontalAdvance(name) <= room), fonts[-1])

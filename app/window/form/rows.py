@@ -10,7 +10,6 @@ from PySide6.QtCore import QEvent, QRectF, Qt, Signal
 from PySide6.QtGui import (
     QColor,
     QFocusEvent,
-    QFontMetricsF,
     QKeyEvent,
     QKeySequence,
     QPainter,
@@ -23,7 +22,7 @@ from app.drawing.palette import Theme
 from app.measuring.entries import Entry
 from app.window.plain import Label, set_tip
 from app.window.shapes import paint_verdict
-from app.window.theme import sized
+from app.window.theme import words_wide
 from geometry.document import Build
 
 GUTTER = 18
@@ -84,7 +83,7 @@ class LineEdit(QLineEdit):
     def _fit(self) -> None:
         if self._points is None:
             return
-        wide = QFontMetricsF(sized(self.font(), self._points)).horizontalAdvance(self.text())
+        wide = words_wide(self.text(), self._points)
         room = self.width() - _AROUND_TEXT
         fitting = self._points if wide <= room else max(_LEAST_PT, int(self._points * room / wide))
         if fitting != self._set_points:

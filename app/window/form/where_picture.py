@@ -81,7 +81,7 @@ class WherePicture(QWidget):
         if self._picture == "pinion" and self._ahead:
             sense = "nose\ndown is +"
         if sense:
-            painter.setFont(sized(self.font(), 9))
+            painter.setFont(sized(9))
             painter.setPen(QColor(self._theme.ink))
             painter.drawText(QRectF(10.0, 10.0, 74.0, 40.0), Qt.AlignmentFlag.AlignRight, sense)
         painter.translate(94.0, 0.0)
@@ -187,7 +187,7 @@ class WherePicture(QWidget):
         painter.setBrush(accent)
         painter.drawPolygon(QPolygonF([QPointF(112.0, 12.0), QPointF(104.0, 9.0), QPointF(104.0, 15.0)]))
         painter.drawPolygon(QPolygonF([QPointF(112.0, 16.0), QPointF(109.0, 24.0), QPointF(115.0, 24.0)]))
-        painter.setFont(sized(self.font(), 9))
+        painter.setFont(sized(9))
         painter.setPen(QColor(self._theme.ink))
         painter.drawText(QPointF(42.0, 26.0), "rearward")
         painter.drawText(QPointF(118.0, 40.0), "up")

@@ -108,12 +108,10 @@ class Stepper(QWidget):
         room = self.field.width() - _INSIDE
         sizes = [(text, points) for text in self._texts for points in (11, 10, 9)]
         fits = (
-            one
-            for one in sizes
-            if QFontMetrics(sized(self.field.font(), one[1], bold=self._planned)).horizontalAdvance(one[0]) <= room
+            one for one in sizes if QFontMetrics(sized(one[1], bold=self._planned)).horizontalAdvance(one[0]) <= room
         )
         self._text, points = next(fits, sizes[-1])
-        self.field.setFont(sized(self.field.font(), points, bold=self._planned))
+        self.field.setFont(sized(points, bold=self._planned))
         if not self.refused and not self._handing_in and not (self.field.hasFocus() and self.field.isModified()):
             self.field.setText(self._text)
             if self.field.hasFocus():

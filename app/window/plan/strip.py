@@ -102,7 +102,7 @@ class _CellBox(QWidget):
         cell = self.cell
         if cell is None:
             return
-        metrics = QFontMetrics(sized(self.font(), 9))
+        metrics = QFontMetrics(sized(9))
         told = cell.comes_to
         self.line.setText(next((one for one in told if metrics.horizontalAdvance(one) <= self.width()), told[-1]))
         set_tip(self.line, told[0])
@@ -114,7 +114,7 @@ class _CellBox(QWidget):
                 button.setObjectName("segment")
                 button.setCheckable(True)
                 button.setFixedHeight(26)
-                bold = QFontMetrics(sized(self.font(), 10, bold=True))
+                bold = QFontMetrics(sized(10, bold=True))
                 button.setMinimumWidth(bold.horizontalAdvance(said) + 18)
                 button.clicked.connect(lambda _=False, word=word: self.chosen.emit(choice.path, word))
                 self._group.addButton(button)
@@ -191,7 +191,7 @@ class PlanStrip(QWidget):
         self.bare.setFixedHeight(24)
         self.bare.held.connect(self._hold)
         self.bare.released.connect(lambda: self.told.emit(_HOLD))
-        self.bare.setFixedWidth(max(QFontMetrics(sized(self.font(), 9)).horizontalAdvance(one) for one in _BARE) + 8)
+        self.bare.setFixedWidth(max(QFontMetrics(sized(9)).horizontalAdvance(one) for one in _BARE) + 8)
         self.complaint = Label("", self)
         self.complaint.setObjectName("refusal")
         self.complaint.setWordWrap(True)

@@ -17,7 +17,7 @@ from app.drawing.subject import Subject
 from app.files import FileTrouble, read_build
 from app.window.keeping.filing import samples
 from app.window.shapes import paint_verdict
-from app.window.theme import sized
+from app.window.theme import sized, words_wide
 from geometry.words.solution import Solution
 from geometry.words.solve import Work, solved
 
@@ -103,14 +103,14 @@ class SampleCard(QPushButton):
         if self._answer is not None:
             verdict = self._answer[1].verdict
             paint_verdict(painter, QRectF(left, top + 6.0, 14.0, 14.0), verdict, theme.colour(verdict))
-            painter.setFont(sized(self.font(), 10, bold=True))
+            painter.setFont(sized(10, bold=True))
             painter.setPen(QColor(theme.colour(verdict)))
             wide = painter.fontMetrics().horizontalAdvance(verdict)
             painter.drawText(QPointF(right - wide, top + (36.0 if down else 18.0)), verdict)
-        painter.setFont(sized(self.font(), points, bold=True))
+        painter.setFont(sized(points, bold=True))
         painter.setPen(QColor(theme.ink))
         painter.drawText(QPointF(left + _MARK, top + 18.0), name)
-        painter.setFont(sized(self.font(), 9))
+        painter.setFont(sized(9))
         painter.setPen(QColor(theme.muted))
         for place, line in enumerate(self.lines_of_what()):
             painter.drawText(QPointF(left, top + 36.0 + 14.0 * place), line)
@@ -118,18 +118,17 @@ class SampleCard(QPushButton):
     def _name_font(self, room: float) -> tuple[str, int, bool]:
         """The name, the size in which it is whole, and whether the verdict stands under it."""
         verdict = "" if self._answer is None else self._answer[1].verdict
-        beside = room - QFontMetricsF(sized(self.font(), 10, bold=True)).horizontalAdvance(verdict) - 8.0
+        beside = room - words_wide(verdict, 10, bold=True) - 8.0
         for down, most in ((False, beside), (True, room)):
             for points in (11, 10, 9):
-                metrics = QFontMetricsF(sized(self.font(), points, bold=True))
-                if metrics.horizontalAdvance(self.name) <= most:
+                if words_wide(self.name, points, bold=True) <= most:
                     return self.name, points, down
-        metrics = QFontMetricsF(sized(self.font(), 9, bold=True))
+        metrics = QFontMetricsF(sized(9, bold=True))
         return metrics.elidedText(self.name, Qt.TextElideMode.ElideRight, room), 9, True
 
     def lines_of_what(self) -> list[str]:
         """What the sample is, on two lines at most."""
-        metrics = QFontMetricsF(sized(self.font(), 9))
+        metrics = QFontMetricsF(sized(9))
         room, words = self.width() - 2.0 * _EDGE, self.what.split()
         first = len(words)
         while first > 1 and metrics.horizontalAdvance(" ".join(words[:first])) > room:

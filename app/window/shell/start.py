@@ -26,7 +26,7 @@ from app.window.settings import recent_files
 from app.window.shapes import VerdictMark
 from app.window.shell import pages
 from app.window.shell.samples import SampleCards
-from app.window.theme import sized
+from app.window.theme import sized, wear
 
 _SIDE_PX: Final = 312
 _STEPS: Final = (
@@ -213,7 +213,7 @@ class StartPage(QWidget):
         verdict = solution.verdict if judged else "unknown"
         self.mark.show_verdict(verdict, self._theme)
         self.word.setText(VERDICT_WORDS[verdict] if judged else "not judged yet")
-        self.word.setStyleSheet(f"font-size: 15pt; font-weight: bold; color: {self._theme.colour(verdict)}")
+        wear(self.word, f"font-size: 15pt; font-weight: bold; color: {self._theme.colour(verdict)}")
         angles = [f"{one.name} joint {degrees(one.operating_deg or 0.0)}" for one in known]
         wanted = next_words(shown.build, solution)
         self.next.setText(f"{', '.join(angles)}. {solution.says}" if judged else f"measure next: {wanted}")
@@ -261,7 +261,7 @@ class _Column(QWidget):
         self.box.setContentsMargins(0, 0, 0, 0)
         self.box.setSpacing(8)
         head = _words(title, "says")
-        head.setFont(sized(head.font(), 12, bold=True))
+        head.setFont(sized(12, bold=True))
         head.setStyleSheet("font-size: 12pt; font-weight: bold")
         under = _words(lead, "axis")
         self.box.addWidget(head)
@@ -356,10 +356,10 @@ class _Steps(QWidget):
         for place, (what, gives) in enumerate(_STEPS):
             top = 52.0 * place
             _number(painter, QPointF(11.0, top + 14.0), place + 1, theme, loud=False)
-            painter.setFont(sized(self.font(), 10))
+            painter.setFont(sized(10))
             painter.setPen(QColor(theme.ink))
             painter.drawText(QPointF(32.0, top + 18.0), what)
-            painter.setFont(sized(self.font(), 9))
+            painter.setFont(sized(9))
             painter.setPen(QColor(theme.muted))
             painter.drawText(QPointF(32.0, top + 34.0), gives)
         painter.end()
@@ -371,7 +371,7 @@ def _number(painter: QPainter, at: QPointF, number: int, theme: Theme, *, loud: 
     painter.setPen(QPen(QColor(theme.accent if loud else theme.ink), 2.0 if loud else 1.3))
     painter.setBrush(QColor(theme.paper))
     painter.drawEllipse(at, 10.0, 10.0)
-    painter.setFont(sized(painter.font(), 10, bold=True))
+    painter.setFont(sized(10, bold=True))
     painter.setPen(QColor(theme.ink))
     box = QRectF(at.x() - 10.0, at.y() - 10.0, 20.0, 20.0)
     painter.drawText(box, Qt.AlignmentFlag.AlignCenter, str(number))

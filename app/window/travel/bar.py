@@ -101,7 +101,7 @@ class TravelBar(QWidget):
 
     def _keep_whole(self, button: QPushButton) -> None:
         """Leave room for its words as they are while it is on: bold."""
-        wide = QFontMetrics(sized(self.font(), 10, bold=True)).horizontalAdvance(button.text())
+        wide = QFontMetrics(sized(10, bold=True)).horizontalAdvance(button.text())
         button.setMinimumWidth(wide + 22)
 
     def _show(self) -> None:

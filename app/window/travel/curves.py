@@ -10,7 +10,7 @@ from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent,
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.curves.curves import Curves, curves_of, worst_of
-from app.curves.panels import Backdrop, Panels, Plot, backdrop, panels
+from app.curves.panels import Panels, Plot, backdrop, panels
 from app.drawing.painter import paint
 from app.drawing.palette import LIGHT, Theme
 from app.units import show
@@ -33,7 +33,7 @@ class CurvesPane(QWidget):
         self._state = state
         self._theme: Theme = LIGHT
         self._curves: Curves | None = None
-        self._behind: Backdrop | None = None
+        self._behind: Panels | None = None
         self._picture = QPixmap()
         """What stands still behind the slider, painted once."""
         self._page: Panels | None = None

@@ -143,7 +143,7 @@ class TravelScale(QSlider):
 
     def _words(self, painter: QPainter) -> None:
         low, high = self._ends
-        painter.setFont(sized(self.font(), _WORDS_PT))
+        painter.setFont(sized(_WORDS_PT))
         painter.setPen(QColor(self._theme.muted))
         metrics = painter.fontMetrics()
         taken: list[tuple[float, float]] = []

@@ -1,12 +1,13 @@
 """The row of numbers above and the row of findings below: each beside its part, whole, and nothing over anything."""
 
+import random
 from collections.abc import Iterator
 from dataclasses import replace
 
 import pytest
 import shapely
 
-from app.drawing.board import Board
+from app.drawing.board import Board, meets
 from app.drawing.drawing import Drawing, Style, drawing
 from app.drawing.flags import FORMS, NOWHERE, FlagsRow
 from app.drawing.items import Shape
@@ -334,3 +335,23 @@ def test_a_form_kept_from_another_build_still_fits_into_the_width(name: str, siz
     for bounds, text in made.words:
         assert bounds[0] >= 0.0, text
         assert bounds[2] <= made.width, text
+
+
+@EVERY
+def test_the_same_flags_in_another_form_are_as_made_in_it(name: str, size: tuple[int, int]) -> None:
+    shown, board = subject(name), Board(LIGHT)
+    assert shown is not None
+    first = FlagsRow(board, shown, FORMS[0], size[0] - 24.0, "the rear tyre radius")
+    for form in FORMS:
+        anew = FlagsRow(board, shown, form, size[0] - 24.0, "the rear tyre radius")
+        assert first.in_form(form).flags == anew.flags
+        assert first.form == FORMS[0]
+
+
+def test_a_line_meets_a_box_where_shapely_has_it_so() -> None:
+    draw = random.Random(20261129)
+    for _ in range(2000):
+        corners = [(draw.uniform(-9.0, 9.0), draw.uniform(-9.0, 9.0)) for _ in range(draw.randint(2, 5))]
+        left, top = draw.uniform(-9.0, 9.0), draw.uniform(-9.0, 9.0)
+        box = (left, top, left + draw.uniform(0.0, 6.0), top + draw.uniform(0.0, 6.0))
+        assert meets(corners, box) == shapely.LineString(corners).intersects(shapely.box(*box))
