@@ -306,8 +306,8 @@ def test_the_preview_keeps_its_printer(window: MainWindow, qtbot: QtBot, monkeyp
     painted: list[str] = []
     paint = exports.paint_on
 
-    def painting(printer: QPrinter, document: Document) -> None:
-        paint(printer, document)
+    def painting(printer: QPrinter, document: Document, what: str) -> None:
+        paint(printer, document, what)
         painted.append(printer.docName())
 
     def shown(dialog: QPrintPreviewDialog) -> int:
