@@ -274,6 +274,19 @@ def _paper_of(build: Build) -> Literal["letter", "a4"]:
     return "letter" if build.display.length == "inch" else "a4"
 
 
+def _order(words: argparse.Namespace) -> int:
+    from app.files import put_in_place
+
+    output = _checked_output(words, (".pdf",))
+    build, solution = _solved(words.build)
+    paper: Literal["letter", "a4"] = words.paper or _paper_of(build)
+    with put_in_place(output) as draft:
+        from app.papers.order import save_order
+
+        save_order(build, solution, draft, paper=paper, source_name=words.build.name)
+    return _drawn(build)
+
+
 def _sketch_words(parser: argparse.ArgumentParser) -> None:
     _build_words(parser)
     _output_words(parser, ", ".join(_PICTURES))
@@ -319,6 +332,7 @@ COMMANDS: Final[Mapping[str, Command]] = {
     "solve": Command("print angles, shaft, motion, set-points and findings", _solve_words, _solve),
     "sheet": Command("write the build sheet as PDF", _sheet_words, _sheet),
     "card": Command("write the measuring card as PDF, blank without a build", _card_words, _card),
+    "order": Command("write the order for the shaft's builder as PDF", _sheet_words, _order),
     "sketch": Command("write the side and top views", _sketch_words, _sketch),
     "schema": Command("print the JSON Schema of the build document", _no_words, _schema),
 }

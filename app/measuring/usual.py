@@ -110,7 +110,12 @@ _JOINT: Final[dict[str, object]] = {
     "series": "1350", "swing_mm": 105.0, "max_angle_deg": 30.0, "torque_limit_nm": 4000.0, "life_rating_nm": 1500.0,
 }  # fmt: skip
 _TUBE: Final[dict[str, object]] = {"outer_diameter_mm": 76.2, "wall_mm": 3.05}
-_SLIP: Final[dict[str, object]] = {"stroke_mm": 150.0, "engaged_mm": 90.0, "spline_diameter_mm": 34.9}
+_SLIP: Final[dict[str, object]] = {
+    "stroke_mm": 150.0,
+    "engaged_mm": 90.0,
+    "spline_diameter_mm": 34.9,
+    "spline_teeth": 16.0,
+}
 
 
 @cache
@@ -166,7 +171,8 @@ def _shaft(kind: BuildKind, output: tuple[float, float, float], nose: tuple[floa
     bearing = tuple(one + share * (two - one) for one, two in zip(output, nose, strict=True))
     return {
         **made, "centre_joint": joints[1], "front_tube": _TUBE, "rear_tube": _TUBE, "front_phase_deg": 0.0,
-        "rear_phase_deg": 0.0, "bearing_mm": (bearing[0], bearing[1], bearing[2] + 25.0),
+        "rear_phase_deg": 0.0, "bearing_slope_deg": 5.0, "bearing_off_centre_mm": 1.0,
+        "bearing_step_mm": 3.0, "bearing_bolts_mm": 150.0, "bearing_mm": (bearing[0], bearing[1], bearing[2] + 25.0),
     }  # fmt: skip
 
 

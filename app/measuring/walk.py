@@ -22,6 +22,12 @@ LEFT_OUT: Final[Mapping[str, str]] = MappingProxyType({
     "display": "units are chosen, not measured",
     "plan": "what is to be, not what is",
     "obstacles": "their corners are outlined on the screen; the card asks for the gap and a sketch",
+    "tube_stock": "what a supplier keeps",
+    "powertrain.output_end": "the shaft order asks for it",
+    "axle.pinion_end": "the shaft order asks for it",
+    "shaft.front_end": "the shaft order asks for it",
+    "shaft.rear_end": "the shaft order asks for it",
+    "shaft.slip.seal_travel_mm": "the shaft order asks for it",
     "powertrain.efficiency": "nobody measures it under a vehicle",
     "powertrain.cruise_torque_share": "nobody measures it under a vehicle",
     "axle.efficiency": "nobody measures it under a vehicle",
@@ -29,7 +35,7 @@ LEFT_OUT: Final[Mapping[str, str]] = MappingProxyType({
     "shaft.front_tube.yield_mpa": "of the tube's certificate, a usual value is taken",
     "shaft.rear_tube.yield_mpa": "of the tube's certificate, a usual value is taken",
 })  # fmt: skip
-"""Numeric entries that the card does not ask for, and why."""
+"""Entries and sections that the card does not ask for, and why."""
 
 
 class Line(NamedTuple):
@@ -167,6 +173,17 @@ def _shaft(kind: BuildKind) -> Iterator[Line]:
 
     if two:
         yield _at("Support bearing", "centre of the bearing", SECOND, "shaft.bearing_mm")
+        yield _one(
+            "Bearing slope",
+            "on its housing's face",
+            WITH_ITS_PART,
+            "shaft.bearing_slope_deg",
+            ("rear low", "rear high"),
+        )
+        yield _more(
+            "Bearing", "off middle; hanger; its bolts", WITH_ITS_PART, ("shaft.bearing_off_centre_mm", "off"),
+            ("shaft.bearing_step_mm", "step"), ("shaft.bearing_bolts_mm", "bolts"),
+        )  # fmt: skip
     yield _one(
         "Shaft slope", "rear tube, or stick" if two else "on tube, or stick", FIRST, "readings.shaft_slope_deg",
         ("rear low", "rear high"),
@@ -193,7 +210,10 @@ def _shaft(kind: BuildKind) -> Iterator[Line]:
     yield joints("Yoke swing", "Ø that the ears sweep", WITH_ITS_PART, "swing_mm")
     yield _one("Slip stroke", "bottomed to just out", THIRD, "shaft.slip.stroke_mm")
     yield _one("Slip engaged", "spline inside, at ride height", THIRD, "shaft.slip.engaged_mm")
-    yield _one("Spline Ø", "caliper over its teeth", WITH_ITS_PART, "shaft.slip.spline_diameter_mm")
+    yield _more(
+        "Spline", "caliper over teeth; count them", WITH_ITS_PART, ("shaft.slip.spline_diameter_mm", "Ø"),
+        ("shaft.slip.spline_teeth", "teeth"),
+    )  # fmt: skip
     for name, title in (
         (("front_phase_deg", "Front yokes turned"), ("rear_phase_deg", "Rear yokes turned")) if two
         else (("phase_deg", "Rear yoke turned"),)

@@ -15,7 +15,7 @@ from app.drawing.board import Board, crosses
 from app.drawing.fonts import PX_PER_PT, shortened, width
 from app.drawing.items import Box, Page, Point, Stroke
 from app.sheet import flow
-from app.sheet.flow import PAPER, SMALL_PT, rule
+from app.sheet.flow import PAPER, SMALL_PT, line_height, lines, rule
 from app.sheet.paper import Frame
 
 INK, MUTED = PAPER.ink, PAPER.muted
@@ -38,12 +38,17 @@ def text_box(board: Board, left: float, top: float, wide: float, high: float, in
 
 def tick(board: Board, x: float, base: float, words: str, pt: float = SMALL_PT, *, on: bool = False) -> float:
     """Draw a box to tick with its words behind it, ticked or not; return where they end."""
-    top = base - _TICK + 1.5
-    flow.box(board, x, top, _TICK, _TICK)
+    size = max(_TICK, pt)
+    top, part = base - size + 1.5, size / 10.0
+    flow.box(board, x, top, size, size)
     if on:
-        hook = ((x + 1.8, top + 5.2), (x + 4.2, top + 8.2), (x + 9.0, top + 1.2))
-        board.line(hook, INK, 2.0, z=11.0)
-    return board.write(x + _TICK + 3.5, base, words, pt, INK, bold=on)
+        hook = (
+            (x + 1.8 * part, top + 5.2 * part),
+            (x + 4.2 * part, top + 8.2 * part),
+            (x + 9.0 * part, top + 1.2 * part),
+        )
+        board.line(hook, INK, 2.0 * part, z=11.0)
+    return board.write(x + size + 3.5 * part, base, words, pt, INK, bold=on)
 
 
 def tick_width(words: str, pt: float = SMALL_PT, *, on: bool = False) -> float:
@@ -207,3 +212,71 @@ def page_of(board: Board, size: tuple[float, float]) -> Page:
     """The page that a board has become."""
     board.finish()
     return Page(*size, PAPER, tuple(board.layers))
+
+
+def marked(board: Board, one: Point, two: Point, words: str, quiet: str, *, pt: float = 13.0) -> None:
+    """A dimension line broken by its words, the quiet ones behind the bold; over it where they do not fit."""
+    bold = pt > SMALL_PT
+    room = two[0] - one[0] - 32.0
+    if width(f"{words}  {quiet}", pt, bold=bold) > room:
+        quiet = ""
+    if bold:
+        pt = fitting(words, pt, room, least=9.0)
+    wide = width(words, pt, bold=bold) + (width(f"  {quiet}", pt - 2.0) if quiet else 0.0)
+    middle, base = (one[0] + two[0]) / 2.0, one[1] + 0.36 * pt * PX_PER_PT
+    fits = wide + 32.0 < two[0] - one[0]
+    if fits:
+        for x, tip in ((middle - wide / 2.0 - 5.0, one), (middle + wide / 2.0 + 5.0, two)):
+            board.arrow((x, one[1]), tip, INK, 1.0, z=14.0, head=8.0, half=2.5)
+    else:
+        double_arrow(board, one, two)
+        base = one[1] - 5.0
+    end = board.write(middle - wide / 2.0, base, words, pt, INK, bold=bold)
+    if quiet:
+        board.write(end + width("  ", pt - 2.0), base, quiet, pt - 2.0, MUTED)
+
+
+def field(
+    board: Board, x: float, base: float, label: str, value: str, wide: float, at: float, inside: str = "",
+    pt: float = 10.0,
+) -> None:  # fmt: skip
+    """A label and what it is in bold; or, not known, an empty box with what to measure small in it."""
+    board.write(x, base, label, 8.5, INK)
+    if not value:
+        text_box(board, x + at, base - 14.0, wide - at, 19.0, inside)
+        return
+    size = fitting(value, pt, wide - at)
+    for number, line in enumerate(lines(value, size, wide - at, bold=True)):
+        board.write(x + at, base + number * line_height(size), line, size, INK, bold=True)
+
+
+def choice(board: Board, x: float, base: float, label: str, at: float, ways: Sequence[tuple[str, bool]]) -> None:
+    """A label, and boxes to tick, ticked where the build says so."""
+    board.write(x, base, label, 8.5, INK)
+    left = x + at
+    for words, on in ways:
+        left = tick(board, left, base, words, on=on) + 7.0
+
+
+def hatched(board: Board, left: float, top: float, right: float, bottom: float) -> None:
+    """A box with slanting lines: what must be kept."""
+    board.shape(((left, top), (right, top), (right, bottom), (left, bottom)), board.tint(0.05), Stroke(INK, 0.8), z=4.0)
+    high = bottom - top
+    x = left - high + 6.0
+    while x < right:
+        low, far = max(x, left), min(x + high, right)
+        if far - low > 1.0:
+            board.line(((low, bottom - (low - x)), (far, bottom - (far - x))), INK, 0.9, z=4.1)
+        x += 6.0
+
+
+def lettered(board: Board, x: float, base: float, letter: str, title: str, right: float, aside: str = "") -> None:
+    """A heading with a letter in a filled ring, over a line; quiet words at its end."""
+    ring(board, (x + RING, base - 5.5), letter, 1)
+    end = board.write(x + 2.0 * RING + 6.0, base, title, 11.5, INK, bold=True)
+    if aside:
+        pt = 9.0
+        while pt > SMALL_PT and width(aside, pt) > right - end - 8.0:
+            pt -= 0.25
+        board.write(right, base, shortened(aside, pt, right - end - 8.0), pt, INK, align="right")
+    rule(board, x, base + 6.0, right, 1.0)

@@ -9,7 +9,6 @@ from pypdf import PdfReader
 
 from app.cautions import CAUTIONS
 from app.commands import main
-from app.drawing.fonts import width
 from app.drawing.items import Box, Disc, Page, Shape, Words
 from app.drawing.palette import contrast
 from app.measuring.ladder import ladder_of
@@ -215,4 +214,3 @@ def test_the_command_writes_a_blank_card_and_one_of_a_build(
         text = "".join(pages[0].extract_text().split())
         assert "MEASURINGCARD" in text
     assert value_at(sample(SAMPLES[0]), "title").split()[0] in text
-    assert width("x", 8.0) > 0.0

@@ -21,10 +21,11 @@ if TYPE_CHECKING:
     from app.drawing.items import Page
 
 Paper = Literal["letter", "a4"]
-What = Literal["sheet", "card"]
+What = Literal["sheet", "card", "order"]
 PAPERS: Final[dict[What, tuple[str, str]]] = {
     "sheet": ("Build sheet", "_sheet.pdf"),
     "card": ("Measuring card", "_card.pdf"),
+    "order": ("Shaft order", "_order.pdf"),
 }
 """What can be printed: its name, and how the name of its file ends."""
 _Picture = Literal["svg", "png", "pdf"]
@@ -148,6 +149,10 @@ def _pages(document: Document, what: What) -> Sequence[Page]:
         from app.papers.card import card_pages
 
         return card_pages(build, paper, source_name=document.name)
+    if what == "order":
+        from app.papers.order import order_pages
+
+        return order_pages(build, document.solution, paper, source_name=document.name)
     from app.sheet import sheet_pages
 
     return sheet_pages(build, document.solution, paper, source_name=document.name)

@@ -63,6 +63,8 @@ class Menus(QObject):
         bench: QMenu = menu.addMenu("Papers for the ben&ch")
         _add(bench, "&Measuring card as PDF…", partial(window.export_paper, "card"))
         _add(bench, "Measuring card as it &prints…", partial(window.preview_paper, "card"))
+        _add(bench, "&Shaft order as PDF…", partial(window.export_paper, "order"))
+        _add(bench, "Shaft order as it p&rints…", partial(window.preview_paper, "order"))
         menu.addSeparator()
         _add(menu, "Print pre&view…", window.preview, "Ctrl+Shift+P")
         _add(menu, "&Print…", window.print, QKeySequence.StandardKey.Print)
