@@ -218,7 +218,7 @@ def _checked_output(words: argparse.Namespace, suffixes: Sequence[str]) -> Path:
     if output.suffix.lower() not in suffixes:
         raise WordsTrouble(f"{output}: the output's name must end in {' or '.join(suffixes)}")
     try:
-        same = output.exists() and output.samefile(words.build)
+        same = words.build is not None and output.exists() and output.samefile(words.build)
     except (OSError, ValueError):
         same = False  # said where the file is read or written
     if same:
@@ -239,12 +239,51 @@ def _sheet(words: argparse.Namespace) -> int:
 
     output = _checked_output(words, (".pdf",))
     build, solution = _solved(words.build)
-    usual: Literal["letter", "a4"] = "letter" if build.display.length == "inch" else "a4"
-    paper: Literal["letter", "a4"] = words.paper or usual
+    paper: Literal["letter", "a4"] = words.paper or _paper_of(build)
     with put_in_place(output) as draft:
         from app.sheet import save_sheet
 
         save_sheet(build, solution, draft, paper=paper, source_name=words.build.name)
+    return _drawn(build)
+
+
+def _card_words(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "build", metavar="BUILD", nargs="?", type=Path, help="a build file (JSON); without it a blank card"
+    )
+    _output_words(parser, ".pdf")
+    parser.add_argument(
+        "--paper", choices=("letter", "a4"), help="paper size, of a blank card the units too; else as for the sheet"
+    )
+
+
+def _card(words: argparse.Namespace) -> int:
+    from app.files import put_in_place, read_build
+
+    output = _checked_output(words, (".pdf",))
+    build = None if words.build is None else read_build(words.build)
+    paper: Literal["letter", "a4"] = words.paper or ("letter" if build is None else _paper_of(build))
+    with put_in_place(output) as draft:
+        from app.papers.card import save_card
+
+        save_card(build, draft, paper=paper, source_name="" if words.build is None else words.build.name)
+    return DONE if build is None else _drawn(build)
+
+
+def _paper_of(build: Build) -> Literal["letter", "a4"]:
+    return "letter" if build.display.length == "inch" else "a4"
+
+
+def _order(words: argparse.Namespace) -> int:
+    from app.files import put_in_place
+
+    output = _checked_output(words, (".pdf",))
+    build, solution = _solved(words.build)
+    paper: Literal["letter", "a4"] = words.paper or _paper_of(build)
+    with put_in_place(output) as draft:
+        from app.papers.order import save_order
+
+        save_order(build, solution, draft, paper=paper, source_name=words.build.name)
     return _drawn(build)
 
 
@@ -292,6 +331,8 @@ def _schema(_: argparse.Namespace) -> int:
 COMMANDS: Final[Mapping[str, Command]] = {
     "solve": Command("print angles, shaft, motion, set-points and findings", _solve_words, _solve),
     "sheet": Command("write the build sheet as PDF", _sheet_words, _sheet),
+    "card": Command("write the measuring card as PDF, blank without a build", _card_words, _card),
+    "order": Command("write the order for the shaft's builder as PDF", _sheet_words, _order),
     "sketch": Command("write the side and top views", _sketch_words, _sketch),
     "schema": Command("print the JSON Schema of the build document", _no_words, _schema),
 }

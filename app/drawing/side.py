@@ -64,8 +64,8 @@ class SideView:
         self.leaf: LeafPainter | None = None
         self.obstacles: dict[int, tuple[Point, ...]] = {}
 
-    def draw(self) -> None:
-        """Draw all of it."""
+    def draw(self, *, angles: bool = True, shaft: bool = True) -> None:
+        """Draw all of it, or leave out the shaft, or the joints' angles and the centre lines."""
         subject, board, view, picture = self.subject, self.board, self.view, self.subject.picture
         self._floor()
         if picture.frame_rail_mm:
@@ -79,17 +79,23 @@ class SideView:
         draw_powertrain(board, view, subject)
         if self.housing is not None:
             draw_axle(board, view, subject, self.housing)
-        if picture.spring_mm or picture.spring_eyes_mm:
-            self.leaf = LeafPainter(board, view, subject, self.housing)
-            self.leaf.draw(picture.frame_rail_mm)
-        if picture.links_mm:
-            draw_links(board, view, subject, picture.frame_rail_mm)
+        self._suspension()
         draw_brackets(board, view, subject, 2)
         if self.housing is not None:
             draw_tube_end(board, view, self.housing)
-        self._shaft()
-        self._wedges()
-        self._centre_lines()
+        if shaft:
+            self._shaft()
+        if angles:
+            self._wedges()
+            self._centre_lines()
+
+    def _suspension(self) -> None:
+        picture = self.subject.picture
+        if picture.spring_mm or picture.spring_eyes_mm:
+            self.leaf = LeafPainter(self.board, self.view, self.subject, self.housing)
+            self.leaf.draw(picture.frame_rail_mm)
+        if picture.links_mm:
+            draw_links(self.board, self.view, self.subject, picture.frame_rail_mm)
 
     def _floor(self) -> None:
         subject, board, view, picture = self.subject, self.board, self.view, self.subject.picture

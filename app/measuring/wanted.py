@@ -7,6 +7,7 @@ from typing import Final
 
 from app.measuring.entries import Entry
 from app.measuring.sections import HEADINGS, contents, flat, section_of
+from app.measuring.walk import in_walking_order
 from geometry.document import Build, value_at
 from geometry.words.names import name_of
 from geometry.words.solution import Solution
@@ -26,10 +27,13 @@ def wanted_by(build: Build, solution: Solution) -> dict[str, str]:
 
 
 def next_entry(build: Build, solution: Solution) -> Entry | None:
-    """The first entry, in the order of measuring, that a finding wants; None where none is wanted."""
+    """The first entry that a finding wants, of those read in a hurry, then as one walks; None where none is wanted."""
     wanted = wanted_by(build, solution)
-    entries = (entry for heading in HEADINGS for entry in flat(contents(build, heading.key)))
-    return next((entry for entry in entries if entry.path in wanted), None) if wanted else None
+    if not wanted:
+        return None
+    entries = {entry.path: entry for heading in HEADINGS for entry in flat(contents(build, heading.key))}
+    order = (*in_walking_order(build), *entries)  # what no line of the walk has comes last
+    return next((entries[path] for path in order if path in wanted and path in entries), None)
 
 
 def next_words(build: Build, solution: Solution) -> str:

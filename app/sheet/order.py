@@ -140,7 +140,7 @@ def _torque(build: Build, solution: Solution) -> str:
     if shaft.torque_nm is not None and shaft.shock_torque_nm is not None:
         launch, shock = (both(torque, "N·m", build.display) for torque in (shaft.torque_nm, shaft.shock_torque_nm))
         # Of a torque that is a bound alone nobody may order a shaft as if it were the whole.
-        open_ = " as far as entered" if _open_torque(build, solution) else ""
+        open_ = " as far as entered" if open_torque(build, solution) else ""
         parts.append(f"must carry {shock}{open_}: {launch} at launch, with shock")
     if shaft.low_gear_torque_nm is not None:
         parts.append(f"lowest gear gives {both(shaft.low_gear_torque_nm, 'N·m', build.display)}")
@@ -149,7 +149,7 @@ def _torque(build: Build, solution: Solution) -> str:
     return "; ".join(parts) or wanted(build, _TORQUE)
 
 
-def _open_torque(build: Build, solution: Solution) -> bool:
+def open_torque(build: Build, solution: Solution) -> bool:
     """Whether something that sets or multiplies the launch torque is not entered."""
     low, slip = solution.shaft.low_gear_torque_nm, solution.shaft.wheel_slip_torque_nm
     if low is None or slip is None:

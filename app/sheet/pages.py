@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
+from datetime import date
 from pathlib import Path as FilePath
-from types import MappingProxyType
-from typing import Final, Literal, NamedTuple
+from typing import Final
 
 from pydantic import ValidationError
 
@@ -42,18 +41,11 @@ from app.sheet.flow import (
     stacked,
 )  # fmt: skip
 from app.sheet.order import shaft_order
+from app.sheet.paper import SIZES, Frame, PaperName, frame_of, told_at_the_foot
 from app.sheet.planned import planned_words
 from geometry import Build, edited, solve
 from geometry.words.solution import Solution
 
-PaperName = Literal["letter", "a4"]
-SIZES: Final = MappingProxyType({
-    "letter": (8.5 * 96.0, 11.0 * 96.0),
-    "a4": (210.0 / 25.4 * 96.0, 297.0 / 25.4 * 96.0),  # ISO 216
-})  # fmt: skip
-"""Pages in pixels, 96 to the inch."""
-SIDE, TOP, BOTTOM = 34.0, 32.0, 30.0
-"""Margins, wider than the unprintable edge of a common laser printer, about 16 px."""
 DRAWING_SHARE: Final = 1.0 / 3.0
 """The least part of the first page that the drawing has."""
 _TALLEST: Final = 0.6
@@ -69,21 +61,6 @@ _TITLE_PT, _LEAST_TITLE_PT, _VERDICT_PT = 15.0, 11.0, 17.0
 _ROOM_TO_WRITE: Final = 75.0
 _TOGETHER: Final = 8
 _SET: Final = "Set these, level on its tyres"
-_MONTHS: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-
-
-class Frame(NamedTuple):
-    """Where things may stand on a page."""
-
-    left: float
-    top: float
-    right: float
-    bottom: float
-
-    @property
-    def room(self) -> float:
-        """Its width."""
-        return self.right - self.left
 
 
 @dataclass(frozen=True)
@@ -127,23 +104,13 @@ def sheet_pages(
     return sheet_of(build, solution, paper, source_name=source_name, printed_on=printed_on).pages
 
 
-def today() -> date:
-    """Date of the day where the person is."""
-    return datetime.now(tz=UTC).astimezone().date()
-
-
 def sheet_of(
     build: Build, solution: Solution, paper: PaperName = "letter", *, source_name: str = "",
     printed_on: date | None = None,
 ) -> Sheet:  # fmt: skip
     """The pages, laid out."""
     application()  # Qt measures words only with one
-    day, display = printed_on or today(), build.display
-    units = f"{'in' if display.length == 'inch' else 'mm'} · {'lb·ft' if display.torque == 'pound_foot' else 'N·m'}"
-    told = (
-        plain(source_name) or "not saved yet", f"{day.day} {_MONTHS[day.month - 1]} {day.year}", f"{units} first",
-        "Shaftwright build sheet",
-    )  # fmt: skip
+    told = told_at_the_foot(build, "build sheet", source_name, printed_on)
     return _Making(build, solution, SIZES[paper], told).sheet()
 
 
@@ -164,7 +131,7 @@ class _Making:
 
     def __init__(self, build: Build, solution: Solution, size: tuple[float, float], told: Sequence[str]) -> None:
         self.build, self.solution, self.size, self.told = build, solution, size, told
-        self.frame = Frame(SIDE, TOP, size[0] - SIDE, size[1] - BOTTOM)
+        self.frame = frame_of(size)
         self.foot = self.frame.bottom - 24.0
         self.subject = Subject(build, solution, solution)
         self.findings = Findings(self.subject)

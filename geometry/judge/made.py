@@ -17,6 +17,8 @@ from geometry.mechanics.chain import chain_of, peaks
 from geometry.mechanics.trade_sizes import JOINT_SERIES
 from geometry.mechanics.vectors import NAN, Floats
 
+_LARGEST_MM = 400.0
+"""No shaft's tube is thicker: the document takes none."""
 SERIES = {series.name: series for series in JOINT_SERIES}
 """Trade sizes by name."""
 
@@ -63,6 +65,24 @@ def _at_stop(f: Facts, share: float) -> Floats:
     place = int(np.flatnonzero(np.ravel(shares_of(f.positions)) == share)[0])
     length: Floats = f.travelled.rest.lengths_mm[f.kinds.beside_axle][place]
     return length
+
+
+def largest_tubes_mm(f: Facts) -> tuple[Floats, ...]:
+    """Outside diameter at which each section's tube surely still keeps the gap wanted to every obstacle, (rows,).
+
+    A tube grows to all sides by half of what its diameter does; gaps are the least over the travel where that is known.
+    nan where nothing is in the way of any tube that there is, or a gap is not known.
+    """
+    found = []
+    for number, (_, entry) in enumerate(f.kinds.tubes):
+        spare = NAN
+        for index in range(f.v.word("obstacles", 0)):
+            gap = f.gap(index)
+            air = gap.bodies[number][1].least_mm - gap.wanted_mm
+            spare = air if index == 0 else np.minimum(spare, air)
+        largest = f.v[f"{entry}.outer_diameter_mm"] + 2.0 * spare
+        found.append(np.where(largest <= _LARGEST_MM, largest, NAN))
+    return tuple(found)
 
 
 class ToothOut(NamedTuple):

@@ -9,7 +9,7 @@ from geometry.document.vehicle import Display
 from geometry.judge.codes import WORDS, codes
 from geometry.judge.findings import worst_of
 from geometry.judge.limits import LIMITS
-from geometry.judge.made import MadeLength, ToothOut, caps_on_shaft, end_of, made_length, tooth_out
+from geometry.judge.made import MadeLength, ToothOut, caps_on_shaft, end_of, largest_tubes_mm, made_length, tooth_out
 from geometry.mechanics import spread
 from geometry.mechanics.vectors import NAN, ONE, Floats, number
 from geometry.words.one import worst_place
@@ -57,6 +57,7 @@ def order_of(told: Told) -> ShaftOrder:
         longer_mm=numbers["longer_mm"],
         shorter_mm=numbers["shorter_mm"],
         slip_travel_mm=None if least is None or most is None else most - least,
+        largest_tubes_mm=tuple(told.number(largest) for largest in largest_tubes_mm(facts)),
         phase_deg=phase,
         phase_teeth=None if phase is None or one is None else rounded(phase / one, 6),
         tooth_deg=one,

@@ -201,6 +201,8 @@ class ShaftOrder:
     longer_mm: float | None
     shorter_mm: float | None
     slip_travel_mm: float | None
+    largest_tubes_mm: tuple[float | None, ...]
+    """Of each section, front to rear: the outside diameter with which its tube surely still keeps the gaps wanted."""
     phase_deg: float | None
     phase_teeth: float | None
     tooth_deg: float | None

@@ -10,7 +10,8 @@ from typing import NamedTuple
 
 from app.drawing.fonts import PX_PER_PT, width
 from app.drawing.items import Box, Disc, Item, Page, Shape, Words
-from app.sheet.pages import PaperName, Sheet, sheet_of
+from app.sheet.pages import Sheet, sheet_of
+from app.sheet.paper import PaperName
 from geometry import Build, Solution, edited, solve
 from geometry.words.solution import Remedy, Verdict
 

@@ -139,7 +139,10 @@ def test_schema_carries_titles_units_and_help(capsys: pytest.CaptureFixture[str]
         (["solve", "BUILD", "--js"], "--js"),
         (["solve", "BUILD", "BUILD"], "unrecognized arguments"),
         (["solv", "BUILD"], "solv is neither a command nor a file; did you mean solve?"),
-        (["paint", "BUILD"], "paint is neither a command nor a file; the commands are solve, sheet, sketch"),
+        (
+            ["paint", "BUILD"],
+            "paint is neither a command nor a file; the commands are solve, sheet, card, order, sketch",
+        ),
         (["BUILD", "--light"], "--light"),
         (["sheet", "BUILD"], "required: -o"),
         (["sheet", "BUILD", "-o"], "-o/--output"),

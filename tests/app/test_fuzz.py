@@ -30,8 +30,10 @@ from app.curves.curves import curves_of
 from app.curves.panels import panels
 from app.drawing.painter import paint_pages
 from app.drawing.palette import LIGHT
-from app.drawing.picture_files import picture_bytes, sketch
+from app.drawing.picture_files import pdf_bytes, picture_bytes, sketch
 from app.files import FileTrouble, build_text, read_build
+from app.papers.card import card_pages
+from app.papers.order import order_pages
 from app.report import report_text
 from app.sheet import sheet_bytes, sheet_pages
 from app.window.keeping import crash, recovery
@@ -247,6 +249,12 @@ def test_any_name_goes_through_every_output(window: MainWindow, tmp_path: Path) 
         assert all(page.extract_text() for page in PdfReader(io.BytesIO(content)).pages)
         with within_bounds(f"print of {number}"):
             paint_pages(QPdfWriter(str(tmp_path / "printed.pdf")), sheet_pages(build, solution, "a4", source_name="x"))
+        for what, pages in (
+            ("card", card_pages(build, "a4", source_name="x")), ("order", order_pages(build, solution, source_name="x"))
+        ):  # fmt: skip
+            with within_bounds(f"{what} of {number}"):
+                content = pdf_bytes(pages, build.title)
+            assert all(page.extract_text() for page in PdfReader(io.BytesIO(content)).pages)
         with within_bounds(f"report of {number}"):
             report = report_text(build, solution, nasty(random.Random(number)))
         assert all(line.isprintable() for line in report.split("\n"))

@@ -185,5 +185,5 @@ def test_words_can_be_selected_and_nothing_is_a_picture() -> None:
 
 
 def test_today_is_taken_where_no_date_is_given(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("app.sheet.pages.today", lambda: date(2024, 2, 29))
+    monkeypatch.setattr("app.sheet.paper.today", lambda: date(2024, 2, 29))
     assert "29Feb2024" in letters(text_in(sheet_bytes(Build(), solve(Build()))))

@@ -16,7 +16,8 @@ from app.sheet.checks import checks_of
 from app.sheet.findings import names_of
 from app.sheet.flow import PAPER, lines
 from app.sheet.order import shaft_order
-from app.sheet.pages import SIZES, PaperName, ordered_for, sheet_of
+from app.sheet.pages import ordered_for, sheet_of
+from app.sheet.paper import SIZES, PaperName
 from geometry import solve
 from geometry.document import value_at
 from tests.app.sheets import (

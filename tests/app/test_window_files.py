@@ -5,10 +5,11 @@ import sys
 import threading
 from collections.abc import Callable
 from pathlib import Path
+from typing import Literal
 
 import pytest
 from PySide6.QtPrintSupport import QPrinter, QPrintPreviewDialog
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QMenu
 from pytestqt.qtbot import QtBot
 
 from app.window.document import Document
@@ -298,6 +299,65 @@ def test_the_sheet_is_written_and_printed(window: MainWindow, tmp_path: Path, mo
     assert float(page.mediabox.width) == pytest.approx(612.0, abs=1.0)
 
 
+@pytest.mark.parametrize(("what", "words", "pages"), [("card", "MEASURINGCARD", 3), ("order", "SHAFTORDER", 1)])
+def test_papers_for_the_bench_are_written_and_printed(
+    what: Literal["card", "order"], words: str, pages: int, window: MainWindow, tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:  # fmt: skip
+    from pypdf import PdfReader
+
+    from app.window.shell import exports
+
+    window.filing.open_sample(RANCH)
+    asked: list[Path] = []
+    path, printed = tmp_path / "paper.pdf", tmp_path / "printed.pdf"
+
+    def where(_: object, title: str, suggested: Path, kinds: str) -> Path:
+        assert kinds == "PDF (*.pdf)"
+        assert title.replace(" ", "").upper().startswith(words)
+        asked.append(suggested)
+        return path
+
+    monkeypatch.setattr(asking, "where_to_write", where)
+    window.export_paper(what)
+    assert asked[0].name.endswith(f"_{what}.pdf")
+    printer = exports.printer_for(window.document)
+    printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+    printer.setOutputFileName(str(printed))
+    exports.paint_on(printer, window.document, what)
+    del printer
+    for made in (path, printed):
+        found = PdfReader(made).pages
+        assert len(found) == pages
+        assert words in "".join(found[0].extract_text().split())
+    monkeypatch.setattr(asking, "where_to_write", lambda *_: None)
+    path.unlink()
+    window.export_paper(what)
+    assert not path.exists()
+
+
+def test_a_paper_that_cannot_be_written_is_said(
+    window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told: list[tuple[object, ...]] = []
+    monkeypatch.setattr(asking, "where_to_write", lambda *_: tmp_path / "no" / "where.pdf")
+    monkeypatch.setattr(asking, "tell", lambda *words: told.append(words))
+    window.export_paper("order")
+    assert "The shaft order was not written" in str(told[0])
+
+
+def test_the_bench_papers_stand_in_the_file_menu(window: MainWindow) -> None:
+    (menu,) = [
+        one for one in window.menuBar().findChildren(QMenu) if one.title().replace("&", "") == "Papers for the bench"
+    ]
+    words = [action.text().replace("&", "") for action in menu.actions()]
+    assert words == [
+        "Measuring card as PDF…", "Measuring card as it prints…", "Shaft order as PDF…", "Shaft order as it prints…"
+    ]  # fmt: skip
+    keys = [action.text()[action.text().index("&") + 1].lower() for action in menu.actions()]
+    assert len(set(keys)) == len(keys)
+
+
 def test_the_preview_keeps_its_printer(window: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> None:
     """The dialog only borrows the printer; gone too early it would take the program with it."""
     from app.window.shell import exports
@@ -306,8 +366,8 @@ def test_the_preview_keeps_its_printer(window: MainWindow, qtbot: QtBot, monkeyp
     painted: list[str] = []
     paint = exports.paint_on
 
-    def painting(printer: QPrinter, document: Document) -> None:
-        paint(printer, document)
+    def painting(printer: QPrinter, document: Document, what: str) -> None:
+        paint(printer, document, what)
         painted.append(printer.docName())
 
     def shown(dialog: QPrintPreviewDialog) -> int:

@@ -8,7 +8,7 @@ from geometry.document.entries import variants
 from geometry.judge.facts import Facts
 from geometry.judge.made import made_length, tooth_out
 from geometry.words.place import place_at
-from geometry.words.solution import ShaftOrder
+from geometry.words.solution import Finding, ShaftOrder
 from geometry.words.solve import Work
 from tests.geometry.strategies import WHOLE, sample
 
@@ -180,8 +180,10 @@ def test_phase_in_teeth_and_none_of_it_where_nothing_is_known() -> None:
 
 def test_with_nothing_measured_nothing_is_told() -> None:
     order = solve(Build()).order
-    numbers = [getattr(order, name) for name in ShaftOrder.__slots__ if name not in {"section", "ends", "says"}]
+    told = {"section", "ends", "says", "largest_tubes_mm"}
+    numbers = [getattr(order, name) for name in ShaftOrder.__slots__ if name not in told]
     assert [one for one in numbers if one is not None] == [19.05]  # what is to be kept free
+    assert order.largest_tubes_mm == (None,)
     assert order.says == ()
     assert {(one.cap_mm, one.span_mm, one.most_deg, one.from_memory) for one in order.ends} == {
         (None, None, None, False)
@@ -201,6 +203,38 @@ def test_by_stick_and_tape_what_is_engaged_is_as_entered() -> None:
     assert order.length_mm == 1346.2
     assert (order.collapsed_mm, order.extended_mm) == (pytest.approx(1301.2), pytest.approx(1411.2))
     assert order.known_within_mm is None
+
+
+@pytest.mark.parametrize(
+    ("name", "tube", "obstacle"),
+    [
+        ("ranch_truck_swap", "tube", 1),
+        ("transfer_case_double_joint", "tube", 0),
+        ("long_van_two_piece", "rear_tube", 0),
+    ],
+)
+def test_a_tube_of_the_largest_diameter_surely_keeps_the_gap_wanted(name: str, tube: str, obstacle: int) -> None:
+    """Solved anew with that tube; of the van the tube is what is nearest, of the others a yoke, which does not grow."""
+    build = sample(name)
+    build = edited(build, {"obstacles": (build.obstacles[obstacle].model_dump(),)})
+    largest = solve(build).order.largest_tubes_mm[-1]
+    assert largest is not None
+
+    def gap(more: float) -> Finding:
+        made = solve(edited(build, {f"shaft.{tube}.outer_diameter_mm": largest + more}))
+        return next(one for one in made.findings if one.id == "gap_1")
+
+    assert gap(-0.5).verdict == "clear"
+    if name == "long_van_two_piece":
+        assert gap(1.0).verdict == "caution"
+        assert (gap(-0.5).value, gap(1.0).value) == (pytest.approx(25.25, abs=0.1), pytest.approx(24.5, abs=0.1))
+
+
+def test_with_nothing_in_the_way_or_no_tube_no_largest_diameter_is_told() -> None:
+    build = sample("ranch_truck_swap")
+    assert solve(edited(build, {"obstacles": ()})).order.largest_tubes_mm == (None,)
+    assert solve(edited(build, {"shaft.tube": None})).order.largest_tubes_mm == (None,)
+    assert solve(sample("long_van_two_piece")).order.largest_tubes_mm[0] is None  # nothing is near its front section
 
 
 def test_rows_are_variants() -> None:

@@ -13,6 +13,8 @@ from app.drawing.fonts import width
 from app.drawing.items import Page
 from app.drawing.palette import DARK, LIGHT
 from app.files import read_build
+from app.papers.card import card_pages
+from app.papers.order import order_pages
 from app.sheet import sheet_pages
 from geometry.document import Build
 from geometry.words.solution import Solution
@@ -75,6 +77,13 @@ def _pages() -> Iterator[tuple[str, Page]]:
         for paper in ("letter", "a4"):
             made = sheet_pages(build, solution, paper, source_name=f"{name}.json", printed_on=DAY)
             yield from ((f"sheet {name} {paper} {number}", page) for number, page in enumerate(made, 1))
+            made = card_pages(build, paper, source_name=f"{name}.json", printed_on=DAY)
+            yield from ((f"measuring card {name} {paper} {number}", page) for number, page in enumerate(made, 1))
+            made = order_pages(build, solution, paper, source_name=f"{name}.json", printed_on=DAY)
+            yield from ((f"shaft order {name} {paper} {number}", page) for number, page in enumerate(made, 1))
+    for paper in ("letter", "a4"):
+        made = card_pages(None, paper, printed_on=DAY)
+        yield from ((f"measuring card blank {paper} {number}", page) for number, page in enumerate(made, 1))
 
 
 def keep() -> None:

@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QFrame, QPushButton, QSizePolicy, QVBoxLayout, QWi
 from app.drawing.palette import LIGHT, Theme
 from app.measuring.entries import Entry
 from app.measuring.sections import AT_WILL, CALLED, HEADINGS, HURRY, PARTS, SectionKey, part_of, section_of
+from app.measuring.walk import number_and_line
 from app.measuring.wanted import next_entry, next_words, wanted_by
 from app.window.document import Document
 from app.window.form.field_sentence import sentence_for
@@ -446,7 +447,8 @@ class MeasurePane(QWidget):
         whole = f"{group}, {_small(whole)}" if group else whole
         self._help.setText(f"{group}: {_small(short_help(entry))}" if group else short_help(entry))
         self._help.setAccessibleName(whole)
-        set_tip(self._help, whole)
+        on_card = number_and_line(build, entry.path)
+        set_tip(self._help, whole if on_card is None else f"{whole} Number {on_card[0]} on the measuring card.")
 
 
 def _small(words: str) -> str:

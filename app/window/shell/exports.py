@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Final, Literal
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication, QPageSize
@@ -18,7 +18,16 @@ from app.window.keeping.filing import file_stem
 if TYPE_CHECKING:
     from PySide6.QtPrintSupport import QPrinter
 
+    from app.drawing.items import Page
+
 Paper = Literal["letter", "a4"]
+What = Literal["sheet", "card", "order"]
+PAPERS: Final[dict[What, tuple[str, str]]] = {
+    "sheet": ("Build sheet", "_sheet.pdf"),
+    "card": ("Measuring card", "_card.pdf"),
+    "order": ("Shaft order", "_order.pdf"),
+}
+"""What can be printed: its name, and how the name of its file ends."""
 _Picture = Literal["svg", "png", "pdf"]
 _PICTURES: tuple[_Picture, ...] = ("svg", "png", "pdf")
 
@@ -40,6 +49,23 @@ def export_sheet(document: Document, window: QWidget) -> Path | None:
             save_sheet(document.build, document.solution, draft, paper=paper_of(document), source_name=document.name)
     except FileTrouble as trouble:
         asking.tell(window, "The sheet was not written", trouble.sentence)
+        return None
+    return path
+
+
+def export_paper(document: Document, window: QWidget, what: What) -> Path | None:
+    """Write a paper for the bench as PDF; return where, or None where it was not written."""
+    title, ending = PAPERS[what]
+    path = asking.where_to_write(window, f"{title} as PDF", _beside(document, ending), "PDF (*.pdf)")
+    if path is None:
+        return None
+    try:
+        with put_in_place(path) as draft, _Busy():
+            from app.drawing.picture_files import pdf_bytes
+
+            draft.write_bytes(pdf_bytes(_pages(document, what), document.build.title or title))
+    except FileTrouble as trouble:
+        asking.tell(window, f"The {title.lower()} was not written", trouble.sentence)
         return None
     return path
 
@@ -103,27 +129,42 @@ def print_sheet(document: Document, window: QWidget) -> bool:
     return True
 
 
-def preview_sheet(document: Document, window: QWidget) -> None:
-    """Show the sheet as it would be printed."""
+def preview(document: Document, window: QWidget, what: What = "sheet") -> None:
+    """Show a paper as it would be printed."""
     from PySide6.QtPrintSupport import QPrintPreviewDialog
 
     printer = printer_for(document)  # the dialog does not keep it alive
-    preview = QPrintPreviewDialog(printer, window)
-    preview.setWindowTitle("Build sheet as it prints")
-    preview.paintRequested.connect(lambda printer: paint_on(printer, document))
-    preview.resize(900, 1000)
-    preview.exec()
-    preview.deleteLater()
+    dialog = QPrintPreviewDialog(printer, window)
+    dialog.setWindowTitle(f"{PAPERS[what][0]} as it prints")
+    dialog.paintRequested.connect(lambda printer: paint_on(printer, document, what))
+    dialog.resize(900, 1000)
+    dialog.exec()
+    dialog.deleteLater()
 
 
-def paint_on(printer: QPrinter, document: Document) -> None:
-    """Paint the sheet on a printer's pages, or those of them that were asked for."""
+def _pages(document: Document, what: What) -> Sequence[Page]:
+    """Pages of a paper of what the document shows, on the paper that goes with its units."""
+    build, paper = document.build, paper_of(document)
+    if what == "card":
+        from app.papers.card import card_pages
+
+        return card_pages(build, paper, source_name=document.name)
+    if what == "order":
+        from app.papers.order import order_pages
+
+        return order_pages(build, document.solution, paper, source_name=document.name)
+    from app.sheet import sheet_pages
+
+    return sheet_pages(build, document.solution, paper, source_name=document.name)
+
+
+def paint_on(printer: QPrinter, document: Document, what: What = "sheet") -> None:
+    """Paint a paper on a printer's pages, or those of them that were asked for."""
     from PySide6.QtPrintSupport import QPrinter as Printer
 
     from app.drawing.painter import paint_pages
-    from app.sheet import sheet_pages
 
-    pages = sheet_pages(document.build, document.solution, paper_of(document), source_name=document.name)
+    pages = _pages(document, what)
     if printer.printRange() == Printer.PrintRange.PageRange:
         pages = pages[max(printer.fromPage(), 1) - 1 : printer.toPage() or None]
     paint_pages(printer, pages)

@@ -271,7 +271,17 @@ class MainWindow(QMainWindow):
     def preview(self) -> None:
         """Show the sheet as it prints."""
         self.document.hand_in()
-        exports.preview_sheet(self.document, self)
+        exports.preview(self.document, self)
+
+    def export_paper(self, what: exports.What) -> None:
+        """Write a paper for the bench."""
+        self.document.hand_in()
+        self._say_written(exports.export_paper(self.document, self, what))
+
+    def preview_paper(self, what: exports.What) -> None:
+        """Show a paper for the bench as it prints; it is printed from there."""
+        self.document.hand_in()
+        exports.preview(self.document, self, what)
 
     def print(self) -> None:
         """Print the sheet."""

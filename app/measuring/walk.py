@@ -1,0 +1,330 @@
+"""The measurements in walking order: a line of the card, where its tool goes, how soon it is wanted.
+
+One walk: the desk, round the outside, under engine and gearbox, along the shaft, the axle, its springs or links, the
+brackets, and what is read from plates and papers. A line has one number, on the card and wherever else it is named.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from functools import cache
+from types import MappingProxyType
+from typing import Final, NamedTuple
+
+from app.measuring.usual import BuildKind, kind_of_build
+from geometry.document import Build, value_at
+
+MOST_LETTERS: Final = 30
+"""Of the words that say where the tool goes: what stands under a title in the hand."""
+FIRST, SECOND, THIRD, WITH_ITS_PART = 1, 2, 3, 0
+"""How soon a line is wanted: in a hurry, for most verdicts, for nearly all, or when its part is judged."""
+LEFT_OUT: Final[Mapping[str, str]] = MappingProxyType({
+    "display": "units are chosen, not measured",
+    "plan": "what is to be, not what is",
+    "obstacles": "their corners are outlined on the screen; the card asks for the gap and a sketch",
+    "tube_stock": "what a supplier keeps",
+    "powertrain.output_end": "the shaft order asks for it",
+    "axle.pinion_end": "the shaft order asks for it",
+    "shaft.front_end": "the shaft order asks for it",
+    "shaft.rear_end": "the shaft order asks for it",
+    "shaft.slip.seal_travel_mm": "the shaft order asks for it",
+    "powertrain.efficiency": "nobody measures it under a vehicle",
+    "powertrain.cruise_torque_share": "nobody measures it under a vehicle",
+    "axle.efficiency": "nobody measures it under a vehicle",
+    "shaft.tube.yield_mpa": "of the tube's certificate, a usual value is taken",
+    "shaft.front_tube.yield_mpa": "of the tube's certificate, a usual value is taken",
+    "shaft.rear_tube.yield_mpa": "of the tube's certificate, a usual value is taken",
+})  # fmt: skip
+"""Entries and sections that the card does not ask for, and why."""
+
+
+class Line(NamedTuple):
+    """One line of the card.
+
+    `entries` are dotted paths with the words of their boxes: sides or axes; none where the unit says enough. `ways` are
+    the words of a number above nought and of one below it, so that nobody writes a sign.
+    """
+
+    title: str
+    short: str
+    step: int
+    entries: tuple[tuple[str, tuple[str, ...]], ...]
+    ways: tuple[str, str] = ("", "")
+    choices: tuple[str | bool, ...] = ()
+    """What `ways` stand for where the entry is no number."""
+
+    @property
+    def paths(self) -> tuple[str, ...]:
+        """Dotted paths of its entries."""
+        return tuple(path for path, _ in self.entries)
+
+
+class Stop(NamedTuple):
+    """Lines that are measured in one place."""
+
+    title: str
+    lines: tuple[Line, ...]
+
+
+_SPACE: Final = ("back", "right", "up")
+_SIDE: Final = ("back", "up")
+_PLAN_WAYS: Final = ("to right", "to left")
+
+
+def _one(title: str, short: str, step: int, path: str, ways: tuple[str, str] = ("", "")) -> Line:
+    return Line(title, short, step, ((path, ()),), ways)
+
+
+def _either(title: str, short: str, path: str, choices: tuple[str | bool, ...], ways: tuple[str, str]) -> Line:
+    return Line(title, short, WITH_ITS_PART, ((path, ()),), ways, choices)
+
+
+def _at(title: str, short: str, step: int, path: str, axes: tuple[str, ...] = _SPACE) -> Line:
+    return Line(title, short, step, ((path, axes),))
+
+
+def _more(title: str, short: str, step: int, *entries: tuple[str, str], ways: tuple[str, str] = ("", "")) -> Line:
+    return Line(title, short, step, tuple((path, (words,) if words else ()) for path, words in entries), ways)
+
+
+@cache
+def stops(kind: BuildKind, shocks: int = 1, torque_bars: int = 1) -> tuple[Stop, ...]:
+    """The walk round a vehicle of a kind with so many shocks and torque bars."""
+    return (
+        Stop("Before you start", (
+            _one("Angle gauge, ±", "one face 5 times: half spread", THIRD, "gauge.angle_uncertainty_deg"),
+            _one("Tape, ±", "one run 5 times: half spread", THIRD, "gauge.tape_uncertainty_mm"),
+        )),
+        Stop("Round the outside", tuple(_outside(kind))),
+        Stop("Under it: engine and gearbox", tuple(_engine(kind))),
+        Stop("The shaft", tuple(_shaft(kind))),
+        Stop("Axle and pinion", tuple(_axle(kind))),
+        Stop("Springs" if kind.suspension == "leaf" else "Links and travel", tuple(_suspension(kind))),
+        Stop("Brackets, at ride height", tuple(_brackets(shocks, torque_bars))),
+        Stop("From plates and papers", tuple(_papers(kind))),
+    )  # fmt: skip
+
+
+def stops_of(build: Build | None) -> tuple[Stop, ...]:
+    """The walk round a build; a blank one's where there is none."""
+    if build is None:
+        return stops(BuildKind())
+    return stops(kind_of_build(build), max(len(build.shocks), 1), max(len(build.torque_bars), 1))
+
+
+def lines_of(build: Build | None) -> tuple[Line, ...]:
+    """All lines of a build in walking order; the first is number 1."""
+    return tuple(line for stop in stops_of(build) for line in stop.lines)
+
+
+def number_and_line(build: Build, path: str) -> tuple[int, Line] | None:
+    """Number and line of an entry on the card; None where it is not on it."""
+    return next(((number, line) for number, line in enumerate(lines_of(build), 1) if path in line.paths), None)
+
+
+def in_walking_order(build: Build) -> tuple[str, ...]:
+    """Dotted paths of a build's entries: what is read in a hurry first, then all in walking order."""
+    lines = sorted(lines_of(build), key=lambda line: line.step != FIRST)  # the order of equals is kept
+    return tuple(path for line in lines for path in line.paths)
+
+
+def _outside(kind: BuildKind) -> Iterator[Line]:
+    driven, other = ("front", "rear") if kind.axle == "front" else ("rear", "front")
+    short = {"rear": "floor to hub centre, on tyres", "front": "floor to hub centre, on tyres"}
+    for end, step in ((driven, SECOND), (other, WITH_ITS_PART)):
+        yield _one(f"{end.capitalize()} tyre radius", short[end], step, f"vehicle.{end}_tyre_radius_mm")
+    yield _one("Wheelbase", "hub to hub, along the floor", WITH_ITS_PART, "vehicle.wheelbase_mm")
+    yield _one(
+        "Frame rail slope", "on a straight stretch", WITH_ITS_PART, "vehicle.frame_slope_deg", ("rear low", "rear high")
+    )
+    yield _more(
+        "Rail height, depth", "underside, beside mount", WITH_ITS_PART, ("vehicle.frame_height_mm", "up"),
+        ("vehicle.frame_depth_mm", "deep"),
+    )  # fmt: skip
+
+
+def _engine(kind: BuildKind) -> Iterator[Line]:
+    yield _at("Front mounts", "where they carry the engine", WITH_ITS_PART, "powertrain.front_mount_mm", _SIDE)
+    yield _at("Rear mount", "on its crossmember", WITH_ITS_PART, "powertrain.rear_mount_mm", _SIDE)
+    yield _one("Output slope", "on a face square to it", FIRST, "powertrain.slope_deg", ("tail down", "tail up"))
+    wanted = THIRD if kind.shaft == "one_piece" else SECOND
+    yield _one("Output in plan", "string line, rearward", wanted, "powertrain.plan_deg", _PLAN_WAYS)
+    yield _at("Output joint", "centre of the cross", wanted, "powertrain.output_joint_mm")
+    for title, short, name in (
+        ("Engine", "fan to bell; sump to top", "engine"),
+        ("Gearbox", "bell to joint; case", "gearbox"),
+    ):
+        yield _more(
+            title,
+            short,
+            WITH_ITS_PART,
+            (f"powertrain.{name}_length_mm", "long"),
+            (f"powertrain.{name}_height_mm", "high"),
+        )
+
+
+def _shaft(kind: BuildKind) -> Iterator[Line]:
+    two = kind.shaft == "two_piece"
+    names = ("front", "centre", "rear") if two else ("front", "rear")
+    tubes = (("shaft.front_tube", "front"), ("shaft.rear_tube", "rear")) if two else (("shaft.tube", ""),)
+
+    def joints(title: str, short: str, step: int, name: str) -> Line:
+        return _more(title, short, step, *((f"shaft.{one}_joint.{name}", one) for one in names))
+
+    if two:
+        yield _at("Support bearing", "centre of the bearing", SECOND, "shaft.bearing_mm")
+        yield _one(
+            "Bearing slope",
+            "on its housing's face",
+            WITH_ITS_PART,
+            "shaft.bearing_slope_deg",
+            ("rear low", "rear high"),
+        )
+        yield _more(
+            "Bearing", "off middle; hanger; its bolts", WITH_ITS_PART, ("shaft.bearing_off_centre_mm", "off"),
+            ("shaft.bearing_step_mm", "step"), ("shaft.bearing_bolts_mm", "bolts"),
+        )  # fmt: skip
+    yield _one(
+        "Shaft slope", "rear tube, or stick" if two else "on tube, or stick", FIRST, "readings.shaft_slope_deg",
+        ("rear low", "rear high"),
+    )  # fmt: skip
+    yield _one(
+        "Shaft length", "rear section, cross to cross" if two else "cross to cross, at ride height", FIRST,
+        "readings.shaft_length_mm",
+    )  # fmt: skip
+    for title, short, name in (
+        ("Tube outside Ø", "caliper, away from the welds", "outer_diameter_mm"),
+        ("Tube wall", "caliper at a cut end, or order", "wall_mm"),
+    ):
+        yield _more(title, short, SECOND, *((f"{tube}.{name}", words) for tube, words in tubes))
+    for tube, words in tubes:
+        title = f"{words} tube".strip().capitalize()
+        yield _either(
+            f"{title} is",
+            "a magnet sticks to steel",
+            f"{tube}.material",
+            ("steel", "aluminium"),
+            ("steel", "aluminium"),
+        )
+    yield joints("Greatest joint angle", "till metal touches", THIRD, "max_angle_deg")
+    yield joints("Yoke swing", "Ø that the ears sweep", WITH_ITS_PART, "swing_mm")
+    yield _one("Slip stroke", "bottomed to just out", THIRD, "shaft.slip.stroke_mm")
+    yield _one("Slip engaged", "spline inside, at ride height", THIRD, "shaft.slip.engaged_mm")
+    yield _more(
+        "Spline", "caliper over teeth; count them", WITH_ITS_PART, ("shaft.slip.spline_diameter_mm", "Ø"),
+        ("shaft.slip.spline_teeth", "teeth"),
+    )  # fmt: skip
+    for name, title in (
+        (("front_phase_deg", "Front yokes turned"), ("rear_phase_deg", "Rear yokes turned")) if two
+        else (("phase_deg", "Rear yoke turned"),)
+    ):  # fmt: skip
+        yield _one(title, "0 = in line, looking rearward", SECOND, f"shaft.{name}", ("clockwise", "anti"))
+
+
+def _axle(kind: BuildKind) -> Iterator[Line]:
+    front, two = kind.axle == "front", kind.shaft == "two_piece"
+    wanted = SECOND if two else THIRD
+    yield _one(
+        "Pinion slope", "on the flange's face", FIRST, "axle.pinion_slope_deg",
+        ("nose down", "nose up") if front else ("nose up", "nose down"),
+    )  # fmt: skip
+    yield _one("Pinion in plan", "string line, rearward", THIRD, "axle.pinion_plan_deg", _PLAN_WAYS)
+    yield _at("Axle centre", "middle of the tube", wanted, "axle.centre_mm")
+    yield _one("Pinion length", "tube centre to cross, along it", wanted, "axle.pinion_length_mm")
+    yield _one("Pinion drop", "below the tube's centre", wanted, "axle.pinion_drop_mm", ("below", "above"))
+    yield _one("Pinion offset", "from the axle's middle", WITH_ITS_PART, "axle.pinion_offset_mm", ("right", "left"))
+    yield _one("Axle tube Ø", "beside the perch", WITH_ITS_PART, "axle.tube_diameter_mm")
+    if kind.suspension == "leaf":
+        yield _one(
+            "Spring seat slope",
+            "flat of the perch",
+            WITH_ITS_PART,
+            "readings.seat_slope_deg",
+            ("rear low", "rear high"),
+        )
+        yield _one("Perch spacing", "centre to centre", WITH_ITS_PART, "axle.perch_spacing_mm")
+        yield _more(
+            "Flange to perch", "wheel flange's face", THIRD, ("axle.flange_to_perch_left_mm", "left"),
+            ("axle.flange_to_perch_right_mm", "right"),
+        )  # fmt: skip
+    if front:
+        leans = ("top back", "top ahead")
+        yield _one("Caster", "across the knuckle's pivots", WITH_ITS_PART, "axle.caster_deg", leans)
+        yield _one("Caster wanted", "from its alignment figures", WITH_ITS_PART, "axle.caster_wanted_deg", leans)
+
+
+def _suspension(kind: BuildKind) -> Iterator[Line]:
+    if kind.suspension == "leaf":
+        yield _at("Fixed eye", "centre of its bolt", THIRD, "suspension.front_eye_mm", _SIDE)
+        yield _at("Shackle pivot", "bolt at the frame", THIRD, "suspension.shackle_pivot_mm", _SIDE)
+        yield _one("Shackle length", "bolt to bolt", THIRD, "suspension.shackle_length_mm")
+        yield _more(
+            "Leaf halves", "main leaf, eye to centre bolt", THIRD, ("suspension.front_half_mm", "fixed"),
+            ("suspension.rear_half_mm", "shackled"),
+        )  # fmt: skip
+        yield _one("Seat to axle centre", "main leaf to tube, square", THIRD, "suspension.seat_to_axle_mm")
+        yield _either(
+            "Spring lies", "seen at the axle tube", "suspension.seat", ("over", "under"), ("over it", "under it")
+        )
+        yield _either(
+            "Shackle", "from its bolt at the frame", "suspension.shackle_hangs", (True, False), ("hangs", "stands")
+        )
+        yield _one("Rate of one spring", "load more ÷ how far it gives", THIRD, "suspension.rate_n_per_mm")
+    else:
+        for which in ("lower", "upper"):
+            for end in ("frame", "axle"):
+                yield _at(
+                    f"{which.capitalize()} link, {end}", "bolt centre", THIRD, f"suspension.{which}_{end}_mm", _SIDE
+                )
+        yield _either("Link ends", "metal, or any in rubber", "suspension.rigid", (True, False), ("rigid", "rubber"))
+    yield _one("To bump stop", "axle up, to first touch", THIRD, "suspension.bump_mm")
+    yield _one("Bump rubber squash", "free height less flat", WITH_ITS_PART, "suspension.bump_squash_mm")
+    yield _one("To full droop", "axle down, to strap or shock", THIRD, "suspension.droop_mm")
+
+
+def _brackets(shocks: int, torque_bars: int) -> Iterator[Line]:
+    for number in range(shocks):
+        name = "Shock" if shocks == 1 else f"Shock {number + 1}"
+        yield _at(f"{name}, low", "centre of the lower bolt", WITH_ITS_PART, f"shocks.{number}.axle_point_mm")
+        yield _at(f"{name}, top", "centre of the upper bolt", WITH_ITS_PART, f"shocks.{number}.frame_point_mm")
+        yield _more(
+            f"{name}, lengths", "eye to eye", WITH_ITS_PART, (f"shocks.{number}.compressed_mm", "pushed in"),
+            (f"shocks.{number}.extended_mm", "pulled out"),
+        )  # fmt: skip
+    for number in range(torque_bars):
+        name = "Torque bar" if torque_bars == 1 else f"Bar {number + 1}"
+        yield _at(f"{name}, frame", "centre of its bolt", WITH_ITS_PART, f"torque_bars.{number}.frame_point_mm")
+        yield _at(f"{name}, axle", "centre of its bolt", WITH_ITS_PART, f"torque_bars.{number}.axle_point_mm")
+        yield _one(f"{name}, float", "swing or slide of its front", WITH_ITS_PART, f"torque_bars.{number}.float_mm")
+    yield _at("Lateral link, frame", "centre of its bolt", WITH_ITS_PART, "lateral_link.frame_point_mm")
+    yield _at("Lateral link, axle", "centre of its bolt", WITH_ITS_PART, "lateral_link.axle_point_mm")
+
+
+def _papers(kind: BuildKind) -> Iterator[Line]:
+    names = ("front", "centre", "rear") if kind.shaft == "two_piece" else ("front", "rear")
+    two = kind.shaft == "two_piece"
+    engine = THIRD if two else SECOND
+    yield _one("Axle ratio", "teeth ÷ teeth, or turns", SECOND, "axle.ratio")
+    yield _one("Cruising speed", "held for hours", SECOND, "vehicle.cruise_speed_kmh")
+    yield _one("Top speed", "ever driven", WITH_ITS_PART, "vehicle.top_speed_kmh")
+    yield _one("Engine peak torque", "at the flywheel", engine, "powertrain.peak_torque_nm")
+    yield _one("Highest engine speed", "limiter, or driver", engine, "powertrain.redline_rpm")
+    yield _one("Gears, first to top", "without the axle", engine, "powertrain.gear_ratios")
+    yield _more(
+        "Low range, stall", "stall: converter; 1 if none", engine, ("powertrain.low_range", "low"),
+        ("powertrain.converter_ratio", "stall"),
+    )  # fmt: skip
+    yield _one("Launch shock", "1 gentle, 1.5 usual", WITH_ITS_PART, "powertrain.shock_factor")
+    yield _one("Load on driven axle", "scale under both its wheels", WITH_ITS_PART, "vehicle.rear_axle_load_kg")
+    yield _one("Tyre grip", "0.8 dry road, 1.2 sticky", WITH_ITS_PART, "vehicle.tyre_grip")
+    yield _one("Centre of gravity", "floor up to it, laden as used", WITH_ITS_PART, "vehicle.mass_centre_height_mm")
+    for title, short, step, name in (
+        ("Joint torque limit", "from its maker", THIRD, "torque_limit_nm"),
+        ("Joint life rating", "5,000 h, 100 rpm, 3°", WITH_ITS_PART, "life_rating_nm"),
+    ):
+        yield _more(title, short, step, *((f"shaft.{one}_joint.{name}", one) for one in names))
+
+
+def filled(build: Build, path: str) -> bool:
+    """Whether an entry of the card is entered."""
+    return value_at(build, path) is not None
