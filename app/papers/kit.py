@@ -11,7 +11,7 @@ import math
 from collections.abc import Sequence
 from typing import Final, Literal
 
-from app.drawing.board import Board, crosses
+from app.drawing.board import Board, meets
 from app.drawing.fonts import PX_PER_PT, shortened, width
 from app.drawing.items import Box, Page, Point, Stroke
 from app.sheet import flow
@@ -171,7 +171,7 @@ def pointed(board: Board, tip: Point, words: str, step: int, toward_deg: float, 
         at = (tip[0] + far * math.cos(angle), tip[1] + far * math.sin(angle))
         box = around(at, RING + 1.0)
         inside = left <= box[0] and top <= box[1] and box[2] <= right and box[3] <= bottom
-        if inside and not any(crosses(at, tip, one) or _share(box, one) for one, _ in board.words):
+        if inside and not any(meets((at, tip), one) or _share(box, one) for one, _ in board.words):
             places.append(at)
     free = (at for at in places if board.is_free(around(at, RING + 1.0), 1.0))
     at = next(free, places[0] if places else (tip[0], tip[1] - _FAR[0]))
