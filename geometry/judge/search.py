@@ -184,7 +184,9 @@ def tried(plan: Facts, before: Found) -> Tried | None:
 def margin(found: Found) -> Floats:
     """How well the joints cancel in each row, as the worst share of a clear line that is used up; nil without any."""
     nil = np.zeros_like(next(iter(found.values())).value)
-    most: Floats = np.fmax.reduce([nil, *(one.value / one.clear for (name, _), one in found.items() if name in _CANCEL)])
+    most: Floats = np.fmax.reduce(
+        [nil, *(one.value / one.clear for (name, _), one in found.items() if name in _CANCEL)]
+    )
     return most
 
 
