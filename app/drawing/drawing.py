@@ -27,6 +27,8 @@ STATE_PT, WORD_PT, QUIET_PT = 15.0, 11.0, 9.0
 _SIDE, _EDGE = 12.0, 6.0
 _FLAGS_SHARE: Final = 0.132
 """Most of the height that the findings may take, but for 54 pixels."""
+_FAR: Final = (180.0, 250.0)
+"""How far sideways a leader may run; the more only where else nothing but marks would be told."""
 
 
 @dataclass(frozen=True)
@@ -104,7 +106,8 @@ class _Page:
         """The form of the flags that tells most findings, of those that fit; of equals one that is whole, and low."""
         rows = [self._flags(Board(self.style.theme, self.style.k), form) for form in FORMS]
         rows.sort(key=lambda one: (-one.told, one.cut, one.height))
-        return next((one.form for one in rows if self._fits(one)), FORMS[-1])
+        made = (next((one.form for one in rows if self._fits(one, far)), FORMS[-1]) for far in _FAR)
+        return next((form for form in made if form != FORMS[-1]), FORMS[-1])
 
     def _flags(self, board: Board, form: str) -> FlagsRow:
         """The flags in a form; a form that is kept from before may have become too wide to say all."""
@@ -112,7 +115,7 @@ class _Page:
         row = FlagsRow(board, self.subject, form, wide, self.next)
         return row if row.total <= wide else FlagsRow(board, self.subject, FILLED, wide, self.next)
 
-    def _fits(self, flags: FlagsRow) -> bool:
+    def _fits(self, flags: FlagsRow, far: float) -> bool:
         """Whether the flags fit in width and height at ride height, with no leader running far sideways."""
         board = Board(self.style.theme, self.style.k)
         most = max(_FLAGS_SHARE * self.height, 54.0 * self.style.k)
@@ -124,7 +127,7 @@ class _Page:
         page = _Page(still, (self.width, self.height), self.style, "shaft")
         side = page.views(board, flags)[1]
         placed = flags.place(lambda key: anchor_of(side, key), self.left, self.right)
-        return flags.farthest(placed) <= max(180.0, 0.2 * self.width)
+        return flags.farthest(placed) <= max(far, 0.2 * self.width)
 
     def views(self, board: Board, flags: FlagsRow) -> tuple[Zones, SideView, NumbersRow]:
         """Draw the side view on a board and return it with the zones."""
