@@ -84,11 +84,11 @@ class Findings:
                 details.append(ways.of(one, number))
             blocks[one.verdict].append(_marked(one.verdict, f"{number} {self._name(one)}", details, gap))
         blocks["unknown"] = self._unknown()
+        headings = HEADINGS
         if closely and blocks["hold"] and blocks["caution"]:
-            both = (*blocks["hold"], *blocks["caution"])
-            rest = (Section(HEADINGS["unknown"], tuple(blocks["unknown"])),) * bool(blocks["unknown"])
-            return [Section(_BOTH, both), *rest]
-        found = [Section(HEADINGS[verdict], tuple(some)) for verdict, some in blocks.items() if some]
+            headings = HEADINGS | {"hold": _BOTH}
+            blocks["hold"] += blocks.pop("caution")
+        found = [Section(headings[verdict], tuple(some)) for verdict, some in blocks.items() if some]
         if found:
             return found
         if not self.solution.findings:

@@ -217,12 +217,6 @@ class _Making:
         least = DRAWING_SHARE * self.size[0] * self.size[1] / room
         free = bottom - top - least - _GAP
         way = self._fitting(free)
-        if way.order == "under":
-            under = _headed(self.order)
-            bottom -= height(under, room)
-            free -= height(under, room) + _GAP
-            under(board, frame.left, bottom, room)
-            bottom -= _GAP
         needs_right = section_height(way.right, self.right_room)
         spare = max(0.0, free - max(height(way.left, self.left_room), needs_right))
         place = Frame(frame.left, top, frame.right, top + least + min(spare, max(0.0, _TALLEST * room - least)))
@@ -243,15 +237,14 @@ class _Making:
         lefts = [height(self._table(rows, low=low), self.left_room) for low in (False, True)]
         rights = [section_height(one, self.right_room) for one in told]
         rights[-1] = min(rights[-1], free)  # what is over goes to the next page
-        under = height(order, self.room) + _GAP
         more = {
             "left": (height(order, self.left_room) + _GAP, 0.0), "right": (0.0, height(order, self.right_room) + AFTER),
-            "under": (under, under), "": (0.0, 0.0),
+            "": (0.0, 0.0),
         }  # fmt: skip
         place, closely, low = next(
             (
                 (place, closely, low)
-                for places in (("left", "right", "under"), ("",))
+                for places in (("left", "right"), ("",))
                 for closely, right in enumerate(rights)
                 for low, left in enumerate(lefts)
                 for place in places
