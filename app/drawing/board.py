@@ -146,10 +146,10 @@ class Board:
         else:
             self.disc((x, y), 0.8 * size, "", Stroke(colour, 1.4), z=z)
 
-    def is_free(self, box: Box, pad: float) -> bool:
-        """Whether words would stand clear of words, lines and the shaft there."""
+    def is_free(self, box: Box, pad: float, aside: float = 0.0) -> bool:
+        """Whether words would stand clear of words, lines and the shaft there, of words beside them by `aside` more."""
         left, top, right, bottom = box[0] - pad, box[1] - pad, box[2] + pad, box[3] + pad
-        if any(left < b[2] and b[0] < right and top < b[3] and b[1] < bottom for b, _ in self.words):
+        if any(left - aside < b[2] and b[0] < right + aside and top < b[3] and b[1] < bottom for b, _ in self.words):
             return False
         padded = (left, top, right, bottom)
         for one in self.edges[len(self._bounds) :]:

@@ -27,6 +27,8 @@ STATE_PT, WORD_PT, QUIET_PT = 15.0, 11.0, 9.0
 _SIDE, _EDGE = 12.0, 6.0
 _FLAGS_SHARE: Final = 0.132
 """Most of the height that the findings may take, but for 54 pixels."""
+_FAR: Final = (180.0, 250.0)
+"""How far sideways a leader may run; the more only where else nothing but marks would be told."""
 
 
 @dataclass(frozen=True)
@@ -108,14 +110,16 @@ class _Page:
         rows.sort(key=lambda one: (-one.told, one.cut, one.height))
         still = Subject(self.subject.build, self.subject.whole, self.subject.whole)
         page = _Page(still, (self.width, self.height), self.style, "shaft")
-        return next((one.form for one in rows if one.total <= self.wide and page._fits(one)), FORMS[-1])
+        whole = [one for one in rows if one.total <= self.wide]
+        made = (next((one.form for one in whole if page._fits(one, far)), FORMS[-1]) for far in _FAR)
+        return next((form for form in made if form != FORMS[-1]), FORMS[-1])
 
     def _flags(self, board: Board, form: str) -> FlagsRow:
         """The flags in a form; a form that is kept from before may have become too wide to say all."""
         row = FlagsRow(board, self.subject, form, self.wide, self.next)
         return row if row.total <= self.wide else row.in_form(FILLED)
 
-    def _fits(self, flags: FlagsRow) -> bool:
+    def _fits(self, flags: FlagsRow, far: float) -> bool:
         """Whether the flags fit in height, with no leader running far sideways."""
         most = max(_FLAGS_SHARE * self.height, 54.0 * self.style.k)
         if flags.height > most + 1.0:
@@ -124,7 +128,7 @@ class _Page:
             return True
         side = self.views(Board(self.style.theme, self.style.k), flags)[1]
         placed = flags.place(lambda key: anchor_of(side, key), self.left, self.right)
-        return flags.farthest(placed) <= max(180.0, 0.2 * self.width)
+        return flags.farthest(placed) <= max(far, 0.2 * self.width)
 
     def views(self, board: Board, flags: FlagsRow) -> tuple[Zones, SideView, NumbersRow]:
         """Draw the side view on a board and return it with the zones."""

@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from app.drawing.side import SideView
 
 QUIET_PT = 9.0
+_ASIDE = 12.0
+"""Paper between two names on one line, or they would read as one."""
 
 
 class _Name(NamedTuple):
@@ -46,7 +48,7 @@ def write_names(side: SideView) -> list[str]:
             corners = boxed(*box) if name.within and number < len(name.places) else []
             if not all(inside(corner, name.within) for corner in corners):
                 continue
-            if board.is_free(box, 3.0 * k):
+            if board.is_free(box, 3.0 * k, _ASIDE * k):
                 board.write(x, base, name.text, pt, board.tint(0.78), align="middle")
                 break
         else:

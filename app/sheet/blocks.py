@@ -30,16 +30,16 @@ VALUE_PTS: Final = (16.0, 15.0, 14.0)
 """Of a set-point, to be read from under the vehicle; the largest with which the rows are lowest."""
 _TIMES: Final = ("before", "tacked", "welded")
 _BOX, _BOX_HIGH, _BETWEEN = 50.0, 19.0, 5.0
-_ROW: Final = 24.0
+ROW: Final = 24.0
 LOW_ROW: Final = 20.0
 """Of a page on which rows would be left out: boxes as high as a pencil writes."""
 _LABEL, _APART = 118.0, 8.0
-_SIGN: Final = 110.0
+_CAUTIONS: Final = 66.0
 _TICK, _INDENT, _ASIDE = 9.5, 13.0, 10.0
 _PITCH: Final = 22.0
 
 
-def set_points_block(rows: Sequence[SetPoint], title: str, variant: str = "", least: float = _ROW) -> Block:
+def set_points_block(rows: Sequence[SetPoint], title: str, variant: str = "", least: float = ROW) -> Block:
     """Set-points in large type, each with three boxes to write what was measured; `variant` says whose they are.
 
     A row is `least` high.
@@ -55,7 +55,8 @@ def set_points_block(rows: Sequence[SetPoint], title: str, variant: str = "", le
             top = paragraph(variant, SMALL_PT)(board, x, top, room) + 2.0
         label = max((width(line, BODY_PT) for row in rows for line in _named(row.label)), default=0.0)
         free = boxes[0] - x - label - 2.0 * _APART
-        told = min(([_Row(row, label, free, pt, least) for row in rows] for pt in VALUE_PTS), key=_high)
+        sizes = VALUE_PTS[least < ROW :]  # the largest would touch the lines of low rows
+        told = min(([_Row(row, label, free, pt, least) for row in rows] for pt in sizes), key=_high)
         for number, row in enumerate(told):
             if number:
                 rule(board, x, top, x + room, 0.6, board.tint(0.2))
@@ -85,7 +86,7 @@ class _Row:
         """Whether what is now stands behind the note and not under it."""
         if not row.value:
             self.beside, self.now = lines(row.wants, SMALL_PT, room), []
-        elif least < _ROW and now and note and _widest([f"{note}   "], bold=False) + _widest(now, bold=True) <= room:
+        elif least < ROW and now and note and _widest([f"{note}   "], bold=False) + _widest(now, bold=True) <= room:
             self.beside, self.one_line = [note], True
         elif _widest([note], bold=False) <= room and _widest(now, bold=True) <= room:
             self.beside = [note] if note else []
@@ -104,7 +105,7 @@ class _Row:
         left = len(self.named) * line_height(BODY_PT) + under * line_height(SMALL_PT)
         self.notes = 1 if self.one_line else len(self.beside) + len(self.now)
         notes = self.notes * line_height(SMALL_PT)
-        self.high = max(least, left + 3.0, notes + (3.0 if least >= _ROW else 1.0))
+        self.high = max(least, left + 3.0, notes + (3.0 if least >= ROW else 1.0))
         self.left_high = left
 
     def draw(self, board: Board, x: float, y: float) -> None:
@@ -162,15 +163,21 @@ def order_block(rows: Sequence[Row], pt: float) -> Block:
 
 
 def checks_block(checks: Checks) -> Block:
-    """Boxes to tick, the stages beside one another, each as wide as its longest words in share."""
+    """Boxes to tick, the stages beside one another, each as wide as its longest words in share.
+
+    Who set and who checked it signs under the last two, which are shorter.
+    """
     wide = [max(width(words, SMALL_PT) for words in boxes) + _INDENT for _, boxes in checks]
 
     def draw(board: Board, x: float, y: float, room: float) -> float:
         more = (room - sum(wide) - _ASIDE * (len(wide) - 1)) / len(wide)
-        ends = []
+        ends, lefts = [], []
         for (stage, boxes), one in zip(checks, wide, strict=True):
             ends.append(_stage(stage, boxes)(board, x, y, one + more))
+            lefts.append(x)
             x += one + more + _ASIDE
+        for left, words in zip(lefts[1:], ("set by", "checked by"), strict=True):
+            board.write(left, max(ends) - 4.0, words, SMALL_PT, PAPER.muted)
         return max(ends)
 
     return draw
@@ -190,16 +197,13 @@ def _stage(stage: str, boxes: Sequence[str]) -> Block:
 
 
 def cautions_block() -> Block:
-    """The cautions that every sheet carries, whole; who set and who checked it signs over them."""
-    told = [paragraph(f"• {words}", SMALL_PT) for words in CAUTIONS]
+    """The cautions that every sheet carries, whole, under a line, their name beside them."""
+    told = stacked(*(paragraph(f"• {words}", SMALL_PT) for words in CAUTIONS))
 
     def draw(board: Board, x: float, y: float, room: float) -> float:
-        end = heading("Cautions", pt=BODY_PT)(board, x, y, room)
-        right = x + room
-        for words in ("checked by", "set by"):
-            board.write(right - _SIGN, end - 10.0, words, SMALL_PT, PAPER.muted, align="right")
-            right -= _SIGN + width(words, SMALL_PT) + 18.0
-        return stacked(*told)(board, x, end, room)
+        rule(board, x, y, x + room, 0.9)
+        paragraph("Cautions", bold=True)(board, x, y + 3.0, _CAUTIONS)
+        return told(board, x + _CAUTIONS, y + 4.0, room - _CAUTIONS)
 
     return draw
 

@@ -20,6 +20,7 @@ from app.sheet.flow import (
     Block,
     Section,
     beside,
+    in_rows,
     indented,
     line_height,
     lines,
@@ -36,6 +37,7 @@ HEADINGS: Final[dict[Verdict, str]] = {
     "caution": "Caution: weigh these",
     "unknown": "Unknown: measure first",
 }
+_BOTH: Final = "Hold first, then caution"
 _WANTED: Final = re.compile(r"[Mm]easure or enter (.*?)\.(?: |$)")
 _INDENT: Final = 16.0
 _NUMBER: Final = 44.0
@@ -65,11 +67,13 @@ class Findings:
         self.numbered = numbered(self.solution)
         self.set = recommended(subject.build, self.solution)
 
-    def not_clear(self, *, briefly: bool) -> list[Section]:
+    def not_clear(self, *, briefly: bool, closely: bool = False) -> list[Section]:
         """What holds, what warns, and what is unknown, each under its heading, worst first.
 
-        `briefly` says of the remedy that the set-points are with what it makes of each value, and no more.
+        `briefly` says of the remedy that the set-points are with what it makes of each value, and no more; `closely`
+        leaves little paper between, and has one heading over what holds and what warns.
         """
+        gap = 1.0 if closely else 5.0
         ways = Ways(self.display)
         blocks: dict[Verdict, list[Block]] = {"hold": [], "caution": [], "unknown": []}
         for number, one in self.numbered:
@@ -78,9 +82,13 @@ class Findings:
                 details[0] = f"{details[0]} → {self._as_set(one)}".removeprefix(" ")
             else:
                 details.append(ways.of(one, number))
-            blocks[one.verdict].append(_marked(one.verdict, f"{number} {self._name(one)}", details))
+            blocks[one.verdict].append(_marked(one.verdict, f"{number} {self._name(one)}", details, gap))
         blocks["unknown"] = self._unknown()
-        found = [Section(HEADINGS[verdict], tuple(some)) for verdict, some in blocks.items() if some]
+        headings = HEADINGS
+        if closely and blocks["hold"] and blocks["caution"]:
+            headings = HEADINGS | {"hold": _BOTH}
+            blocks["hold"] += blocks.pop("caution")
+        found = [Section(headings[verdict], tuple(some)) for verdict, some in blocks.items() if some]
         if found:
             return found
         if not self.solution.findings:
@@ -107,20 +115,21 @@ class Findings:
         rows = [beside(told[at], *told[half + at : half + at + 1]) for at in range(half)]
         return [Section(f"Clear ({len(told)})", tuple(rows), "value and limit")] if told else []
 
-    def sentences(self, *, with_way: bool) -> list[Section]:
+    def sentences(self, pt: float, *, with_way: bool) -> list[Section]:
         """What each numbered finding says, and what the limits rest on; `with_way` the remedy that is set in full."""
         said, bases, way = [], dict[str, list[int]](), ""
         for number, one in self.numbered:
             if with_way and not way and self._is_set(one):
                 way = Ways(self.display).of(one, number)
-                said.append(_sentence(number, one.verdict, [one.says, way]))
+                said.append(_sentence(number, one.verdict, [one.says, way], pt))
             else:
-                said.append(_sentence(number, one.verdict, [one.says]))
+                said.append(_sentence(number, one.verdict, [one.says], pt))
             if one.basis:
                 bases.setdefault(plain(one.basis), []).append(number)
         rest = tuple(_beside(", ".join(map(str, numbers)), [basis], SMALL_PT) for basis, numbers in bases.items())
         aside = "the program has other ways out" if any(one.alternatives for one in self.solution.findings) else ""
-        made = [Section("What the findings say", tuple(said), aside), Section("What the limits rest on", rest)]
+        limits = in_rows(Section("What the limits rest on", rest))
+        made = [Section("What the findings say", tuple(said), aside), limits]
         return [one for one in made if one.blocks]
 
     def _name(self, finding: Finding) -> str:
@@ -158,10 +167,10 @@ def _listed(names: Sequence[str]) -> str:
     return "; ".join([first, *(name[:1].lower() + name[1:] for name in rest)])
 
 
-def _marked(verdict: Verdict, head: str, details: Sequence[str]) -> Block:
+def _marked(verdict: Verdict, head: str, details: Sequence[str], gap: float = 5.0) -> Block:
     """A verdict's shape and bold words in its colour, details under them."""
     colour = PAPER.colour(verdict)
-    told = [paragraph(head, bold=True, colour=colour), *(paragraph(one) for one in details if one), space(5.0)]
+    told = [paragraph(head, bold=True, colour=colour), *(paragraph(one) for one in details if one), space(gap)]
 
     def draw(board: Board, x: float, y: float, room: float) -> float:
         _mark(board, x, y, verdict)
@@ -174,8 +183,8 @@ def _mark(board: Board, x: float, y: float, verdict: Verdict) -> None:
     board.mark(x + 5.6, y + 0.56 * BODY_PT * PX_PER_PT, 5.6, verdict)
 
 
-def _sentence(number: int, verdict: Verdict, says: Sequence[str]) -> Block:
-    told = _beside(str(number), says, indent=_INDENT, colour=PAPER.colour(verdict))
+def _sentence(number: int, verdict: Verdict, says: Sequence[str], pt: float) -> Block:
+    told = _beside(str(number), says, pt, indent=_INDENT, colour=PAPER.colour(verdict))
 
     def draw(board: Board, x: float, y: float, room: float) -> float:
         _mark(board, x, y, verdict)

@@ -24,8 +24,10 @@ Block: TypeAlias = Callable[[Board, float, float, float], float]
 _LEADING: Final = 1.18
 _BASE: Final = 0.9
 """Of a line's type size, from the line's top to its baseline."""
-_AFTER: Final = 14.0
-_TIED: Final = re.compile(r"(?<=\d) (?=(?:in|mm|N·m|lb·ft|rpm|rad/s²|MPa|psi|h)\b)|(?<=[■▲●○→]) ")
+AFTER: Final = 14.0
+_TIED: Final = re.compile(
+    r"(?<=\d) (?=(?:in|mm|N·m|lb·ft|rpm|rad/s²|MPa|psi|h)\b)|(?<=[■▲●○→]) |(?<=\d|°) (?=as set)|(?<=as) (?=set)"
+)
 """Spaces between a number and its unit, and after a sign."""
 _NO_BREAK: Final = "\u00a0"
 
@@ -161,17 +163,17 @@ def section_height(sections: Sequence[Section], room: float) -> float:
 
 
 def fill(
-    board: Board, sections: Sequence[Section], frame: Box, *, whole_page: bool = False
+    board: Board, sections: Sequence[Section], frame: Box, *, whole_page: bool = False, after: float = AFTER
 ) -> tuple[float, list[Section]]:
     """Draw as much of some sections as a frame holds; return where that ends, and what is left.
 
-    No heading stands without its first block. What is left of a broken section says that it goes on. On a whole page
-    the first block stands even if it is higher than that, as no other page would hold it either.
+    Sections are `after` apart. No heading stands without its first block. What is left of a broken section says that
+    it goes on. On a whole page the first block stands even if it is higher than that, as no other page would hold it.
     """
     left, y, right, bottom = frame
     room = right - left
     for at, section in enumerate(sections):
-        top = y + (_AFTER if at else 0.0)
+        top = y + (after if at else 0.0)
         head = heading(section.title, section.aside) if section.title else space(0.0)
         for number, block in enumerate(section.blocks):
             whole = block if number else stacked(head, block)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path as FilePath
-from typing import Final
+from typing import Final, NamedTuple
 
 from pydantic import ValidationError
 
@@ -22,6 +22,7 @@ from app.sheet import blocks
 from app.sheet.checks import checks_of
 from app.sheet.findings import Findings
 from app.sheet.flow import (
+    AFTER,
     BODY_PT,
     GUTTER,
     PAPER,
@@ -61,6 +62,15 @@ _TITLE_PT, _LEAST_TITLE_PT, _VERDICT_PT = 15.0, 11.0, 17.0
 _ROOM_TO_WRITE: Final = 75.0
 _TOGETHER: Final = 8
 _SET: Final = "Set these, level on its tyres"
+
+
+class _Way(NamedTuple):
+    """How the first page is filled: its columns, set-points that are over, and where the order is, or ""."""
+
+    left: Block
+    over: list[SetPoint]
+    right: list[Section]
+    order: str
 
 
 @dataclass(frozen=True)
@@ -141,16 +151,15 @@ class _Making:
         self.room = self.frame.room
         self.right_room = _RIGHT * self.room
         self.left_room = self.room - self.right_room - GUTTER
-        self.rows = shaft_order(*ordered_for(build, solution))
-        self.order = self._order(SMALL_PT)
-
-    def _order(self, pt: float) -> Section:
-        rows = blocks.order_block(self.rows, pt)
-        return Section("Shaft order", (rows,), "of the shaft with that remedy" if self.variant else "")
+        rows = blocks.order_block(shaft_order(*ordered_for(build, solution)), SMALL_PT)
+        self.order = Section("Shaft order", (rows,), "of the shaft with that remedy" if self.variant else "")
 
     def sheet(self) -> Sheet:
         first, drawn, place, left_over = self._first()
-        boards = [first, *self._others(left_over)]
+        behind = self._others(left_over, BODY_PT)
+        if len(behind) > 1:  # in smaller type perhaps on one page
+            behind = min(behind, self._others(left_over, SMALL_PT), key=len)
+        boards = [first, *behind]
         count = len(boards)
         pages = []
         for number, board in enumerate(boards, 1):
@@ -168,55 +177,58 @@ class _Making:
         board = Board(PAPER)
         frame, room = self.frame, self.room
         top = self._head(board)
-        always = stacked(blocks.checks_block(checks_of(links=on_links(self.build))), blocks.cautions_block(), gap=_GAP)
+        always = stacked(blocks.checks_block(checks_of(links=on_links(self.build))), blocks.cautions_block(), gap=4.0)
         bottom = self.foot - height(always, room)
         always(board, frame.left, bottom, room)
         bottom -= _GAP
         least = DRAWING_SHARE * self.size[0] * self.size[1] / room
         free = bottom - top - least - _GAP
-        left, rows_over, has_order = self._left(free)
-        right = self._not_clear(free)
-        needs_right = section_height(right, self.right_room)
-        if not has_order:
-            more = section_height([self.order], self.right_room) + _GAP
-            has_order = needs_right + more <= free
-            right += [self.order] * has_order
-            needs_right += more * has_order
-        spare = max(0.0, free - max(height(left, self.left_room), needs_right))
+        way = self._fitting(free)
+        needs_right = section_height(way.right, self.right_room)
+        spare = max(0.0, free - max(height(way.left, self.left_room), needs_right))
         place = Frame(frame.left, top, frame.right, top + least + min(spare, max(0.0, _TALLEST * room - least)))
         y = place.bottom + _GAP
-        self._to_write(board, frame.left, left(board, frame.left, y, self.left_room), bottom, self.left_room)
+        self._to_write(board, frame.left, way.left(board, frame.left, y, self.left_room), bottom, self.left_room)
         x = frame.right - self.right_room
-        end, over = self._right(board, right, Frame(x, y, frame.right, bottom))
+        end, over = self._right(board, way.right, Frame(x, y, frame.right, bottom))
         self._to_write(board, x, end, bottom, self.right_room)
-        rest = [Section("", (self._table(rows_over, f"{_SET}, continued"),))] if rows_over else []
+        rest = [Section("", (self._table(way.over, f"{_SET}, continued"),))] if way.over else []
         rest += [in_rows(one) for one in over]
-        return board, self._drawn(place), place, rest if has_order else [*rest, self._order(BODY_PT)]
+        return board, self._drawn(place), place, rest if way.order else [*rest, self.order]
 
-    def _not_clear(self, free: float) -> list[Section]:
-        """What is not clear, with its remedies in full where that fits."""
-        whole = self.findings.not_clear(briefly=False)
-        self.brief = section_height(whole, self.right_room) > free
-        return self.findings.not_clear(briefly=True) if self.brief else whole
+    def _fitting(self, free: float) -> _Way:
+        """The columns as they fit: with the order as long as it can be had, then with as much ease as there is room."""
+        rows = sorted(set_points(self.build, self.solution), key=lambda one: (one.spare, not one.changes))
+        found, order = self.findings, _headed(self.order)
+        told = [found.not_clear(briefly=False), *(found.not_clear(briefly=True, closely=one) for one in (False, True))]
+        lefts = [height(self._table(rows, low=low), self.left_room) for low in (False, True)]
+        rights = [section_height(one, self.right_room) for one in told]
+        rights[-1] = min(rights[-1], free)  # what is over goes to the next page
+        more = {
+            "left": (height(order, self.left_room) + _GAP, 0.0), "right": (0.0, height(order, self.right_room) + AFTER),
+            "": (0.0, 0.0),
+        }  # fmt: skip
+        place, closely, low = next(
+            (
+                (place, closely, low)
+                for places in (("left", "right"), ("",))
+                for closely, right in enumerate(rights)
+                for low, left in enumerate(lefts)
+                for place in places
+                if left + more[place][0] <= free and right + more[place][1] <= free
+            ),
+            ("", len(told) - 1, 1),
+        )
+        self.brief = closely > 0
+        kept = len(rows)
+        while kept > 1 and height(self._table(rows[:kept], low=low > 0), self.left_room) > free:
+            kept -= 1
+        table = self._table(rows[:kept], low=low > 0)
+        left = stacked(table, order, gap=_GAP) if place == "left" else table
+        return _Way(left, rows[kept:], [*told[closely], *[self.order] * (place == "right")], place)
 
     def _table(self, rows: Sequence[SetPoint], title: str = _SET, *, low: bool = False) -> Block:
-        if low:
-            return blocks.set_points_block(rows, title, self.variant, blocks.LOW_ROW)
-        return blocks.set_points_block(rows, title, self.variant)
-
-    def _left(self, free: float) -> tuple[Block, list[SetPoint], bool]:
-        """The left column, the rows that do not go into it, and whether the order is in it."""
-        rows = sorted(set_points(self.build, self.solution), key=lambda one: (one.spare, not one.changes))
-        wanted = [one for one in rows if not one.spare]
-        low = height(self._table(wanted), self.left_room) > free
-        kept = len(rows)
-        while kept > 1 and height(self._table(rows[:kept], low=low), self.left_room) > free:
-            kept -= 1
-        table = self._table(rows[:kept], low=low)
-        with_order = stacked(table, _headed(self.order), gap=_GAP)
-        if height(with_order, self.left_room) <= free:
-            return with_order, rows[kept:], True
-        return table, rows[kept:], False
+        return blocks.set_points_block(rows, title, self.variant, blocks.LOW_ROW if low else blocks.ROW)
 
     def _right(self, board: Board, sections: list[Section], frame: Frame) -> tuple[float, list[Section]]:
         """Findings that are not clear, as many as fit; a last line says where the others are."""
@@ -261,9 +273,9 @@ class _Making:
 
     # ---- the pages behind it
 
-    def _others(self, sections: list[Section]) -> list[Board]:
+    def _others(self, sections: list[Section], pt: float) -> list[Board]:
         found = self.findings
-        left = [*sections, *found.clear(), *found.sentences(with_way=self.brief)]
+        left = [*sections, *found.clear(), *found.sentences(pt, with_way=self.brief)]
         if self.build.notes.strip():
             written = [plain(line) for line in self.build.notes.strip().splitlines()]
             left.append(Section("Notes", tuple(block for line in written for block in _note(line or " ", self.room))))
@@ -273,7 +285,7 @@ class _Making:
             head = paragraph(self.title, 12.0, bold=True)(board, self.frame.left, self.frame.top, self.room) + 4.0
             rule(board, self.frame.left, head, self.frame.right, 1.4)
             frame = (self.frame.left, head + _GAP, self.frame.right, self.foot)
-            _, left = fill(board, left, frame, whole_page=True)
+            _, left = fill(board, left, frame, whole_page=True, after=_GAP * pt / BODY_PT)
             boards.append(board)
         return boards
 

@@ -17,7 +17,7 @@ SIZES: Final = MappingProxyType({
     "a4": (210.0 / 25.4 * 96.0, 297.0 / 25.4 * 96.0),  # ISO 216
 })  # fmt: skip
 """Pages in pixels, 96 to the inch."""
-SIDE, TOP, BOTTOM = 34.0, 32.0, 30.0
+SIDE, TOP, BOTTOM = 30.0, 26.0, 26.0
 """Margins, wider than the unprintable edge of a common laser printer, about 16 px."""
 _MONTHS: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 

@@ -17,6 +17,7 @@ from geometry.words import solve
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"
 RANCH = Build.model_validate_json((SAMPLES / "ranch_truck_swap.json").read_bytes())
+HURRY = Build.model_validate_json((SAMPLES / "three_angles_and_a_length.json").read_bytes())
 REAR, FRONT, PERCHES, MOUNTS = range(4)
 
 
@@ -316,13 +317,19 @@ PLANS = [
 def test_values_choices_and_what_they_come_to_are_whole(
     window: MainWindow, changes: dict[str, object], size: tuple[int, int], units: str
 ) -> None:
+    """Of a build measured whole, and of one of three angles that waits for the rest."""
     display: dict[str, object] = {"display.length": "millimetre" if units == "millimetre" else "inch"}
     if units == "sixteenths":
         display["display.inches"] = "sixteenths"
     window.resize(*size)
-    window.document.open(edited(RANCH, {**changes, **display}), None)
-    window.show_desk()
-    QApplication.processEvents()
+    for build in (RANCH, HURRY):
+        window.document.open(edited(build, {**changes, **display}), None)
+        window.show_desk()
+        QApplication.processEvents()
+        whole(window)
+
+
+def whole(window: MainWindow) -> None:
     assert len({one.stepper.y() for one in window.plan.boxes}) == 1  # in one line
     assert len({one.line.y() for one in window.plan.boxes}) == 1
     for one in window.plan.boxes:

@@ -14,8 +14,8 @@ from app.window.theme import sized
 from geometry.document.vehicle import Display
 from geometry.words.solution import Finding
 
-HEIGHT: Final = 46
-_TOP, _THICK = 20.0, 8.0
+HEIGHT: Final = 41
+_TOP, _THICK = 17.0, 8.0
 _MOST: Final = 1e6
 
 
@@ -119,7 +119,7 @@ class ValueBar(QWidget):
             start = min(max(middle - total / 2.0, 0.0), max(self.width() - total, 0.0))
             lefts = [start, start + boxes[0][1] + 10.0]
         for left, (_, _, text) in zip(lefts, boxes, strict=True):
-            painter.drawText(QPointF(left, _TOP + _THICK + 15.0), text)
+            painter.drawText(QPointF(left, _TOP + _THICK + 13.0), text)
 
 
 def _ends(finding: Finding) -> tuple[float, float] | None:

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWi
 
 from app.amounts import as_read
 from app.drawing.palette import LIGHT, VERDICT_SIGNS, VERDICT_WORDS, Theme
+from app.setpoints import recommended
 from app.window.findings.bar import HEIGHT as BAR_HEIGHT
 from app.window.findings.bar import ValueBar
 from app.window.findings.effect import effect_words
@@ -28,11 +29,14 @@ _OTHER_UNIT: Final = re.compile(
 )
 _LEFT, _RIGHT = 10, 10
 _HEAD, _PRESS = 24, 24
-_GAP: Final = 2
-_EDGE: Final = 3
+_GAP: Final = 1
+_EDGE: Final = 2
 _LONG: Final = 3
-"""A way out of more lines is told in smaller letters."""
+"""A way out of more lines is told in smaller letters, in a low pane one of more than one."""
 _LEAST_LINES: Final = 2
+_LONG_WAY: Final = 110
+"""Letters of a way out that the set-points tell as well: in a low pane they alone do."""
+AS_SET: Final = "Set all as shown under Set-points."
 
 
 def own_unit(text: str) -> str:
@@ -80,6 +84,7 @@ class ChosenFinding(QWidget):
         self._heights: dict[int, tuple[int, int, int]] = {}
         """What `_reserved` found for what is shown, by the width."""
         self.place = 0
+        self._low = False
         self.head = Label()
         self.head.setFixedHeight(_HEAD)  # the same with and without something to press behind it
         self.sentence = WholeLines()
@@ -198,6 +203,22 @@ class ChosenFinding(QWidget):
         self.go.setVisible(bool(finding.entry))
         self._show_way()
 
+    def show_low(self, *, low: bool) -> None:
+        """Whether there is little height."""
+        if low != self._low:
+            self._low = low
+            self._heights.clear()
+            self._show_way()
+
+    def _way(self, remedy: Remedy) -> str:
+        """What to do."""
+        words = way_words(remedy)
+        if self._low and len(words) > _LONG_WAY and self._solution is not None:
+            first = recommended(self._build, self._solution)
+            if first is not None and first.changes == remedy.changes:
+                return AS_SET
+        return words
+
     def turn(self, way: int) -> None:
         """Show the next way out, or the one before; the ends do not meet."""
         place = min(max(self.place + way, 0), max(len(self.remedies) - 1, 0))
@@ -250,7 +271,8 @@ class ChosenFinding(QWidget):
         for widget in (self.back, self.count, self.on):
             widget.setVisible(many)
         if remedy is not None and finding is not None and solution is not None:
-            self.says.setText(way_words(remedy))
+            self.says.setText(self._way(remedy))
+            set_tip(self.says, way_words(remedy))
             name = "apply" if remedy.after_verdict == "clear" else "other"
             if self.button.objectName() != name:
                 self.button.setObjectName(name)
@@ -275,9 +297,9 @@ class ChosenFinding(QWidget):
         if wide in self._heights:
             return self._heights[wide]
         room = wide - _LEFT - _RIGHT - 6
-        long = QFontMetrics(sized(10, bold=True)).lineSpacing() * (_LONG + 0.5)
+        long = QFontMetrics(sized(10, bold=True)).lineSpacing() * ((1 if self._low else _LONG) + 0.5)
         for size in (10, 9):
-            says = max(_high(way_words(one), size, room, bold=True) for one in self.remedies)
+            says = max(_high(self._way(one), size, room, bold=True) for one in self.remedies)
             if says <= long:
                 break
         then = [

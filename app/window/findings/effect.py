@@ -18,8 +18,8 @@ _NAMED: Final = 2  # findings that get worse are named as long as they leave roo
 
 
 def effect_words(finding: Finding, remedy: Remedy, solution: Solution, build: Build) -> list[str]:
-    """The lines under Apply, each from now to then: this finding, the whole build, what gets worse by it."""
-    return [_own(finding, remedy, build), _whole(remedy, solution), _worse(remedy, solution, build)]
+    """The lines under Apply, each from now to then: this finding; the whole build, and what gets worse by it."""
+    return [_own(finding, remedy, build), f"{_whole(remedy, solution)}; {_worse(remedy, solution, build)}"]
 
 
 def _own(finding: Finding, remedy: Remedy, build: Build) -> str:
@@ -36,14 +36,14 @@ def _own(finding: Finding, remedy: Remedy, build: Build) -> str:
 def _whole(remedy: Remedy, solution: Solution) -> str:
     verdicts = [one.verdict for one in solution.findings]
     now = _counted(verdicts.count("hold"), verdicts.count("caution"), solution.verdict)
-    return f"whole build: {now} → {_counted(remedy.holds, remedy.cautions, remedy.verdict)}"
+    return f"build: {now} → {_counted(remedy.holds, remedy.cautions, remedy.verdict)}"
 
 
 def _counted(holds: int, cautions: int, verdict: Verdict) -> str:
-    """How many findings hold and are a caution, e.g. 6 hold, 4 caution."""
-    told = [f"{holds} hold"] if holds else []
-    told += [f"{cautions} caution"] if cautions else []
-    return ", ".join(told) or _WORDS[verdict]
+    """How many findings hold and are a caution, by the signs of the head, e.g. ■ 6 ▲ 4."""
+    told = [f"{VERDICT_SIGNS['hold']}{_TIED}{holds}"] if holds else []
+    told += [f"{VERDICT_SIGNS['caution']}{_TIED}{cautions}"] if cautions else []
+    return _TIED.join(told) or f"{VERDICT_SIGNS[verdict]}{_TIED}{_WORDS[verdict]}"
 
 
 def _worse(remedy: Remedy, solution: Solution, build: Build) -> str:
@@ -52,17 +52,16 @@ def _worse(remedy: Remedy, solution: Solution, build: Build) -> str:
     found: dict[tuple[str, str], Finding] = {(one.id, one.part): one for one in solution.findings}
     told = [_got_worse(one, found.get((one.id, one.part)), build) for one in remedy.worse[:_NAMED]]
     more = len(remedy.worse) - len(told)
-    return f"gets worse: {', '.join(told)}{f' and {more} more' if more else ''}"
+    return f"worse: {', '.join(told)}{f' and {more} more' if more else ''}"
 
 
 def _got_worse(worse: Worse, now: Finding | None, build: Build) -> str:
-    """One finding that gets worse, e.g. tail low 2.5° → ▲ 6.1°."""
+    """One finding that gets worse, e.g. tail low ▲ 6.1°."""
     sign = VERDICT_SIGNS[worse.verdict]
     if now is None:
         return f"{worse.id.replace('_', ' ')} {sign}"
     name = short_name(replace(now, verdict=worse.verdict))  # named by what is wrong then
     if worse.value is None or now.value is None or now.value == worse.value:
         return f"{name}{_TIED}{sign}"
-    told = (as_read(replace(now, value=one), build).value or 0.0 for one in (now.value, worse.value))
-    before, after = (amount(one, now.unit, build.display) for one in told)
-    return f"{name} {before} →{_TIED}{sign}{_TIED}{after}"
+    after = as_read(replace(now, value=worse.value), build).value or 0.0
+    return f"{name}{_TIED}{sign}{_TIED}{amount(after, now.unit, build.display)}"

@@ -132,7 +132,7 @@ class RowPainter(QStyledItemDelegate):
             return 46.0 + QFontMetrics(sized(10, bold=True)).horizontalAdvance(words)
         numbers = QFontMetrics(sized(11, bold=True)).horizontalAdvance(" ".join(map(str, row.numbers)))
         name = QFontMetrics(sized(9, bold=True)).horizontalAdvance(name_of(row))
-        value = QFontMetrics(sized(9)).horizontalAdvance(values_of(row, build))
+        value = QFontMetrics(sized(9)).horizontalAdvance(values_of(row, build)[0])
         return 32.0 + max(numbers, _NUMBERS_PX) + 6.0 + name + 8.0 + value + 12.0
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: _Index) -> None:
@@ -183,11 +183,13 @@ class RowPainter(QStyledItemDelegate):
             self._name(painter, QRectF(left, upper.top(), right - left, 22.0), names, theme.ink, (11, 10, 9), bold=True)
             return
         room = QRectF(left, upper.top(), right - left, upper.height())
-        value, points = values_of(row, model.build), 10
-        wide = QFontMetrics(sized(10, bold=True)).horizontalAdvance(names[-1])
+        (value, limit), points = values_of(row, model.build), 10
+        wide = QFontMetrics(sized(10, bold=True)).horizontalAdvance(names[-1]) + 8.0
         wide += QFontMetrics(sized(10)).horizontalAdvance(value)
-        if fine or wide + 8 > room.width():
+        if fine or wide > room.width():
             points = 9
+        if wide + QFontMetrics(sized(9)).horizontalAdvance(limit) <= room.width():
+            room.setWidth(room.width() - self._write(painter, room, limit, theme.muted, 9, right=True))
         told = self._write(painter, room, value, theme.muted if fine else theme.ink, points, right=True)
         room.setWidth(room.width() - told - 8.0)
         self._name(painter, room, names, theme.ink, (points, 9), bold=not fine)
@@ -410,11 +412,7 @@ class FindingList(QWidget):
         shut = [row for row in rows if row.kind != "fine"]
         if sum(painter.height(row) for row in shut) > self.height():
             painter.lines = 1
-            rows = []
-            for row in rows_of(solution, paired=True, opened=self._opened):
-                whole = painter.one_line_wide(row, build, wanted) <= self.width()
-                rows += [row] if whole or row.kind != "finding" else apart(row)
-                painter.tall_unknown = painter.tall_unknown or (row.kind == "unknown" and not whole)
+            rows, painter.tall_unknown = self._low_rows(solution, build, wanted, opened=self._opened)
         self.model.show_rows(rows, build, wanted)
         self.below.setVisible(sum(painter.height(row) for row in rows) > self.height())
         self.view.scheduleDelayedItemsLayout()
@@ -422,6 +420,23 @@ class FindingList(QWidget):
         self._quiet = False
         self.choose(kept)
         self._fit()
+
+    def _low_rows(self, solution: Solution, build: Build, wanted: str, *, opened: bool) -> tuple[list[Row], bool]:
+        """Rows of one line each, and whether what is to be measured next needs another."""
+        painter = self.row_painter
+        rows, tall = [], False
+        for row in rows_of(solution, paired=True, opened=opened):
+            whole = painter.one_line_wide(row, build, wanted) <= self.width()
+            rows += [row] if whole or row.kind != "finding" else apart(row)
+            tall = tall or (row.kind == "unknown" and not whole)
+        return rows, tall
+
+    def needs(self) -> int:
+        """Height in which all rows are seen, what is clear shut, each on one line."""
+        if self._solution is None:
+            return 0
+        rows, tall = self._low_rows(self._solution, self.model.build, self.model.wanted, opened=False)
+        return ONE_LINE * len(rows) + (TWO_LINES - ONE_LINE) * tall
 
     def _fit(self) -> None:
         """Make the view as high as the whole rows from the first in sight on, and say how many lie below."""
@@ -459,7 +474,9 @@ class FindingList(QWidget):
     def _count(self) -> None:
         """Say how many rows lie under the last one in sight; at the end, how many lie above."""
         more, first = len(self.model.rows) - 1 - self._last(), self._first()
-        words = f"▾ {more} below" if more else f"▴ {first} above" if first else ""
+        clear = len(self.model.rows[-1].findings) if more and self.model.rows[-1].kind == "clear" else 0
+        below = f"▾ {more - 1} more, {clear} clear" if clear and more > 1 else f"▾ {more} below"
+        words = below if more else f"▴ {first} above" if first else ""
         self.below.setText(words)
         self.below.setAccessibleName(words[2:])
 

@@ -14,7 +14,7 @@ from app.measuring.wanted import next_entry, next_words
 from app.window.document import Document
 from app.window.findings.chosen import ChosenFinding
 from app.window.findings.head import HEIGHT, VerdictHead
-from app.window.findings.listing import LEAST_LIST, ONE_LINE, FindingList
+from app.window.findings.listing import LEAST_LIST, FindingList
 from app.window.findings.rows import counts
 from app.window.findings.setpoints import SetpointTable
 from app.window.form.field_sentence import sentence_for
@@ -77,12 +77,14 @@ class FindingsPane(QWidget):
     def _zones(self) -> None:
         """Heights that hang on the window's alone, but where words that never yield need more: then the list gives."""
         body = self.height() - HEIGHT - 3
+        self.detail.show_low(low=body < _MIDDLE)
         base = 163 if body < _LOW else 191 if body < _HIGH else 247
-        points = max(base, self.setpoints.needs())
         whole, least = (self.detail.needs(self.width(), whole=one) for one in (True, False))
+        rows = max(self.list.needs(), LEAST_LIST)
+        tight = max(base, self.setpoints.needs()) + least + rows > body
+        points = max(base, self.setpoints.needs(least=tight))
         base = 242 if body < _LOW else 262 if body < _MIDDLE else 310
-        rows = 1 if body < _LOW else 2 if body < _MIDDLE else 6  # more of the list than a whole sentence may take
-        most = body - points - LEAST_LIST - rows * ONE_LINE
+        most = body - points - rows
         self.setpoints.setFixedHeight(points)
         self.detail.setFixedHeight(max(min(max(base, whole), most), least))
 
@@ -143,8 +145,8 @@ class FindingsPane(QWidget):
         if self.list.model.row_of(wanted) < 0 and solution.findings:
             wanted = (solution.findings[0].id, solution.findings[0].part)
         self.list.choose(wanted)
-        self.detail.show_finding(self.list.chosen, solution, shown.build)
         self.setpoints.show_points(shown.build, solution)
+        self.detail.show_finding(self.list.chosen, solution, shown.build)
         self.head.show_solution(solution, None)
         self._compare()
 

@@ -12,6 +12,7 @@ from geometry.document import Build
 from geometry.words.solution import Finding, Solution, Verdict
 
 Kind = Literal["finding", "unknown", "clear", "fine"]
+_BOTH_WAYS: Final = "shaft_inertia_"
 _PART_WORDS: Final = {"torque_bars": "torque bars", "lateral_link": "lateral link", "suspension": "springs or links"}
 
 
@@ -50,12 +51,12 @@ def part_words(part: str) -> str:
 def rows_of(solution: Solution, *, paired: bool, opened: bool) -> list[Row]:
     """The rows: what is not clear, worst first; then what is not judged; then what is clear, itself where `opened`.
 
-    `paired` has the same finding on several joints share a row.
+    `paired` has the same finding on several joints share a row, and the shaft's unevenness in driving and coasting.
     """
     rows: list[Row] = []
     for number, finding in numbered(solution):
         last = rows[-1] if rows else None
-        alike = last is not None and last.findings[0].id == finding.id and last.verdict == finding.verdict
+        alike = last is not None and _kin(last.findings[0]) == _kin(finding) and last.verdict == finding.verdict
         if paired and alike and last is not None:
             rows[-1] = Row("finding", (*last.findings, finding), (*last.numbers, number))
         else:
@@ -71,6 +72,10 @@ def rows_of(solution: Solution, *, paired: bool, opened: bool) -> list[Row]:
     return rows
 
 
+def _kin(finding: Finding) -> str:
+    return _BOTH_WAYS if finding.id.startswith(_BOTH_WAYS) else finding.id
+
+
 def _room_left(finding: Finding) -> tuple[bool, float]:
     """How near to its limit a finding is, nearest first; the readings' own checks come last."""
     if finding.value is None or not finding.limit:
@@ -80,13 +85,19 @@ def _room_left(finding: Finding) -> tuple[bool, float]:
 
 
 def name_of(row: Row) -> str:
-    """A row's findings in a few letters."""
-    return short_name(row.findings[0])
+    """A row's findings in a few letters: what all of them are."""
+    name = short_name(row.findings[0])
+    return name if short_name(row.findings[-1]) == name else name.partition(",")[0]
 
 
-def values_of(row: Row, build: Build) -> str:
-    """The values of a row, without their limit."""
-    return " / ".join(value_of(one, build).partition(", ")[0] for one in row.findings if one.value is not None)
+def values_of(row: Row, build: Build) -> tuple[str, str]:
+    """The values of a row, their unit once, and the limit that all of them have, or ""."""
+    told = [value_of(one, build).partition(", ") for one in row.findings if one.value is not None]
+    limits = {f", {limit}" if limit else "" for _, _, limit in told}
+    values = [value for value, _, _ in told]
+    unit = values[-1].partition(" ")[2] if values else ""
+    said = [*(one.removesuffix(f" {unit}") for one in values[:-1]), *values[-1:]]
+    return " / ".join(said), limits.pop() if len(limits) == 1 else ""
 
 
 def value_of(finding: Finding, build: Build) -> str:

@@ -14,10 +14,11 @@ from app.window.theme import sized, words_wide
 from geometry.document import Build
 from geometry.words.solution import Solution
 
-_HEAD: Final = 24.0
-_LEAST_ROW: Final = 17.0
+_HEAD: Final = 20.0
+_HEAD_BASE: Final = 16.0
 _LARGE_FROM: Final = 900
-_LARGE_ROW: Final = 23.0  # lower, and large numbers touch
+_SIZES: Final = ((15, 23.0), (11, 17.0), (10, 15.5))
+"""Of the numbers to set, and how high a row is at least: lower, and they touch."""
 _STAY: Final = 16.0
 _LEFT, _RIGHT = 14.0, 12.0
 _ARROW: Final = 21.0
@@ -101,17 +102,18 @@ class SetpointTable(QWidget):
         """Room for the fewest rows."""
         return QSize(240, self.needs())
 
-    def needs(self) -> int:
-        """Height under which a row would be lost that is to be set: these never yield."""
-        rows = [row for row in self._laid_out(self.width(), large=False) if row.point.set]
+    def needs(self, *, least: bool = False) -> int:
+        """Height under which a row would be lost that is to be set: these never yield; at `least` in small letters."""
+        size, high = _SIZES[2 if least else 1]
+        rows = [row for row in self._laid_out(self.width(), size) if row.point.set]
         stay = len(rows) < len(self.points)
-        return int(_HEAD + _LEAST_ROW * sum(row.lines for row in rows) + (_STAY if stay else 4.0))
+        return int(_HEAD + high * sum(row.lines for row in rows) + (_STAY if stay else 4.0))
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint heading and rows."""
         del event
         painter, theme = QPainter(self), self._theme
-        self._write(painter, _LEFT, 18.0, "Set-points", theme.ink, 11, bold=True)
+        self._write(painter, _LEFT, _HEAD_BASE, "Set-points", theme.ink, 11, bold=True)
         if self.points:
             self._table(painter)
         else:
@@ -124,14 +126,15 @@ class SetpointTable(QWidget):
 
     def _table(self, painter: QPainter) -> None:
         theme, large = self._theme, self.window().height() >= _LARGE_FROM
-        rows = self._laid_out(self.width(), large=large)
-        shown, left_out = self._fitting(rows)
-        if large and (any(row.lines > 1 for row in rows) or self._high(shown, left_out) < _LARGE_ROW):
-            large, rows = False, self._laid_out(self.width(), large=False)
+        for size, least in _SIZES[0 if large else 1 :]:
+            rows = self._laid_out(self.width(), size)
             shown, left_out = self._fitting(rows)
+            large = size > 11 and all(row.lines == 1 for row in rows)
+            if self._high(shown, left_out) >= least and (large or size <= 11):
+                break
         head = max(row.set_x for row in rows)
-        self._write(painter, head - _ARROW, 18.0, "now", theme.muted, 9, right=True)
-        self._write(painter, head, 18.0, "set", theme.muted, 9)
+        self._write(painter, head - _ARROW, _HEAD_BASE, "now", theme.muted, 9, right=True)
+        self._write(painter, head, _HEAD_BASE, "set", theme.muted, 9)
         high = min(self._high(shown, left_out), 28.0 if large else 22.0)
         base = _HEAD + high * 0.72
         for row in shown:
@@ -144,7 +147,7 @@ class SetpointTable(QWidget):
             else:
                 self._write(painter, row.set_x - _ARROW, base, row.now, theme.ink, 10, right=True)
                 self._write(painter, row.set_x - _ARROW + 4.0, base, "→", theme.ink, 10)
-                end = self._write(painter, row.set_x, base, one.set, theme.ink, 15 if large else 11, bold=True)
+                end = self._write(painter, row.set_x, base, one.set, theme.ink, size, bold=True)
                 self._write(painter, end + _APART, base, one.way, theme.muted, 9)
             base += high
         if left_out:
@@ -165,10 +168,9 @@ class SetpointTable(QWidget):
                 return words
         return f"{len(names)} more stay"
 
-    def _laid_out(self, width: float, *, large: bool) -> list[_Row]:
+    def _laid_out(self, width: float, size: int) -> list[_Row]:
         """Where each row's number to set begins: all under one another where they fit, else each as its words ask."""
-        right, size = width - _RIGHT, 15 if large else 11
-        rows = []
+        right, rows = width - _RIGHT, []
         for one in self.points:
             now, name = one.now, _LEFT + words_wide(one.name, 10) + 8.0
             tail = words_wide(one.set, size, bold=True) + (_APART + words_wide(one.way, 9) if one.way else 0.0)
@@ -188,7 +190,7 @@ class SetpointTable(QWidget):
         shown = list(rows)
         while shown:
             left_out = len(shown) < len(rows)
-            if _LEAST_ROW * sum(row.lines for row in shown) + (_STAY if left_out else 4.0) <= room:
+            if _SIZES[1][1] * sum(row.lines for row in shown) + (_STAY if left_out else 4.0) <= room:
                 break
             stays = [row for row in shown if not row.point.set]
             if not stays:

@@ -155,11 +155,14 @@ class RowPaper(QWidget):
         self._show_from()
 
     def _show_from(self) -> None:
-        """Let the page begin at the first row and end with the last that is whole."""
-        boxes = [item.geometry() for item in self._items()]
-        first, last = self._in_sight()
+        """Let the page begin at the first row and end with the last that is whole, but with no heading alone."""
+        items, (first, last) = self._items(), self._in_sight()
+        boxes = [item.geometry() for item in items]
         if self._page is None or not boxes:
             return
+        line = items[last].layout()
+        if first < last < len(items) - 1 and line is not None and line.count() == 1:
+            last -= 1
         top = 0 if first == 0 else boxes[first].top()
         bottom = self._page.height() if last == len(boxes) - 1 else boxes[last].bottom() + 1
         high = min(max(bottom - top, 0), self.height())

@@ -101,16 +101,15 @@ def _lift(build: Build, end: str, solution: Solution, before: Solution) -> Cell:
     by = str(value_at(build, f"plan.{end}_lift_by") or "spring")
     driven = (end == "front") == is_front_axle(build)
     needs = _lift_needs(build, solution) if driven else ""
-    lines: tuple[str, ...]
     if needs:
-        lines = (needs,)
+        lines = _needs(needs)
     elif driven:
         was, now = before.angles.shaft_slope_deg, solution.angles.shaft_slope_deg
         lines = _told(_changed(was, now, ("down", "up")), "shaft")
     else:
         slope = solution.angles.frame_slope_deg
-        line = "" if slope is None else f"frame {leaning(slope, down='tail down', up='nose down')}"
-        lines = (line.replace("0.0° level", "level"),)
+        lean = "" if slope is None else leaning(slope, down="tail down", up="nose down").replace("0.0° level", "level")
+        lines = (f"frame {lean}" if lean else "", lean)
     value = value_at(build, f"plan.{end}_lift_mm")
     return Cell(
         f"{end} lift", f"{end.capitalize()} lift by", Choice(f"plan.{end}_lift_by", LIFTS, by), f"plan.{end}_lift_mm",
@@ -123,15 +122,14 @@ def _lift_needs(build: Build, solution: Solution) -> str:
     if not any(value_at(build, f"plan.{end}_lift_mm") for end in ("rear", "front")):
         return ""
     if build.suspension is None:
-        return "needs: springs or links"
+        return "springs or links"
     lost = any(one.id == "lift" and one.verdict == "unknown" for one in solution.findings)
-    return (
-        "needs: its springs whole"
-        if lost and build.suspension.kind == "leaf"
-        else "needs: its links whole"
-        if lost
-        else ""
-    )
+    return f"its {'springs' if build.suspension.kind == 'leaf' else 'links'} whole" if lost else ""
+
+
+def _needs(what: str) -> tuple[str, ...]:
+    """What a cell waits for, in words and in fewer."""
+    return f"needs: {what}", f"{what}?"
 
 
 def _perches(build: Build, solution: Solution, before: Solution) -> Cell:
@@ -147,11 +145,11 @@ def _perches(build: Build, solution: Solution, before: Solution) -> Cell:
         value = value_at(build, "plan.pinion_slope_deg")
         return Cell(
             "perches", caption, choice, "plan.pinion_slope_deg", "deg", 0.1, now if value is None else value,
-            lines if lines[0] else ("needs: pinion slope", "pinion slope?"), able,
+            lines if lines[0] else _needs("pinion slope"), able,
         )  # fmt: skip
     lines = _told(_changed(was, now, _nose(build)), "pinion", by="turn: " if links else "wedge: ")
     known = value_at(build, "axle.pinion_slope_deg") is not None
-    lines = lines if lines[0] else _WAITS if known else ("needs: pinion slope", "pinion slope?")
+    lines = lines if lines[0] else _WAITS if known else _needs("pinion slope")
     value = value_at(build, "plan.axle_shim_deg")
     return Cell("perches", caption, choice, "plan.axle_shim_deg", "deg", 0.5, value, lines, able)
 
@@ -166,11 +164,11 @@ def _mounts(build: Build, solution: Solution, before: Solution) -> Cell:
         value = value_at(build, "plan.powertrain_slope_deg")
         return Cell(
             "mounts", "Mounts", choice, "plan.powertrain_slope_deg", "deg", 0.1, now if value is None else value,
-            lines if lines[0] else ("needs: output slope",), was is not None,
+            lines if lines[0] else _needs("output slope"), was is not None,
         )  # fmt: skip
     planned = value_at(build, "plan.mount_shim_mm")
     lines = _told(_changed(was, now, ("down", "up")), "output", by="shim: ")
     if not mounts:
-        lines = ("needs: both mounts",)
+        lines = _needs("both mounts")
     step = _SHIM_MM[build.display.length]
     return Cell("mounts", "Mounts", choice, "plan.mount_shim_mm", "mm", step, planned, lines, mounts or bool(planned))

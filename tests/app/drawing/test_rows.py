@@ -109,6 +109,29 @@ def test_no_word_lies_on_a_word_or_off_the_page(name: str, size: tuple[int, int]
             assert over == 0.0, f"{first!r} lies on {second!r}"
 
 
+@pytest.mark.parametrize("wide", range(640, 801, 10))
+@pytest.mark.parametrize("name", ["ranch_truck_swap", "long_van_two_piece"])
+def test_two_names_on_one_line_are_not_read_as_one(name: str, wide: int) -> None:
+    for state in STATES:
+        shown = subject(name, state)
+        assert shown is not None
+        made = drawing(shown, (wide, 490), Style())
+        assert made.zones is not None
+        view = box(made.zones.side.box)
+        names = [one for one in made.words if view.contains(box(one[0])) and one[1][0].isalpha()]
+        for (one, first), (two, second) in pairs(names):
+            if min(one[3], two[3]) - max(one[1], two[1]) > 2.0:
+                assert max(one[0], two[0]) - min(one[2], two[2]) >= 12.0, f"{first!r} runs into {second!r}"
+
+
+@pytest.mark.parametrize("size", [(654, 440), (678, 455), (678, 495), (794, 400)])
+@pytest.mark.parametrize("name", ["ranch_truck_swap", "lifted_short_shaft"])
+def test_on_a_low_screen_the_row_says_more_than_marks(name: str, size: tuple[int, int]) -> None:
+    made = page(name, size)
+    assert made is not None
+    assert made.form != FORMS[-1]
+
+
 @EVERY
 def test_no_word_lies_on_the_shaft_or_a_leader(name: str, size: tuple[int, int]) -> None:
     for _, made in pages(name, size):
