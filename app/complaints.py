@@ -279,7 +279,7 @@ def _amount(value: float, unit: str, display: DisplayChoice | None, *, bare: boo
     if display is not None:
         return show(value, as_kind(unit or "ratio"), display)
     number = f"{value:g}"
-    if bare or not unit:
+    if bare or unit in {"", "count"}:
         return number
     return f"{number}°" if unit == "deg" else f"{number} {unit}"
 

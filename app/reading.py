@@ -78,6 +78,7 @@ _WORDING: Final[dict[Kind, _Wording]] = {
     "MPa": _Wording("a stress", "85 MPa", "12000 psi"),
     "h": _Wording("a time", "3000 h", "3000 h"),
     "ratio": _Wording("a ratio", "1.0", "1.0"),
+    "count": _Wording("a whole number", "16", "16"),
     "rad/s²": _Wording("an angular acceleration", "300 rad/s²", "300 rad/s²"),
     "N·m/deg": _Wording("a wind-up stiffness", "400 N·m/°", "300 lb·ft/°"),
 }

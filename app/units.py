@@ -14,7 +14,7 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Final, Literal, NamedTuple, Protocol, get_args
 
-Kind = Literal["mm", "deg", "kg", "N·m", "km/h", "rpm", "N/mm", "MPa", "h", "ratio", "rad/s²", "N·m/deg"]
+Kind = Literal["mm", "deg", "kg", "N·m", "km/h", "rpm", "N/mm", "MPa", "h", "ratio", "count", "rad/s²", "N·m/deg"]
 KINDS: Final[tuple[Kind, ...]] = get_args(Kind)
 Length = Literal["inch", "millimetre"]
 Torque = Literal["pound_foot", "newton_metre"]
@@ -113,6 +113,7 @@ UNITS: Final[tuple[Unit, ...]] = (
     Unit("min", "h", Fraction(1, 60), _PLAIN),
     Unit("", "ratio", Fraction(1), _PLAIN, places=2),
     Unit("%", "ratio", Fraction(1, 100), _PLAIN),
+    Unit("", "count", Fraction(1), _PLAIN),
     Unit("rad/s²", "rad/s²", Fraction(1), _SI),
     Unit("N·m/°", "N·m/deg", Fraction(1), _SI, places=1, whole_from=100),
     Unit("lb·ft/°", "N·m/deg", _POUND_FOOT_NM, _FORCE, places=1, whole_from=100),
@@ -131,6 +132,7 @@ _PAIRS: Final[dict[Kind, tuple[str, ...]]] = {
     "MPa": ("MPa", "psi"),
     "h": ("h",),
     "ratio": ("",),
+    "count": ("",),
     "rad/s²": ("rad/s²",),
     "N·m/deg": ("N·m/°", "lb·ft/°"),
 }

@@ -64,7 +64,7 @@ def length(title: str, help_text: str, *, high: float = REACH_MM, low: float | N
 
 def count(title: str, help_text: str, *, low: float, high: float) -> Any:
     """Declare a whole number of things."""
-    return quantity(title, "", help_text, low=low, high=high, step=1.0)
+    return quantity(title, "count", help_text, low=low, high=high, step=1.0)
 
 
 def angle(title: str, help_text: str, *, most: float = 60.0) -> Any:

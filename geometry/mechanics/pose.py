@@ -9,6 +9,7 @@ from typing import NamedTuple
 import numpy as np
 
 from geometry.mechanics.vectors import (
+    NAN,
     ORIGIN,
     RADIAN,
     ZERO,
@@ -193,7 +194,8 @@ def posed(
     for one, two in pairwise(joints):
         way = minus(two, one)
         size = norm(way)
-        section = times((size > 0.0) / size, way)  # nan of no length
+        share = 1.0 / np.where(size > 0.0, size, NAN)
+        section = times(share, way)
         if bearing is None and by_stick.any():
             section = where(by_stick, stick, section)
         sections.append(section)

@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from app.drawing.fonts import PX_PER_PT, width
 from app.drawing.items import Box, Disc, Item, Page, Shape, Words
+from app.drawing.wording import kind_of
 from app.sheet.pages import Sheet, sheet_of
 from app.sheet.paper import PaperName
 from geometry import Build, Solution, edited, solve
@@ -53,7 +54,7 @@ def worse(solution: Solution, count: int, letters: int = 150) -> Solution:
         )  # fmt: skip
         made.append(
             replace(
-                finding, id=f"{finding.id}_{number}", verdict="hold" if number % 3 else "caution", says=says[:letters],
+                finding, id=f"{kind_of(finding)}_{number}", verdict="hold" if number % 3 else "caution", says=says[:letters],
                 remedy=way, alternatives=(way,), value=9.0, limit=1.0,
             )
         )  # fmt: skip

@@ -63,12 +63,12 @@ def test_a_help_that_names_a_length_unit_names_both(entry: Entry) -> None:
 
 @pytest.mark.parametrize(
     "entry",
-    [one for one in all_entries() if one.unit == "ratio" and one.kind in {"number", "ratios"}],
+    [one for one in all_entries() if one.unit in {"ratio", "count"} and one.kind in {"number", "ratios"}],
     ids=lambda entry: entry.path,
 )
 def test_the_example_that_a_refused_ratio_is_given_can_be_typed_there(entry: Entry) -> None:
     with pytest.raises(ReadingError) as caught:
-        parse("abc", "ratio", MILLIMETRES)
+        parse("abc", entry.unit, MILLIMETRES)
     example = float(re.findall(r"[0-9.]*[0-9]", str(caught.value))[-1])
     value = (example,) if entry.kind == "ratios" else example
     assert value_at(edited(Build(), {entry.path: value}), entry.path) == value

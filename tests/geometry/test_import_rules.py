@@ -41,7 +41,8 @@ ROOMS = {
     "words": {"document", "mechanics", "judge", "words"},
 }
 """What each room may import of the package."""
-NAME_ENTRIES = {"facts", "ride_facts", "line_facts", "kinds", "findings", "in_the_way", "ways", "search", "judging"}
+NAME_ENTRIES = {"facts", "ride_facts", "line_facts", "kinds", "findings", "in_the_way", "ways", "search", "judging",
+                "made"}  # fmt: skip
 """Modules of the judge that may name an entry of the document."""
 
 
