@@ -54,8 +54,8 @@ def worse(solution: Solution, count: int, letters: int = 150) -> Solution:
         )  # fmt: skip
         made.append(
             replace(
-                finding, id=f"{kind_of(finding)}_{number}", verdict="hold" if number % 3 else "caution", says=says[:letters],
-                remedy=way, alternatives=(way,), value=9.0, limit=1.0,
+                finding, id=f"{kind_of(finding)}_{number}", verdict="hold" if number % 3 else "caution",
+                says=says[:letters], remedy=way, alternatives=(way,), value=9.0, limit=1.0,
             )
         )  # fmt: skip
     return replace(solution, verdict="hold", findings=tuple(made))

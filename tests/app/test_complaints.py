@@ -224,7 +224,7 @@ def test_every_number_complains_by_its_own_title_and_unit(where: str, entry: dic
     highest = re.search(r"(?:at most|to) (\d+)(?:\.\d+)?(°| [^;]+)?;", complaint.what)
     assert highest is not None
     assert float(highest[1]) == entry["maximum"]
-    unit = {"deg": "°", "": ""}.get(str(entry.get("unit", "")), f" {entry.get('unit', '')}")
+    unit = {"deg": "°", "": "", "count": ""}.get(str(entry.get("unit", "")), f" {entry.get('unit', '')}")
     assert (highest[2] or "") == unit
     assert title_of(path) == entry["title"]
     assert "leave it out" in complaint.what
