@@ -7,14 +7,16 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from app.cautions import CAUTIONS
+from app.drawing.board import Board
 from app.drawing.fonts import width
 from app.drawing.items import Box, Page, Shape, Words
 from app.drawing.palette import contrast
 from app.drawing.wording import numbered
-from app.setpoints import set_points
+from app.setpoints import SetPoint, set_points
+from app.sheet.blocks import LOW_ROW, VALUE_PTS, _named, _Row
 from app.sheet.checks import checks_of
 from app.sheet.findings import names_of
-from app.sheet.flow import PAPER, lines
+from app.sheet.flow import BODY_PT, PAPER, lines
 from app.sheet.order import shaft_order
 from app.sheet.pages import ordered_for, sheet_of
 from app.sheet.paper import SIZES, PaperName
@@ -324,3 +326,40 @@ def test_a_moved_layer_is_the_same_elsewhere() -> None:
             was, now = box_of(one), box_of(other)
             assert now == pytest.approx((was[0] + 3.0, was[1] - 7.0, was[2] + 3.0, was[3] - 7.0))
             assert not isinstance(one, Words) or (isinstance(other, Words) and other.text == one.text)
+
+
+ROWS = [
+    SetPoint("Pinion slope", "6.1°", "nose up", now="3.2° nose down"),
+    SetPoint("Joint to joint", "50.82 in", "(1,290.8 mm)", now="50.85 in"),
+    SetPoint("Joint to joint", "4' 2 13/16\"", "1,290.8 mm over all", now="50 27/32 in, at the joints"),
+    SetPoint("Rear mount: lower by", "0.25 in", "(6.4 mm)", now="none"),
+    SetPoint("Rear mount: lower by", "0.25 in", now="none"),
+    SetPoint("Slip engaged", "", wants="the length of the spline and how much of it is inside"),
+    SetPoint("Steel wedge", "2.5°", "thick end to the front", now="0.5° thick end to the rear"),
+]
+
+
+@pytest.mark.parametrize("least", [LOW_ROW, 24.0])
+@pytest.mark.parametrize("point", ROWS)
+def test_whatever_room_a_set_point_has_its_words_stay_in_its_row_and_apart(point: SetPoint, least: float) -> None:
+    """From as narrow as two words to as wide as all: beside the value, under one another, or under the label."""
+    label = max(width(line, BODY_PT) for line in _named(point.label))
+    wanted = "".join(f"{point.label}{point.value}{point.note}{point.now}{point.wants}".split())
+    for free in range(110, 420, 10):
+        for pt in VALUE_PTS:
+            row = _Row(point, label, float(free), pt, least)
+            if free < row.value_wide + 60.0:
+                continue
+            board = Board(PAPER)
+            row.draw(board, 30.0, 200.0)
+            assert row.high >= least
+            said = "".join("".join(text.split()) for _, text in board.words)
+            for part in (point.label.partition(": ")[0], point.value, point.now, point.wants, point.note.strip("()")):
+                assert "".join(part.split()) in said, (free, part)
+            assert len(said) <= len(wanted) + len("now")
+            for place, ((left, top, right, bottom), text) in enumerate(board.words):
+                assert 200.0 - 1.0 <= top <= bottom <= 200.0 + row.high + 3.0, (free, text)  # digits end at their base
+                assert left >= 30.0
+                assert right <= 30.0 + label + 8.0 + free + 6.0, (free, text)
+                for other, second in board.words[place + 1 :]:
+                    assert not clash((left, top, right, bottom), other), (free, text, second)
