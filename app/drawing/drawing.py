@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
+from functools import cache
 from typing import Final
 
 from app.drawing.above import draw_above, write_above
@@ -106,12 +108,11 @@ class _Page:
     def richest(self) -> str:
         """The form of the flags that tells most findings, of those that fit; of equals one that is whole, and low."""
         first = FlagsRow(Board(self.style.theme, self.style.k), self.subject, FORMS[0], self.wide, self.next)
-        rows = [first, *[first.in_form(form) for form in FORMS[1:]]]
+        rows = [one for one in (first, *map(first.in_form, FORMS[1:])) if one.total <= self.wide]
         rows.sort(key=lambda one: (-one.told, one.cut, one.height))
         still = Subject(self.subject.build, self.subject.whole, self.subject.whole)
-        page = _Page(still, (self.width, self.height), self.style, "shaft")
-        whole = [one for one in rows if one.total <= self.wide]
-        made = (next((one.form for one in whole if page._fits(one, far)), FORMS[-1]) for far in _FAR)
+        reach = cache(_Page(still, (self.width, self.height), self.style, "shaft").reach)
+        made = (next((one.form for one in rows if reach(one) <= max(far, 0.2 * self.width)), FORMS[-1]) for far in _FAR)
         return next((form for form in made if form != FORMS[-1]), FORMS[-1])
 
     def _flags(self, board: Board, form: str) -> FlagsRow:
@@ -119,16 +120,14 @@ class _Page:
         row = FlagsRow(board, self.subject, form, self.wide, self.next)
         return row if row.total <= self.wide else row.in_form(FILLED)
 
-    def _fits(self, flags: FlagsRow, far: float) -> bool:
-        """Whether the flags fit in height, with no leader running far sideways."""
-        most = max(_FLAGS_SHARE * self.height, 54.0 * self.style.k)
-        if flags.height > most + 1.0:
-            return False
+    def reach(self, flags: FlagsRow) -> float:
+        """How far sideways a leader of the flags would run; without end where they are too high."""
+        if flags.height > max(_FLAGS_SHARE * self.height, 54.0 * self.style.k) + 1.0:
+            return math.inf
         if not self.subject.drawable or not flags.flags:
-            return True
+            return 0.0
         side = self.views(Board(self.style.theme, self.style.k), flags)[1]
-        placed = flags.place(lambda key: anchor_of(side, key), self.left, self.right)
-        return flags.farthest(placed) <= max(far, 0.2 * self.width)
+        return flags.farthest(flags.place(lambda key: anchor_of(side, key), self.left, self.right))
 
     def views(self, board: Board, flags: FlagsRow) -> tuple[Zones, SideView, NumbersRow]:
         """Draw the side view on a board and return it with the zones."""
