@@ -22,6 +22,8 @@ INK, MUTED = PAPER.ink, PAPER.muted
 ROW_PT, TITLE_PT = 9.5, 18.0
 RING: Final = 9.6
 """Radius of a ring with a number."""
+ROW: Final = 20.2
+"""From one row of boxes to the next."""
 FROM_MEMORY: Final = "○"
 """Behind a number that nobody measured."""
 _TICK: Final = 10.0

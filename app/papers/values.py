@@ -12,6 +12,8 @@ _KINDS: Final[tuple[tuple[str, Kind], ...]] = (
     ("_kg", "kg"),
 )  # fmt: skip
 """Endings of the entries' names and what they are in; a name without one is a ratio."""
+_CALIPERED: Final = ("wall_mm", "spline_diameter_mm", "outer_diameter_mm")
+"""Endings of what is read to a thousandth of an inch."""
 OTHER_WAY: Final = {"back": "ahead", "right": "left", "up": "below"}
 """Of an axis, what a number below nought is."""
 
@@ -39,7 +41,11 @@ def as_written(
     kind = kind_at(path)
     if value < 0.0 and words in OTHER_WAY:
         value, words = -value, OTHER_WAY[words]
-    fine = 3 if path.endswith("wall_mm") and display.length == "inch" else None
+    fine = (
+        3
+        if path.endswith(("wall_mm", "spline_diameter_mm", "outer_diameter_mm")) and display.length == "inch"
+        else None
+    )
     said = show(abs(value) if unsigned else value, kind, display if unit else in_decimals(display), places=fine)
     if not unit:
         said = said.removesuffix(shown_unit(kind, display).symbol).strip()

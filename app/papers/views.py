@@ -111,7 +111,7 @@ class Views:
         if vehicle is None or front is None or rear is None:
             return box[3]
         r_front, r_rear = vehicle.front_tyre_radius_mm or 0.0, vehicle.rear_tyre_radius_mm or 0.0
-        view = _fitted(box, front[0] - r_front - 330.0, rear[0] + r_rear + 330.0, -150.0, 1110.0)
+        view = _fitted(box, front[0] - r_front - 330.0, rear[0] + r_rear + 330.0, -150.0, 1175.0)
         self._side(board, view, self.subject, ground=True)
         floor = view.y(0.0)
         low = floor + 15.0
