@@ -57,9 +57,10 @@ class ShaftDrawing:
         self.engaged = min(drawn.engaged_mm or min(_ENGAGED_MM, self.stroke), self.stroke)
         lengths = [self._end_length(end) for end in (0, 1)]
         self.long = sum(lengths) + _CUT
+        over = max(self.half, 50.0)  # a flange is wider than a thin tube
         self.cut = (lengths[0], lengths[0] + _CUT)
-        scale = min((box[2] - box[0]) / (self.long + 2.0 * _MATE + 8.0), (box[3] - box[1] - 100.0) / (2.0 * self.half))
-        middle = box[1] + 40.0 + self.half * scale
+        scale = min((box[2] - box[0]) / (self.long + 2.0 * _MATE + 8.0), (box[3] - box[1] - 94.0) / (self.half + over))
+        middle = box[1] + 30.0 + over * scale
         spare = (box[2] - box[0]) / scale - self.long
         self.view = View(box, scale, -spare / 2.0, (middle - box[1]) / scale)
         self.middle = middle
