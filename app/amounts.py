@@ -11,6 +11,9 @@ from geometry.document import Build, joints_of
 from geometry.document.vehicle import Display
 from geometry.words.solution import Finding
 
+COUNTED: Final = "apart"
+"""The unit of what is counted."""
+
 
 @lru_cache(maxsize=512)  # flags say the same at every step of the travel
 def amount(value: float, unit: str, display: Display, places: int | None = None) -> str:
@@ -19,7 +22,7 @@ def amount(value: float, unit: str, display: Display, places: int | None = None)
         return show(value, as_kind(unit or "ratio"), display, places=places)
     except ValueError:
         if places is None:
-            places = 0 if abs(value) >= 100 else 1
+            places = 0 if abs(value) >= 100 or unit == COUNTED else 1
         text = f"{value:,.{places}f}".replace("-", "−")
         return f"{text} {unit}".rstrip()
 

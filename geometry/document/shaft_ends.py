@@ -23,14 +23,14 @@ class Face(Section):
     )
     clip: Literal["outside", "inside"] | None = Field(
         default=None,
-        title="Clips",
+        title="Place of the clips",
         description="Outside: a ring at the outer end of each cap. Inside: a ring in the cap's groove on the inner side of the yoke's ear.",
     )
     pilot_mm: float | None = length(
         "Pilot diameter", "Caliper over the round shoulder of the flange, or across the recess for it.", high=400.0
     )
     pilot: Literal["male", "female"] | None = Field(
-        default=None, title="Pilot is", description="Male: a shoulder stands out. Female: a recess takes one."
+        default=None, title="Kind of pilot", description="Male: a shoulder stands out. Female: a recess takes one."
     )
     bolt_circle_mm: float | None = length(
         "Bolt circle",
@@ -60,7 +60,7 @@ class ShaftEnd(Face):
 
     type: Literal["flange", "caps", "spline"] | None = Field(
         default=None,
-        title="On the shaft",
+        title="Type",
         description="Flange: a yoke with a flange that bolts to another. Caps: two bare caps of the cross. Spline: a slip yoke, on the gearbox's output.",
     )
     other_series: Series | None = Field(
@@ -78,7 +78,7 @@ class Mate(Face):
 
     type: Literal["flange", "straps", "u_bolts", "clips", "spline"] | None = Field(
         default=None,
-        title="The shaft goes to",
+        title="Type",
         description="A flange; a yoke that holds two caps by straps, by U-bolts, or in whole ears by clips; or the bare spline of the gearbox's output.",
     )
     series: Series | None = Field(

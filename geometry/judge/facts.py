@@ -51,10 +51,10 @@ DOUBTS = np.array([-1.0, -0.75, -0.5, -0.25, 0.25, 0.5, 0.75, 1.0])[:, None]
 _LINK = ("plan.lateral_link_longer_mm",)
 _POWERTRAIN = (
     "plan.mount_shim_mm", "plan.powertrain_slope_deg", "plan.powertrain_shift_mm.0", "plan.powertrain_shift_mm.1",
-    "powertrain.plan_deg",
+    "powertrain.plan_deg", "plan.output_adapter_mm",
 )  # fmt: skip
 _AXLE = ("plan.axle_shim_deg", "plan.pinion_slope_deg", "axle.pinion_plan_deg", "axle.pinion_offset_mm",
-         "axle.pinion_drop_mm", *_LINK)  # fmt: skip
+         "axle.pinion_drop_mm", "plan.pinion_adapter_mm", *_LINK)  # fmt: skip
 _SHARED: Mapping[str, Collection[str]] = {
     "ride": _LINK, "sweep": _LINK, "lift_mm": (),
     "speeds": ("powertrain.cruise_torque_share",), "cruise_deg": ("powertrain.cruise_torque_share",),

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geometry.document.entries import Variants
-from geometry.judge import findings
+from geometry.judge import ends, findings
 from geometry.judge.codes import CLEAR, NOT_ASKED, UNKNOWN, Found, Judged, Key
 from geometry.judge.facts import Facts
 from geometry.judge.table import Table
@@ -34,6 +34,10 @@ PHASES_OFF = (-15.0, 15.0, 90.0)
 """The same for the yokes' phase once there is a shaft: a spline's tooth either way, and a quarter turn."""
 IN_PLAN = frozenset(path for path, _ in ASSUMED[:4])
 """Those of them that count only once something that lies in plan is entered."""
+RIDE: tuple[Judge, ...] = (*findings.RIDE, ends.ends, ends.bearing)
+"""All that judges at ride height."""
+TRAVEL: tuple[Judge, ...] = (*findings.TRAVEL, ends.seal)
+"""What only the travel can tell."""
 _STILL = (findings.motion, findings.joints, findings.shaft, findings.readings, findings.torque)
 """What the others can turn, which move no joint."""
 
@@ -115,7 +119,7 @@ def judged_block(facts: Facts) -> dict[Key, Judged]:
     """All findings on one block; what is taken for granted may only turn a verdict to unknown."""
     found = found_by(facts)
     cases = _cases(facts)
-    _unsettle(facts, found, [case for case in cases if case.path in IN_PLAN], findings.RIDE, facts.positions)
+    _unsettle(facts, found, [case for case in cases if case.path in IN_PLAN], RIDE, facts.positions)
     _unsettle(facts, found, [case for case in cases if case.path not in IN_PLAN], _STILL, 0)
     return _told_by_gauge(facts, found)
 
@@ -168,9 +172,9 @@ def _cases(facts: Facts) -> list[_Case]:
     return cases
 
 
-def found_by(facts: Facts, judges: Sequence[Judge] = findings.RIDE) -> dict[Key, Judged]:
+def found_by(facts: Facts, judges: Sequence[Judge] = RIDE) -> dict[Key, Judged]:
     """What some judges find on one block, with the travel if it has one; nothing of what is taken for granted."""
     table = Table(facts.v.rows)
-    for judge_ in (*judges, *(findings.TRAVEL if facts.positions else ())):
+    for judge_ in (*judges, *(TRAVEL if facts.positions else ())):
         judge_(facts, table)
     return table.judged()

@@ -29,7 +29,9 @@ from geometry.mechanics.vectors import (
     Floats,
     Vector,
     line_of,
+    plus,
     side_slope_deg,
+    times,
 )
 
 _PLACES = ("powertrain.output_joint_mm.0", "axle.centre_mm.0", "shaft.bearing_mm.0")
@@ -104,7 +106,8 @@ class LineFacts(RideFacts):
     def powertrain(self) -> Powertrain:
         """Output after the plan."""
         v = self.v
-        line, joint = self.output_line, point(v, "powertrain.output_joint_mm")
+        line = self.output_line
+        joint = plus(point(v, "powertrain.output_joint_mm"), times(self._output_adapter_mm, line))
         hinge, rear = side(v, "powertrain.front_mount_mm"), side(v, "powertrain.rear_mount_mm")
         if not self.kinds.loose_mounts:
             turn = -mount_shim_turn_deg(hinge, rear, self.mount_shim_mm)
@@ -114,19 +117,25 @@ class LineFacts(RideFacts):
         shift = (v.given("plan.powertrain_shift_mm.0", 0.0), v.given("plan.powertrain_shift_mm.1", 0.0))
         return powertrain_of(line, joint, hinge, turn, shift)
 
+    @property
+    def _output_adapter_mm(self) -> Floats:
+        """How far rearward along the output line a planned adapter moves the joint, mm."""
+        thick = self.v.given("plan.output_adapter_mm", 0.0)
+        return -thick if self.kinds.ahead else thick
+
     @cached_property
     def output_line(self) -> Vector:
         """Output line as measured."""
         return line_of(self.v["powertrain.slope_deg"], self.v.given("powertrain.plan_deg", 0.0))
 
-    def _axle(self, slope: Floats, turn: Floats, centre: Vector) -> Axle:
+    def _axle(self, slope: Floats, turn: Floats, centre: Vector, adapter_mm: Floats = ZERO) -> Axle:
         v = self.v
         return axle_of(
             slope,
             v.given("axle.pinion_plan_deg", 0.0),
             turn,
             centre,
-            v["axle.pinion_length_mm"],
+            v["axle.pinion_length_mm"] + adapter_mm,
             v.given("axle.pinion_drop_mm", 0.0),
             v.given("axle.pinion_offset_mm", 0.0),
             ahead=self.kinds.ahead,
@@ -137,7 +146,8 @@ class LineFacts(RideFacts):
         """Pinion and its arm after the plan, at ride height."""
         entered, shift = point(self.v, "axle.centre_mm"), self.ride.shift
         centre = Vector(entered.x + shift.x, entered.y + shift.y, entered.z + shift.z)
-        return self._axle(self.pinion_base_deg, self.pinion_turn_deg, centre)
+        adapter = self.v.given("plan.pinion_adapter_mm", 0.0)
+        return self._axle(self.pinion_base_deg, self.pinion_turn_deg, centre, adapter)
 
     @cached_property
     def pinion_turn_deg(self) -> Floats:
@@ -149,12 +159,20 @@ class LineFacts(RideFacts):
         return turn
 
     @cached_property
+    def bare(self) -> Bools:
+        """Rows without a planned adapter, whose joints stand on their flanges as they were measured."""
+        bare: Bools = (self.v.given("plan.output_adapter_mm", 0.0) == 0.0) & (
+            self.v.given("plan.pinion_adapter_mm", 0.0) == 0.0
+        )
+        return bare
+
+    @cached_property
     def stood(self) -> Bools:
         """Rows whose axle and engine stand where they were measured, so that the stick's reading still counts."""
         shift, engine = self.ride.shift, self.powertrain
         axle: Bools = (self.ride.lift_mm == 0.0) & (shift.x == 0.0) & (shift.y == 0.0) & (shift.z == 0.0)
         both: Bools = axle & (engine.turn_deg == 0.0) & (engine.shift.x == 0.0) & (engine.shift.z == 0.0)
-        return both
+        return both & self.bare
 
     @cached_property
     def stick(self) -> Vector:
@@ -201,7 +219,7 @@ class LineFacts(RideFacts):
         """Length of each section after the plan, joint to joint; by tape along the shaft where nothing was lifted."""
         if self.kinds.pieces == 2:
             return self.pose.lengths_mm
-        read = np.where(self.ride.lift_mm == 0.0, self.v["readings.shaft_length_mm"], NAN)
+        read = np.where((self.ride.lift_mm == 0.0) & self.bare, self.v["readings.shaft_length_mm"], NAN)
         return (np.where(self.taped, self.pose.lengths_mm[0], read),)
 
     # ------------------------------------------------------------------ motion

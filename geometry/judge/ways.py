@@ -76,12 +76,19 @@ def leaning_ways(facts: Facts) -> Iterator[Way]:
     elif np.isfinite(mounts):
         yield Way(POWERTRAIN, {"plan.mount_shim_mm": steps(facts, 1.0, 1.0, 32 if _inch(facts) else 50)})
     if kinds.pieces == 2 and np.isfinite(v["shaft.bearing_mm.2"]):
-        height = float(v["shaft.bearing_mm.2"])
-        yield Way(BEARING, {"shaft.bearing_mm.2": height + steps(facts, 2.0, 3.0, 16)})
+        height, step = float(v["shaft.bearing_mm.2"]), float(v["shaft.bearing_step_mm"])
+        by = steps(facts, 2.0, 3.0, 16) if np.isnan(step) else _own_steps(step)
+        yield Way(BEARING, {"shaft.bearing_mm.2": height + by})
     if v.word("shaft.kind") is not None and not any(kinds.even[-2:]):
         phase, off = kinds.phases[-1], np.ravel(facts.rest_chain.relative_phase_deg[-1])[0]
         if np.isfinite(v[phase]) and (kinds.pieces == 2 or abs(off) >= 0.5):
             yield Way(PHASE, {phase: _phases(facts, float(v[phase]))})
+
+
+def _own_steps(step: float) -> Floats:
+    """The hanger's own steps either way, as far as it is looked at otherwise, and one at least."""
+    most = max(min(int(2.0 * MM_PER_INCH / step), 16), 1)
+    return np.arange(-most, most + 1.0) * step
 
 
 def _inch(facts: Facts) -> bool:

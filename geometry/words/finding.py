@@ -8,7 +8,7 @@ from geometry.judge.search import finding_id
 from geometry.words.helps import help_for
 from geometry.words.one import JOINT, One
 from geometry.words.reasons import TOO_THICK, barred
-from geometry.words.sentences import joints, motion, plan, readings, shaft, travel
+from geometry.words.sentences import ends, joints, motion, plan, readings, shaft, travel
 from geometry.words.solution import Finding, Verdict
 from geometry.words.told import Told
 from geometry.words.wants import wants_of
@@ -44,6 +44,11 @@ SAYS: dict[str, Callable[[One], str]] = {
     "travel_reach": travel.travel_reach,
     "slip_left": travel.slip_left,
     "slip_engaged": travel.slip_engaged,
+    "end_fits": ends.end_fits,
+    "cap_size": ends.cap_size,
+    "seal_travel": ends.seal_travel,
+    "bearing_square": ends.bearing_square,
+    "bearing_centred": ends.bearing_centred,
     "gap": travel.gap,
     "windup_cruise": travel.windup_cruise,
     "windup_launch": travel.windup_launch,
@@ -83,6 +88,9 @@ _ENTRIES = {
     "travel_reach": "suspension.bump_mm",
     "slip_left": "shaft.slip.engaged_mm",
     "slip_engaged": "shaft.slip.engaged_mm",
+    "seal_travel": "shaft.slip.seal_travel_mm",
+    "bearing_square": "shaft.bearing_slope_deg",
+    "bearing_centred": "shaft.bearing_off_centre_mm",
     "windup_cruise": "powertrain.cruise_torque_share",
     "windup_launch": "suspension.rate_n_per_mm",
     "front_block": "plan.front_lift_by",
@@ -160,6 +168,10 @@ def _entry(one: One) -> str:
     return _ENTRIES[one.id] if one.id in _ENTRIES else _OF_BUILD[one.id](one)
 
 
+def _end_of(one: One) -> str:
+    return f"shaft.{JOINT[one.key[1]]}_end.type"
+
+
 def _outline_of(one: One) -> str:
     return f"obstacles.{obstacle_of(one)}.outline_mm"
 
@@ -173,7 +185,7 @@ def _lift_of(one: One) -> str:
     return f"plan.{'front' if one.told.facts.kinds.ahead else 'rear'}_lift_mm"
 
 
-_OF_BUILD = {"gap": _outline_of, "lift": _lift_of, "shaft_slope": _line_of}
+_OF_BUILD = {"gap": _outline_of, "lift": _lift_of, "shaft_slope": _line_of, "end_fits": _end_of, "cap_size": _end_of}
 
 
 def overall(findings: Sequence[Finding]) -> tuple[Verdict, str]:

@@ -2,6 +2,7 @@
 
 from geometry.judge.codes import Key
 from geometry.judge.search import finding_id
+from geometry.words.sentences.ends import conversion
 from geometry.words.told import Told
 
 _ANGLES = "Less lift, or another height of output or axle, would help."
@@ -36,6 +37,8 @@ HELP = {
     "tail_down": "A higher rear mount would help.",
     "tail_up": "A lower rear mount would help.",
     "wedge_size": "Perches cut loose and welded anew at the right slope would help.",
+    "end_fits": "Correct where the slip sits, or what is on the shaft's end.",
+    "bearing_square": "Shims under one side of the bracket, or slots in it, would help.",
     "perches_equal": "Moving one perch until both are at the same distance would help.",
     "stick_slope": _AGAIN,
     "tape_length": _AGAIN,
@@ -68,6 +71,8 @@ def help_for(told: Told, key: Key) -> str:
     limit, kinds = finding_id(key), told.facts.kinds
     if limit == "lift":
         return _other_lift(told)
+    if limit == "end_fits":
+        return conversion(told, key[1]) or HELP[limit]
     if kinds.pieces == 2 and limit in _TWO_PIECES:
         return _TWO_PIECES[limit]
     if kinds.suspension == "links" and limit in _LINKS:

@@ -12,7 +12,12 @@ from geometry.document import Build
 _OWNERS = {
     "front_joint": "front joint's", "centre_joint": "centre joint's", "rear_joint": "rear joint's",
     "front_end": "shaft's front end's", "rear_end": "shaft's rear end's", "output_end": "output's",
-    "pinion_end": "pinion's", "front_tube": "front section's", "rear_tube": "rear section's", "lateral_link": "lateral link's",
+    "pinion_end": "pinion's", "front_tube": "front section's", "rear_tube": "rear section's",
+    "lateral_link": "lateral link's",
+}  # fmt: skip
+_ENDS = {
+    "front_end": "what is on the shaft's front end", "rear_end": "what is on the shaft's rear end",
+    "output_end": "what is on the gearbox's output", "pinion_end": "what is on the pinion",
 }  # fmt: skip
 _SPRINGS = frozenset({"front_eye_mm", "front_half_mm", "rear_half_mm", "seat_to_axle_mm"})
 _SHORTER = {
@@ -79,6 +84,8 @@ def _named(path: str, title: str) -> str:
     for long, short in _SHORTER.items():
         title = title.replace(long, short)
     steps = path.split(".")
+    if steps[-1] == "type" and steps[-2] in _ENDS:
+        return _ENDS[steps[-2]]
     owner = next((_OWNERS[step] for step in steps[:-1] if step in _OWNERS), "")
     if steps[0] == "suspension" and steps[-1] in _SPRINGS:
         owner = "spring's"

@@ -6,9 +6,12 @@ from geometry.judge.limits import SPEED_FOR_ANGLE
 from geometry.words.one import One
 from geometry.words.told import Told
 
-_TURNS = frozenset({"windup_cruise", "windup_launch", "joint_bind", "slip_left", "slip_engaged", "gap"})
+_TURNS = frozenset({
+    "windup_cruise", "windup_launch", "joint_bind", "slip_left", "slip_engaged", "seal_travel", "gap",
+})  # fmt: skip
 _TRAVELS = _TURNS | {"travel_reach", "lateral_shift"}
-_STANDING = frozenset({"tube_shear", "joint_torque", "tail_down", "tail_up", "spring_station", "perches_equal"})
+_STANDING = frozenset({"tube_shear", "joint_torque", "tail_down", "tail_up", "spring_station", "perches_equal",
+                       "end_fits", "cap_size", "bearing_centred"})  # fmt: skip
 """Findings that a suspension that does not fit together leaves alone."""
 _MISFIT = {
     "leaf": "the springs as entered cannot hold the axle at its height: measure the eye, the shackle, both halves of "

@@ -9,6 +9,7 @@ from typing import TypeAlias
 import numpy as np
 
 from geometry.document import Build, value_at
+from geometry.judge.ends import MATES
 from geometry.judge.judging import ASSUMED, IN_PLAN
 from geometry.words.names import name_of
 from geometry.words.one import JOINT, One, Want
@@ -19,7 +20,7 @@ from geometry.words.wording import listed
 Need: TypeAlias = str | tuple[tuple[str, ...], ...]
 _ENGINE = ("powertrain.peak_torque_nm", "powertrain.gear_ratios")
 _TORQUE = frozenset({"tube_shear", "joint_torque", "windup_launch"})
-_TRAVEL = frozenset({"joint_bind", "slip_left", "slip_engaged", "gap", "lateral_shift"})
+_TRAVEL = frozenset({"joint_bind", "slip_left", "slip_engaged", "seal_travel", "gap", "lateral_shift"})
 _TURNING = frozenset({
     "pinion_residual", "residual_at_top", "equivalent_angle", "ends_parallel", "windup_cruise", "gauge_resolution",
     "shaft_inertia_drive", "shaft_inertia_coast", "inertia_at_top", "shaft_slope",
@@ -28,7 +29,7 @@ _TURNING = frozenset({
 _SHARE = frozenset({"windup_cruise", "joint_life"})
 _NO_LINES = frozenset({
     "tube_shear", "joint_torque", "perches_equal", "axle_station", "axle_height", "spring_station",
-    "windup_launch", "lift", "block_room", "bump_left",
+    "windup_launch", "lift", "block_room", "bump_left", "end_fits", "cap_size", "bearing_centred", "bearing_square",
     "shackle_lean", "lateral_lift", "lateral_shift", "travel_reach",
 })  # fmt: skip
 """Findings that nothing turns of what is taken for granted about the lines."""
@@ -277,9 +278,35 @@ _FIXED: dict[str, tuple[Need, ...]] = {
     **dict.fromkeys(("tape_length", "axle_station", "axle_height", "spring_station"), _GAUGE[1:]),
     "perches_equal": ("axle.flange_to_perch_left_mm", "axle.flange_to_perch_right_mm"),
 }
+
+
+def _end(one: One) -> list[Need]:
+    """What is on both halves of an end, and the sizes that their type has."""
+    facts, name = one.told.facts, JOINT[one.key[1]]
+    end = f"shaft.{name}_end"
+    mate = MATES["gearbox" if (name == facts.kinds.names[0]) != facts.kinds.ahead else "axle"]
+    needs: list[Need] = [f"{end}.type", f"{mate}.type"]
+    ours = facts.v.word(f"{end}.type")
+    if ours == "caps":
+        needs.append(((f"{end}.cap_mm", f"{end}.span_mm"), (f"shaft.{name}_joint.series",)))
+        needs.append(((f"{mate}.cap_mm", f"{mate}.span_mm"), (f"{mate}.series",)))
+    sizes = {
+        "flange": ("pilot_mm", "pilot", "bolt_circle_mm", "bolts"),
+        "spline": ("spline_teeth", "spline_diameter_mm", "seal_mm"),
+    }.get(ours or "", ())
+    inside = facts.v.word("shaft.slip.sits") == "gearbox"
+    for size in sizes:
+        own: Need = f"{end}.{size}"
+        if inside and size.startswith("spline"):
+            own = ((f"{end}.{size}",), (f"shaft.slip.{size}",))
+        needs += [own, f"{mate}.{size}"]
+    return needs
+
+
 _OF_PART: dict[str, Callable[[One], list[Need]]] = {
     "joint_bind": _bind,
     "gap": _gap,
+    "end_fits": _end,
     "joint_torque": lambda one: [_joint(one, "torque_limit_nm"), *_torque(one.told)],
 }
 _OF_BUILD: dict[str, Callable[[Told], list[Need]]] = {
@@ -293,6 +320,8 @@ _OF_BUILD: dict[str, Callable[[Told], list[Need]]] = {
     "half_critical_speed": lambda told: [*_tubes(told), *_cruise(told)],
     "tube_shear": lambda told: [*_tube(told, "outer_diameter_mm", "wall_mm"), *_torque(told)],
     "joint_life": _life,
+    "bearing_square": lambda told: [*_output(told)[1:], "powertrain.output_joint_mm", "shaft.bearing_mm"],
+    "seal_travel": lambda told: [*_joints(told), *_travel(told)],
     "lift": _turned,
     "shackle_lean": _suspension,
     "travel_reach": _travel,

@@ -118,6 +118,7 @@ WALL = ((2000.0, 850.0), (2600.0, 850.0), (2600.0, 900.0), (2000.0, 900.0))
 SIZED = {f"shaft.{name}_joint.swing_mm": 95.0 for name in ("front", "rear")}
 NEAR_WALL = edited(RANCH, {**SIZED, "obstacles": ({"name": "floor", "outline_mm": WALL},)})
 BLOCKED = edited(RANCH, {"plan.rear_lift_by": "block"})
+YOKED = edited(RANCH, {"axle.pinion_end": {"type": "straps", "series": "1350"}})
 SHACKLED = edited(RANCH, {"plan.rear_lift_by": "shackle", "plan.rear_lift_mm": 10.0})
 
 TABLE = (
@@ -171,11 +172,18 @@ TABLE = (
           positions=41),
     Lines("lateral_lift", "lateral_link", WAGON, "plan.rear_lift_mm", 40.0, 190.0, 6.35, 19.05),
     Lines("lateral_lift", "lateral_link", WAGON, "plan.lateral_link_longer_mm", 1.0, 40.0, 6.35, 19.05),
+    Lines("cap_size", "front_joint", RANCH, "shaft.front_end.cap_mm", 1.188 * 25.4, 36.0, 0.5, None),
+    Lines("cap_size", "rear_joint", YOKED, "axle.pinion_end.span_mm", 3.625 * 25.4, 80.0, 0.5, None),
+    Lines("seal_travel", "shaft", RANCH, "shaft.slip.seal_travel_mm", 60.0, 5.0, 1.0, None, positions=41,
+          scale=lambda f: f.v["shaft.slip.seal_travel_mm"]),
+    Lines("bearing_square", "bearing", VAN, "shaft.bearing_slope_deg", 3.5, 12.0, 2.0, 5.0),
+    Lines("bearing_square", "bearing", VAN, "shaft.bearing_slope_deg", 3.5, -7.0, 2.0, 5.0),
+    Lines("bearing_centred", "bearing", VAN, "shaft.bearing_off_centre_mm", 0.5, 10.0, 3.2, None),
 )  # fmt: skip
 ELSEWHERE = {
-    "speeds_agree", "stick_slope", "lift", "front_block", "caster", "gap", "gauge_resolution",
+    "speeds_agree", "stick_slope", "lift", "front_block", "caster", "gap", "gauge_resolution", "end_fits",
 }  # fmt: skip
-"""Findings whose lines are checked by tests of their own below."""
+"""Findings whose lines are checked by tests of their own, below or, of the shaft's ends, in `test_ends`."""
 
 
 def test_every_finding_is_in_the_table():

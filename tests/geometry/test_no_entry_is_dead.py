@@ -20,17 +20,9 @@ KEPT = {
     "shocks.*.name", "shocks.*.compressed_mm", "shocks.*.extended_mm", "torque_bars.*.name", "torque_bars.*.float_mm",
 }  # fmt: skip
 """Kept with the build, and told by nothing yet: `shocks` and `torque_bars` are open."""
-FACE = (
-    "type", "cap_mm", "span_mm", "clip", "pilot_mm", "pilot", "bolt_circle_mm", "bolts", "bolt_mm", "thread",
-    "spline_teeth", "spline_diameter_mm", "seal_mm",
-)  # fmt: skip
-COUNTED = {"cap_mm", "span_mm", "clip"}
 ORDERED = {
-    *(f"shaft.{end}_end.{name}" for end in ("front", "rear") for name in {*FACE, "barrel_mm"} - COUNTED),
-    *(f"{end}_end.{name}" for end in ("powertrain.output", "axle.pinion") for name in (*FACE, "series")),
-    "shaft.slip.seal", "shaft.slip.seal_travel_mm",
-    "shaft.bearing_slope_deg", "shaft.bearing_off_centre_mm", "shaft.bearing_step_mm", "shaft.bearing_bolts_mm",
-    "plan.output_adapter_mm", "plan.pinion_adapter_mm",
+    *(f"{end}_end.thread" for end in ("shaft.front", "shaft.rear", "powertrain.output", "axle.pinion")),
+    "shaft.front_end.barrel_mm", "shaft.rear_end.barrel_mm", "shaft.slip.seal", "shaft.bearing_bolts_mm",
     "tube_stock.*.outer_diameter_mm", "tube_stock.*.wall_mm", "tube_stock.*.material", "tube_stock.*.yield_mpa",
 }  # fmt: skip
 """Told on the paper by which the shaft is ordered, or by the choice of its tube."""
@@ -124,12 +116,12 @@ def paths_of(entry: Entry, build: Build) -> list[str]:
 
 # --- builds in which every entry stands -------------------------------------------------------------------------------
 
-FLANGE: dict[str, object] = {
-    "type": "straps", "cap_mm": 27.0, "span_mm": 92.0, "clip": "outside", "pilot_mm": 60.0, "pilot": "male",
-    "bolt_circle_mm": 79.0, "bolts": 4.0, "bolt_mm": 9.5, "thread": "fine", "spline_teeth": 27.0,
-    "spline_diameter_mm": 33.0, "seal_mm": 38.0,
+SIZES: dict[str, object] = {
+    "cap_mm": 27.0, "span_mm": 92.0, "clip": "outside", "pilot_mm": 60.0, "bolt_circle_mm": 79.0, "bolts": 4.0,
+    "bolt_mm": 9.5, "thread": "fine", "spline_teeth": 27.0, "spline_diameter_mm": 33.0, "seal_mm": 38.0,
 }  # fmt: skip
 """Every size that half a connection can have."""
+MATES = ("powertrain.output_end", "axle.pinion_end")
 JOINT = {"max_angle_deg": 20.0, "torque_limit_nm": 2000.0, "life_rating_nm": 400.0}
 MORE: dict[str, object] = {
     "title": "job", "notes": "none", "readings.seat_slope_deg": 0.8, "readings.shaft_slope_deg": 9.0,
@@ -141,7 +133,7 @@ MORE: dict[str, object] = {
     "shocks": ({"name": "left", "axle_point_mm": (2500.0, 300.0, 400.0), "frame_point_mm": (2480.0, 250.0, 800.0),
                 "compressed_mm": 350.0, "extended_mm": 520.0},),
     "tube_stock": ({"outer_diameter_mm": 88.9, "wall_mm": 2.1, "yield_mpa": 400.0},),
-    "shaft.slip.spline_teeth": 16.0, "shaft.slip.sits": "output_end", "shaft.slip.seal": "lip",
+    "shaft.slip.spline_teeth": 16.0, "shaft.slip.sits": "pinion_end", "shaft.slip.seal": "lip",
     "shaft.slip.seal_travel_mm": 60.0, "plan.output_adapter_mm": 12.0, "plan.pinion_adapter_mm": 10.0,
     "torque_bars": ({"name": "bar", "axle_point_mm": (2500.0, 0.0, 300.0), "frame_point_mm": (2000.0, 0.0, 500.0),
                      "float_mm": 10.0},),
@@ -188,9 +180,15 @@ def filled(build: Build, *more: dict[str, object]) -> Build:
     if hasattr(build.shaft, "bearing_mm"):
         changes |= {"shaft.bearing_slope_deg": 1.0, "shaft.bearing_off_centre_mm": 1.0, "shaft.bearing_step_mm": 6.0,
                     "shaft.bearing_bolts_mm": 190.0}  # fmt: skip
-    changes |= {f"shaft.{end}_end": {**FLANGE, "type": "caps", "other_series": "1330"} for end in ("front", "rear")}
-    changes |= {f"{end}_end": {**FLANGE, "series": "1330"} for end in ("powertrain.output", "axle.pinion")}
-    changes |= {f"shaft.{end}_end.barrel_mm": 90.0 for end in ("front", "rear")}
+    # Of each type of end some builds have two, and none has a plate that would bridge its flanges.
+    ours, theirs = (("flange", "flange"), ("caps", "clips"), ("spline", "spline"))[WHOLE.index(build) % 3]
+    for end in ("front", "rear"):
+        changes |= {f"shaft.{end}_end": {**SIZES, "type": ours, "pilot": "male", "barrel_mm": 90.0}}
+        changes |= {f"shaft.{end}_end.other_series": "1330"}
+    for mate in MATES:
+        changes |= {mate: {**SIZES, "type": theirs, "pilot": "female", "series": "1330"}}
+    if ours == "flange":
+        changes |= {"plan.output_adapter_mm": None, "plan.pinion_adapter_mm": None}
     changes |= {"lateral_link": {"frame_point_mm": (2700.0, -450.0, 430.0), "axle_point_mm": (2690.0, 450.0, 400.0)}}
     end = "front" if value_at(build, "axle.end") == "front" else "rear"
     changes |= {f"plan.{end}_lift_mm": 30.0, "plan.lateral_link_longer_mm": 3.0, **WELDED, **BOTH}
@@ -219,6 +217,10 @@ def pool() -> tuple[Build, ...]:
             block = {"plan.rear_lift_by": "block", "plan.rear_lift_mm": -15.0, "plan.front_lift_mm": -15.0}
             inches = {"display.length": "inch", "display.inches": "sixteenths"}
             made.append(filled(build, {**block, "plan.front_lift_by": "block", **inches}))
+    # A two-piece shaft with slip yokes at its ends, and one whose bearing is better moved.
+    yokes = {f"{end}.type": "spline" for end in ("shaft.front_end", "shaft.rear_end", *MATES)}
+    low = {"shaft.bearing_mm": (2520.0, 0.0, 400.0), "shaft.bearing_step_mm": 6.0}
+    made += [filled(WHOLE[3], yokes), edited(WHOLE[3], low)]
     made += [WHOLE[0], sample("three_angles_and_a_length")]
     return tuple(made)
 

@@ -143,6 +143,22 @@ def front(**changes: Any) -> Case:
     }
 
 
+FLANGE = {"type": "flange", "pilot_mm": 60.3, "pilot": "male", "bolt_circle_mm": 79.4, "bolts": 4.0, "bolt_mm": 9.5}
+
+
+def flanges(**theirs: Any) -> Case:
+    """A flange on the shaft's front end, and its mate on the gearbox, alike but for some sizes."""
+    return {"shaft.front_end": FLANGE, "powertrain.output_end": FLANGE | {"pilot": "female"} | theirs}
+
+
+def caps(series: str | None) -> Case:
+    """Bare caps of a 1350 at the rear, and a yoke for a series on the pinion."""
+    return {
+        "shaft.rear_joint.series": "1350", "shaft.rear_end": {"type": "caps"},
+        "axle.pinion_end": {"type": "straps", "series": series},
+    }  # fmt: skip
+
+
 NOTHING: Case = {}
 
 
