@@ -208,6 +208,8 @@ def _end(build: Build, path: str) -> Group:
     entries = [one for one in entries_of(_ENDS[path], path) if isinstance(one, Entry)]
     entries.sort(key=lambda one: not one.path.endswith(".type"))
     has = _OF_TYPE.get(value_at(build, f"{path}.type"), ())
+    if has and _ENDS[path] is ShaftEnd:  # whose cross is ordered whatever it goes to
+        has = (*has, "cap_mm", "span_mm", "clip")
     shown = [
         one
         for one in entries

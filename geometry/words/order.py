@@ -152,11 +152,12 @@ def _phase_words(told: Told, tooth: float | None, peaks: list[Floats], verdict: 
         return []
     says = [f"One tooth of {in_words(360.0 / tooth)} is {degrees(tooth)}."]
     shakes = [
-        f"{what} by {worded(float(peak), 'rad/s²', told.display)} (at most {worded(LIMITS[row].clear, 'rad/s²', told.display)} is wanted)"
-        for what, peak, row in (("the pinion", peaks[0], _TOOTH[0]), ("the shaft", peaks[1], _TOOTH[1]))
+        f"{what} speed up and slow down by {worded(float(peak), 'rad/s²', told.display)} "
+        f"(at most {worded(LIMITS[row].clear, 'rad/s²', told.display)} is wanted)"
+        for what, peak, row in (("the pinion", peaks[0], _TOOTH[0]), ("the shaft itself", peaks[1], _TOOTH[1]))
         if np.isfinite(peak)
     ]
     if shakes:
         does = "that would pass" if verdict == "clear" else "it would shake"
-        says.append(f"One tooth out, the worse way, speeds up and slows down {' and '.join(shakes)}: {does}.")
+        says.append(f"One tooth out, the worse way, makes {' and '.join(shakes)}: {does}.")
     return [*says, "Paint a mark across both halves of the slip before it comes apart."]
