@@ -110,6 +110,11 @@ def _sheet(theme: Theme) -> str:
     QListWidget {{ border-top: 1px solid {theme.band}; border-bottom: 1px solid {theme.band}; }}
     QListWidget::item {{ padding: 7px 10px; border-left: 3px solid transparent; color: {theme.ink}; }}
     QListWidget::item:selected {{ background: {tint}; border-left: 3px solid {theme.accent}; color: {theme.ink}; }}
+    QTableWidget {{ border-top: 1px solid {theme.band}; border-bottom: 1px solid {theme.band};
+        selection-background-color: {tint}; selection-color: {theme.ink}; }}
+    QTableWidget::item {{ padding: 3px 5px; }}
+    QTableWidget::item:selected {{ background: {tint}; color: {theme.ink}; }}
+    QHeaderView::section {{ background: {theme.paper}; color: {theme.muted}; border: none; padding: 4px 5px; }}
     QScrollBar:vertical {{ background: transparent; width: 10px; margin: 0; }}
     QScrollBar::handle:vertical {{ background: {theme.band}; border-radius: 4px; min-height: 36px; margin: 1px; }}
     QScrollBar::handle:vertical:hover {{ background: {theme.muted}; }}

@@ -137,6 +137,11 @@ def test_clips_count_only_where_they_hold() -> None:
             assert "A cross with its clips where the yoke has them would do" in found(build, "rear_joint").says
 
 
+def test_nothing_would_do_for_an_end_that_nobody_entered() -> None:
+    with pytest.raises(KeyError, match="nothing is entered at the gearbox"):
+        conversion(told_of(bare(RANCH), 0), "front_joint")
+
+
 # --- what is not entered ----------------------------------------------------------------------------------------------
 
 

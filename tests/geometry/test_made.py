@@ -254,17 +254,18 @@ def test_rows_are_variants() -> None:
 
 
 def test_ends_tell_their_joint_and_its_cross() -> None:
-    rear, front = (solve(sample(name)).order.ends for name in ("ranch_truck_swap", "front_axle_lift"))
+    short = sample("lifted_short_shaft")
+    rear, front = (solve(build).order.ends for build in (short, sample("front_axle_lift")))
     assert [(one.end, one.joint) for one in rear] == [("gearbox", "front"), ("axle", "rear")]
     assert [(one.end, one.joint) for one in front] == [("gearbox", "rear"), ("axle", "front")]
     assert rear[0].from_memory
-    assert (rear[0].cap_mm, rear[0].span_mm) == (pytest.approx(1.188 * 25.4), pytest.approx(3.625 * 25.4))
-    half = edited(sample("ranch_truck_swap"), {"shaft.front_end.cap_mm": 30.1})
-    assert (solve(half).order.ends[0].cap_mm, solve(half).order.ends[0].from_memory) == (30.1, True)
-    whole = edited(half, {"shaft.front_end.span_mm": 92.0, "shaft.front_end.clip": "inside"})
+    assert (rear[0].cap_mm, rear[0].span_mm) == (pytest.approx(1.062 * 25.4), pytest.approx(3.219 * 25.4))
+    half = edited(short, {"shaft.front_end.cap_mm": 27.0})
+    assert (solve(half).order.ends[0].cap_mm, solve(half).order.ends[0].from_memory) == (27.0, True)
+    whole = edited(half, {"shaft.front_end.span_mm": 82.0, "shaft.front_end.clip": "inside"})
     assert not solve(whole).order.ends[0].from_memory
     assert solve(whole).order.ends[0].clip == "inside"
-    other = edited(sample("ranch_truck_swap"), {"shaft.rear_end.other_series": "1330"})
+    other = edited(short, {"shaft.rear_end.other_series": "1330"})
     assert (solve(other).order.ends[1].series, solve(other).order.ends[1].span_mm) == ("1330", pytest.approx(92.075))
 
 

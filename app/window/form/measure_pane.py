@@ -40,9 +40,10 @@ _NO_HELP: Final = "Put the cursor into a field: here stands where the gauge or t
 
 
 class MeasurePane(QWidget):
-    """All entries of the build as a form; `told` hands on a sentence for the foot."""
+    """All entries of the build as a form; `told` hands on a sentence for the foot, `tube_wanted` asks for the tubes."""
 
     told = Signal(str)
+    tube_wanted = Signal()
 
     def __init__(self, document: Document, selection: Selection, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -64,6 +65,7 @@ class MeasurePane(QWidget):
             box.button.clicked.connect(lambda _=False, part=heading.part: self._choose_part(part))
             box.built.connect(lambda box=box: self._wire(box))
             box.opened.connect(lambda opened, box=box: self._opened(box, opened=opened))
+            box.tube_wanted.connect(self.tube_wanted)
             box.added.connect(lambda path: self.bring_forward(path, focus=True))
             self.boxes[heading.key] = box
             column.addWidget(box)
@@ -212,6 +214,8 @@ class MeasurePane(QWidget):
         box = self._open_box(key)
         row = box.row_for(own)
         if row is None:
+            if focus and box.adder is not None:  # nothing is there yet
+                box.adder.setFocus(Qt.FocusReason.OtherFocusReason)
             return
         self._scroll_to(row)
         if focus:

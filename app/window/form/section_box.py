@@ -24,12 +24,14 @@ from geometry.document import Build, value_at
 class SectionBox(QWidget):
     """A section: heading and body. The body is made when first opened, and anew when the build changes shape there.
 
-    `built` says that its rows are new, `opened` that it opened or closed, `added` the path of what was just added.
+    `built` says that its rows are new, `opened` that it opened or closed, `added` the path of what was just added,
+    `tube_wanted` that a tube is to be chosen.
     """
 
     built = Signal()
     opened = Signal(bool)
     added = Signal(str)
+    tube_wanted = Signal()
 
     def __init__(self, heading: Heading, hands: Hands, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -211,6 +213,12 @@ class SectionBox(QWidget):
             remove.setAccessibleName(f"Remove {group.title.lower()}")
             remove.clicked.connect(lambda: self._hands.take({group.path: None}, f"removing {group.title.lower()}"))
             line.addWidget(remove)
+        elif group.path.startswith("shaft.") and group.path.endswith("tube"):
+            choose = QPushButton("Choose…")
+            choose.setObjectName("quiet")
+            choose.setAccessibleName(f"Choose the {group.title.lower()}")
+            choose.clicked.connect(self.tube_wanted)
+            line.addWidget(choose)
         column.addLayout(line)
         for entry in group.entries:
             row = self._row(entry)

@@ -67,6 +67,7 @@ class MainWindow(QMainWindow):
         self.findings.going.connect(lambda entry: self.measurements.bring_forward(entry, focus=True))
         self.foot.asked.connect(lambda: pages.show_cautions(self))
         self.measurements.told.connect(self.foot.tell)
+        self.measurements.tube_wanted.connect(self.choose_tube)
         self.filing.told.connect(self.foot.tell)
         self.keeper.troubled.connect(self._say_unkept)
         self.drawing.told.connect(self.foot.tell)
@@ -199,6 +200,18 @@ class MainWindow(QMainWindow):
         """Put the keyboard into a cell of the plan."""
         self.show_desk()
         self.plan.boxes[place].stepper.field.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def choose_tube(self) -> None:
+        """Show every tube that can be had, each judged, and make the shaft of the one that is chosen."""
+        from app.window.shell.tube_choice import TubeChoice
+
+        self.show_desk()
+        self.document.settle()
+        asked = TubeChoice(self.document, self.theme, self)
+        asked.exec()
+        if asked.own_wanted:
+            self.measurements.bring_forward("tube_stock", focus=True)
+        asked.deleteLater()
 
     def show_bare(self, on: bool) -> None:  # noqa: FBT001  (a switch)
         """Show the vehicle as measured, without the plan, until this is taken back or something changes."""

@@ -98,6 +98,8 @@ class Menus(QObject):
         menu.addSeparator()
         for place, words in enumerate(("&Rear lift", "&Front lift", "P&erches", "&Mounts")):
             _add(menu, words, partial(window.go_to_plan, place), f"Alt+{place + 1}")
+        menu.addSeparator()
+        _add(menu, "Choose a &tube…", window.choose_tube, "Ctrl+U")
 
     def _view(self) -> None:
         window = self._window

@@ -25,6 +25,13 @@ def at_of(told: Told, part: str) -> str:
 
 
 def _fit(told: Told, part: str) -> tuple[str, Fit]:
+    """Which end it is, and how its halves go together.
+
+    Raises
+    ------
+    KeyError
+        Where nothing is entered of either.
+    """
     at = at_of(told, part)
     fit = fit_of(told.facts, at)
     if fit is None:
