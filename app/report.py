@@ -45,6 +45,7 @@ def report_text(build: Build, solution: Solution, source_name: str, colour: bool
         page.motion(),
         page.travel(),
         page.windup(),
+        page.order(),
         page.setpoints(),
         page.findings(),
         _cautions(),
@@ -171,6 +172,24 @@ class _Page:
             (f"{nose} at launch", self._text(windup.launch_deg, "deg", wants)),
         ]
         return _table("Wind-up of the axle under torque", rows)
+
+    def order(self) -> list[str]:
+        """What the shaft is ordered by; nothing where its length is not known."""
+        order = self.solution.order
+        if order.length_mm is None:
+            return []
+        rows = [("At ride height", self._both(order.length_mm, "mm", ()))]
+        for label, least, most in (
+            ("Over the travel", order.least_mm, order.most_mm),
+            ("Collapsed and extended", order.collapsed_mm, order.extended_mm),
+        ):
+            if least is not None and most is not None:
+                ends = [show(value, "mm", self.display) for value in (least, most)]
+                rows.append((label, " to ".join(ends)))
+        return [
+            *_table("Shaft to order, joint centre to joint centre", rows),
+            *(line for one in order.says for line in _wrapped(one, "  ")),
+        ]
 
     def setpoints(self) -> list[str]:
         rows = []

@@ -58,6 +58,7 @@ def _rows(build: Build, points: SetPoints) -> list[SetPoint]:
     loose = value_at(build, "plan.perches") == "loose"
     rows = [pinion, output] if loose else [output, pinion]
     rows += _blocks(build)
+    rows += _plates(build)
     if not loose:
         rows.append(_wedge(build, points.axle_shim_deg, lines))
     if value_at(build, "plan.mounts") != "loose":
@@ -272,6 +273,17 @@ def _blocks(build: Build) -> list[SetPoint]:
             value = show_planned(abs(lift_mm), build.display)
             note = f"({other})" if lift_mm > 0.0 else "lowers it"
             rows.append(SetPoint(f"Block, {end}", value, note, now=NONE))
+    return rows
+
+
+def _plates(build: Build) -> list[SetPoint]:
+    """Plates between flanges that are planned, which nothing measured has yet."""
+    rows = []
+    for place, entry in (("gearbox", "plan.output_adapter_mm"), ("pinion", "plan.pinion_adapter_mm")):
+        thick_mm = value_at(build, entry)
+        if thick_mm:
+            value, other = show_planned(thick_mm, build.display), both_lengths(thick_mm, build.display)[1]
+            rows.append(SetPoint(f"Plate, {place}", value, f"({other})", now=NONE))
     return rows
 
 

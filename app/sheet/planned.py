@@ -51,6 +51,13 @@ def _parts(build: Build, plan: Plan) -> Iterator[str]:
     if plan.lateral_link_longer_mm:
         way = "longer" if plan.lateral_link_longer_mm > 0.0 else "shorter"
         yield f"lateral link {_set(plan.lateral_link_longer_mm, display)} {way}"
+    yield from _plates(build, plan)
+
+
+def _plates(build: Build, plan: Plan) -> Iterator[str]:
+    for place, thick_mm in (("gearbox", plan.output_adapter_mm), ("pinion", plan.pinion_adapter_mm)):
+        if thick_mm:
+            yield f"plate of {_set(thick_mm, build.display)} between the flanges at the {place}"
 
 
 def _loose_mounts(build: Build, plan: Plan) -> Iterator[str]:

@@ -55,6 +55,21 @@ def test_lengths_in_the_persons_units_with_the_other_behind() -> None:
     assert row(lines(HURRY), "Joint to joint") == "60.00 in (1,524 mm)"
 
 
+def test_what_the_shaft_is_ordered_by() -> None:
+    build = read_build(Path("sample_builds") / "ranch_truck_swap.json")
+    found, order = lines(build), solve(build).order
+    start = found.index("Shaft to order, joint centre to joint centre")
+    told = " ".join(line.strip() for line in found[start : start + 16])
+    assert row(found, "At ride height") == "50.85 in (1,292 mm)"
+    assert row(found[start:], "Over the travel") == "50.37 in to 50.91 in"
+    assert row(found[start:], "Collapsed and extended") == "49.08 in to 53.41 in"
+    assert all(one in told for one in order.says)
+    assert "Shaft to order" not in "\n".join(lines(Build()))
+    bare = lines(HURRY)
+    assert row(bare, "At ride height") == "60.00 in (1,524 mm)"
+    assert not [line for line in bare if line.strip().startswith("Collapsed")]
+
+
 def test_torque_in_both_units() -> None:
     # 300 N·m × 3.0 first gear = 900 N·m = 663.8 lb·ft; no low range, converter or loss is given
     build = edited(HURRY, {"powertrain.peak_torque_nm": 300.0, "powertrain.gear_ratios": (3.0, 1.0)})

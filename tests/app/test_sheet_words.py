@@ -263,7 +263,22 @@ PLANS = [
             f"lateral link 0.25 in (6.4 mm) longer. {THAT}"
         ),
     ),
+    (
+        {"plan.output_adapter_mm": 12.7, "plan.pinion_adapter_mm": 25.4},
+        (
+            "Planned: plate of 0.50 in (12.7 mm) between the flanges at the gearbox, "
+            f"plate of 1.00 in (25.4 mm) between the flanges at the pinion. {RIDE}"
+        ),
+    ),
 ]  # fmt: skip
+
+
+def test_a_plate_that_is_planned_is_a_set_point() -> None:
+    build = edited(Build(), {"plan.output_adapter_mm": 12.7, "plan.pinion_adapter_mm": 25.4})
+    rows = {row.label: (row.value, row.note, row.now) for row in set_points(build, solve(build))}
+    assert rows["Plate, gearbox"] == ("0.50 in", "(12.7 mm)", "none")
+    assert rows["Plate, pinion"] == ("1.00 in", "(25.4 mm)", "none")
+    assert not [row for row in set_points(Build(), solve(Build())) if row.label.startswith("Plate")]
 
 
 @pytest.mark.parametrize(("changes", "expected"), PLANS)

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.drawing.palette import LIGHT, Theme
 from app.setpoints import set_points
+from app.window.plain import set_tip
 from app.window.theme import sized, words_wide
 from geometry.document import Build
 from geometry.words.solution import Solution
@@ -96,6 +97,7 @@ class SetpointTable(QWidget):
             for one in self.points
         ]
         self.setAccessibleDescription("; ".join(said) or "Nothing to set yet.")
+        set_tip(self, "\n".join(solution.order.says) if self.points else "")
         self.update()
 
     def sizeHint(self) -> QSize:
