@@ -104,11 +104,10 @@ def tooth_out(f: Facts) -> ToothOut:
     chain = chain_of(f.pose.along_drive(ahead=f.kinds.ahead), (*others, phase + ways))
     driven = peaks(chain, f.even)
     back = peaks(chain.backward().to_last_section(), f.even[::-1])
-    inertia = np.zeros(())
+    inertia = 0.0 * driven[-1]  # (ways, rows), also where no peak hangs on the way
     for peak in (*driven[:-1], *back):
         inertia = np.maximum(inertia, peak)
-    worst = driven[-1].max(axis=0)
-    return ToothOut(tooth, worst, inertia.max(axis=0) + 0.0 * worst)
+    return ToothOut(tooth, driven[-1].max(axis=0), inertia.max(axis=0))
 
 
 class Caps(NamedTuple):

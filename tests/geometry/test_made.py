@@ -238,17 +238,24 @@ def test_with_nothing_in_the_way_or_no_tube_no_largest_diameter_is_told() -> Non
 
 
 def test_rows_are_variants() -> None:
-    columns = {"shaft.slip.engaged_mm": [60.0, 65.0, np.nan], "shaft.slip.spline_teeth": [16.0, np.nan, 24.0]}
+    columns = {
+        "shaft.slip.engaged_mm": [60.0, 65.0, np.nan], "shaft.slip.spline_teeth": [16.0, np.nan, 24.0],
+        "axle.pinion_slope_deg": [3.2, 5.0, 9.0],
+    }  # fmt: skip
     with np.errstate(all="ignore"):
         facts = Facts(variants(SQUASHED[0], columns), 41)
         made, tooth = made_length(facts), tooth_out(facts)
-        for row, (engaged, teeth) in enumerate(zip(*columns.values(), strict=True)):
-            changes = {"shaft.slip.engaged_mm": engaged, "shaft.slip.spline_teeth": teeth}
+        omega2 = facts.speeds.omega2
+        for row, values in enumerate(zip(*columns.values(), strict=True)):
+            changes = dict(zip(columns, values, strict=True))
             alone = edited(SQUASHED[0], {path: None if np.isnan(one) else one for path, one in changes.items()})
             order = solve(alone).order
             for name, value in (("extended_mm", made.extended_mm), ("longer_mm", made.longer_mm)):
                 told = getattr(order, name)
                 assert np.broadcast_to(value, 3)[row] == pytest.approx(np.nan if told is None else told, nan_ok=True)
+            peak = order.tooth_inertia_rad_s2
+            inertia = np.broadcast_to(tooth.inertia * omega2, 3)[row]
+            assert inertia == pytest.approx(np.nan if peak is None else peak, nan_ok=True)
             told = order.tooth_deg
             assert tooth.tooth_deg[row] == pytest.approx(np.nan if told is None else told, nan_ok=True)
 
