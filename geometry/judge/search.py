@@ -5,7 +5,7 @@ build without a hold, changes of two kinds together at ride height. The best of 
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from functools import cache, cached_property
+from functools import cached_property
 from typing import NamedTuple, TypeAlias
 
 import numpy as np
@@ -13,9 +13,9 @@ from numpy.typing import NDArray
 
 from geometry.document.entries import Variants
 from geometry.judge import findings
-from geometry.judge.codes import CAUTION, HOLD, Found, Key
+from geometry.judge.codes import CAUTION, HOLD, Found, Key, finding_id
 from geometry.judge.facts import Facts
-from geometry.judge.judging import found_by, judged_block
+from geometry.judge.judging import Elsewhere, found_by, in_worst_state, judged_in_states
 from geometry.judge.limits import LIMITS
 from geometry.judge.ways import (
     BEARING,
@@ -45,8 +45,8 @@ _ROUGH = (
     findings.motion, findings.joints, findings.shaft, findings.lubrication, findings.plan, findings.torque,
     findings.reach,
 )  # fmt: skip
-
-
+_STATES = (findings.motion, findings.joints, findings.lubrication, findings.torque)
+"""Those of them that are looked at in every state."""
 _SLIPS = (("slip_left", "shaft"), ("slip_engaged", "shaft"))
 _CANCEL = frozenset({"pinion_residual", "windup_cruise", "ends_parallel", "straight_end", "equivalent_angle"})
 
@@ -64,14 +64,17 @@ class Tried(NamedTuple):
     kinds: tuple[tuple[str, ...], ...]
     effort: Floats
     meets: Bools
+    elsewhere: Elsewhere | None
 
 
 class _Rough:
     """Rows judged roughly: at few places of the travel, without gaps and what no change turns."""
 
-    def __init__(self, facts: Facts) -> None:
+    def __init__(self, facts: Facts, *, in_states: bool = True) -> None:
         self.facts = facts
-        self.found = found_by(facts, _ROUGH)
+        self.found: Found = found_by(facts, _ROUGH)
+        if in_states:
+            self.found, _ = in_worst_state(facts, dict(self.found), _STATES, settled=False)
 
     @cached_property
     def to_length(self) -> Mapping[str, Floats]:
@@ -154,13 +157,6 @@ def meeting(facts: Facts) -> Bools:
     return np.broadcast_to((shaft - output) * (shaft - pinion) < 0.0, facts.v.rows)
 
 
-@cache
-def finding_id(key: Key) -> str:
-    """Row of the limits table that a finding is judged by: its id without the number that tells obstacles apart."""
-    head, _, number = key[0].rpartition("_")
-    return head if number.isdecimal() else key[0]
-
-
 def tried(plan: Facts, before: Found) -> Tried | None:
     """Judge in full the changes most worth to be told, for a plan of one row; None where nothing is wrong or helps."""
     wrong = [key for key, one in before.items() if one.verdict[0] >= CAUTION]
@@ -178,7 +174,8 @@ def tried(plan: Facts, before: Found) -> Tried | None:
         return None
     kinds, sets, work = zip(*some, strict=True)
     facts = Facts(wide(plan.v, sets), plan.positions, like=plan)
-    return Tried(facts, judged_block(facts), sets, kinds, np.array(work), meeting(facts))
+    found, elsewhere = judged_in_states(facts)
+    return Tried(facts, found, sets, kinds, np.array(work), meeting(facts), elsewhere)
 
 
 def margin(found: Found) -> Floats:
@@ -221,7 +218,7 @@ def _together(plan: Facts, trials: Sequence[_Trial]) -> list[_Change]:
         return []
     pinion = _coarse_pinion(plan, by_kind[PINION])
     pairs = [_both(pinion, other.some(slice(None, None, max(other.work.size // 17, 1)))) for other in others]
-    at_ride = _Rough(Facts(_rows(plan.v, pairs), 0, like=plan))
+    at_ride = _Rough(Facts(_rows(plan.v, pairs), 0, like=plan), in_states=False)
     best = [trial.some(rows[: 4 * TOGETHER] - first) for trial, first, rows in _ranked(at_ride.found, pairs)]
     rough = _Rough(Facts(_rows(plan.v, best), min(plan.positions, ROUGH_POSITIONS), like=plan))
     return [

@@ -8,8 +8,9 @@ from geometry.document import Build
 from geometry.document.brackets import Plan
 from geometry.document.entries import variants
 from geometry.judge.facts import Facts
-from geometry.judge.judging import judged_block
+from geometry.judge.judging import judged_in_states
 from geometry.judge.search import Tried, tried
+from geometry.judge.states import State
 from geometry.words import answer
 from geometry.words.finding import WORST_FIRST, findings_of, overall
 from geometry.words.order import order_of
@@ -17,7 +18,7 @@ from geometry.words.picture import Floor, floor_of, picture
 from geometry.words.place import Torque, at_ride
 from geometry.words.posed import posed
 from geometry.words.remedies import Ranking, with_remedies
-from geometry.words.setpoints import setpoints_of
+from geometry.words.setpoints import setpoints_of, states_of
 from geometry.words.solution import SetPoints, Solution
 from geometry.words.told import Told
 
@@ -30,6 +31,7 @@ class Work:
 
     def __init__(self, build: Build) -> None:
         self.build = build
+        self._in_states: dict[int, Facts] = {}
 
     @cached_property
     def facts(self) -> Facts:
@@ -41,7 +43,8 @@ class Work:
     def told(self) -> Told:
         """The plan's facts and findings."""
         with np.errstate(all="ignore"):
-            return Told(self.build, self.facts, judged_block(self.facts))
+            found, elsewhere = judged_in_states(self.facts)
+            return Told(self.build, self.facts, found, elsewhere=elsewhere)
 
     @cached_property
     def tried(self) -> Tried | None:
@@ -68,9 +71,24 @@ class Work:
     def _unjudged(self) -> Told:
         return Told(self.build, self.facts, {})
 
-    def posed(self, whole: Solution, travel_mm: float = 0.0, torque: Torque = "none") -> Solution | None:
-        """A solution moved to a place of this build's travel, under torque; not judged for it."""
-        return posed(self._unjudged, whole, travel_mm, torque)
+    def posed(
+        self, whole: Solution, travel_mm: float = 0.0, torque: Torque = "none", state: int = 0
+    ) -> Solution | None:
+        """A solution moved to a place of this build's travel, under torque, in one of its states; not judged for it."""
+        return posed(self.in_state(state) if state else self._unjudged, whole, travel_mm, torque)
+
+    @property
+    def states(self) -> tuple[State, ...]:
+        """The states that it is used in, as measured first."""
+        return self.facts.states
+
+    def in_state(self, number: int) -> Told:
+        """The plan in one of its states, unjudged."""
+        if number not in self._in_states:
+            with np.errstate(all="ignore"):
+                moved = self.facts.states[number].moved
+                self._in_states[number] = Facts(variants(self.build), 0, None, moved)
+        return Told(self.build, self._in_states[number], {}, state=self.facts.states[number].name)
 
 
 def solve(build: Build) -> Solution:
@@ -105,7 +123,9 @@ def solved(work: Work, *, with_ways: bool = True) -> Solution:
         ranking = None if ways is None else Ranking(told, ways)
         findings, row = with_remedies(told, plain, ranking)
         verdict, says = overall(findings)
-        chosen = told if row is None or ways is None else Told(told.build, ways.facts, ways.found, row)
+        chosen = told
+        if row is not None and ways is not None:
+            chosen = Told(told.build, ways.facts, ways.found, row, ways.elsewhere)
         place = at_ride(told)
         return Solution(
             verdict=verdict,
@@ -117,6 +137,7 @@ def solved(work: Work, *, with_ways: bool = True) -> Solution:
             travel=answer.travel(told),
             windup=answer.windup(told),
             setpoints=setpoints_of(chosen),
+            states=states_of(chosen),
             measured=_measured(told),
             order=order_of(told),
             findings=findings,

@@ -11,10 +11,10 @@ from geometry.document.entries import Variants, variants
 from geometry.document.running_gear import OnePieceShaft, TwoPieceShaft
 from geometry.document.vehicle import Display
 from geometry.judge import judge
-from geometry.judge.codes import WORDS, Found
+from geometry.judge.codes import WORDS, Found, finding_id
 from geometry.judge.facts import Facts
 from geometry.judge.limits import LIMITS
-from geometry.judge.search import finding_id, holds_and_cautions
+from geometry.judge.search import holds_and_cautions
 from geometry.mechanics.trade_sizes import STOCK_TUBES
 from geometry.mechanics.vectors import RADIAN, Floats
 from geometry.words.solution import Triple, Verdict
