@@ -55,7 +55,7 @@ class Fit(NamedTuple):
 def fit_of(f: Facts, at: str) -> Fit | None:
     """How the halves at an end of the shaft go together, at the gearbox or at the axle; None before any is entered."""
     v, end, mate = f.v, end_of(f, at)[1], MATES[at]
-    if not _begun(f, end, mate):
+    if not _described(f, at):
         return None
     ours, theirs = v.word(f"{end}.type"), v.word(f"{mate}.type")
     apart: list[str] = []
@@ -100,11 +100,24 @@ def _or_the_slips(f: Facts, sits: str | None, ours: Floats, theirs: Floats, name
     return np.where(np.isnan(ours), f.v[f"shaft.slip.{name}"], ours) if sits == "gearbox" else ours, theirs
 
 
-def _begun(f: Facts, *sections: str) -> bool:
-    """Whether anything is entered in these sections, in any row."""
+def _described(f: Facts, at: str) -> bool:
+    """Whether anything of an end is entered or a column: one answer for all rows, in every block."""
+    sections = end_of(f, at)[1], MATES[at]
     entered = (one for path in sections for one in getattr(value_at(f.v.build, path), "__dict__", {}).values())
     columns = (path for path in f.v.columns if path.startswith(tuple(f"{section}." for section in sections)))
     return any(one is not None for one in entered) or any(True for _ in columns)
+
+
+def begun(f: Facts, at: str) -> Bools:
+    """Rows in which anything is entered of what is on the shaft at an end, or of what it goes to."""
+    begun: Bools = np.zeros((), np.bool_)
+    for section in (end_of(f, at)[1], MATES[at]):
+        for name, one in getattr(value_at(f.v.build, section), "__dict__", {}).items():
+            begun = begun | (one is not None and f"{section}.{name}" not in f.v.columns)
+        for path in f.v.columns:
+            if path.startswith(f"{section}."):
+                begun = begun | np.isfinite(f.v[path])
+    return begun
 
 
 def _if_both(ours: Floats, theirs: Floats) -> tuple[Floats, Floats]:
@@ -130,7 +143,7 @@ def ends(f: Facts, table: Table) -> None:
         fit, (name, end) = fit_of(f, at), end_of(f, at)
         if fit is None:
             continue
-        table.add("end_fits", f"{name}_joint", apart(fit))
+        table.add("end_fits", f"{name}_joint", apart(fit), asked=begun(f, at))
         off = cap_size_off_mm(f, at, end)
         if off is not None:
             table.add("cap_size", f"{name}_joint", off, asked=np.isfinite(off))

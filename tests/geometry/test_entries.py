@@ -64,7 +64,8 @@ def test_a_row_is_a_build_again(build, seed):
     wanted = [dict(build_entries(build)) for _ in range(3)]
     columns: dict[str, list[float]] = {}
     for path, value in chosen:
-        rows = [np.multiply(value, 1.0 + 1e-6 * row) for row in range(3)]
+        counted = path.endswith(("_teeth", ".bolts"))  # which is whole
+        rows = [np.add(value, row) if counted else np.multiply(value, 1.0 + 1e-6 * row) for row in range(3)]
         if not path.endswith("gear_ratios"):
             rows[2] = np.full_like(rows[2], np.nan)
         for row in range(3):

@@ -29,6 +29,10 @@ def close(one: float, other: float) -> bool:
     return bool(np.isclose(one, other, rtol=NEAR, atol=NEAR, equal_nan=True))
 
 
+COUNTS = ("_teeth", ".bolts")
+"""Ends of the paths of what is counted, which is whole."""
+
+
 def differences(several: Found, row: int, alone: Found) -> list[str]:
     """What one row says otherwise than the same build alone."""
     none = Judged(*np.full((3, row + 1), np.nan), np.zeros(row + 1, np.uint8))
@@ -69,7 +73,8 @@ def columns_of(build: Build, rng: np.random.Generator, rows: int, count: int, lo
         empty = rng.random(rows) < (0.0 if path.endswith("gear_ratios") else lost)
         for part, value in parts.items():
             factor = 1.0 + 0.02 * rng.normal(size=rows) if same is None else same
-            made[part] = np.where(empty, np.nan, value * factor)
+            near = np.round(value * factor) if part.endswith(COUNTS) else value * factor
+            made[part] = np.where(empty, np.nan, near)
     return made
 
 

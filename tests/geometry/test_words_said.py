@@ -255,7 +255,7 @@ def test_names_no_entry_that_the_document_has_not() -> None:
     with pytest.raises(KeyError):
         field_of(Build(), "axle.nonsense")
     with pytest.raises(KeyError):
-        field_of(edited(Build(), {"suspension": {"kind": "links"}}), "suspension.rate_n_per_mm")
+        field_of(edited(Build(), {"suspension": {"kind": "links"}}), "suspension.front_eye_mm")
 
 
 def test_a_finding_that_never_holds_has_no_help() -> None:

@@ -151,7 +151,7 @@ def cap_size(one: One) -> str:
     """Whether caps by caliper are what their series says."""
     at = at_of(one.told, one.key[1])
     if one.verdict == "clear":
-        return f"At the {at} caps and spans by caliper are within {one.other(one.value, 'mm', 1)} of their series'."
+        return f"At the {at} caps and spans by caliper are within {one.other(one.value, 'mm', 1)} of what their series has."
     return (
         f"At the {at} caps or spans by caliper are {one.worded} off those of the series, whose sizes are from memory; "
         f"{one.wanted}. What was measured counts: see whether it is another series."
