@@ -38,6 +38,8 @@ def obstacle_of(one: One) -> int:
 
 def _joint_bind(one: One) -> Place | None:
     facts = one.told.facts
+    if not one.told.at(facts.travels):
+        return None
     most = facts.v[f"shaft.{JOINT[one.key[1]]}_joint.max_angle_deg"]
     return worst_place(one.told, most - facts.travelled.bent_deg[one.joint])
 
