@@ -55,6 +55,11 @@ CHOICE_WORDS: Final = {
     "gearbox": "in the gearbox",
     "boot": "boot",
     "lip": "lip seal",
+    "tyres": "its tyres",
+    "axle_stands": "stands under the axles",
+    "frame_stands": "stands under the frame",
+    "settled": "settled",
+    "new": "new, not settled",
 }
 """What the words of the document are on the screen; a number, such as a trade size, stands as it is."""
 
@@ -144,7 +149,9 @@ def _entry(path: str, name: str, info: FieldInfo) -> Entry:
         choices = (*((None,) if optional else ()), *get_args(bare))
         return Entry(path, title, help_text, "choice", choices=choices, optional=optional)
     if bare is bool:
-        return Entry(path, title, help_text, "choice", choices=(True, False), optional=optional)
+        return Entry(
+            path, title, help_text, "choice", choices=(*((None,) if optional else ()), True, False), optional=optional
+        )
     if bare is str:
         return Entry(path, title, help_text, "notes" if name == "notes" else "text", optional=False)
     if get_origin(bare) is tuple:

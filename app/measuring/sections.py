@@ -18,11 +18,12 @@ from geometry.document.running_gear import (
     TwoPieceShaft,
 )
 from geometry.document.shaft_ends import Face, Mate, ShaftEnd
+from geometry.document.state import State, Use
 from geometry.document.vehicle import Gauge, Powertrain, Readings, Vehicle
 
 SectionKey = Literal[
-    "hurry", "gauge", "vehicle", "powertrain", "axle", "suspension", "shaft", "plan", "shocks", "torque_bars",
-    "lateral_link", "obstacles", "tube_stock", "title",
+    "hurry", "state", "gauge", "vehicle", "powertrain", "axle", "suspension", "shaft", "use", "plan",
+    "shocks", "torque_bars", "lateral_link", "obstacles", "tube_stock", "title",
 ]  # fmt: skip
 KINDS: Final[dict[str, dict[str, tuple[str, type[Section]]]]] = {
     "suspension": {"leaf": ("leaf springs", LeafSuspension), "links": ("links", LinkSuspension)},
@@ -36,7 +37,9 @@ LISTS: Final[dict[str, tuple[str, type[Section]]]] = {
     "tube_stock": ("tube", Tube),
 }
 
-AT_WILL: Final[tuple[SectionKey, ...]] = ("shocks", "torque_bars", "lateral_link", "obstacles", "tube_stock")
+AT_WILL: Final[tuple[SectionKey, ...]] = (
+    "state", "use", "shocks", "torque_bars", "lateral_link", "obstacles", "tube_stock",
+)  # fmt: skip
 """Sections of what a vehicle need not have: with nothing in them, nothing is missing."""
 CALLED: Final[tuple[SectionKey, ...]] = ("tube_stock",)
 """Those of them that another page opens: with nothing in them they take no room."""
@@ -62,6 +65,8 @@ _OF_TYPE: Final[dict[str, tuple[str, ...]]] = {
 """Entries of an end that its type has."""
 
 _SIMPLE: Final[dict[str, type[Section]]] = {
+    "state": State,
+    "use": Use,
     "gauge": Gauge,
     "vehicle": Vehicle,
     "powertrain": Powertrain,
@@ -82,12 +87,14 @@ class Heading:
 
 HEADINGS: Final[tuple[Heading, ...]] = (
     Heading("hurry", "In a hurry", "Three angles and a length make a verdict.", "shaft"),
+    Heading("state", "State it was measured in", "It cannot be recovered later: note it first.", "vehicle"),
     Heading("gauge", "Gauge and tape", "How finely they read decides what the verdict can tell apart.", "readings"),
     Heading("vehicle", "Vehicle", "As it sits at ride height on a level floor.", "vehicle"),
     Heading("powertrain", "Engine and gearbox", "", "powertrain"),
     Heading("axle", "Axle and pinion", "", "axle"),
     Heading("suspension", "Springs or links", "", "suspension"),
     Heading("shaft", "Shaft and joints", "", "shaft"),
+    Heading("use", "How it is used", "Settled, empty and laden: it is judged in each.", "vehicle"),
     Heading("plan", "Plan", "What is to be changed; the measurements stay as they are.", "perches"),
     Heading("shocks", "Shocks", "", "shocks"),
     Heading("torque_bars", "Torque bars", "", "torque_bars"),

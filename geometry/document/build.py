@@ -12,6 +12,7 @@ from pydantic import BeforeValidator, Field
 from geometry.document.brackets import LateralLink, Obstacle, Plan, Shock, TorqueBar
 from geometry.document.quantity import Section
 from geometry.document.running_gear import Axle, Joint, Shaft, Suspension, Tube, TwoPieceShaft
+from geometry.document.state import State, Use
 from geometry.document.text import cleaned_line, cleaned_page
 from geometry.document.vehicle import Display, Gauge, Powertrain, Readings, Vehicle
 
@@ -35,6 +36,8 @@ class Build(Section):
     display: Display = Field(default=Display(), title="Units")
     gauge: Gauge | None = Field(default=None, title="Gauge and tape")
     readings: Readings | None = Field(default=None, title="Stick and tape readings")
+    state: State | None = Field(default=None, title="State it was measured in")
+    use: Use | None = Field(default=None, title="How it is used")
     vehicle: Vehicle | None = Field(default=None, title="Vehicle")
     powertrain: Powertrain | None = Field(default=None, title="Engine and gearbox")
     axle: Axle | None = Field(default=None, title="Axle and pinion")

@@ -144,6 +144,12 @@ class Variants:
         }
         return self.widened(columns)
 
+    def repeated(self, times: int) -> "Variants":
+        """The same variants so many times, one after another."""
+        if self.columns:
+            return self.stacked([{}] * times)
+        return Variants(self.build, self.numbers, self.words, (), self.rows * times)
+
     def widened(self, columns: Mapping[str, Column]) -> "Variants":
         """As many variants as these columns have rows, alike in all else; every column that there is must be among them."""
         numbers = _Numbers(self.numbers)

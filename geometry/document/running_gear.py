@@ -164,6 +164,13 @@ class LinkSuspension(Section):
         description="Yes where every link end is a metal ball or a bushed bolt without give; then torque does not turn the axle. "
         "No where any end sits in rubber.",
     )
+    rate_n_per_mm: float | None = quantity(
+        "Rate of one spring",
+        "N/mm",
+        "Load at the wheel for each millimetre, or inch, that one side gives; not at the spring, where that sits inboard.",
+        above=0.0,
+        high=2_000.0,
+    )
     bump_mm: float | None = length(
         "Travel to bump stop", "Tape from ride height up to the first touch of the stop.", high=1_000.0, low=0.0
     )

@@ -74,6 +74,21 @@ class Vehicle(Section):
     rear_tyre_radius_mm: float | None = length(
         "Rear tyre radius, loaded", "Floor to the rear hub's centre, vehicle on its tyres.", high=1_500.0
     )
+    tyre_turns_per_km: float | None = quantity(
+        "Tyre turns a kilometre",
+        "1/km",
+        "Turns of the driven tyres over a road, from their maker, or counted: for speeds, as the loaded radius tells them 2 to 4 % too fast. "
+        "Torque keeps the loaded radius.",
+        above=50.0,
+        high=2_000.0,
+    )
+    other_axle_rate_n_per_mm: float | None = quantity(
+        "Rate of the other axle's spring",
+        "N/mm",
+        "One spring of the axle that is not driven, at the wheel: how far a load there tips the frame.",
+        above=0.0,
+        high=2_000.0,
+    )
     frame_slope_deg: float | None = angle(
         "Frame rail slope",
         "Gauge on a straight stretch of the frame rail. Positive when the rail falls toward the rear.",

@@ -1,6 +1,7 @@
 """How verdicts are made: the only place where a value meets its lines."""
 
 from collections.abc import Mapping
+from functools import cache
 from typing import NamedTuple, TypeAlias
 
 import numpy as np
@@ -63,3 +64,10 @@ def turned(first: Codes, best: Codes, worst: Codes) -> Codes:
     """The same, from the best and the worst of all the verdicts."""
     turns = (best == CLEAR) & (worst != CLEAR) | (first == CAUTION) & (worst == HOLD)
     return np.where(turns, UNKNOWN, first)
+
+
+@cache
+def finding_id(key: Key) -> str:
+    """Row of the limits table that a finding is judged by: its id without the number that tells obstacles apart."""
+    head, _, number = key[0].rpartition("_")
+    return head if number.isdecimal() else key[0]

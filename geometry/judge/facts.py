@@ -18,6 +18,7 @@ from geometry.judge.kept import leaf_path, link_path
 from geometry.judge.kinds import Kinds, kinds_of
 from geometry.judge.line_facts import PLAN, LineFacts
 from geometry.judge.shapes import Ride, Sweep, Travelled, TubeFacts, shares_of
+from geometry.judge.states import STILL, Moved, State, states_of
 from geometry.mechanics import springs
 from geometry.mechanics.chain import peaks
 from geometry.mechanics.loads import windup_deg
@@ -59,6 +60,7 @@ _SHARED: Mapping[str, Collection[str]] = {
     "ride": _LINK, "sweep": _LINK, "lift_mm": (),
     "speeds": ("powertrain.cruise_torque_share",), "cruise_deg": ("powertrain.cruise_torque_share",),
     "stiffness_nm_per_deg": (), "launch_deg": (), "launch_most_deg": (), "launch_certain": (), "tyre_radius_mm": (),
+    "states": (), "level_deg": (), "axle_level_deg": (),
     "output_line": ("powertrain.plan_deg",), "flat": PLAN, "powertrain": _POWERTRAIN, "axle": _AXLE,
     "pose": (*_POWERTRAIN, *_AXLE, "shaft.bearing_mm.2"),
     "measured": (
@@ -67,26 +69,36 @@ _SHARED: Mapping[str, Collection[str]] = {
     ),
 }  # fmt: skip
 """Facts that what is tried about a plan leaves as they are, but for a change of these entries."""
+_SHARED_BY_STATES = {
+    name: paths for name, paths in _SHARED.items() if name not in {"ride", "sweep", "axle", "pose"}
+}  # fmt: skip
+"""Those of them that are the same in whatever state the vehicle is."""
 
 
 class Facts(LineFacts):
     """Everything about a block of variants, at ride height and, when asked for, over the travel."""
 
-    def __init__(self, v: Variants, positions: int = 0, like: "Facts | None" = None) -> None:
+    def __init__(self, v: Variants, positions: int = 0, like: "Facts | None" = None, moved: Moved = STILL) -> None:
         """Of some variants with so many places of the travel; `like` is the plan that they are small changes of.
 
-        With a plan to compare with, a gap that is wide enough in both is only told to be at least so wide.
+        With a plan to compare with, a gap that is wide enough in both is only told to be at least so wide. `moved` is
+        how far the axles stand up from where the plan puts them, in another state than the one in which it is set.
         """
-        self.v, self.positions, self.like = v, positions, like
+        self.v, self.positions, self.like, self.moved = v, positions, like, moved
         self.kinds: Kinds = kinds_of(v) if like is None else like.kinds
         shared: dict[str, Any] = {}
         if like is not None:
             changed = frozenset(v.columns)
-            for name, paths in _SHARED.items():
+            for name, paths in (_SHARED if moved is like.moved else _SHARED_BY_STATES).items():
                 if changed.isdisjoint(paths) and (name != "sweep" or 0 < positions == like.positions):
                     shared[name] = getattr(like, name)
         self.__dict__.update(shared)
         self.ride: Ride = shared.get("ride") or self._ride()
+
+    @cached_property
+    def states(self) -> tuple[State, ...]:
+        """The states that the vehicle is used in, as measured first; nowhere else than there where it hung."""
+        return states_of(self.v, ahead=self.kinds.ahead)
 
     # ------------------------------------------------------------------ torque on the springs
 
@@ -173,7 +185,7 @@ class Facts(LineFacts):
         """The axle over its travel; nowhere reachable where suspension or stops are not known."""
         v, ride = self.v, self.ride
         share = shares_of(self.positions)
-        droop = v["suspension.droop_mm"]
+        droop = v["suspension.droop_mm"] + ride.up_mm
         bump = np.maximum(v["suspension.bump_mm"] + ride.stop_gain_mm, 0.0)
         squash = v.given("suspension.bump_squash_mm", SQUASH_MM)
         travel = np.where(
@@ -187,8 +199,7 @@ class Facts(LineFacts):
         if ride.leaf is not None:
             dx, dz, turn, curvature = leaf_path(ride.leaf, ride.curvature, travel)
         elif ride.bar is not None:
-            lift = ride.lift_mm if self.kinds.by == "spring" else np.where(ride.lift_mm == 0.0, 0.0, NAN)
-            here, start = link_path(ride.bar, travel - lift), link_path(ride.bar, -lift)
+            here, start = link_path(ride.bar, travel + ride.along_mm), link_path(ride.bar, ride.along_mm)
             dx, dz, turn = here.dx_mm - start.dx_mm, here.dz_mm - start.dz_mm, here.turn_deg - start.turn_deg
             lower, upper = (here.lower_x, here.lower_z), (here.upper_x, here.upper_z)
         across = self.sideways(dz + ride.shift.z, dx + ride.shift.x) - ride.shift.y

@@ -12,6 +12,7 @@ from geometry.judge.codes import CAUTION, CLEAR, HOLD, UNKNOWN, Codes
 from geometry.judge.facts import Facts
 from geometry.judge.kinds import point
 from geometry.judge.limits import LARGE_SPLINE_MM, LIMITS, SPEED_FOR_ANGLE, USUAL_SPLINE_MM, allowed_angle_deg
+from geometry.judge.states import read_apart_mm
 from geometry.judge.table import Table
 from geometry.mechanics import links, spread, springs
 from geometry.mechanics.loads import joint_life_hours
@@ -188,9 +189,10 @@ def plan(f: Facts, table: Table) -> None:
             usual = (np.where(np.isnan(half), room - 60.0, room - half),)
             left = room - np.where(np.isnan(half), 0.0, half)
             table.add("block_room", "suspension", left, others=usual, asked=lowered)
-        bump = v["suspension.bump_mm"]
+        bump = v["suspension.bump_mm"] - ride.up_mm
         # With a block it hangs on what the stop strikes: the axle, which comes nearer, or the spring, which does not.
-        table.add("bump_left", "suspension", bump + rise, others=(bump,) if kinds.by == "block" else (), asked=lowered)
+        spring = (bump,) if kinds.by == "block" else ()
+        table.add("bump_left", "suspension", bump + rise, others=spring, asked=lowered | (ride.up_mm > 0.0))
         if kinds.by == "shackle" and ride.leaf is not None:
             lean = np.abs(springs.posture(ride.leaf, ride.curvature).lean_deg)
             table.add("shackle_lean", "suspension", lean, asked=lifted)
@@ -215,8 +217,10 @@ def readings(f: Facts, table: Table) -> None:
     slope_read, length_read = v["readings.shaft_slope_deg"], v["readings.shaft_length_mm"]
     if not v.absent("readings.shaft_slope_deg"):
         band = spread.stick_against_tape_deg(gauge, tape, was.lengths_mm[-1], f.measured_swing_share)
-        off = np.abs(slope_read - slope_deg(was.sections[-1]))
-        table.add("stick_slope", "readings", off, scale=band, asked=np.isfinite(slope_read) & f.taped)
+        off = np.abs(slope_read + f.level_deg - slope_deg(was.sections[-1]))
+        # With another load than the points the stick lay otherwise than they tell.
+        asked = np.isfinite(slope_read) & f.taped & (read_apart_mm(v, ahead=kinds.ahead) == 0.0)
+        table.add("stick_slope", "readings", off, scale=band, asked=asked)
     if not v.absent("readings.shaft_length_mm"):
         off = np.abs(length_read - was.lengths_mm[-1])
         asked = np.isfinite(length_read) & f.taped
@@ -237,7 +241,11 @@ def readings(f: Facts, table: Table) -> None:
     ):
         asked = np.isfinite(np.fmax(left, right)) | np.asarray(kinds.suspension == "leaf")
         table.add("perches_equal", "perches", np.abs(left - right), asked=asked)
-    if kinds.pieces == 1 and not any(kinds.even):
+
+
+def resolution(f: Facts, table: Table) -> None:
+    """Whether gauge and tape can tell how the pinion runs."""
+    if f.kinds.pieces == 1 and not any(f.kinds.even):
         doubtful = _doubtful(f)
         table.add("gauge_resolution", "readings", f.band_deg, clear=NAN, turned=lambda _: doubtful)
 
@@ -341,13 +349,13 @@ def shortfall_mm(f: Facts) -> tuple[Floats, Floats]:
             exact = springs.travel_reach_mm(ride.leaf, ride.curvature)
         else:
             down, up = links.travel_reach_mm(f.bar)
-            exact = down + ride.lift_mm, up + ride.lift_mm
+            exact = down - ride.along_mm, up - ride.along_mm
         whole = np.isfinite(sweep.curvature + sweep.travel_mm) if ride.leaf is not None else sweep.reachable
         free = (whole == sweep.reachable).all(axis=0)
         lowest, highest = (
             np.where(free & np.isfinite(one), two, one) for one, two in zip((lowest, highest), exact, strict=True)
         )
-    droop = f.v["suspension.droop_mm"]
+    droop = f.v["suspension.droop_mm"] + ride.up_mm
     bump = np.maximum(f.v["suspension.bump_mm"] + ride.stop_gain_mm, 0.0)
     return np.maximum(bump - highest, 0.0), np.maximum(droop + lowest, 0.0)
 
@@ -360,5 +368,15 @@ def gaps(f: Facts, table: Table) -> None:
         table.add("gap", "obstacles", gap.least_mm, clear=gap.wanted_mm, hold=hold, others=gap.others_mm, suffix=suffix)
 
 
-RIDE = (motion, joints, shaft, lubrication, plan, readings, torque, reach, gaps)
+RIDE = (motion, joints, shaft, lubrication, plan, readings, resolution, torque, reach, gaps)
 TRAVEL = (travel,)
+STATES = (motion, joints, shaft, lubrication, plan, resolution, torque, reach)
+"""What is judged in every state. The travel ends at the same stops in all of them, so what it tells is told once."""
+IN_STATES = frozenset({
+    "pinion_residual", "residual_at_top", "shaft_inertia_drive", "shaft_inertia_coast", "inertia_at_top",
+    "equivalent_angle", "ends_parallel", "straight_end", "operating_angle_least", "operating_angle_most", "first_joint",
+    "joint_bind", "shaft_slope", "critical_speed", "half_critical_speed", "joint_life", "pinion_nose_up",
+    "pinion_nose_down", "tail_down", "tail_up", "shackle_lean", "bump_left", "lateral_lift", "windup_cruise",
+    "gauge_resolution", "gap",
+})  # fmt: skip
+"""Findings that the state may turn."""

@@ -1,6 +1,6 @@
 """All findings on any number of variants: the one engine for one build and for a million."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NamedTuple, TypeAlias
 
 import numpy as np
@@ -8,10 +8,12 @@ from numpy.typing import NDArray
 
 from geometry.document.entries import Variants
 from geometry.judge import ends, findings
-from geometry.judge.codes import CLEAR, NOT_ASKED, UNKNOWN, Found, Judged, Key
-from geometry.judge.facts import Facts
+from geometry.judge.codes import CAUTION, CLEAR, NOT_ASKED, UNKNOWN, Found, Judged, Key, finding_id
+from geometry.judge.facts import SQUASH_MM, Facts
+from geometry.judge.limits import LIMITS
+from geometry.judge.states import Moved, hangs
 from geometry.judge.table import Table
-from geometry.mechanics.vectors import Bools
+from geometry.mechanics.vectors import Bools, Floats
 
 Judge: TypeAlias = Callable[[Facts, Table], None]
 """Puts down some findings."""
@@ -38,8 +40,19 @@ RIDE: tuple[Judge, ...] = (*findings.RIDE, ends.ends, ends.bearing)
 """All that judges at ride height."""
 TRAVEL: tuple[Judge, ...] = (*findings.TRAVEL, ends.seal)
 """What only the travel can tell."""
-_STILL = (findings.motion, findings.joints, findings.shaft, findings.readings, findings.torque)
+_STILL = (
+    findings.motion, findings.joints, findings.shaft, findings.readings, findings.resolution, findings.torque,
+)  # fmt: skip
 """What the others can turn, which move no joint."""
+HANG_ON_RIDE = findings.IN_STATES - {"tail_down", "tail_up"} | {
+    "lift", "slip_left", "slip_engaged", "travel_reach", "lateral_shift", "axle_height", "spring_station",
+    "windup_launch", "seal_travel",
+}  # fmt: skip
+"""Findings that hang on how the axle stands at ride height."""
+_PLACES = (-1.0, -0.5, 0.25, 0.5, 0.75, 1.0)
+"""Places between the stops, as shares of the droop and of the bump, at which a state that is not known is looked at."""
+_SAME = 1e-9
+"""Share within which two states are as bad: the first of them is named."""
 
 
 class _Case(NamedTuple):
@@ -115,13 +128,128 @@ def _one_for_all(column: NDArray[Any]) -> bool:
     return column.strides == (0,)
 
 
+class Elsewhere(NamedTuple):
+    """A block of variants in the states besides the one in which the plan is set: rows state after state.
+
+    `where` tells for each finding that a state may turn, and each of the block's rows, in which state it is worst: 0 as
+    measured, else one more than its place in `names`.
+    """
+
+    names: tuple[str, ...]
+    facts: Facts
+    found: Found
+    where: Mapping[Key, NDArray[np.intp]]
+
+
 def judged_block(facts: Facts) -> dict[Key, Judged]:
-    """All findings on one block; what is taken for granted may only turn a verdict to unknown."""
-    found = found_by(facts)
+    """All findings on one block, each as it is in its worst state."""
+    return judged_in_states(facts)[0]
+
+
+def judged_in_states(facts: Facts) -> tuple[dict[Key, Judged], Elsewhere | None]:
+    """All findings on one block, each as in its worst state, and the block in the other states; None without any."""
+    found = _judged(facts, RIDE)
+    if hangs(facts.v):
+        return _not_at_ride(found), None
+    return in_worst_state(facts, found, findings.STATES, settled=True)
+
+
+def _judged(facts: Facts, judges: Sequence[Judge]) -> dict[Key, Judged]:
+    """What some judges find in one state; what is taken for granted may only turn a verdict to unknown."""
+    found = found_by(facts, judges)
     cases = _cases(facts)
-    _unsettle(facts, found, [case for case in cases if case.path in IN_PLAN], RIDE, facts.positions)
-    _unsettle(facts, found, [case for case in cases if case.path not in IN_PLAN], _STILL, 0)
+    _unsettle(facts, found, [case for case in cases if case.path in IN_PLAN], judges, facts.positions)
+    still = [judge_ for judge_ in judges if judge_ in _STILL]
+    _unsettle(facts, found, [case for case in cases if case.path not in IN_PLAN], still, 0)
     return _told_by_gauge(facts, found)
+
+
+def elsewhere_of(facts: Facts) -> Facts | None:
+    """A block in its other states, state after state, at ride height; None where there is no other.
+
+    Where how far the driven axle stands up in one of them is not known, the stops bound it: behind the states stand
+    places between them, and what is clear at all of these is clear.
+    """
+    others, rows = facts.states[1:], facts.v.rows
+    if not others:
+        return None
+    ups = [np.broadcast_to(state.moved.driven_mm, rows) for state in others]
+    tips = [np.broadcast_to(state.moved.other_mm, rows) for state in others]
+    if np.isnan(ups).any():
+        bounds = [np.broadcast_to(up, rows) for up in _between_stops(facts)]
+        ups += bounds
+        tips += [np.full(rows, np.nan)] * len(bounds)
+    like = facts if rows == 1 else facts.like
+    return Facts(facts.v.repeated(len(ups)), 0, like, Moved(np.concatenate(ups), np.concatenate(tips)))
+
+
+def _between_stops(facts: Facts) -> list[Floats]:
+    """Places from full droop to full bump, mm up from ride height; nan where the stops are not known."""
+    v = facts.v
+    bump = v["suspension.bump_mm"] + facts.ride.stop_gain_mm + v.given("suspension.bump_squash_mm", SQUASH_MM)
+    droop = v["suspension.droop_mm"]
+    return [share * (bump if share > 0.0 else droop) + 0.0 * (bump + droop) for share in _PLACES]
+
+
+def in_worst_state(
+    facts: Facts, found: dict[Key, Judged], judges: Sequence[Judge], *, settled: bool
+) -> tuple[dict[Key, Judged], Elsewhere | None]:
+    """Findings as they are in their worst state; with what is taken for granted at its ends there too, or roughly."""
+    there = elsewhere_of(facts)
+    if there is None:
+        return found, None
+    if settled and not facts.travels.any():
+        judges = (*judges, findings.gaps)
+    besides = _judged(there, judges) if settled else found_by(there, judges)
+    keys = [key for key in besides if finding_id(key) in findings.IN_STATES]
+    states, rows = len(facts.states), facts.v.rows
+    columns = [np.empty((len(keys), 1 + there.v.rows // rows, rows)) for _ in range(4)]
+    for whole, place in zip(columns, range(4), strict=True):
+        for number, key in enumerate(keys):
+            whole[number, 0] = found[key][place]
+            whole[number, 1:] = besides[key][place].reshape(-1, rows)
+    verdict = columns[3]
+    if verdict.shape[1] > states:
+        lost = np.isnan(there.moved.driven_mm.reshape(-1, rows)[: states - 1]) & (verdict[:, 1:states] == UNKNOWN)
+        fine = lost & (verdict[:, states:] == CLEAR).all(axis=1, keepdims=True)
+        verdict[:, 1:states][fine], columns[0][:, 1:states][fine] = CLEAR, np.nan
+        columns = [whole[:, :states] for whole in columns]
+    worst = _worst(keys, columns[0], columns[1], columns[3])
+    here = np.arange(len(keys))[:, None], worst, np.arange(rows)
+    value, clear, hold = (whole[here] for whole in columns[:3])
+    made = {**found, **dict(zip(keys, map(Judged, value, clear, hold, columns[3][here].astype(np.uint8)), strict=True))}
+    names = tuple(state.name for state in facts.states[1:])
+    return made, Elsewhere(names, there, besides, dict(zip(keys, worst, strict=True)))
+
+
+def _worst(keys: Sequence[Key], value: Floats, clear: Floats, verdict: Floats) -> NDArray[np.intp]:
+    """In which state each finding is worst, (findings, rows), of (findings, states, rows): the first of equal ones."""
+    code = verdict.copy()
+    for number, key in enumerate(keys):
+        beyond = code[number, 1:]
+        if key[0] != "bump_left":
+            # What is not asked as measured is told of another state only where something is wrong there.
+            beyond[(code[number, 0] == NOT_ASKED) & (beyond < CAUTION)] = NOT_ASKED
+        if finding_id(key) in {"joint_bind", "gap"}:
+            beyond[beyond == UNKNOWN] = NOT_ASKED  # the travel tells them, in all states at once
+        verdict[number, 1:] = beyond
+    way = np.array([1.0 if LIMITS[finding_id(key)].sense == "most" else -1.0 for key in keys])[:, None, None]
+    over = way * (value - np.where(np.isfinite(clear), clear, 0.0))
+    worst = code == code.max(axis=1, keepdims=True)
+    over = np.where(worst & np.isfinite(over), over, -np.inf)
+    most = over.max(axis=1, keepdims=True)
+    near = worst & (over >= np.where(np.isfinite(most), most - _SAME * (1.0 + np.abs(most)), -np.inf))
+    first: NDArray[np.intp] = near.argmax(axis=1)
+    return first
+
+
+def _not_at_ride(found: dict[Key, Judged]) -> dict[Key, Judged]:
+    """Findings of a vehicle whose axle hung when it was measured: how it stands at ride height nobody knows."""
+    made = dict(found)
+    for key, one in found.items():
+        if finding_id(key) in HANG_ON_RIDE:
+            made[key] = one._replace(verdict=np.where(one.verdict == NOT_ASKED, NOT_ASKED, UNKNOWN))
+    return made
 
 
 def _unsettle(
@@ -133,7 +261,7 @@ def _unsettle(
     for first in range(0, len(cases), size):
         some = cases[first : first + size]
         stack = v.stacked([{path: np.where(lacks, offset, v[path])} for path, offset, lacks in some])
-        others = found_by(Facts(stack, positions, like), judges)
+        others = found_by(Facts(stack, positions, like, facts.moved.repeated(len(some))), judges)
         here = np.array([found[key].verdict for key in others]) == CLEAR
         there = np.array([one.verdict for one in others.values()]) == CLEAR
         lacking = np.array([np.broadcast_to(case.lacks, v.rows) for case in some])

@@ -88,3 +88,21 @@ def link_path(bar: links.FourBar, travel: Floats) -> links.LinkPath:
 @lru_cache(maxsize=16)
 def _kept_links(bar: links.FourBar, travel: bytes, shape: tuple[int, ...]) -> links.LinkPath:
     return links.axle_path(bar, np.frombuffer(travel, np.float64).reshape(shape)[()])
+
+
+def leaf_travel(leaf: springs.Leaf, curvature: Floats, up: Floats) -> springs.Path:
+    """Where an axle goes by so much up, (rows,): of one spring in few places each only once, and kept."""
+    if not up.ndim or curvature.ndim or any(part.ndim for part in leaf[:-1]):
+        return springs.axle_path(leaf, curvature, up)
+    few, place = np.unique(up, return_inverse=True)
+    path = _kept_path(leaf, float(curvature), few.tobytes())
+    return springs.Path(*(part[place, 0] for part in path))
+
+
+def link_travel(bar: links.FourBar, up: Floats) -> links.LinkPath:
+    """The same of links."""
+    if not up.ndim or any(part.ndim for part in bar):
+        return links.axle_path(bar, up)
+    few, place = np.unique(up, return_inverse=True)
+    path = _kept_links(bar, few.tobytes(), few.shape)
+    return links.LinkPath(*(part[place] for part in path))

@@ -32,6 +32,7 @@ from geometry.mechanics.vectors import (
     plus,
     side_slope_deg,
     times,
+    turned_by,
 )
 
 _PLACES = ("powertrain.output_joint_mm.0", "axle.centre_mm.0", "shaft.bearing_mm.0")
@@ -90,7 +91,7 @@ class LineFacts(RideFacts):
     @property
     def _pinion_wanted_deg(self) -> Floats:
         """Pinion slope in the frame that loose perches are set to: a gauge on the tyres reads the tilt besides."""
-        return self.v["plan.pinion_slope_deg"] - self.ride.tilt_deg
+        return self.v["plan.pinion_slope_deg"] - self.ride.set_tilt_deg
 
     @cached_property
     def wedge_deg(self) -> Floats:
@@ -113,7 +114,7 @@ class LineFacts(RideFacts):
             turn = -mount_shim_turn_deg(hinge, rear, self.mount_shim_mm)
             return powertrain_of(line, joint, hinge, turn, (ZERO, ZERO))
         wanted = v["plan.powertrain_slope_deg"]
-        turn = np.where(np.isnan(wanted), 0.0, turn_to_slope_deg(line, wanted - self.ride.tilt_deg))
+        turn = np.where(np.isnan(wanted), 0.0, turn_to_slope_deg(line, wanted - self.ride.set_tilt_deg))
         shift = (v.given("plan.powertrain_shift_mm.0", 0.0), v.given("plan.powertrain_shift_mm.1", 0.0))
         return powertrain_of(line, joint, hinge, turn, shift)
 
@@ -126,7 +127,14 @@ class LineFacts(RideFacts):
     @cached_property
     def output_line(self) -> Vector:
         """Output line as measured."""
-        return line_of(self.v["powertrain.slope_deg"], self.v.given("powertrain.plan_deg", 0.0))
+        return self._level(line_of(self.v["powertrain.slope_deg"], self.v.given("powertrain.plan_deg", 0.0)))
+
+    def _level(self, line: Vector) -> Vector:
+        """A line as read, with what the rail's slope makes of it taken out."""
+        if self.level_deg is ZERO:
+            return line
+        angle = self.level_deg * RADIAN
+        return turned_by(line, np.cos(angle), np.sin(angle))
 
     def _axle(self, slope: Floats, turn: Floats, centre: Vector, adapter_mm: Floats = ZERO) -> Axle:
         v = self.v
@@ -146,16 +154,18 @@ class LineFacts(RideFacts):
         """Pinion and its arm after the plan, at ride height."""
         entered, shift = point(self.v, "axle.centre_mm"), self.ride.shift
         centre = Vector(entered.x + shift.x, entered.y + shift.y, entered.z + shift.z)
-        adapter = self.v.given("plan.pinion_adapter_mm", 0.0)
-        return self._axle(self.pinion_base_deg, self.pinion_turn_deg, centre, adapter)
+        turn = self.pinion_turn_deg + self.axle_level_deg
+        if np.any(self.pinion_set):
+            turn = np.where(self.pinion_set, self._set_turn_deg + self.ride.up_turn_deg, turn)
+        return self._axle(self.pinion_base_deg, turn, centre, self.v.given("plan.pinion_adapter_mm", 0.0))
 
     @cached_property
     def pinion_turn_deg(self) -> Floats:
         """How far lift and wedge, or the setting of loose perches, turn the pinion from its measured slope, degrees."""
         turn = self.ride.turn_deg - self.wedge_deg if self.kinds.ahead else self.ride.turn_deg + self.wedge_deg
         if np.any(self.pinion_set):
-            line = line_of(self.pinion_base_deg, self.v.given("axle.pinion_plan_deg", 0.0))
-            turn = np.where(self.pinion_set, turn_to_slope_deg(line, self._pinion_wanted_deg), turn)
+            set_turn = self._set_turn_deg - self.axle_level_deg + self.ride.up_turn_deg
+            turn = np.where(self.pinion_set, set_turn, turn)
         return turn
 
     @cached_property
@@ -165,19 +175,29 @@ class LineFacts(RideFacts):
             self.v.given("plan.pinion_adapter_mm", 0.0) == 0.0
         )
         return bare
+    def _set_turn_deg(self) -> Floats:
+        """How far loose perches turn the pinion's line from what the gauge read, degrees, as they are set."""
+        line = line_of(self.pinion_base_deg, self.v.given("axle.pinion_plan_deg", 0.0))
+        return turn_to_slope_deg(line, self._pinion_wanted_deg)
 
     @cached_property
     def stood(self) -> Bools:
         """Rows whose axle and engine stand where they were measured, so that the stick's reading still counts."""
         shift, engine = self.ride.shift, self.powertrain
-        axle: Bools = (self.ride.lift_mm == 0.0) & (shift.x == 0.0) & (shift.y == 0.0) & (shift.z == 0.0)
+        axle: Bools = (
+            (self.ride.lift_mm == 0.0)
+            & (self.ride.up_mm == 0.0)
+            & (shift.x == 0.0)
+            & (shift.y == 0.0)
+            & (shift.z == 0.0)
+        )
         both: Bools = axle & (engine.turn_deg == 0.0) & (engine.shift.x == 0.0) & (engine.shift.z == 0.0)
         return both & self.bare
 
     @cached_property
     def stick(self) -> Vector:
         """Line of the stick between the yokes, as read."""
-        return line_of(self.v["readings.shaft_slope_deg"]) if self.kinds.pieces == 1 else NOWHERE
+        return self._level(line_of(self.v["readings.shaft_slope_deg"])) if self.kinds.pieces == 1 else NOWHERE
 
     @cached_property
     def bearing(self) -> Vector | None:
@@ -208,7 +228,7 @@ class LineFacts(RideFacts):
         """Lines and joints as measured, before the plan."""
         v = self.v
         powertrain = Powertrain(self.output_line, point(v, "powertrain.output_joint_mm"), ZERO, ORIGIN)
-        axle = self._axle(v["axle.pinion_slope_deg"], ZERO, point(v, "axle.centre_mm"))
+        axle = self._axle(v["axle.pinion_slope_deg"], self.axle_level_deg, point(v, "axle.centre_mm"))
         return posed(
             powertrain, axle, self.bearing, self.stick, ahead=self.kinds.ahead,
             by_stick=self.unplaced, cosine=ONE, sine=ZERO,
@@ -219,7 +239,8 @@ class LineFacts(RideFacts):
         """Length of each section after the plan, joint to joint; by tape along the shaft where nothing was lifted."""
         if self.kinds.pieces == 2:
             return self.pose.lengths_mm
-        read = np.where((self.ride.lift_mm == 0.0) & self.bare, self.v["readings.shaft_length_mm"], NAN)
+        stood = (self.ride.lift_mm == 0.0) & (self.ride.up_mm == 0.0) & self.bare
+        read = np.where(stood, self.v["readings.shaft_length_mm"], NAN)
         return (np.where(self.taped, self.pose.lengths_mm[0], read),)
 
     # ------------------------------------------------------------------ motion

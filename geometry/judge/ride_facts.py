@@ -5,9 +5,10 @@ from functools import cached_property
 import numpy as np
 
 from geometry.document.entries import Variants
-from geometry.judge.kept import lifted, link_path, ride_curvature
+from geometry.judge.kept import leaf_travel, lifted, link_path, link_travel, ride_curvature
 from geometry.judge.kinds import Kinds, point, side
 from geometry.judge.shapes import Ride
+from geometry.judge.states import STILL, Moved, level_deg, read_apart_mm
 from geometry.mechanics import lateral, links, springs
 from geometry.mechanics.loads import (
     CRUISE_SHARE,
@@ -17,10 +18,11 @@ from geometry.mechanics.loads import (
     launch_torque_nm,
     load_transfer,
     low_gear_torque_nm,
+    rolling_radius_mm,
     shaft_speed_rpm,
     wheel_slip_torque_nm,
 )
-from geometry.mechanics.vectors import NAN, RADIAN, Floats, Vector, number
+from geometry.mechanics.vectors import NAN, RADIAN, ZERO, Bools, Floats, Vector, number
 
 HYPOID_LOSS = 0.8
 """No axle's gears are worse than this, taken for the most that the tyres may ask: common practice, no source."""
@@ -31,6 +33,7 @@ class RideFacts:
 
     v: Variants
     kinds: Kinds
+    moved: Moved
     ride: Ride
 
     # ------------------------------------------------------------------ the suspension and the lift
@@ -77,10 +80,34 @@ class RideFacts:
         ends = point(v, "lateral_link.frame_point_mm"), point(v, "lateral_link.axle_point_mm")
         return lateral.side_shift(*ends, dz, dx, v.given("plan.lateral_link_longer_mm", 0.0))
 
+    @cached_property
+    def level_deg(self) -> Floats:
+        """What the rail's slope makes of every gauge reading, degrees: see `geometry.judge.states`."""
+        return level_deg(self.v, ahead=self.kinds.ahead)
+
+    @cached_property
+    def axle_level_deg(self) -> Floats:
+        """The same of what is read on the axle, which besides was turned by its springs where the loads differed."""
+        apart = read_apart_mm(self.v, ahead=self.kinds.ahead)
+        if not np.any(apart != 0.0):
+            return self.level_deg
+        if self.kinds.suspension == "leaf":
+            turn = leaf_travel(self.leaf, self.curvature, apart).turn_deg
+        elif self.kinds.suspension == "links":
+            turn = link_travel(self.bar, apart).turn_deg
+        else:
+            turn = NAN
+        return self.level_deg - np.where(apart == 0.0, 0.0, turn)
+
+    def _tilt_deg(self, up_front_mm: Floats, up_rear_mm: Floats) -> Floats:
+        """What the plan's lifts, and how far the axles then stand up, add to every gauge reading, degrees."""
+        v = self.v
+        rear, front = v.given("plan.rear_lift_mm", 0.0) - up_rear_mm, v.given("plan.front_lift_mm", 0.0) - up_front_mm
+        return np.where(front == rear, 0.0, np.arctan((front - rear) / v["vehicle.wheelbase_mm"]) / RADIAN)
+
     def _ride(self) -> Ride:
         v, kinds = self.v, self.kinds
-        rear, front = v.given("plan.rear_lift_mm", 0.0), v.given("plan.front_lift_mm", 0.0)
-        tilt = np.where(front == rear, 0.0, np.arctan((front - rear) / v["vehicle.wheelbase_mm"]) / RADIAN)
+        tilt = self._tilt_deg(ZERO, ZERO)
         rise = self.lift_mm
         gain = 0.0 * rise if kinds.by == "block" else rise
         still = rise == 0.0
@@ -90,8 +117,7 @@ class RideFacts:
         if kinds.suspension == "leaf":
             known = np.isfinite(self.curvature)
             predicted = springs.posture(self.leaf, self.curvature).x
-            made = lifted(self.leaf, self.curvature, kinds.by, rise)
-            dx, dz, turn, leaf, curvature = made
+            dx, dz, turn, leaf, curvature = lifted(self.leaf, self.curvature, kinds.by, rise)
         elif kinds.suspension == "links":
             bar = self.bar
             known = np.isfinite(sum(bar))
@@ -100,13 +126,41 @@ class RideFacts:
                 dx, dz, turn = path.dx_mm, path.dz_mm, path.turn_deg
         if kinds.by == "block" and kinds.over and kinds.suspension != "links":
             # A block needs no more than the seat's slope.
-            slope = v["readings.seat_slope_deg"] * RADIAN
+            slope = (v["readings.seat_slope_deg"] + self.axle_level_deg) * RADIAN
             dx, dz = np.where(known, dx, -rise * np.sin(slope)), np.where(known, dz, -rise * np.cos(slope))
             turn = np.where(known, turn, 0.0 * slope)
         dx, dz, turn = (np.where(still, 0.0, part) for part in (dx, dz, turn))
         kept = still & (v.given("plan.lateral_link_longer_mm", 0.0) == 0.0)
         shift = Vector(dx, np.where(kept, 0.0, self.sideways(dz, dx)), dz)
-        return Ride(shift, turn, tilt, rise, gain, predicted, known, leaf, curvature, bar)
+        links_at = -rise if kinds.by == "spring" else np.where(still, 0.0, NAN)
+        made = Ride(
+            shift, turn, tilt, rise, gain, predicted, known, leaf, curvature, bar, tilt, ZERO, ZERO, links_at,
+        )  # fmt: skip
+        return made if self.moved is STILL else self._moved(made, kept)
+
+    def _moved(self, plan: Ride, kept: Bools) -> Ride:
+        """The ride in another state: the axle gone up from the planned ride height along its own path."""
+        up, other = self.moved
+        front, rear = (up, other) if self.kinds.ahead else (other, up)
+        still, shift, curvature = up == 0.0, plan.shift, plan.curvature
+        dx = dz = turn = NAN * up
+        if plan.leaf is not None:
+            dx, dz, turn, curvature = leaf_travel(plan.leaf, plan.curvature, up)
+        elif plan.bar is not None:
+            here, start = link_travel(plan.bar, plan.along_mm + up), link_travel(plan.bar, plan.along_mm)
+            dx, dz, turn = here.dx_mm - start.dx_mm, here.dz_mm - start.dz_mm, here.turn_deg - start.turn_deg
+        dx, dz, turn = (np.where(still, 0.0, part) for part in (dx, dz, turn))
+        x, z = shift.x + dx, shift.z + dz
+        return plan._replace(
+            shift=Vector(x, np.where(kept & still, 0.0, self.sideways(z, x)), z),
+            turn_deg=plan.turn_deg + turn,
+            tilt_deg=self._tilt_deg(front, rear),
+            stop_gain_mm=plan.stop_gain_mm - up,
+            curvature=np.where(still, plan.curvature, curvature),
+            up_mm=up,
+            up_turn_deg=turn,
+            along_mm=plan.along_mm + up,
+        )
 
     # ------------------------------------------------------------------ speeds and torques
 
@@ -115,7 +169,8 @@ class RideFacts:
         """Speeds and torques that reach the shaft."""
         v = self.v
         ratio, radius = v["axle.ratio"], self.tyre_radius_mm
-        cruise, top = (shaft_speed_rpm(v[f"vehicle.{which}_speed_kmh"], radius, ratio) for which in ("cruise", "top"))
+        rolling = self.rolling_radius_mm
+        cruise, top = (shaft_speed_rpm(v[f"vehicle.{which}_speed_kmh"], rolling, ratio) for which in ("cruise", "top"))
         gears = v.word("powertrain.gear_ratios", 0)
         first, last = (v[f"powertrain.gear_ratios.{gear}"] for gear in (0, max(gears - 1, 0)))
         peak, through = v["powertrain.peak_torque_nm"], v.given("powertrain.efficiency", 1.0)
@@ -146,3 +201,9 @@ class RideFacts:
     def tyre_radius_mm(self) -> Floats:
         """Loaded radius of the driven axle's tyres, mm."""
         return self.v["vehicle.front_tyre_radius_mm" if self.kinds.ahead else "vehicle.rear_tyre_radius_mm"]
+
+    @cached_property
+    def rolling_radius_mm(self) -> Floats:
+        """Radius that tells speeds, mm: from the tyres' turns over a road where entered, else the loaded one."""
+        turns = self.v["vehicle.tyre_turns_per_km"]
+        return np.where(np.isnan(turns), self.tyre_radius_mm, rolling_radius_mm(turns))

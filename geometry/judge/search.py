@@ -5,7 +5,7 @@ build without a hold, changes of two kinds together at ride height. The best of 
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from functools import cache, cached_property
+from functools import cached_property
 from typing import NamedTuple, TypeAlias
 
 import numpy as np
@@ -13,9 +13,9 @@ from numpy.typing import NDArray
 
 from geometry.document.entries import Variants
 from geometry.judge import findings
-from geometry.judge.codes import CAUTION, HOLD, Found, Key
+from geometry.judge.codes import CAUTION, HOLD, Found, Key, finding_id
 from geometry.judge.facts import Facts
-from geometry.judge.judging import found_by, judged_block
+from geometry.judge.judging import Elsewhere, found_by, in_worst_state, judged_in_states
 from geometry.judge.limits import LIMITS
 from geometry.judge.ways import (
     BEARING,
@@ -45,8 +45,8 @@ _ROUGH = (
     findings.motion, findings.joints, findings.shaft, findings.lubrication, findings.plan, findings.torque,
     findings.reach,
 )  # fmt: skip
-
-
+_STATES = (findings.motion, findings.joints, findings.lubrication, findings.torque)
+"""Those of them that are looked at in every state."""
 _SLIPS = (("slip_left", "shaft"), ("slip_engaged", "shaft"))
 _CANCEL = frozenset({"pinion_residual", "windup_cruise", "ends_parallel", "straight_end", "equivalent_angle"})
 
@@ -64,6 +64,7 @@ class Tried(NamedTuple):
     kinds: tuple[tuple[str, ...], ...]
     effort: Floats
     meets: Bools
+    elsewhere: Elsewhere | None
 
 
 class _Rough:
@@ -71,7 +72,7 @@ class _Rough:
 
     def __init__(self, facts: Facts) -> None:
         self.facts = facts
-        self.found = found_by(facts, _ROUGH)
+        self.found, _ = in_worst_state(facts, found_by(facts, _ROUGH), _STATES, settled=False)
 
     @cached_property
     def to_length(self) -> Mapping[str, Floats]:
@@ -154,13 +155,6 @@ def meeting(facts: Facts) -> Bools:
     return np.broadcast_to((shaft - output) * (shaft - pinion) < 0.0, facts.v.rows)
 
 
-@cache
-def finding_id(key: Key) -> str:
-    """Row of the limits table that a finding is judged by: its id without the number that tells obstacles apart."""
-    head, _, number = key[0].rpartition("_")
-    return head if number.isdecimal() else key[0]
-
-
 def tried(plan: Facts, before: Found) -> Tried | None:
     """Judge in full the changes most worth to be told, for a plan of one row; None where nothing is wrong or helps."""
     wrong = [key for key, one in before.items() if one.verdict[0] >= CAUTION]
@@ -178,7 +172,8 @@ def tried(plan: Facts, before: Found) -> Tried | None:
         return None
     kinds, sets, work = zip(*some, strict=True)
     facts = Facts(wide(plan.v, sets), plan.positions, like=plan)
-    return Tried(facts, judged_block(facts), sets, kinds, np.array(work), meeting(facts))
+    found, elsewhere = judged_in_states(facts)
+    return Tried(facts, found, sets, kinds, np.array(work), meeting(facts), elsewhere)
 
 
 def margin(found: Found) -> Floats:

@@ -17,6 +17,8 @@ class Ride(NamedTuple):
 
     `tilt_deg` is what the lift adds to every gauge reading, `stop_gain_mm` how much farther it is up to the bump stop,
     `predicted_x_mm` where the springs put the axle as measured. `known` says where springs or links can be as entered.
+    All of it is of the state that the vehicle is in: `set_tilt_deg` is the tilt in which the plan is set, `up_mm` and
+    `up_turn_deg` how far the driven axle stands up from there, and is turned by it; `along_mm` where links then stand.
     """
 
     shift: Vector
@@ -29,6 +31,10 @@ class Ride(NamedTuple):
     leaf: springs.Leaf | None
     curvature: Floats
     bar: links.FourBar | None
+    set_tilt_deg: Floats
+    up_mm: Floats
+    up_turn_deg: Floats
+    along_mm: Floats
 
 
 class TubeFacts(NamedTuple):

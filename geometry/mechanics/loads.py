@@ -33,6 +33,16 @@ def shaft_speed_rpm(speed_kmh: Floats, radius_mm: Floats, axle_ratio: Floats) ->
     return speed_kmh * (1e6 / 60.0 / (2.0 * np.pi)) / radius_mm * axle_ratio
 
 
+def rolling_radius_mm(turns_per_km: Floats) -> Floats:
+    """Radius at which tyres roll, mm, from their turns over a kilometre: 1/(2 pi n). The loaded one is 2 to 4 % less.
+
+    >>> from geometry.mechanics.vectors import number
+    >>> round(float(rolling_radius_mm(number(450.0))), 2)
+    353.68
+    """
+    return 1e6 / (2.0 * np.pi) / turns_per_km
+
+
 def low_gear_torque_nm(peak_nm: Floats, gear: Floats, factors: Floats) -> Floats:
     """Torque at the output in the lowest gear, N·m: peak × gear × (low range × converter × efficiency).
 

@@ -3,10 +3,11 @@
 from collections import Counter
 from collections.abc import Callable, Sequence
 
+from geometry.judge.codes import finding_id
 from geometry.judge.limits import LIMITS
-from geometry.judge.search import finding_id
+from geometry.judge.states import MEASURED
 from geometry.words.helps import help_for
-from geometry.words.one import JOINT, One
+from geometry.words.one import JOINT, One, capital
 from geometry.words.reasons import TOO_THICK, barred
 from geometry.words.sentences import ends, joints, motion, plan, readings, shaft, travel
 from geometry.words.solution import Finding, Verdict
@@ -72,6 +73,7 @@ SAYS: dict[str, Callable[[One], str]] = {
 ORDER = tuple(SAYS)
 _RANK = {limit_id: rank for rank, limit_id in enumerate(ORDER)}
 _BASIS = {limit_id: row.basis_text for limit_id, row in LIMITS.items()}
+_NOT_JUDGED = "Not judged:"
 _ENTRIES = {
     "pinion_residual": "axle.pinion_slope_deg",
     "residual_at_top": "vehicle.top_speed_kmh",
@@ -124,7 +126,7 @@ def findings_of(told: Told) -> list[Finding]:
     """Every finding that is asked in the row, in words, in the order of `ORDER`; without remedies."""
     asked = [key for key in told.found if told.verdict(key) is not None]
     asked.sort(key=lambda key: _RANK[finding_id(key)])
-    return [_finding(One(told, key)) for key in asked]
+    return [_finding(One(told.worst(key), key)) for key in asked]
 
 
 def _finding(one: One) -> Finding:
@@ -143,14 +145,28 @@ def _finding(one: One) -> Finding:
         hold_limit=one.hold,
         sense="at most" if row.sense == "most" else "at least",
         unit=row.unit,
-        says=SAYS[one.id](one),
+        says=in_state(SAYS[one.id](one), one.told.state),
         remedy=None,
         alternatives=(),
         basis=_BASIS[one.id],
         entry=_entry(one),
         travel_mm=None if place is None else place.travel_mm,
         launch=place is not None and place.wound,
+        state=one.told.state,
     )
+
+
+def in_state(says: str, state: str | None) -> str:
+    """A sentence with the state that it is of in front.
+
+    >>> in_state("The rear joint runs at 0.08°.", "settled"), in_state("Not judged: measure it.", "laden")
+    ('Settled, the rear joint runs at 0.08°.', 'Not judged laden: measure it.')
+    """
+    if state is None or state == MEASURED:
+        return says
+    if says.startswith(_NOT_JUDGED):
+        return f"Not judged {state}{says.removeprefix('Not judged')}"
+    return f"{capital(state)}, {says[0].lower()}{says[1:]}"
 
 
 def _entry(one: One) -> str:

@@ -1,7 +1,6 @@
 """What would help where a finding holds and no change of the plan was found to mend it."""
 
-from geometry.judge.codes import Key
-from geometry.judge.search import finding_id
+from geometry.judge.codes import Key, finding_id
 from geometry.words.sentences.ends import conversion
 from geometry.words.told import Told
 

@@ -7,9 +7,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from geometry.judge.codes import Key
+from geometry.judge.codes import Key, finding_id
 from geometry.judge.limits import LIMITS, Limit
-from geometry.judge.search import finding_id
 from geometry.mechanics.vectors import Floats
 from geometry.words.solution import Verdict
 from geometry.words.told import Told

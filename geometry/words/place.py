@@ -39,7 +39,7 @@ def at_ride(told: Told) -> Place:
     lower = upper = NO_SIDE
     bar = _bar(told)
     if bar is not None:
-        path = link_path(bar, -told.at(ride.lift_mm))
+        path = link_path(bar, told.at(ride.along_mm))
         lower, upper = (path.lower_x, path.lower_z), (path.upper_x, path.upper_z)
     lengths = tuple(told.at(length) for length in facts.lengths_mm)
     return Place(
@@ -67,8 +67,8 @@ def place_at(told: Told, travel_mm: float, torque: Torque = "none") -> Place | N
     if leaf is not None:
         dx, dz, swing, curvature = springs.axle_path(leaf, told.at(ride.curvature), travel)
     elif bar is not None:
-        lift = told.at(ride.lift_mm)
-        here, start = links.axle_path(bar, travel - lift), links.axle_path(bar, -lift)
+        along = told.at(ride.along_mm)
+        here, start = links.axle_path(bar, travel + along), links.axle_path(bar, along)
         dx, dz, swing = here.dx_mm - start.dx_mm, here.dz_mm - start.dz_mm, here.turn_deg - start.turn_deg
         lower, upper = (here.lower_x, here.lower_z), (here.upper_x, here.upper_z)
     else:

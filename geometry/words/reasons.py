@@ -2,7 +2,9 @@
 
 from typing import Any
 
+from geometry.judge.judging import HANG_ON_RIDE
 from geometry.judge.limits import SPEED_FOR_ANGLE
+from geometry.judge.states import MEASURED, hangs
 from geometry.words.one import One
 from geometry.words.told import Told
 
@@ -19,6 +21,10 @@ _MISFIT = {
     "links": "the links as entered do not fit together: measure their bolts again",
 }
 
+HUNG = (
+    "the vehicle was measured on stands under its frame, with the axle hanging: measure it again on its tyres, or on "
+    "stands under both axles"
+)
 TOO_THICK = "the mounts as entered cannot take a shim so thick"
 
 
@@ -29,11 +35,18 @@ def reason(one: One) -> str:
 
 def barred(one: One) -> str:
     """Say why a value cannot be known, whatever of the entries that count as usual is entered besides; else nothing."""
+    if hung(one):
+        return HUNG
     kinds = one.told.facts.kinds
     on_rubber = kinds.suspension == "links" and not kinds.rigid and one.id in _TURNS
     if one.value is None or one.clear is None or on_rubber:
         return _suspension(one) or _lines(one.told) or _beyond_the_table(one)
     return ""
+
+
+def hung(one: One) -> bool:
+    """Whether it cannot be judged as the axle hung when the vehicle was measured."""
+    return hangs(one.told.facts.v) and one.id in HANG_ON_RIDE
 
 
 def _known(told: Told, *values: Any) -> bool:
@@ -43,7 +56,7 @@ def _known(told: Told, *values: Any) -> bool:
 def _suspension(one: One) -> str:
     told, facts = one.told, one.told.facts
     ride, kinds = facts.ride, facts.kinds
-    moves = bool(told.at(ride.lift_mm != 0.0)) or one.id in _TRAVELS | {"shackle_lean"}
+    moves = bool(told.at((ride.lift_mm != 0.0) | (ride.up_mm != 0.0))) or one.id in _TRAVELS | {"shackle_lean"}
     if one.id in _STANDING or not moves or kinds.suspension is None:
         return ""
     stuck = facts.positions and one.id in _TRAVELS and not told.at(facts.sweep.reachable).any()
@@ -51,7 +64,9 @@ def _suspension(one: One) -> str:
         (not told.at(ride.known), _MISFIT[kinds.suspension]),
         (
             not _known(told, ride.shift.x, ride.shift.z, ride.turn_deg),
-            "the axle cannot get where the planned lift wants it",
+            "the axle cannot get where the planned lift wants it"
+            if told.state in {None, MEASURED}
+            else f"springs or links as entered cannot hold the axle as high as it stands {told.state}",
         ),
         (
             not _known(told, ride.shift.y),

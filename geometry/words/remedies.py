@@ -8,10 +8,11 @@ import numpy as np
 
 from geometry.document import value_at
 from geometry.document.vehicle import Display
-from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, WORDS, Codes, Judged, Key
+from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, WORDS, Codes, Judged, Key, finding_id
 from geometry.judge.findings import nose_up_deg, tail_down_deg
 from geometry.judge.limits import LIMITS
-from geometry.judge.search import Tried, finding_id, holds_and_cautions, margin
+from geometry.judge.search import Tried, holds_and_cautions, margin
+from geometry.judge.states import MEASURED
 from geometry.judge.ways import PINION
 from geometry.mechanics.vectors import Floats
 from geometry.words.helps import help_for
@@ -122,7 +123,7 @@ class Ranking:
         )
 
     def _row(self, row: int) -> "_Row":
-        after = Told(self.plan.build, self.tried.facts, self.tried.found, row)
+        after = Told(self.plan.build, self.tried.facts, self.tried.found, row, self.tried.elsewhere)
         worse = tuple(
             Worse(*self.keys[place], WORDS[code], None if code == UNKNOWN else after.value(self.keys[place]))  # type: ignore[arg-type]
             for place in np.flatnonzero(self.worse[:, row]).tolist()
@@ -264,7 +265,9 @@ def outcome(after: Told, key: Key, value: float | None) -> str:
         return f"nothing left of this ({_small(title)})"
     so_far = " as far as entered" if after.verdict(key) == "unknown" else ""
     left = " to spare" if key[0] == "joint_bind" else ""
-    return f"{_small(title)}{so_far}, {worded(value, limit.unit, after.display)}{left}"
+    state = after.worst(key).state
+    when = "" if state in {None, MEASURED} else f" {state}"
+    return f"{_small(title)}{so_far}, {worded(value, limit.unit, after.display)}{left}{when}"
 
 
 def _against(plan: Told, worse: Worse) -> str:

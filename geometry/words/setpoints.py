@@ -1,12 +1,15 @@
 """The numbers to set before tacking, of one variant, no finer than gauge, tape and saw can set them."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from geometry.judge.findings import tail_down_deg
 from geometry.judge.kinds import point
+from geometry.judge.states import MEASURED, hangs
 from geometry.mechanics import lateral
 from geometry.mechanics.vectors import slope_deg
-from geometry.words.solution import SetPoints
+from geometry.words.solution import SetPoints, UsedState
 from geometry.words.told import Told
 from geometry.words.wording import rounded
 
@@ -17,13 +20,13 @@ def setpoints_of(told: Told) -> SetPoints:
     tilt = facts.ride.tilt_deg
     pinion = told.number(slope_deg(facts.axle.line) + tilt)
     # The seat has turned with the axle since it was read; a wedge lies between it and the spring.
-    seat = told.number(v["readings.seat_slope_deg"] + tilt + facts.ride.turn_deg)
+    seat = told.number(v["readings.seat_slope_deg"] + facts.axle_level_deg + tilt + facts.ride.turn_deg)
     output = _tenths(told.number(tail_down_deg(facts)))
 
     def planned(entry: str) -> bool:
         return told.number(v[entry]) is not None
 
-    return SetPoints(
+    made = SetPoints(
         output_slope_deg=output,
         pinion_slope_deg=_tenths(pinion),
         axle_shim_deg=None
@@ -42,6 +45,33 @@ def setpoints_of(told: Told) -> SetPoints:
         shackle_length_mm=_shackle(told),
         lateral_link_mm=_link(told),
         bearing_height_mm=told.number(v["shaft.bearing_mm.2"]) if facts.kinds.pieces == 2 else None,
+    )
+    if hangs(v):  # nothing is set by readings that tell nothing of ride height
+        return replace(made, pinion_slope_deg=None, perch_to_pinion_deg=None, shaft_slope_deg=None, shaft_length_mm=None,
+                       slip_engaged_mm=None)  # fmt: skip
+    return made
+
+
+def states_of(told: Told) -> tuple[UsedState, ...]:
+    """What the set-points come to in each state, as measured first; none where there is but one."""
+    if told.elsewhere is None:
+        return ()
+    others = (told.in_state(number) for number in range(1, len(told.elsewhere.names) + 1))
+    return tuple(_used(one) for one in (replace(told, state=MEASURED), *others))
+
+
+def _used(told: Told) -> UsedState:
+    facts, ride = told.facts, told.facts.ride
+    moved = facts.moved
+    return UsedState(
+        name=told.state or MEASURED,
+        driven_mm=told.number(moved.driven_mm),
+        other_mm=told.number(moved.other_mm),
+        output_slope_deg=_tenths(told.number(tail_down_deg(facts))),
+        pinion_slope_deg=_tenths(told.number(slope_deg(facts.axle.line) + ride.tilt_deg)),
+        shaft_slope_deg=told.number(slope_deg(facts.pose.sections[-1]) + ride.tilt_deg),
+        shaft_length_mm=told.number(facts.lengths_mm[-1]),
+        slip_engaged_mm=told.number(facts.engaged_mm(facts.pose)),
     )
 
 

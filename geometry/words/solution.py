@@ -127,6 +127,8 @@ class Windup:
 class SetPoints:
     """The numbers to set by gauge and tape before tacking, all with the vehicle level on its tyres at ride height.
 
+    They are of the state in which it was measured; `Solution.states` tells what they come to in the others.
+
     They are of one variant: the one recommended, which is the first remedy of the first finding that has one, or else
     the plan. `perch_to_pinion_deg` is the angle from the spring seat's flat to the pinion line, the same on both
     perches; `powertrain_rise_mm` and `powertrain_aft_mm` are how far the engine moves from where it was measured, None
@@ -216,6 +218,24 @@ class ShaftOrder:
 
 
 @dataclass(frozen=True, slots=True)
+class UsedState:
+    """One state that the vehicle is used in, and what the set-points come to there, as gauge and tape then read.
+
+    `driven_mm` and `other_mm` are how much lower the frame stands over the driven axle, and over the other one, than
+    where the plan is set.
+    """
+
+    name: str
+    driven_mm: float | None
+    other_mm: float | None
+    output_slope_deg: float | None
+    pinion_slope_deg: float | None
+    shaft_slope_deg: float | None
+    shaft_length_mm: float | None
+    slip_engaged_mm: float | None
+
+
+@dataclass(frozen=True, slots=True)
 class Worse:
     """A finding that gets worse by a remedy: another verdict, or farther beyond its line."""
 
@@ -272,6 +292,8 @@ class Finding:
     """Where over the travel the value is, mm of bump; None where no travel has a part in it or the place is not known."""
     launch: bool = False
     """Whether it is with the axle wound up by launch torque there."""
+    state: str | None = None
+    """In which of the states that the vehicle is used in it is worst; None where there is but one, or it turns nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -329,6 +351,8 @@ class Solution:
     order: ShaftOrder
     findings: tuple[Finding, ...]
     picture: Picture
+    states: tuple[UsedState, ...] = ()
+    """All states that the vehicle is used in, as measured first; empty where that is the only one."""
 
     def model_dump(self) -> dict[str, Any]:
         """Return the solution as plain dictionaries, tuples and numbers."""

@@ -8,7 +8,7 @@ from geometry.document import Build
 from geometry.document.brackets import Plan
 from geometry.document.entries import variants
 from geometry.judge.facts import Facts
-from geometry.judge.judging import judged_block
+from geometry.judge.judging import judged_in_states
 from geometry.judge.search import Tried, tried
 from geometry.words import answer
 from geometry.words.finding import WORST_FIRST, findings_of, overall
@@ -17,7 +17,7 @@ from geometry.words.picture import Floor, floor_of, picture
 from geometry.words.place import Torque, at_ride
 from geometry.words.posed import posed
 from geometry.words.remedies import Ranking, with_remedies
-from geometry.words.setpoints import setpoints_of
+from geometry.words.setpoints import setpoints_of, states_of
 from geometry.words.solution import SetPoints, Solution
 from geometry.words.told import Told
 
@@ -41,7 +41,8 @@ class Work:
     def told(self) -> Told:
         """The plan's facts and findings."""
         with np.errstate(all="ignore"):
-            return Told(self.build, self.facts, judged_block(self.facts))
+            found, elsewhere = judged_in_states(self.facts)
+            return Told(self.build, self.facts, found, elsewhere=elsewhere)
 
     @cached_property
     def tried(self) -> Tried | None:
@@ -105,7 +106,9 @@ def solved(work: Work, *, with_ways: bool = True) -> Solution:
         ranking = None if ways is None else Ranking(told, ways)
         findings, row = with_remedies(told, plain, ranking)
         verdict, says = overall(findings)
-        chosen = told if row is None or ways is None else Told(told.build, ways.facts, ways.found, row)
+        chosen = told
+        if row is not None and ways is not None:
+            chosen = Told(told.build, ways.facts, ways.found, row, ways.elsewhere)
         place = at_ride(told)
         return Solution(
             verdict=verdict,
@@ -117,6 +120,7 @@ def solved(work: Work, *, with_ways: bool = True) -> Solution:
             travel=answer.travel(told),
             windup=answer.windup(told),
             setpoints=setpoints_of(chosen),
+            states=states_of(chosen),
             measured=_measured(told),
             order=order_of(told),
             findings=findings,

@@ -1,6 +1,6 @@
 """One row of the facts and of the judgement, as plain numbers: what a sentence is made from."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import isfinite
 from typing import Any
 
@@ -10,17 +10,41 @@ from geometry.document import Build
 from geometry.document.vehicle import Display
 from geometry.judge.codes import WORDS, Found, Key
 from geometry.judge.facts import Facts
+from geometry.judge.judging import Elsewhere
+from geometry.judge.states import MEASURED
 from geometry.words.solution import Verdict
 
 
 @dataclass(frozen=True)
 class Told:
-    """The build of one row, with its facts and findings; `row` counts in both."""
+    """The build of one row, with its facts and findings; `row` counts in both.
+
+    `elsewhere` are the other states that the vehicle is used in; `state` names the one that this is told of, which is
+    nothing where there is but one.
+    """
 
     build: Build
     facts: Facts
     found: Found
     row: int = 0
+    elsewhere: Elsewhere | None = None
+    state: str | None = None
+
+    def worst(self, key: Key) -> "Told":
+        """The row in the state in which a finding is worst."""
+        there = self.elsewhere
+        if there is None or key not in there.where:
+            return self
+        number = there.where[key].item(self.row)
+        return self.in_state(number) if number else replace(self, state=MEASURED)
+
+    def in_state(self, number: int) -> "Told":
+        """The row in one of the other states, from 1 on."""
+        there = self.elsewhere
+        if there is None:
+            raise IndexError(f"there is no state {number}")
+        row = (number - 1) * self.facts.v.rows + self.row
+        return Told(self.build, there.facts, there.found, row, None, there.names[number - 1])
 
     @property
     def display(self) -> Display:

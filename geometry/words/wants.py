@@ -11,9 +11,10 @@ import numpy as np
 from geometry.document import Build, value_at
 from geometry.judge.ends import MATES
 from geometry.judge.judging import ASSUMED, IN_PLAN
+from geometry.judge.states import read_apart_mm
 from geometry.words.names import name_of
 from geometry.words.one import JOINT, One, Want
-from geometry.words.reasons import barred, reason
+from geometry.words.reasons import barred, hung, reason
 from geometry.words.told import Told
 from geometry.words.wording import listed
 
@@ -42,6 +43,8 @@ _ONE_LINE = {
 
 def wants_of(one: One) -> list[Want]:
     """What a finding that is unknown wants, in the order in which it is measured; empty where nothing is lacking."""
+    if one.wants is None and hung(one):
+        one.wants = []
     if one.wants is None:
         build = one.told.build
         one.wants = lacking(build, needs_of(one)) or ([] if barred(one) else lacking(build, _open(one)))
@@ -56,7 +59,7 @@ def not_judged(one: One, extra: str = "") -> str:
         (either if name.startswith("either ") else plain).append(name)
     parts = [listed(plain)] if plain else []
     says = f"measure or enter {'; and '.join([*parts, *either])}" if wanted else reason(one)
-    return f"Not judged: {says}.{f' {extra}' if extra else ''}"
+    return f"Not judged: {says}.{f' {extra}' if extra and not hung(one) else ''}"
 
 
 def lacking(build: Build, needs: Iterable[Need]) -> list[Want]:
@@ -87,7 +90,44 @@ def _there(told: Told, path: str) -> bool:
 
 def _tilt(told: Told) -> list[Need]:
     rear, front = (told.facts.v.given(f"plan.{end}_lift_mm", 0.0) for end in ("rear", "front"))
-    return ["vehicle.wheelbase_mm"] if told.at(rear != front) else []
+    driven, other = (told.at(part) for part in told.facts.moved)
+    needs: list[Need] = []
+    if told.at(rear != front) or driven != other:
+        needs.append("vehicle.wheelbase_mm")
+    for up, ahead in ((driven, told.facts.kinds.ahead), (other, not told.facts.kinds.ahead)):
+        needs += _sag(told, "front" if ahead else "rear") if np.isnan(up) else []
+    return needs
+
+
+def _sag(told: Told, end: str) -> list[Need]:
+    """What tells how far an end gives under a load."""
+    driven = (end == "front") == told.facts.kinds.ahead
+    rate = "suspension.rate_n_per_mm" if driven else "vehicle.other_axle_rate_n_per_mm"
+    by_tape = (f"use.{end}_sag_mm", f"use.{end}_most_kg")
+    places = any(_there(told, f"use.{what}_x_mm") for what in ("driver", "fuel"))
+    return [((rate,), by_tape), *(["vehicle.wheelbase_mm"] if places else [])]
+
+
+def _up(told: Told) -> list[Need]:
+    """What the place of the driven axle in another state needs."""
+    up = told.at(told.facts.moved.driven_mm)
+    needs = _sag(told, "front" if told.facts.kinds.ahead else "rear") if np.isnan(up) else []
+    return [*needs, *_suspension(told)] if up != 0.0 else []
+
+
+def _level(told: Told) -> list[Need]:
+    """What readings need that were taken with the frame otherwise than on its tyres."""
+    off = np.isnan(told.at(told.facts.level_deg))
+    return ["state.rail_slope_deg", "vehicle.frame_slope_deg"] if off else []
+
+
+def _axle_level(told: Told) -> list[Need]:
+    """The same of what was read on the axle, with another load than when its place was taped."""
+    apart = told.at(read_apart_mm(told.facts.v, ahead=told.facts.kinds.ahead))
+    if apart == 0.0:
+        return _level(told)
+    return [*_level(told), *(_sag(told, "front" if told.facts.kinds.ahead else "rear") if np.isnan(apart) else []),
+            *_suspension(told)]  # fmt: skip
 
 
 def _spring() -> list[Need]:
@@ -118,10 +158,10 @@ def _moved(told: Told) -> list[Need]:
 
 
 def _turned(told: Told) -> list[Need]:
-    """What the turn of the axle by the plan needs, and its place in side view."""
-    kinds = told.facts.kinds
-    if not told.at(told.facts.lift_mm != 0.0):
-        return []
+    """What the turn of the axle by plan and state needs, and its place in side view."""
+    kinds, up = told.facts.kinds, _up(told)
+    if up or not told.at(told.facts.lift_mm != 0.0):
+        return up
     if kinds.by == "block" and kinds.over and kinds.suspension != "links":
         return [(("readings.seat_slope_deg",), tuple(need for need in _suspension(told) if isinstance(need, str)))]
     return _suspension(told)
@@ -134,16 +174,16 @@ def _sideways(told: Told) -> list[Need]:
 
 def _output(told: Told) -> list[Need]:
     if told.at(told.facts.mount_shim_mm != 0.0):
-        return ["powertrain.slope_deg", "powertrain.front_mount_mm", "powertrain.rear_mount_mm"]
+        return ["powertrain.slope_deg", "powertrain.front_mount_mm", "powertrain.rear_mount_mm", *_level(told)]
     if told.facts.kinds.loose_mounts and _there(told, "plan.powertrain_slope_deg"):
         return ["powertrain.slope_deg", *_tilt(told)]
-    return ["powertrain.slope_deg"]
+    return ["powertrain.slope_deg", *_level(told)]
 
 
 def _pinion(told: Told) -> list[Need]:
     if told.at(told.facts.pinion_set):
-        return _tilt(told)
-    return ["axle.pinion_slope_deg", *_turned(told)]
+        return [*_tilt(told), *_up(told)]
+    return ["axle.pinion_slope_deg", *_axle_level(told), *_turned(told)]
 
 
 def _by_tape(told: Told) -> bool:
@@ -171,7 +211,9 @@ def _length(told: Told) -> list[Need]:
 
 def _cruise(told: Told) -> list[Need]:
     end = "front" if told.facts.kinds.ahead else "rear"
-    return [f"vehicle.{end}_tyre_radius_mm", "axle.ratio", "vehicle.cruise_speed_kmh"]
+    tyres = (("vehicle.tyre_turns_per_km",), (f"vehicle.{end}_tyre_radius_mm",))
+    radius: Need = f"vehicle.{end}_tyre_radius_mm" if not _there(told, "vehicle.tyre_turns_per_km") else tyres
+    return [radius, "axle.ratio", "vehicle.cruise_speed_kmh"]
 
 
 def _highest(told: Told) -> list[Need]:

@@ -136,6 +136,8 @@ def _in_order(entries: dict[str, Any]) -> dict[str, Any]:
         ("wall_mm", "outer_diameter_mm", 0.4),
         ("engaged_mm", "stroke_mm", 1.0),
         ("compressed_mm", "extended_mm", 0.5),
+        ("front_least_kg", "front_most_kg", 1.0),
+        ("rear_least_kg", "rear_most_kg", 1.0),
     ):
         if entries.get(smaller) is not None and entries.get(larger) is not None:
             entries[smaller] = min(entries[smaller], share * entries[larger])
@@ -152,4 +154,5 @@ def _whole(entries: dict[str, Any]) -> Build | None:
         return None
 
 
-st.register_type_strategy(Build, _sections(Build).map(_whole).filter(lambda build: build is not None))
+_BUILDS = _sections(Build).map(_whole).filter(lambda build: build is not None)
+st.register_type_strategy(Build, lambda _: _BUILDS)  # worked out once a test asks for it

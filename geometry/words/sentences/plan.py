@@ -70,10 +70,12 @@ def bump_left(one: One) -> str:
             f"Not judged: see what the bump stop strikes. If it is the axle, {left}; "
             f"if it is the spring, the block changes nothing; {one.wanted}."
         )
+    lowers = (one.told.number(one.told.facts.lift_mm) or 0.0) < 0.0
     if one.value < 0.0:
-        return f"Lowered so far the axle would stand {one.text(-one.value)} beyond its bump stop; {one.wanted} of bump travel."
+        return f"{'Lowered so far' if lowers else 'So low'} the axle would stand {one.text(-one.value)} beyond its bump stop; {one.wanted} of bump travel."
     does = {"clear": "room enough", "caution": "it will strike the stop on rough roads", "hold": "it rides on the stop"}
-    return f"Lowering leaves {one.worded} of bump travel: {does[one.verdict]}; {one.wanted}."
+    what = "Lowering leaves" if lowers else "The vehicle keeps"
+    return f"{what} {one.worded} of bump travel: {does[one.verdict]}; {one.wanted}."
 
 
 def shackle_lean(one: One) -> str:

@@ -1,0 +1,183 @@
+"""In which states a vehicle is used: how far each moves its axles up against the frame, from where the plan puts them.
+
+Springs that are new settle; loads, driver and fuel are named at both ends. The first state is always the one in which
+the plan is set, "as measured"; where nothing of all this is entered it is the only one.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from geometry.document.entries import Variants
+from geometry.document.state import Use
+from geometry.mechanics.sag import (
+    DRIVER_KG,
+    DRIVER_PLACE,
+    FUEL_KG,
+    SETTLING_MM,
+    TANK_PLACE,
+    mm_per_kg,
+    on_axles_kg,
+)
+from geometry.mechanics.vectors import NAN, ZERO, Bools, Floats
+
+ENDS = ("front", "rear")
+MEASURED = "as measured"
+
+
+class Moved(NamedTuple):
+    """How far the driven axle, and the other one, stand up against the frame from where they are planned to, mm.
+
+    nan where that is not known; one number, or (rows,).
+    """
+
+    driven_mm: Floats
+    other_mm: Floats
+
+    def repeated(self, times: int) -> "Moved":
+        """The same so many times, one after another."""
+        return self if times == 1 or self is STILL else Moved(*(np.tile(part, times) for part in self))
+
+
+STILL = Moved(ZERO, ZERO)
+
+
+class State(NamedTuple):
+    """One state that a vehicle is used in, by its name."""
+
+    name: str
+    moved: Moved
+
+
+def has_states(v: Variants) -> bool:
+    """Whether anything is entered that may move an axle from where it was measured."""
+    state = v.build.state
+    told = state is not None and (state.springs == "new" or state.driver_in is not None or state.fuel_share is not None)
+    return told or _uses(v) or "state.fuel_share" in v.columns
+
+
+def _uses(v: Variants) -> bool:
+    """Whether anything is entered of how it is used."""
+    return v.build.use not in {None, Use()} or any(path.startswith("use.") for path in v.columns)
+
+
+def states_of(v: Variants, *, ahead: bool) -> tuple[State, ...]:
+    """The states of a block of variants, as measured first; that one alone where no other is entered.
+
+    A state in which every row stands as in one before it is left out.
+    """
+    if not has_states(v):
+        return (State(MEASURED, STILL),)
+    loads = [("", (ZERO, ZERO)), *_loads(v)]
+    settling = _settling_mm(v)
+    pairs = [("", (ZERO, ZERO)), ("settled", settling)]
+    made: list[State] = []
+    for settled, down in pairs:
+        for loaded, further in loads:
+            front, rear = (one + two for one, two in zip(down, further, strict=True))
+            moved = Moved(front, rear) if ahead else Moved(rear, front)
+            if not any(_same(moved, state.moved) for state in made):
+                made.append(State(_name(settled, loaded), moved))
+    return tuple(made)
+
+
+def _name(settled: str, loaded: str) -> str:
+    if settled and loaded:
+        return f"settled and {loaded}"
+    return settled or loaded or MEASURED
+
+
+def _same(one: Moved, two: Moved) -> bool:
+    return all(bool(((a == b) | (np.isnan(a) & np.isnan(b))).all()) for a, b in zip(one, two, strict=True))
+
+
+def _settling_mm(v: Variants) -> tuple[Floats, ...]:
+    """How far front and rear settle: as entered, or usual where springs are new or planned anew."""
+    made = []
+    for end in ENDS:
+        usual: Floats = ZERO
+        if v.word("state.springs") == "new":
+            usual = ZERO + SETTLING_MM
+        elif _uses(v) and v.word(f"plan.{end}_lift_by") == "spring":
+            usual = np.where(v.given(f"plan.{end}_lift_mm", 0.0) != 0.0, SETTLING_MM, 0.0)
+        entered = v[f"use.{end}_settling_mm"]
+        made.append(np.where(np.isnan(entered), usual, entered))
+    return tuple(made)
+
+
+def settles_by_usual(v: Variants, *, rear: bool) -> bool:
+    """Whether an end's settling is the usual one, as none is entered."""
+    end = ENDS[rear]
+    return v.absent(f"use.{end}_settling_mm") and bool(np.any(_settling_mm(v)[rear] != 0.0))
+
+
+def _loads(v: Variants) -> list[tuple[str, tuple[Floats, ...]]]:
+    """Least and most load, and by how much front and rear then stand lower than measured, mm."""
+    driver, fuel = v.word("state.driver_in"), v["state.fuel_share"]
+    fuelled = np.isfinite(fuel)
+    named = [~np.isnan(v[f"use.{end}_{which}_kg"]) for end in ENDS for which in ("least", "most")]
+    if driver is None and not np.any(fuelled) and not any(np.any(one) for one in named):
+        return []
+    man = _carried_kg(v, "driver", DRIVER_KG, DRIVER_PLACE)
+    tank = _carried_kg(v, "fuel", FUEL_KG, TANK_PLACE)
+    lower: list[list[Floats]] = [[], []]
+    for end, name in enumerate(ENDS):
+        least, most = v[f"use.{name}_least_kg"], v[f"use.{name}_most_kg"]
+        was = v.given(f"state.{name}_load_kg", 0.0)
+        open_ = np.isnan(least) & np.isnan(most)
+        least, most = (
+            np.where(open_, was, np.where(np.isnan(least), 0.0, least)),
+            np.where(open_, was, np.where(np.isnan(most), np.fmax(least, was), most)),
+        )
+        more = ZERO if driver is None or driver else man[end]
+        poured = np.where(fuelled, fuel, 0.0) * tank[end]
+        full = np.where(fuelled, tank[end], 0.0)
+        each = mm_per_kg_of(v, name)
+        for place, (kg, carried) in enumerate(((least, more - poured), (most, more + full - poured))):
+            added = kg - was + carried
+            lower[place].append(np.where(added == 0.0, 0.0, added * each))
+    return [("at the least load", tuple(lower[0])), ("laden", tuple(lower[1]))]
+
+
+def _carried_kg(v: Variants, what: str, usual_kg: float, usual_place: float) -> tuple[Floats, Floats]:
+    """What front and rear carry of driver or fuel, kg."""
+    share = v[f"use.{what}_x_mm"] / v["vehicle.wheelbase_mm"]
+    return on_axles_kg(
+        v.given(f"use.{what}_kg", usual_kg), np.where(np.isnan(v[f"use.{what}_x_mm"]), usual_place, share)
+    )
+
+
+def mm_per_kg_of(v: Variants, end: str) -> Floats:
+    """How far an end gives for each kilogram, mm: by the tape where that was read, else by the springs' rate."""
+    driven = (v.word("axle.end") == "front") == (end == "front")
+    rate = v["suspension.rate_n_per_mm" if driven else "vehicle.other_axle_rate_n_per_mm"]
+    taped = v[f"use.{end}_sag_mm"] / v[f"use.{end}_most_kg"]
+    by_rate = mm_per_kg(rate)
+    return np.where(np.isfinite(taped), taped, by_rate)
+
+
+def read_apart_mm(v: Variants, *, ahead: bool) -> Floats:
+    """How much lower the driven axle's end stood when the angles were read than when the points were taped, mm."""
+    if v.absent("state.taped_load_kg"):
+        return ZERO
+    end, taped = ENDS[not ahead], v["state.taped_load_kg"]
+    apart = v.given(f"state.{end}_load_kg", 0.0) - taped
+    return np.where(np.isnan(taped) | (apart == 0.0), 0.0, apart * mm_per_kg_of(v, end))
+
+
+def hangs(v: Variants) -> bool:
+    """Whether the axle hung when the vehicle was measured, so that nothing tells how it stands at ride height."""
+    return bool(v.word("state.on") == "frame_stands")
+
+
+def level_deg(v: Variants, *, ahead: bool) -> Floats:
+    """What to take into a gauge's readings so that they are as on its tyres, degrees: the rail's slope there less here.
+
+    nan where the rail's slope was not read both times though it must be: on stands, or with two loads.
+    """
+    if v.build.state is None and not any(path.startswith("state.") for path in v.columns):
+        return ZERO
+    rail, on_tyres = v["state.rail_slope_deg"], v["vehicle.frame_slope_deg"]
+    must: Bools = np.asarray(v.word("state.on") in {"axle_stands", "frame_stands"})
+    must = must | (read_apart_mm(v, ahead=ahead) != 0.0)
+    return np.where(np.isnan(rail), np.where(must, NAN, 0.0), on_tyres - rail)
