@@ -54,8 +54,8 @@ _SPELLINGS: Final[dict[str, str]] = {
     "": "∶",
     "%": "percent",
     "N·m/°": "N·m/deg N·m/degree",
-    "per km": "/km turns/km revs/km rev/km",
-    "per mile": "/mile /mi turns/mile revs/mile rev/mile revs/mi rev/mi",
+    "/km": "perkm turns/km revs/km rev/km",
+    "/mile": "permile /mi turns/mile revs/mile rev/mile revs/mi rev/mi",
     "lb·ft/°": "lb·ft/deg lb·ft/degree lbf·ft/deg ft·lb/deg",
 }
 
@@ -83,7 +83,7 @@ _WORDING: Final[dict[Kind, _Wording]] = {
     "count": _Wording("a whole number", "16", "16"),
     "rad/s²": _Wording("an angular acceleration", "300 rad/s²", "300 rad/s²"),
     "N·m/deg": _Wording("a wind-up stiffness", "400 N·m/°", "300 lb·ft/°"),
-    "1/km": _Wording("a tyre's turns over a road", "430 per km", "690 per mile"),
+    "1/km": _Wording("a tyre's turns over a road", "430 /km", "690 /mile"),
 }
 
 # Units that may follow one another in one reading, largest first, and how many of each make one of the one before.

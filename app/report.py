@@ -9,7 +9,7 @@ from typing import Final
 from app.amounts import amount, as_read, hold_words, limit_words, telling_places
 from app.cautions import CAUTIONS
 from app.complaints import one_line, title_of
-from app.setpoints import set_points, variant_words
+from app.setpoints import set_points, states_words, variant_words
 from app.units import Kind, both, show, show_tape
 from geometry.document import Build, is_front_axle, value_at
 from geometry.document.vehicle import Display
@@ -198,7 +198,8 @@ class _Page:
             rows.append((point.label, f"{words}, now {point.now}" if point.now else words))
         variant = variant_words(self.build, self.solution)
         title, *lines = _table("Set before tacking, at ride height, level on the tyres", rows)
-        return [title, *_wrapped(variant, "  "), *lines] if variant else [title, *lines]
+        states = [line for words in states_words(self.build, self.solution) for line in _wrapped(words, "  ", "    ")]
+        return [title, *(_wrapped(variant, "  ") if variant else []), *states, *lines]
 
     def findings(self) -> list[str]:
         lines = ["Findings, worst first"]

@@ -11,7 +11,7 @@ from geometry.document import Build, is_front_axle, value_at
 from geometry.document.running_gear import TwoPieceShaft
 from geometry.document.vehicle import Display
 from geometry.judge.ways import WEDGES_DEG
-from geometry.words.solution import Remedy, SetPoints, Solution
+from geometry.words.solution import Remedy, SetPoints, Solution, UsedState
 
 _OUTPUT: Final = ("powertrain.slope_deg",)
 _PINION: Final = ("axle.pinion_slope_deg",)
@@ -87,6 +87,41 @@ def _rows(build: Build, points: SetPoints) -> list[SetPoint]:
         else one
         for one in rows
     ]
+
+
+def states_words(build: Build, solution: Solution) -> tuple[str, ...]:
+    """For which state the set-points are, and what they come to in each other, a line each; none where there is one."""
+    if not solution.states:
+        return ()
+    first, *others = solution.states
+    return (f"Set so {first.name}; it then comes to:", *(_state_words(build, one) for one in others))
+
+
+def later_words(build: Build, state: UsedState) -> str:
+    """What output and pinion come to in a state, in a few letters: settled: output 2.0°, pinion 4.1°."""
+    said = [
+        f"{what} {show(slope, 'deg', build.display)}"
+        for what, slope in (("output", state.output_slope_deg), ("pinion", state.pinion_slope_deg))
+        if slope is not None
+    ]
+    return f"{state.name}: {', '.join(said) or 'not known'}"
+
+
+def _state_words(build: Build, state: UsedState) -> str:
+    up, down = ("nose down", "nose up") if is_front_axle(build) else ("nose up", "nose down")
+    said = [
+        f"{what} {leaning(slope, down=low, up=high)}"
+        for what, slope, low, high in (
+            ("output", state.output_slope_deg, "tail down", "tail up"),
+            ("pinion", state.pinion_slope_deg, up, down),
+            ("shaft", state.shaft_slope_deg, "down to the rear", "up to the rear"),
+        )
+        if slope is not None
+    ]
+    if state.shaft_length_mm is not None:
+        said.append(f"joint to joint {both_lengths(state.shaft_length_mm, build.display)[0]}")
+    taken = f" ({state.taken})" if state.taken else ""
+    return f"{state.name}{taken}: {', '.join(said) if said else 'not known, as its load or its springs are not'}"
 
 
 def set_points(build: Build, solution: Solution) -> tuple[SetPoint, ...]:

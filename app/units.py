@@ -131,8 +131,8 @@ UNITS: Final[tuple[Unit, ...]] = (
     Unit("", "count", Fraction(1), _PLAIN),
     Unit("rad/s²", "rad/s²", Fraction(1), _SI),
     Unit("N·m/°", "N·m/deg", Fraction(1), _SI, places=1, whole_from=100),
-    Unit("per km", "1/km", Fraction(1), _SI, places=1, whole_from=100),
-    Unit("per mile", "1/km", 1 / _MILE_KM, _YARD, places=1, whole_from=100),
+    Unit("/km", "1/km", Fraction(1), _SI, places=1, whole_from=100),
+    Unit("/mile", "1/km", 1 / _MILE_KM, _YARD, places=1, whole_from=100),
     Unit("lb·ft/°", "N·m/deg", _POUND_FOOT_NM, _FORCE, places=1, whole_from=100),
 )
 _BY_SIGN: Final = {(unit.kind, unit.symbol): unit for unit in UNITS}
@@ -152,7 +152,7 @@ _PAIRS: Final[dict[Kind, tuple[str, ...]]] = {
     "count": ("",),
     "rad/s²": ("rad/s²",),
     "N·m/deg": ("N·m/°", "lb·ft/°"),
-    "1/km": ("per km", "per mile"),
+    "1/km": ("/km", "/mile"),
 }
 
 

@@ -9,7 +9,7 @@ from typing import Literal
 from app.drawing.places import Pair, flat
 from geometry.document import Build, is_front_axle
 from geometry.document.running_gear import Joint, LeafSuspension, OnePieceShaft, Tube, TwoPieceShaft
-from geometry.words.solution import Picture, Solution, Triple
+from geometry.words.solution import Picture, Solution, Triple, UsedState
 
 Torque = Literal["none", "cruise", "launch"]
 JointType = Literal["cardan", "double_cardan", "constant_velocity"]
@@ -22,7 +22,8 @@ class Subject:
     """A build as it is drawn: `whole` is its solution, `here` that of the state shown, `ends` those at bump and droop.
 
     `travel_mm` is how far the axle is from ride height, bump positive. `bare` tells that the vehicle is shown as it was
-    measured, though something is planned.
+    measured, though something is planned. `used` is the state, of those that the vehicle is used in, from whose ride
+    height the travel counts; None as measured.
     """
 
     build: Build
@@ -32,11 +33,12 @@ class Subject:
     torque: Torque = "none"
     ends: tuple[Solution, ...] = ()
     bare: bool = False
+    used: UsedState | None = None
 
     @property
     def away(self) -> bool:
-        """Whether another state than ride height without torque is shown."""
-        return self.travel_mm != 0.0 or self.torque != "none"
+        """Whether another place than where the plan is set is shown, or torque."""
+        return self.travel_mm != 0.0 or self.torque != "none" or self.used is not None
 
     @cached_property
     def ahead(self) -> bool:

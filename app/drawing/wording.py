@@ -12,7 +12,8 @@ from app.drawing.wanting import begun
 from app.units import LEVEL_DEG, degrees, show
 from geometry.document.running_gear import LeafSuspension
 from geometry.document.vehicle import Display
-from geometry.words.solution import Finding, Remedy, Solution, Verdict
+from geometry.judge.states import MEASURED
+from geometry.words.solution import Finding, Remedy, Solution, UsedState, Verdict
 
 WORST_FIRST: Final[dict[Verdict, int]] = {"hold": 0, "caution": 1, "unknown": 2, "clear": 3}
 SHORT: Final = {
@@ -99,11 +100,15 @@ def where_worst(finding: Finding, solution: Solution, display: Display) -> str:
 
     >>> from types import SimpleNamespace as Any
     >>> whole = Any(travel=Any(axle_mm=(-90.0, 0.0, 50.0)))
-    >>> where_worst(Any(travel_mm=-90.0, launch=False), whole, Display())
+    >>> where_worst(Any(travel_mm=-90.0, launch=False, state=None), whole, Display())
     ' at droop'
-    >>> where_worst(Any(travel_mm=25.4, launch=True), whole, Display())
+    >>> where_worst(Any(travel_mm=25.4, launch=True, state=None), whole, Display())
     ' at launch, 1.00 in bump'
+    >>> where_worst(Any(travel_mm=None, launch=False, state="settled"), whole, Display())
+    ' settled'
     """
+    if finding.state not in {None, MEASURED}:
+        return f" {finding.state}"
     travel, place = solution.travel, finding.travel_mm
     if travel is None or place is None:
         return ""
@@ -123,6 +128,8 @@ def value_words(finding: Finding, display: Display, most_deg: float | None = Non
     """
     if finding.value is None:
         return "see the list"
+    if not at and finding.state not in {None, MEASURED}:
+        at = f" {finding.state}"
     if finding.id == "joint_bind" and most_deg is not None and finding.limit is not None:
         # What is left of the joint's reach is judged; what a gauge shows is the angle itself.
         return f"{degrees(most_deg - finding.value)}{at}, most {degrees(most_deg - finding.limit)}"
@@ -179,16 +186,32 @@ def state_words(subject: Subject) -> tuple[str, str]:
             return "Angles and length only", missing
         return "Ride height", "level on the tyres"
     torque = {"none": "", "cruise": "cruise torque", "launch": "launch torque"}[subject.torque]
+    used = subject.used
     if travel == 0.0:
-        wound = ", springs wound up" if isinstance(subject.build.suspension, LeafSuspension) else ""
-        return torque.capitalize(), f"axle at ride height{wound}"
+        wound = ", springs wound up" if torque and isinstance(subject.build.suspension, LeafSuspension) else ""
+        more = f"axle at ride height{wound}" if used is None else lower_words(used, display)
+        return ", ".join(one for one in ("" if used is None else used.name, torque) if one).capitalize(), more
     way = "bump" if travel > 0.0 else "droop"
     ends = subject.whole.travel
-    full = ends is not None and abs(travel - ends.axle_mm[0 if travel < 0.0 else -1]) < 0.5
+    up = 0.0 if used is None else used.driven_mm or 0.0
+    full = ends is not None and abs(travel + up - ends.axle_mm[0 if travel < 0.0 else -1]) < 0.5
     size = place_words(travel, display).rpartition(" ")[0]
     head = f"Full {way}" if full else f"{size} of {way}"
     more = f"axle {size} {'above' if travel > 0.0 else 'below'} ride height" if full else ""
-    return f"{head}, {torque}" if torque else head, more
+    head = ", ".join(one for one in (head, used.name if used is not None else "", torque) if one)
+    return head, more
+
+
+def lower_words(used: UsedState, display: Display) -> str:
+    """How much lower the frame stands over the driven axle in a state.
+
+    >>> lower_words(Any(driven_mm=25.4), Display()), lower_words(Any(driven_mm=-12.7), Display())
+    ('frame 1.00 in lower over the driven axle', 'frame 0.50 in higher over the driven axle')
+    """
+    size = used.driven_mm or 0.0
+    if abs(size) < 0.05:
+        return "level on the tyres"
+    return f"frame {show(abs(size), 'mm', display)} {'lower' if size > 0.0 else 'higher'} over the driven axle"
 
 
 def offset_words(offset_mm: float, plan_deg: float | None, display: Display) -> str:

@@ -56,10 +56,10 @@ CHOICE_WORDS: Final = {
     "boot": "boot",
     "lip": "lip seal",
     "tyres": "its tyres",
-    "axle_stands": "stands under the axles",
-    "frame_stands": "stands under the frame",
+    "axle_stands": "axles on stands",
+    "frame_stands": "frame on stands",
     "settled": "settled",
-    "new": "new, not settled",
+    "new": "new",
 }
 """What the words of the document are on the screen; a number, such as a trade size, stands as it is."""
 

@@ -39,10 +39,12 @@ _TICK, _INDENT, _ASIDE = 9.5, 13.0, 10.0
 _PITCH: Final = 22.0
 
 
-def set_points_block(rows: Sequence[SetPoint], title: str, variant: str = "", least: float = ROW) -> Block:
+def set_points_block(
+    rows: Sequence[SetPoint], title: str, variant: str = "", least: float = ROW, states: Sequence[str] = ()
+) -> Block:
     """Set-points in large type, each with three boxes to write what was measured; `variant` says whose they are.
 
-    A row is `least` high.
+    A row is `least` high. `states` says of which state they are, and what they come to in the others.
     """
     box_high = min(_BOX_HIGH, least - 2.0)
 
@@ -64,6 +66,8 @@ def set_points_block(rows: Sequence[SetPoint], title: str, variant: str = "", le
             for left in boxes:
                 box(board, left, top + (row.high - box_high) / 2.0, _BOX, box_high)
             top += row.high
+        for number, words in enumerate(states):
+            top = paragraph(words, SMALL_PT, bold=not number)(board, x, top + (4.0 if not number else 0.0), room)
         return top
 
     return draw

@@ -17,7 +17,7 @@ from app.drawing.items import Layer, Page
 from app.drawing.palette import VERDICT_WORDS
 from app.drawing.picture_files import pdf_bytes
 from app.drawing.subject import Subject
-from app.setpoints import SetPoint, on_links, recommended, set_points, variant_words
+from app.setpoints import SetPoint, on_links, recommended, set_points, states_words, variant_words
 from app.sheet import blocks
 from app.sheet.checks import checks_of
 from app.sheet.findings import Findings
@@ -148,6 +148,7 @@ class _Making:
         self.brief = False
         self.title = plain(build.title) or "Untitled build"
         self.variant = plain(variant_words(build, solution))
+        self.states = tuple(plain(one) for one in states_words(build, solution))
         self.room = self.frame.room
         self.right_room = _RIGHT * self.room
         self.left_room = self.room - self.right_room - GUTTER
@@ -228,7 +229,9 @@ class _Making:
         return _Way(left, rows[kept:], [*told[closely], *[self.order] * (place == "right")], place)
 
     def _table(self, rows: Sequence[SetPoint], title: str = _SET, *, low: bool = False) -> Block:
-        return blocks.set_points_block(rows, title, self.variant, blocks.LOW_ROW if low else blocks.ROW)
+        least = blocks.LOW_ROW if low else blocks.ROW
+        return blocks.set_points_block(rows, title, self.variant, least, self.states if title == _SET else ())
+
 
     def _right(self, board: Board, sections: list[Section], frame: Frame) -> tuple[float, list[Section]]:
         """Findings that are not clear, as many as fit; a last line says where the others are."""

@@ -70,9 +70,11 @@ class Tried(NamedTuple):
 class _Rough:
     """Rows judged roughly: at few places of the travel, without gaps and what no change turns."""
 
-    def __init__(self, facts: Facts) -> None:
+    def __init__(self, facts: Facts, *, in_states: bool = True) -> None:
         self.facts = facts
-        self.found, _ = in_worst_state(facts, found_by(facts, _ROUGH), _STATES, settled=False)
+        self.found: Found = found_by(facts, _ROUGH)
+        if in_states:
+            self.found, _ = in_worst_state(facts, dict(self.found), _STATES, settled=False)
 
     @cached_property
     def to_length(self) -> Mapping[str, Floats]:
@@ -216,7 +218,7 @@ def _together(plan: Facts, trials: Sequence[_Trial]) -> list[_Change]:
         return []
     pinion = _coarse_pinion(plan, by_kind[PINION])
     pairs = [_both(pinion, other.some(slice(None, None, max(other.work.size // 17, 1)))) for other in others]
-    at_ride = _Rough(Facts(_rows(plan.v, pairs), 0, like=plan))
+    at_ride = _Rough(Facts(_rows(plan.v, pairs), 0, like=plan), in_states=False)
     best = [trial.some(rows[: 4 * TOGETHER] - first) for trial, first, rows in _ranked(at_ride.found, pairs)]
     rough = _Rough(Facts(_rows(plan.v, best), min(plan.positions, ROUGH_POSITIONS), like=plan))
     return [

@@ -105,10 +105,10 @@ def _settling_mm(v: Variants) -> tuple[Floats, ...]:
     return tuple(made)
 
 
-def settles_by_usual(v: Variants, *, rear: bool) -> bool:
-    """Whether an end's settling is the usual one, as none is entered."""
-    end = ENDS[rear]
-    return v.absent(f"use.{end}_settling_mm") and bool(np.any(_settling_mm(v)[rear] != 0.0))
+def settles_by_usual(v: Variants) -> bool:
+    """Whether springs settle by the usual amount at either end, as none is entered."""
+    ends = zip(ENDS, _settling_mm(v), strict=True)
+    return any(v.absent(f"use.{end}_settling_mm") and bool(np.any(down != 0.0)) for end, down in ends)
 
 
 def _loads(v: Variants) -> list[tuple[str, tuple[Floats, ...]]]:

@@ -79,7 +79,10 @@ class Floor:
 
 def floor_of(told: Told) -> Floor:
     """The floor under a row after its lift."""
-    return Floor(told.at(told.facts.ride.tilt_deg), told.at(told.facts.v.given("plan.front_lift_mm", 0.0)))
+    facts = told.facts
+    lower = facts.moved.driven_mm if facts.kinds.ahead else facts.moved.other_mm
+    raised = told.at(facts.v.given("plan.front_lift_mm", 0.0) - lower)
+    return Floor(told.at(facts.ride.tilt_deg), raised if np.isfinite(raised) else 0.0)
 
 
 def picture(told: Told, place: Place) -> Picture:

@@ -4,14 +4,16 @@ from dataclasses import replace
 
 import numpy as np
 
+from geometry.document.state import Use
 from geometry.judge.findings import tail_down_deg
 from geometry.judge.kinds import point
-from geometry.judge.states import MEASURED, hangs
+from geometry.judge.states import MEASURED, hangs, settles_by_usual
 from geometry.mechanics import lateral
+from geometry.mechanics.sag import DRIVER_KG, FUEL_KG, SETTLING_MM
 from geometry.mechanics.vectors import slope_deg
 from geometry.words.solution import SetPoints, UsedState
 from geometry.words.told import Told
-from geometry.words.wording import rounded
+from geometry.words.wording import length, listed, rounded, worded
 
 
 def setpoints_of(told: Told) -> SetPoints:
@@ -72,7 +74,23 @@ def _used(told: Told) -> UsedState:
         shaft_slope_deg=told.number(slope_deg(facts.pose.sections[-1]) + ride.tilt_deg),
         shaft_length_mm=told.number(facts.lengths_mm[-1]),
         slip_engaged_mm=told.number(facts.engaged_mm(facts.pose)),
+        taken=_taken(told),
     )
+
+
+def _taken(told: Told) -> str:
+    """Say what of a state is taken as usual: common practice, no source."""
+    v, name, state = told.facts.v, told.state or "", told.build.state
+    use = told.build.use or Use()
+    said = []
+    if "settled" in name and settles_by_usual(v):
+        said.append(f"new springs to settle by {length(SETTLING_MM, told.display)}")
+    if "load" in name or "laden" in name:
+        if state is not None and state.driver_in is False and use.driver_kg is None:
+            said.append(f"a driver of {worded(DRIVER_KG, 'kg', told.display)}")
+        if state is not None and state.fuel_share is not None and use.fuel_kg is None:
+            said.append(f"{worded(FUEL_KG, 'kg', told.display)} of fuel in a full tank")
+    return f"taken as usual: {listed(said)}" if said else ""
 
 
 def _tenths(angle_deg: float | None) -> float | None:

@@ -233,6 +233,8 @@ class UsedState:
     shaft_slope_deg: float | None
     shaft_length_mm: float | None
     slip_engaged_mm: float | None
+    taken: str = ""
+    """What was taken as usual for it, in words; nothing where all of it is entered."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from geometry.document.entries import variants
 from geometry.judge.facts import Facts
 from geometry.judge.judging import judged_in_states
 from geometry.judge.search import Tried, tried
+from geometry.judge.states import State
 from geometry.words import answer
 from geometry.words.finding import WORST_FIRST, findings_of, overall
 from geometry.words.order import order_of
@@ -30,6 +31,7 @@ class Work:
 
     def __init__(self, build: Build) -> None:
         self.build = build
+        self._in_states: dict[int, Facts] = {}
 
     @cached_property
     def facts(self) -> Facts:
@@ -69,9 +71,24 @@ class Work:
     def _unjudged(self) -> Told:
         return Told(self.build, self.facts, {})
 
-    def posed(self, whole: Solution, travel_mm: float = 0.0, torque: Torque = "none") -> Solution | None:
-        """A solution moved to a place of this build's travel, under torque; not judged for it."""
-        return posed(self._unjudged, whole, travel_mm, torque)
+    def posed(
+        self, whole: Solution, travel_mm: float = 0.0, torque: Torque = "none", state: int = 0
+    ) -> Solution | None:
+        """A solution moved to a place of this build's travel, under torque, in one of its states; not judged for it."""
+        return posed(self.in_state(state) if state else self._unjudged, whole, travel_mm, torque)
+
+    @property
+    def states(self) -> tuple[State, ...]:
+        """The states that it is used in, as measured first."""
+        return self.facts.states
+
+    def in_state(self, number: int) -> Told:
+        """The plan in one of its states, unjudged."""
+        if number not in self._in_states:
+            with np.errstate(all="ignore"):
+                moved = self.facts.states[number].moved
+                self._in_states[number] = Facts(variants(self.build), 0, None, moved)
+        return Told(self.build, self._in_states[number], {}, state=self.facts.states[number].name)
 
 
 def solve(build: Build) -> Solution:

@@ -13,6 +13,8 @@ from geometry.document.vehicle import Display
 
 MM_PER_INCH = 25.4
 """Exact by definition (international yard and pound, 1959)."""
+KG_PER_POUND = 0.45359237
+"""Exact by definition (international yard and pound, 1959)."""
 NM_PER_POUND_FOOT = 1.3558179483314004
 """Exact: 0.3048 m × 0.45359237 kg × 9.80665 m/s²."""
 MPA_PER_PSI = 4.4482216152605 / 25.4**2
@@ -140,6 +142,9 @@ def worded(value: float, unit: str, display: Display, finer: int = 0) -> str:
         metric = f"{number(value, (1 if abs(value) < _SMALL else 0) + finer)} mm"
         inch = inches(value, display, finer)
         return f"{inch} ({metric})" if display.length == "inch" else f"{metric} ({inch})"
+    if unit == "kg":
+        metric, pounds = f"{number(value)} kg", f"{number(value / KG_PER_POUND)} lb"
+        return f"{pounds} ({metric})" if display.length == "inch" else f"{metric} ({pounds})"
     if unit in {"N·m", "MPa"}:
         torque_ = unit == "N·m"
         other = value / (NM_PER_POUND_FOOT if torque_ else MPA_PER_PSI)

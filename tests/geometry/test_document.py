@@ -214,14 +214,19 @@ RANGES = """
     Powertrain.slope_deg Powertrain.plan_deg Readings.shaft_slope_deg Readings.seat_slope_deg
     TwoPieceShaft.bearing_slope_deg
 -30 30: Axle.caster_deg Axle.caster_wanted_deg Plan.axle_shim_deg
--20 20: Vehicle.frame_slope_deg
+-20 20: Vehicle.frame_slope_deg State.rail_slope_deg
+-3000 15000: Use.driver_x_mm Use.fuel_x_mm
+0 1: State.fuel_share
 0 5: Gauge.angle_uncertainty_deg
 0 50: Gauge.tape_uncertainty_mm
 0 100: TwoPieceShaft.bearing_off_centre_mm
-0 200: LeafSuspension.bump_squash_mm LinkSuspension.bump_squash_mm Plan.output_adapter_mm Plan.pinion_adapter_mm
+0 200: Use.front_settling_mm Use.rear_settling_mm LeafSuspension.bump_squash_mm LinkSuspension.bump_squash_mm
+    Plan.output_adapter_mm Plan.pinion_adapter_mm
 0 500: Obstacle.gap_mm TorqueBar.float_mm
 0 600: LeafSuspension.seat_to_axle_mm
 0 1000: LeafSuspension.bump_mm LeafSuspension.droop_mm LinkSuspension.bump_mm LinkSuspension.droop_mm Slip.engaged_mm
+0 20000: State.front_load_kg State.rear_load_kg State.taped_load_kg Use.front_least_kg Use.front_most_kg
+    Use.rear_least_kg Use.rear_most_kg
 0.001 1: Axle.efficiency Powertrain.efficiency Powertrain.cruise_torque_share
 0.001 3: Vehicle.tyre_grip
 0.001 50: Tube.wall_mm Mate.bolt_mm ShaftEnd.bolt_mm
@@ -231,14 +236,16 @@ RANGES = """
 0.001 200: Slip.spline_diameter_mm Mate.spline_diameter_mm Mate.seal_mm ShaftEnd.spline_diameter_mm ShaftEnd.seal_mm
 0.001 400: Joint.swing_mm Tube.outer_diameter_mm Vehicle.cruise_speed_kmh Mate.span_mm Mate.pilot_mm ShaftEnd.span_mm
     ShaftEnd.pilot_mm
-0.001 500: Axle.tube_diameter_mm Vehicle.top_speed_kmh Mate.bolt_circle_mm ShaftEnd.bolt_circle_mm ShaftEnd.barrel_mm
+0.001 500: Use.front_sag_mm Use.rear_sag_mm Use.driver_kg Axle.tube_diameter_mm Vehicle.top_speed_kmh
+    Mate.bolt_circle_mm ShaftEnd.bolt_circle_mm ShaftEnd.barrel_mm
 0.001 600: LeafSuspension.shackle_length_mm Vehicle.frame_depth_mm TwoPieceShaft.bearing_bolts_mm
 0.001 1000: Slip.stroke_mm Slip.seal_travel_mm
 0.001 1500: Vehicle.front_tyre_radius_mm Vehicle.rear_tyre_radius_mm
 0.001 2000: Axle.pinion_length_mm Axle.flange_to_perch_left_mm Axle.flange_to_perch_right_mm
-    LeafSuspension.rate_n_per_mm Powertrain.gearbox_height_mm Shock.compressed_mm
+    LeafSuspension.rate_n_per_mm LinkSuspension.rate_n_per_mm Vehicle.other_axle_rate_n_per_mm
+    Powertrain.gearbox_height_mm Shock.compressed_mm
 0.001 3000: Axle.perch_spacing_mm LeafSuspension.front_half_mm LeafSuspension.rear_half_mm Powertrain.engine_height_mm
-    Shock.extended_mm Tube.yield_mpa Vehicle.frame_height_mm Vehicle.mass_centre_height_mm
+    Use.fuel_kg Shock.extended_mm Tube.yield_mpa Vehicle.frame_height_mm Vehicle.mass_centre_height_mm
 0.001 4000: Powertrain.engine_length_mm Powertrain.gearbox_length_mm
 0.001 6000: Readings.shaft_length_mm
 0.001 10000: Powertrain.peak_torque_nm
@@ -248,6 +255,7 @@ RANGES = """
 0.001 500000: Joint.torque_limit_nm Joint.life_rating_nm
 >0.05 30: Powertrain.gear_ratios Powertrain.low_range Powertrain.converter_ratio
 >0.5 30: Axle.ratio
+>50 2000: Vehicle.tyre_turns_per_km
 1 5: Powertrain.shock_factor
 2 24: Mate.bolts ShaftEnd.bolts
 4 100: Mate.spline_teeth ShaftEnd.spline_teeth Slip.spline_teeth

@@ -146,11 +146,11 @@ LOOSE: dict[str, object] = {
 IN_STATES: dict[str, object] = {
     "vehicle.frame_slope_deg": 0.5, "vehicle.tyre_turns_per_km": 400.0, "vehicle.other_axle_rate_n_per_mm": 35.0,
     "suspension.rate_n_per_mm": 30.0, "plan.rear_lift_mm": 0.0, "plan.front_lift_mm": 0.0,
-    "state": {"on": "tyres", "front_load_kg": 10.0, "rear_load_kg": 40.0, "taped_load_kg": 20.0, "fuel_share": 0.5,
-              "driver_in": False, "springs": "new", "rail_slope_deg": 0.8},
-    "use": {"front_settling_mm": 12.0, "rear_settling_mm": 18.0, "front_least_kg": 5.0, "front_most_kg": 60.0,
-            "rear_least_kg": 15.0, "rear_most_kg": 220.0, "driver_kg": 90.0, "driver_x_mm": 1300.0, "fuel_kg": 70.0,
-            "fuel_x_mm": 2300.0},
+    "state.on": "tyres", "state.front_load_kg": 10.0, "state.rear_load_kg": 40.0, "state.taped_load_kg": 20.0,
+    "state.fuel_share": 0.5, "state.driver_in": False, "state.springs": "new", "state.rail_slope_deg": 0.8,
+    "use.front_settling_mm": 12.0, "use.rear_settling_mm": 18.0, "use.front_least_kg": 5.0, "use.front_most_kg": 60.0,
+    "use.rear_least_kg": 15.0, "use.rear_most_kg": 220.0, "use.driver_kg": 90.0, "use.driver_x_mm": 1300.0,
+    "use.fuel_kg": 70.0, "use.fuel_x_mm": 2300.0,
 }  # fmt: skip
 """The state that it was measured in, and those that it is used in."""
 SAGGED: dict[str, object] = {"use.front_sag_mm": 9.0, "use.rear_sag_mm": 28.0}
@@ -232,7 +232,8 @@ def pool() -> tuple[Build, ...]:
     yokes = {f"{end}.type": "spline" for end in ("shaft.front_end", "shaft.rear_end", *MATES)}
     low = {"shaft.bearing_mm": (2520.0, 0.0, 400.0), "shaft.bearing_step_mm": 6.0}
     made += [filled(WHOLE[3], yokes), edited(WHOLE[3], low)]
-    made += [filled(WHOLE[0], IN_STATES, SAGGED), filled(WHOLE[4], IN_STATES)]
+    unsettled = {"use.front_settling_mm": None, "use.rear_settling_mm": None}
+    made += [filled(WHOLE[0], IN_STATES, SAGGED), filled(WHOLE[4], IN_STATES), filled(WHOLE[0], IN_STATES, unsettled)]
     made += [WHOLE[0], sample("three_angles_and_a_length")]
     return tuple(made)
 

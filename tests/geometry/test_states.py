@@ -95,7 +95,7 @@ def test_driver_and_fuel_divide_by_the_lever() -> None:
         "use.fuel_kg": 40.0, "use.fuel_x_mm": wheelbase, "suspension.rate_n_per_mm": 40.0,
         "vehicle.other_axle_rate_n_per_mm": 30.0,
     }))  # fmt: skip
-    # The driver puts 60 kg on the front, 30 on the rear; the tank, over the rear axle, goes from a quarter to none or all.
+    # The driver puts 60 kg on the front, 30 on the rear; the tank over the rear axle goes from a quarter to nil or all.
     rear, front = GRAVITY / 80.0, GRAVITY / 60.0
     assert told["at the least load"] == pytest.approx(((30.0 - 10.0) * rear, 60.0 * front))
     assert told["laden"] == pytest.approx(((30.0 + 30.0) * rear, 60.0 * front))
@@ -466,3 +466,47 @@ def test_a_hold_as_measured_stays_one_whatever_is_not_known_of_a_state() -> None
     held = [key for key, one in before.items() if one.verdict[0] == HOLD]
     assert held
     assert all(after[key].verdict[0] == HOLD for key in held)
+
+
+# --- how it is drawn there ---------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("build", [TRUCK, LINKED, FRONT], ids=["leaf", "links", "front axle"])
+def test_in_a_state_the_frame_comes_down_over_the_axle(build: Build) -> None:
+    end = "front" if build is FRONT else "rear"
+    work = Work(edited(build, {"plan": None, "lateral_link": None, f"use.{end}_settling_mm": 30.0}))
+    whole = solve(work.build)
+    assert [state.name for state in work.states] == [MEASURED, "settled"]
+    there = work.posed(whole, state=1)
+    assert there is not None
+    was, now = whole.picture.axle_centre_mm, there.picture.axle_centre_mm
+    assert was is not None
+    assert now is not None
+    assert now[2] == pytest.approx(was[2], abs=0.5)  # on its tyres as before
+    eye, eye_now = (one.picture.spring_eyes_mm or one.picture.links_mm[0] for one in (whole, there))
+    assert eye[0][1] - eye_now[0][1] == pytest.approx(30.0, abs=12.0)
+    state = used(work.build)[1]
+    assert there.angles.pinion_slope_deg == pytest.approx(state.pinion_slope_deg, abs=0.051)
+    assert there.shaft.length_mm == pytest.approx(state.shaft_length_mm)
+    # At the bump stop it is where it is as measured.
+    bump = build.suspension.bump_mm
+    stop, same = work.posed(whole, bump - 30.0, state=1), work.posed(whole, bump)
+    assert stop is not None
+    assert same is not None
+    assert stop.shaft.length_mm == pytest.approx(same.shaft.length_mm, abs=1e-6)
+
+
+def test_what_is_taken_as_usual_is_said() -> None:
+    rates = {"suspension.rate_n_per_mm": 40.0, "vehicle.other_axle_rate_n_per_mm": 30.0}
+    told = used(edited(TRUCK, {"plan": None, "state.springs": "new", "state.driver_in": False, "state.fuel_share": 0.5,
+                               **rates}))  # fmt: skip
+    taken = {state.name: state.taken for state in told}
+    assert taken[MEASURED] == ""
+    assert taken["settled"] == "taken as usual: new springs to settle by 0.79 in (20 mm)"
+    assert taken["settled and laden"].endswith(
+        "(20 mm), a driver of 176 lb (80 kg) and 132 lb (60 kg) of fuel in a full tank"
+    )
+    entered = {"use.front_settling_mm": 5.0, "use.rear_settling_mm": 5.0, "use.driver_kg": 90.0, "use.fuel_kg": 50.0}
+    told = used(edited(TRUCK, {"plan": None, "state.springs": "new", "state.driver_in": False, "state.fuel_share": 0.5,
+                               **rates, **entered}))  # fmt: skip
+    assert not any(state.taken for state in told)

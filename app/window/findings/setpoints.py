@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.drawing.palette import LIGHT, Theme
-from app.setpoints import set_points
+from app.setpoints import later_words, set_points, states_words
 from app.window.plain import set_tip
 from app.window.theme import sized, words_wide
 from geometry.document import Build
@@ -79,6 +79,8 @@ class SetpointTable(QWidget):
         super().__init__(parent)
         self._theme: Theme = LIGHT
         self.points: list[Point] = []
+        self.later: list[str] = []
+        """What they come to in each of the other states, a line each."""
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setAccessibleName("Set-points")
@@ -96,8 +98,10 @@ class SetpointTable(QWidget):
             f"{one.name} {one.now} to {one.set} {one.way}".strip() if one.set else f"{one.name} {one.now} stays"
             for one in self.points
         ]
-        self.setAccessibleDescription("; ".join(said) or "Nothing to set yet.")
-        set_tip(self, "\n".join(solution.order.says) if self.points else "")
+        self.later = [later_words(build, one) for one in solution.states[1:]] if known else []
+        words = states_words(build, solution) if known else ()
+        set_tip(self, "\n".join([*(solution.order.says if self.points else ()), *words]))
+        self.setAccessibleDescription("; ".join([*said, *words]) or "Nothing to set yet.")
         self.update()
 
     def sizeHint(self) -> QSize:
@@ -109,7 +113,11 @@ class SetpointTable(QWidget):
         size, high = _SIZES[2 if least else 1]
         rows = [row for row in self._laid_out(self.width(), size) if row.point.set]
         stay = len(rows) < len(self.points)
-        return int(_HEAD + high * sum(row.lines for row in rows) + (_STAY if stay else 4.0))
+        return int(_HEAD + high * sum(row.lines for row in rows) + (_STAY if stay else 4.0) + self._later_high)
+
+    @property
+    def _later_high(self) -> float:
+        return _STAY * len(self.later)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint heading and rows."""
@@ -153,11 +161,21 @@ class SetpointTable(QWidget):
                 self._write(painter, end + _APART, base, one.way, theme.muted, 9)
             base += high
         if left_out:
-            self._write(painter, _LEFT, self.height() - 5.0, self.stay_words(left_out), theme.muted, 9)
+            self._write(painter, _LEFT, self._foot - 5.0, self.stay_words(left_out), theme.muted, 9)
+        for number, words in enumerate(self.later, 1):
+            cut = QFontMetricsF(sized(self.font(), 9)).elidedText(
+                words, Qt.TextElideMode.ElideRight, self.width() - _LEFT - _RIGHT
+            )
+            self._write(painter, _LEFT, self._foot - 5.0 + number * _STAY, cut, theme.ink, 9)
+
+    @property
+    def _foot(self) -> float:
+        """Where what they come to in other states begins."""
+        return self.height() - self._later_high
 
     def _high(self, shown: list[_Row], left_out: list[Point]) -> float:
         """How high a line may be."""
-        room = self.height() - _HEAD - (_STAY if left_out else 4.0)
+        room = self._foot - _HEAD - (_STAY if left_out else 4.0)
         return room / max(sum(row.lines for row in shown), 1)
 
     def stay_words(self, left_out: list[Point]) -> str:
@@ -188,7 +206,7 @@ class SetpointTable(QWidget):
 
     def _fitting(self, rows: list[_Row]) -> tuple[list[_Row], list[Point]]:
         """Rows for which there is room, and those that yield: of what stays the last first; what changes never does."""
-        room = self.height() - _HEAD
+        room = self._foot - _HEAD
         shown = list(rows)
         while shown:
             left_out = len(shown) < len(rows)

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QPushButton, QS
 from app.drawing.palette import LIGHT, Theme, mixed
 from app.drawing.subject import Torque
 from app.window.document import Document
+from app.window.form.choice_rows import Chooser
 from app.window.plain import Label, set_tip
 from app.window.settings import remember, word
 from app.window.theme import sized
@@ -37,6 +38,11 @@ class TravelBar(QWidget):
         self.hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.torques: dict[Torque, QPushButton] = {}
         self._torque = self._segments()
+        self.states = Chooser(lambda: None)
+        self.states.setAccessibleName("State that is shown")
+        set_tip(self.states, "The state that the drawing shows, of those that the vehicle is used in")
+        self.states.activated.connect(lambda place: state.use(self.states.itemData(place)))
+        self._states = self._captioned("state", self.states)
         self.ends = QPushButton("both ends")
         self.ends.setObjectName("segment")
         self.ends.setCheckable(True)
@@ -49,6 +55,7 @@ class TravelBar(QWidget):
         row.setSpacing(14)
         row.addWidget(self.scale, 1)
         row.addWidget(self.hint, 1)
+        row.addWidget(self._states)
         row.addWidget(self._torque)
         row.addWidget(self.ends)
         line = QFrame()
@@ -99,6 +106,33 @@ class TravelBar(QWidget):
             self.torques[name] = button
         return made
 
+    def _captioned(self, caption: str, widget: QWidget) -> QWidget:
+        made = QWidget()
+        row = QHBoxLayout(made)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(0)
+        word = Label(caption)
+        word.setObjectName("axis")
+        word.setContentsMargins(0, 0, 8, 0)
+        row.addWidget(word)
+        row.addWidget(widget)
+        return made
+
+    def _show_states(self) -> None:
+        """The states to choose from, where there are several; what is not known how far it moves cannot be shown."""
+        states, known = self._state.states, self._state.range_mm is not None
+        self._states.setVisible(bool(states) and known)
+        names = [one.name for one in states if one.driven_mm is not None]
+        if [self.states.itemText(place) for place in range(self.states.count())] != names:
+            self.states.clear()
+            for number, one in enumerate(states):
+                if one.driven_mm is not None:
+                    self.states.addItem(one.name, number)
+            if names:
+                self.states.setMinimumWidth(self.states.wanted_width())
+        used = self._state.used
+        self.states.setCurrentIndex(names.index(used.name) if used is not None else 0 if names else -1)
+
     def _keep_whole(self, button: QPushButton) -> None:
         """Leave room for its words as they are while it is on: bold."""
         wide = QFontMetrics(sized(10, bold=True)).horizontalAdvance(button.text())
@@ -110,6 +144,7 @@ class TravelBar(QWidget):
         for widget in (self.scale, self._torque, self.ends):
             widget.setVisible(known)
         self.hint.setVisible(not known)
+        self._show_states()
         if ends is None:
             self.hint.setText(f"Travel from bump to droop: {self._travel_wanted()}")
             return

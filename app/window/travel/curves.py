@@ -60,7 +60,7 @@ class CurvesPane(QWidget):
         if self._page is None and self._curves is not None:
             size = (max(self.width(), 2), max(self.height(), 2))
             bare, state = self._bare is not None, self._state
-            loaded, place = state.torque != "none" and not bare, 0.0 if bare else state.travel_mm
+            loaded, place = state.torque != "none" and not bare, 0.0 if bare else state.travel_mm + state.up_mm
             if self._behind is None:
                 self._behind = backdrop(self._curves, size, self._theme)
                 self._picture = QPixmap()
@@ -139,8 +139,9 @@ class CurvesPane(QWidget):
     def _drag(self, x: float) -> None:
         page = self.page
         if self._held is not None and page is not None:
-            snapped = abs(x - page.x_of(self._held, 0.0)) <= 4.0
-            self._state.go(0.0 if snapped else page.travel_in(self._held, x))
+            up_mm = self._state.up_mm
+            snapped = abs(x - page.x_of(self._held, up_mm)) <= 4.0
+            self._state.go(0.0 if snapped else page.travel_in(self._held, x) - up_mm)
 
     def _move(self) -> None:
         self._page = None

@@ -112,7 +112,8 @@ class TravelDesk(QObject):
     def _subject(self) -> Subject:
         shown, state = self._document.shown, self.state
         there = state.there or shown.solution
-        return Subject(shown.build, shown.solution, there, state.travel_mm, state.torque, self._ends_shown())
+        ends = self._ends_shown()
+        return Subject(shown.build, shown.solution, there, state.travel_mm, state.torque, ends, used=state.used)
 
     def show_measured(self) -> None:
         """Show the vehicle as measured, without the plan."""
@@ -169,7 +170,7 @@ class TravelDesk(QObject):
 
     def _ends_shown(self) -> tuple[Solution, ...]:
         """Full droop and full bump, worked out once a build and only where they are wanted."""
-        if not self.bar.ends.isChecked() or self.state.range_mm is None or self._document.dragging:
+        if not self.bar.ends.isChecked() or self.state.range_mm is None or self._document.dragging or self.state.used:
             return ()
         if self._ends is None:
             work, whole = self.state.work, self._document.shown.solution
