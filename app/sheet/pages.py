@@ -232,7 +232,6 @@ class _Making:
         least = blocks.LOW_ROW if low else blocks.ROW
         return blocks.set_points_block(rows, title, self.variant, least, self.states if title == _SET else ())
 
-
     def _right(self, board: Board, sections: list[Section], frame: Frame) -> tuple[float, list[Section]]:
         """Findings that are not clear, as many as fit; a last line says where the others are."""
         if not fill(Board(PAPER), sections, frame)[1]:
