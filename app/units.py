@@ -15,21 +15,8 @@ from functools import lru_cache
 from typing import Final, Literal, NamedTuple, Protocol, get_args
 
 Kind = Literal[
-    "mm",
-    "deg",
-    "kg",
-    "N·m",
-    "km/h",
-    "rpm",
-    "N/mm",
-    "MPa",
-    "h",
-    "ratio",
-    "count",
-    "rad/s²",
-    "N·m/deg",
-    "1/km",
-]
+    "mm", "deg", "kg", "N·m", "km/h", "rpm", "N/mm", "MPa", "h", "ratio", "count", "rad/s²", "N·m/deg", "1/km",
+]  # fmt: skip
 KINDS: Final[tuple[Kind, ...]] = get_args(Kind)
 Length = Literal["inch", "millimetre"]
 Torque = Literal["pound_foot", "newton_metre"]

@@ -1,5 +1,6 @@
 """What a shaft is ordered by besides its entries, of one row. Call under `np.errstate(all="ignore")`."""
 
+from dataclasses import replace
 from math import floor
 from typing import Any, cast
 
@@ -10,9 +11,11 @@ from geometry.judge.codes import WORDS, codes
 from geometry.judge.findings import worst_of
 from geometry.judge.limits import LIMITS
 from geometry.judge.made import MadeLength, ToothOut, caps_on_shaft, end_of, largest_tubes_mm, made_length, tooth_out
+from geometry.judge.states import hangs
 from geometry.mechanics import spread
 from geometry.mechanics.vectors import NAN, ONE, Floats, number
 from geometry.words.one import worst_place
+from geometry.words.reasons import HUNG
 from geometry.words.solution import OrderedEnd, ShaftOrder, Verdict
 from geometry.words.told import Told
 from geometry.words.wording import MM_PER_INCH, degrees, length, rounded, worded
@@ -22,8 +25,23 @@ _TOOTH = ("pinion_residual", "shaft_inertia_drive")
 """Findings by whose lines one tooth out is judged."""
 
 
+_BY_PLACE = (
+    "length_mm", "known_within_mm", "least_mm", "most_mm", "least_at_mm", "most_at_mm", "at_droop_mm", "at_bump_mm",
+    "collapsed_mm", "extended_mm", "longer_mm", "shorter_mm", "slip_travel_mm",
+)  # fmt: skip
+"""Numbers of the order that hang on how the axle stands at ride height."""
+
+
 def order_of(told: Told) -> ShaftOrder:
-    """Lengths, phase and ends of the section that slips."""
+    """Lengths, phase and ends of the section that slips; no length by readings that tell nothing of ride height."""
+    made = _ordered(told)
+    if not hangs(told.facts.v):
+        return made
+    nothing: dict[str, Any] = dict.fromkeys(_BY_PLACE)
+    return replace(made, **nothing, says=(f"No length is known: {HUNG}.",))
+
+
+def _ordered(told: Told) -> ShaftOrder:
     facts, v = told.facts, told.facts.v
     made = made_length(facts)
     whole = MadeLength(*(told.at(part) for part in made))

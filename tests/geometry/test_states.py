@@ -403,6 +403,8 @@ def test_with_the_axle_hanging_ride_height_is_not_judged() -> None:
     assert solution.states == ()
     assert solution.setpoints.pinion_slope_deg is None
     assert solution.setpoints.shaft_length_mm is None
+    assert (solution.order.length_mm, solution.order.least_mm, solution.order.longer_mm) == (None, None, None)
+    assert solution.order.says[0].startswith("No length is known: the vehicle was measured on stands under its frame")
 
 
 def test_angles_read_laden_are_brought_to_the_load_of_the_tape() -> None:
@@ -510,3 +512,8 @@ def test_what_is_taken_as_usual_is_said() -> None:
     told = used(edited(TRUCK, {"plan": None, "state.springs": "new", "state.driver_in": False, "state.fuel_share": 0.5,
                                **rates, **entered}))  # fmt: skip
     assert not any(state.taken for state in told)
+
+
+def test_where_there_is_one_state_there_is_no_other_to_tell() -> None:
+    with pytest.raises(IndexError, match="there is no state 1"):
+        Work(TRUCK).told.in_state(1)
