@@ -165,7 +165,7 @@ def bearing(f: Facts, table: Table) -> None:
     if f.kinds.pieces != 2:
         return
     slope, off = f.v["shaft.bearing_slope_deg"], f.v["shaft.bearing_off_centre_mm"]
-    square = np.abs(slope - side_slope_deg(f.pose.sections[-1 if f.kinds.ahead else 0]))
+    square = np.abs(slope + f.level_deg - side_slope_deg(f.pose.sections[-1 if f.kinds.ahead else 0]))
     table.add("bearing_square", "bearing", square, asked=np.isfinite(slope))
     table.add("bearing_centred", "bearing", off, asked=np.isfinite(off))
 

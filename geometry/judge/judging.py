@@ -46,7 +46,7 @@ _STILL = (
 """What the others can turn, which move no joint."""
 HANG_ON_RIDE = findings.IN_STATES - {"tail_down", "tail_up"} | {
     "lift", "slip_left", "slip_engaged", "travel_reach", "lateral_shift", "axle_height", "spring_station",
-    "windup_launch",
+    "windup_launch", "seal_travel",
 }  # fmt: skip
 """Findings that hang on how the axle stands at ride height."""
 _PLACES = (-1.0, -0.5, 0.25, 0.5, 0.75, 1.0)

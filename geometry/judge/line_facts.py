@@ -182,6 +182,11 @@ class LineFacts(RideFacts):
         )
         return bare
 
+    def _set_turn_deg(self) -> Floats:
+        """How far loose perches turn the pinion's line from what the gauge read, degrees, as they are set."""
+        line = line_of(self.pinion_base_deg, self.v.given("axle.pinion_plan_deg", 0.0))
+        return turn_to_slope_deg(line, self._pinion_wanted_deg)
+
     @cached_property
     def stood(self) -> Bools:
         """Rows whose axle and engine stand where they were measured, so that the stick's reading still counts."""

@@ -100,7 +100,7 @@ class SetpointTable(QWidget):
         ]
         self.later = [later_words(build, one) for one in solution.states[1:]] if known else []
         words = states_words(build, solution) if known else ()
-        set_tip(self, "\n".join([*words, *solution.order.says]) if self.points else "")
+        set_tip(self, "\n".join([*(solution.order.says if self.points else ()), *words]))
         self.setAccessibleDescription("; ".join([*said, *words]) or "Nothing to set yet.")
         self.update()
 
