@@ -169,12 +169,6 @@ class LineFacts(RideFacts):
         return turn
 
     @cached_property
-    def _set_turn_deg(self) -> Floats:
-        """How far loose perches turn the pinion's line from what the gauge read, degrees, as they are set."""
-        line = line_of(self.pinion_base_deg, self.v.given("axle.pinion_plan_deg", 0.0))
-        return turn_to_slope_deg(line, self._pinion_wanted_deg)
-
-    @cached_property
     def bare(self) -> Bools:
         """Rows without a planned adapter, whose joints stand on their flanges as they were measured."""
         bare: Bools = (self.v.given("plan.output_adapter_mm", 0.0) == 0.0) & (
