@@ -176,6 +176,7 @@ class LineFacts(RideFacts):
         )
         return bare
 
+    @cached_property
     def _set_turn_deg(self) -> Floats:
         """How far loose perches turn the pinion's line from what the gauge read, degrees, as they are set."""
         line = line_of(self.pinion_base_deg, self.v.given("axle.pinion_plan_deg", 0.0))
