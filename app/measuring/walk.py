@@ -20,6 +20,8 @@ FIRST, SECOND, THIRD, WITH_ITS_PART = 1, 2, 3, 0
 """How soon a line is wanted: in a hurry, for most verdicts, for nearly all, or when its part is judged."""
 LEFT_OUT: Final[Mapping[str, str]] = MappingProxyType({
     "display": "units are chosen, not measured",
+    "state": "its boxes stand at the head of the card",
+    "use": "how it is to be used, not how it stands",
     "plan": "what is to be, not what is",
     "obstacles": "their corners are outlined on the screen; the card asks for the gap and a sketch",
     "tube_stock": "what a supplier keeps",
@@ -277,6 +279,9 @@ def _suspension(kind: BuildKind) -> Iterator[Line]:
                     f"{which.capitalize()} link, {end}", "bolt centre", THIRD, f"suspension.{which}_{end}_mm", _SIDE
                 )
         yield _either("Link ends", "metal, or any in rubber", "suspension.rigid", (True, False), ("rigid", "rubber"))
+        yield _one(
+            "Spring rate at the wheel", "load more ÷ how far it gives", WITH_ITS_PART, "suspension.rate_n_per_mm"
+        )
     yield _one("To bump stop", "axle up, to first touch", THIRD, "suspension.bump_mm")
     yield _one("Bump rubber squash", "free height less flat", WITH_ITS_PART, "suspension.bump_squash_mm")
     yield _one("To full droop", "axle down, to strap or shock", THIRD, "suspension.droop_mm")
@@ -307,6 +312,7 @@ def _papers(kind: BuildKind) -> Iterator[Line]:
     yield _one("Axle ratio", "teeth ÷ teeth, or turns", SECOND, "axle.ratio")
     yield _one("Cruising speed", "held for hours", SECOND, "vehicle.cruise_speed_kmh")
     yield _one("Top speed", "ever driven", WITH_ITS_PART, "vehicle.top_speed_kmh")
+    yield _one("Tyre turns a kilometre", "counted, or its maker's", WITH_ITS_PART, "vehicle.tyre_turns_per_km")
     yield _one("Engine peak torque", "at the flywheel", engine, "powertrain.peak_torque_nm")
     yield _one("Highest engine speed", "limiter, or driver", engine, "powertrain.redline_rpm")
     yield _one("Gears, first to top", "without the axle", engine, "powertrain.gear_ratios")
@@ -316,6 +322,7 @@ def _papers(kind: BuildKind) -> Iterator[Line]:
     )  # fmt: skip
     yield _one("Launch shock", "1 gentle, 1.5 usual", WITH_ITS_PART, "powertrain.shock_factor")
     yield _one("Load on driven axle", "scale under both its wheels", WITH_ITS_PART, "vehicle.rear_axle_load_kg")
+    yield _one("Other axle's spring rate", "of one, at the wheel", WITH_ITS_PART, "vehicle.other_axle_rate_n_per_mm")
     yield _one("Tyre grip", "0.8 dry road, 1.2 sticky", WITH_ITS_PART, "vehicle.tyre_grip")
     yield _one("Centre of gravity", "floor up to it, laden as used", WITH_ITS_PART, "vehicle.mass_centre_height_mm")
     for title, short, step, name in (

@@ -33,7 +33,7 @@ class State(Section):
     )
     taped_load_kg: float | None = _load(
         "Load when the points were taped",
-        "Only where the points were taped with another load on the driven axle than when the angles were read: that load over empty. "
+        "On the driven axle, over empty, where the points were taped with another load than when the angles were read. "
         "The angles are then brought to it by the rate, with the rail's slope read both times. Left empty, the same load.",
     )
     fuel_share: float | None = quantity(

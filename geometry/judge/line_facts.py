@@ -33,6 +33,7 @@ from geometry.mechanics.vectors import (
     side_slope_deg,
     times,
     turned_by,
+    where,
 )
 
 _PLACES = ("powertrain.output_joint_mm.0", "axle.centre_mm.0", "shaft.bearing_mm.0")
@@ -108,7 +109,8 @@ class LineFacts(RideFacts):
         """Output after the plan."""
         v = self.v
         line = self.output_line
-        joint = plus(point(v, "powertrain.output_joint_mm"), times(self._output_adapter_mm, line))
+        joint, adapter = point(v, "powertrain.output_joint_mm"), self._output_adapter_mm
+        joint = where(adapter == 0.0, joint, plus(joint, times(adapter, line)))
         hinge, rear = side(v, "powertrain.front_mount_mm"), side(v, "powertrain.rear_mount_mm")
         if not self.kinds.loose_mounts:
             turn = -mount_shim_turn_deg(hinge, rear, self.mount_shim_mm)

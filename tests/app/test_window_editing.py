@@ -260,11 +260,12 @@ def test_a_finding_shows_its_limits_and_what_a_remedy_makes_of_the_whole(window:
         for remedy in remedies:
             assert detail.button.isVisibleTo(detail) == bool(remedy.changes)
             if remedy.changes:
-                own, whole, worse = detail.then.text().splitlines()
+                own, rest = detail.then.text().splitlines()
+                whole, _, worse = rest.partition("; ")
                 assert f"→ {VERDICT_SIGNS[remedy.after_verdict]} " in own.replace("\u00a0", " ")
-                assert whole.startswith("whole build: ")
-                assert ("caution" in whole.rpartition("→")[2]) == (remedy.cautions > 0)
-                assert ("hold" in whole.rpartition("→")[2]) == (remedy.holds > 0)
+                assert whole.startswith("build: ")
+                assert (VERDICT_SIGNS["caution"] in whole.rpartition("→")[2]) == (remedy.cautions > 0)
+                assert (VERDICT_SIGNS["hold"] in whole.rpartition("→")[2]) == (remedy.holds > 0)
                 assert worse.startswith("gets worse: " if remedy.worse else "nothing gets worse")
             detail.turn(1)
 

@@ -20,6 +20,7 @@ from geometry import Build, edited
 from geometry.document.brackets import LateralLink, Plan
 from geometry.document.quantity import Section
 from geometry.document.running_gear import Axle
+from geometry.document.state import State, Use
 from geometry.document.vehicle import Gauge, Powertrain, Readings, Vehicle
 from geometry.words.solution import Part
 
@@ -144,8 +145,9 @@ def test_the_form_has_every_entry_of_the_document(window: MainWindow) -> None:
     builds.append(edited(build, dict(zip(ends, ("caps", "caps", "clips", "clips"), strict=True))))
     shown = {entry.path for one in builds for heading in HEADINGS for entry in flat(contents(one, heading.key))}
     models: dict[str, type[Section]] = {
-        "gauge": Gauge, "readings": Readings, "vehicle": Vehicle, "powertrain": Powertrain, "axle": Axle, "plan": Plan,
-        "suspension": type(build.suspension), "shaft": type(build.shaft), "lateral_link": LateralLink,
+        "gauge": Gauge, "state": State, "readings": Readings, "vehicle": Vehicle, "powertrain": Powertrain, "axle": Axle,
+        "plan": Plan, "use": Use, "suspension": type(build.suspension), "shaft": type(build.shaft),
+        "lateral_link": LateralLink,
     }  # type: ignore[dict-item]  # fmt: skip
     assert set(models) | {"format", "display", "title", "notes", *LISTS} == set(Build.model_fields)
     for name, model in models.items():

@@ -134,7 +134,7 @@ class TubeChoice(QDialog):
         display = self._document.build.display
         name = f"{option.name}{', as entered' if option.present else ''}"
         share, critical = option.share, option.critical_verdict
-        used = _UNKNOWN if share is None else f"{share:.2f}"
+        used = _UNKNOWN if share is None else show(share, "ratio", display)
         gap = _length(option.gap_mm, display) if option.gap_verdict else "no obstacle"
         return (
             (_held(option), row, option.verdict),
