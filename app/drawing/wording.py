@@ -67,11 +67,6 @@ SHORT: Final = {
     "lateral_shift": "drawn sideways",
     "lateral_lift": "axle off centre",
     "gauge_resolution": "gauge too coarse",
-    "seal_travel": "seal too short",
-    "end_fits": "end does not fit",
-    "cap_size": "not their series",
-    "bearing_square": "not square",
-    "bearing_centred": "off its middle",
 }
 """What is wrong, of each finding, in so few words of its title that several stand side by side under the view."""
 MOST_OF_A_NAME: Final = 17

@@ -48,6 +48,8 @@ _TRUCK: Final[dict[str, object]] = {
     "vehicle.rear_axle_load_kg": 1250.0,
     "vehicle.tyre_grip": 0.85,
     "vehicle.mass_centre_height_mm": 720.0,
+    "vehicle.tyre_turns_per_km": 377.0,
+    "vehicle.other_axle_rate_n_per_mm": 40.0,
     "vehicle.cruise_speed_kmh": 98.0,
     "vehicle.top_speed_kmh": 125.0,
     "powertrain.output_joint_mm": (1632.0, 0.0, 645.0),
@@ -158,6 +160,7 @@ def _suspension(kind: BuildKind, at: tuple[float, float, float]) -> dict[str, ob
     return {
         "kind": "links", "lower_frame_mm": (x + way * 790.0, z + 20.0), "lower_axle_mm": (x + way * 40.0, z - 60.0),
         "upper_frame_mm": (x + way * 590.0, z + 210.0), "upper_axle_mm": (x + way * 20.0, z + 140.0), "rigid": True,
+        "rate_n_per_mm": 30.0,
         **travel,
     }  # fmt: skip
 

@@ -57,7 +57,9 @@ class Ends:
         choice(board, x, y, "Bolts to", 58.0, [(words, goes_to == name) for name, words in mates])
         mate = self.of.mate(end)
         seen = "seen from the front" if letter == "A" else "seen from the rear"
-        end_view(board, (x + 54.0, y + 84.0), 46.0, "flange" if mate == "flange" else None, seen)
+        flange = mate == "flange"
+        end_view(board, (x + 54.0, y + 84.0), 46.0, "flange" if flange else None, seen)
+        low = y + (157.0 if flange else 145.0)
         at, room = x + 132.0, wide - 132.0
         y += 21.0
         for label, value, inside in self._rows(end):
@@ -67,7 +69,7 @@ class Ends:
             else:
                 field(board, at, y, label, value, room, 97.0, inside)
             y += ROW
-        return y - ROW
+        return max(y - ROW, low)
 
     def _turns(self, end: End) -> str:
         ordered = end.ordered

@@ -33,8 +33,8 @@ class State(Section):
     )
     taped_load_kg: float | None = _load(
         "Load when the points were taped",
-        "On the driven axle, over empty, where the points were taped with another load than when the angles were read. "
-        "The angles are then brought to it by the rate, with the rail's slope read both times. Left empty, the same load.",
+        "On the driven axle, over empty, where the points were taped with another load than the angles. "
+        "The angles are then brought to it by the rate, with the rail's slope read both times. Left empty, the same.",
     )
     fuel_share: float | None = quantity(
         "Fuel in the tank",

@@ -145,8 +145,8 @@ def test_the_form_has_every_entry_of_the_document(window: MainWindow) -> None:
     builds.append(edited(build, dict(zip(ends, ("caps", "caps", "clips", "clips"), strict=True))))
     shown = {entry.path for one in builds for heading in HEADINGS for entry in flat(contents(one, heading.key))}
     models: dict[str, type[Section]] = {
-        "gauge": Gauge, "state": State, "readings": Readings, "vehicle": Vehicle, "powertrain": Powertrain, "axle": Axle,
-        "plan": Plan, "use": Use, "suspension": type(build.suspension), "shaft": type(build.shaft),
+        "gauge": Gauge, "state": State, "readings": Readings, "vehicle": Vehicle, "powertrain": Powertrain,
+        "axle": Axle, "plan": Plan, "use": Use, "suspension": type(build.suspension), "shaft": type(build.shaft),
         "lateral_link": LateralLink,
     }  # type: ignore[dict-item]  # fmt: skip
     assert set(models) | {"format", "display", "title", "notes", *LISTS} == set(Build.model_fields)
