@@ -42,5 +42,6 @@ def note_recent(path: Path) -> None:
 
 
 def forget_recent(path: Path) -> None:
-    """Take a file out of the recent ones."""
-    remember("recent_files", [str(other) for other in recent_files() if other != path])
+    """Take a file out of the recent ones, however it was named."""
+    gone = path.resolve()
+    remember("recent_files", [str(other) for other in recent_files() if other != gone])

@@ -5,9 +5,11 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QPoint, QSettings, Qt
+from PySide6.QtCore import QPoint, QPointF, QSettings, Qt
+from PySide6.QtGui import QImage, QPainter
 from pytestqt.qtbot import QtBot
 
+from app.drawing.palette import LIGHT
 from app.window.travel.desk import obstacle_of_entry
 from geometry import edited
 from tests.app.desk import Desk, sample
@@ -137,6 +139,62 @@ def test_the_outline_so_far_is_seen_and_its_place_told(qtbot: QtBot, van: Desk) 
     after = van.canvas.grab().toImage()
     near = [at + QPoint(dx, dy) for dx in range(-5, 6) for dy in range(-5, 6)]
     assert sum(after.pixelColor(one) != before.pixelColor(one) for one in near) > 12  # a ring about the corner
+
+
+class _Noting(QPainter):
+    """A painter that notes the dashed lines it is asked for."""
+
+    def __init__(self, on: QImage) -> None:
+        super().__init__(on)
+        self.dashed: list[tuple[tuple[float, float], tuple[float, float]]] = []
+
+    def drawLine(self, one: QPointF, two: QPointF) -> None:
+        if self.pen().style() == Qt.PenStyle.DashLine:
+            self.dashed.append((one.toTuple(), two.toTuple()))
+        super().drawLine(one, two)
+
+
+@pytest.mark.parametrize("corners", [0, 1, 2, 3])
+def test_dashes_lead_from_the_last_corner_to_the_next_and_from_two_on_back_to_the_first(
+    qtbot: QtBot, van: Desk, corners: int
+) -> None:
+    """So one sees what Enter would close."""
+    van.desk.draw_obstacle()
+    layer = van.desk.layer
+    assert layer is not None
+    places = [(2200.0, 600.0), (2400.0, 600.0), (2400.0, 700.0)][:corners]
+    for x, z in places:
+        qtbot.mouseClick(layer, LEFT, pos=van.pixel("side", x, z))
+    layer.tool.aim(van.canvas, *van.pixel("side", 2300.0, 750.0).toTuple())
+    view, image = van.canvas.view("side"), QImage(1300, 1000, QImage.Format.Format_RGB32)
+    assert view is not None
+    painter = _Noting(image)
+    layer.tool.paint(painter, view, LIGHT, 1300.0)
+    painter.end()
+    assert layer.tool.near is not None
+    near = layer.tool.near
+    made = layer.tool.corners
+    wanted = [(made[-1], near)] if made else []
+    if corners >= 2:
+        wanted.append((near, made[0]))
+    assert len(painter.dashed) == len(wanted)
+    for (one, two), (first, second) in zip(painter.dashed, wanted, strict=True):
+        assert one == pytest.approx(view.px(first), abs=0.01)
+        assert two == pytest.approx(view.px(second), abs=0.01)
+
+
+@pytest.mark.parametrize("other", ["ranch_truck_swap", "three_angles_and_a_length"])
+def test_another_file_is_shown_whole_and_ends_an_outline_of_the_one_before(qtbot: QtBot, van: Desk, other: str) -> None:
+    van.desk.draw_obstacle()
+    layer = van.desk.layer
+    assert layer is not None
+    qtbot.mouseClick(layer, LEFT, pos=van.pixel("side", 2200.0, 600.0))
+    van.document.open(sample(other), None)
+    assert van.desk.layer is None
+    assert van.desk.settled
+    assert van.canvas.subject is not None
+    assert van.canvas.subject.build == sample(other)
+    assert van.document.stack.count() == 0
 
 
 def test_corners_under_a_lift_are_kept_as_they_would_be_measured(qtbot: QtBot, tmp_path: Path) -> None:

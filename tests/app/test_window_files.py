@@ -173,6 +173,28 @@ def test_recent_files_come_latest_first_and_once(window: MainWindow, tmp_path: P
     assert window.document.path == paths[2].resolve()
 
 
+@pytest.mark.parametrize("named", ["from the menu", "from its folder"])
+def test_a_recent_file_that_is_gone_is_said_and_leaves_the_menu(
+    window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, named: str
+) -> None:
+    paths = [tmp_path / f"{name}.json" for name in "ab"]
+    for path in paths:
+        path.write_bytes(RANCH.read_bytes())
+        window.filing.open_path(path)
+    paths[0].unlink()
+    told: list[tuple[str, ...]] = []
+    monkeypatch.setattr(asking, "tell", lambda _, *words: told.append(words))
+    monkeypatch.chdir(tmp_path)
+    if named == "from the menu":
+        window.menus.recent.actions()[1].trigger()
+    else:
+        window.filing.open_path(Path("a.json"))
+    assert [words[0] for words in told] == ["This file cannot be opened"]
+    assert recent_files() == [paths[1].resolve()]
+    assert [action.text() for action in window.menus.recent.actions()] == ["&1 b.json"]
+    assert window.document.path == paths[1]
+
+
 def test_a_sample_has_no_file_of_its_own(window: MainWindow, monkeypatch: pytest.MonkeyPatch) -> None:
     window.filing.open_sample(RANCH)
     assert window.document.path is None

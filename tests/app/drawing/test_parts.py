@@ -506,3 +506,38 @@ def test_shock_torque_bar_and_lateral_link_are_drawn_named_and_pressed() -> None
             assert (round(at[0], 3), round(at[1], 3)) in centres
     assert {"shocks", "torque_bars", "lateral_link"} <= {one.part for one in made.targets}
     assert {"shock", "torque bar"} <= {text for _, text in made.words}
+
+
+def test_what_is_nearer_to_the_eye_lies_over_what_is_farther() -> None:
+    """From beside the vehicle: lateral link, shock and torque bar behind the spring, it behind its U-bolts' plates.
+
+    And a shock's dust cover over its body, the shaft over all of them.
+    """
+    build = edited(sample("ranch_truck_swap"), {
+        "shocks": ({"frame_point_mm": (3000.0, 400.0, 650.0), "axle_point_mm": (3280.0, 430.0, 330.0)},),
+        "torque_bars": ({"frame_point_mm": (2450.0, -380.0, 430.0), "axle_point_mm": (3170.0, -390.0, 290.0)},),
+        "lateral_link": {"frame_point_mm": (3200.0, -460.0, 520.0), "axle_point_mm": (3290.0, 440.0, 430.0)},
+    })  # fmt: skip
+    made = draw(build)
+    side = next(layer for layer in made.layers if layer.box is not None)
+    depth = {one.points: place for place, one in enumerate(side.items) if isinstance(one, Shape)}
+    pressed = {
+        part: [depth[one.outline] for one in made.targets if one.part == part and one.outline in depth]
+        for part in ("shocks", "torque_bars", "lateral_link", "axle", "perches", "shaft")
+    }
+    tint = Board(LIGHT).tint(0.66)
+    leaves = [
+        place
+        for place, one in enumerate(side.items)
+        if isinstance(one, Shape) and one.stroke and one.stroke.colour == tint
+    ]
+    shaft = [
+        place for place, one in enumerate(side.items) if isinstance(one, Shape) and one.fill == Board(LIGHT).shade(0.30)
+    ]
+    assert len(leaves) == 3
+    body, cover = pressed["shocks"][:2]
+    assert body < cover < min(leaves)
+    assert max(pressed["axle"]) < min(pressed["lateral_link"]) < min(pressed["torque_bars"]) < min(leaves)
+    assert max(leaves) < max(pressed["perches"])
+    assert max(leaves) < min(shaft)
+    assert body < cover < min(shaft)
