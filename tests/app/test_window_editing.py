@@ -266,7 +266,7 @@ def test_a_finding_shows_its_limits_and_what_a_remedy_makes_of_the_whole(window:
                 assert whole.startswith("build: ")
                 assert (VERDICT_SIGNS["caution"] in whole.rpartition("→")[2]) == (remedy.cautions > 0)
                 assert (VERDICT_SIGNS["hold"] in whole.rpartition("→")[2]) == (remedy.holds > 0)
-                assert worse.startswith("gets worse: " if remedy.worse else "nothing gets worse")
+                assert worse.startswith("worse: " if remedy.worse else "nothing gets worse")
             detail.turn(1)
 
 

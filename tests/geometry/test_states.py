@@ -5,7 +5,7 @@ from dataclasses import asdict
 import numpy as np
 import pytest
 
-from geometry import Build, edited, solve
+from geometry import Build, edited, solve, value_at
 from geometry.document.entries import variants
 from geometry.judge import judge
 from geometry.judge.codes import HOLD
@@ -352,6 +352,9 @@ def turned(build: Build, by_deg: float) -> Build:
         x, z = line.x * np.cos(angle) + line.z * np.sin(angle), line.z * np.cos(angle) - line.x * np.sin(angle)
         changes[slope] = float(np.degrees(np.arcsin(-z)))
         changes[plan] = float(np.degrees(np.arctan2(line.y, x)))
+    bearing = value_at(build, "shaft.bearing_slope_deg")
+    if bearing is not None:
+        changes["shaft.bearing_slope_deg"] = bearing + by_deg
     for name in ("shaft_slope_deg", "seat_slope_deg"):
         read = getattr(build.readings, name) if build.readings else None
         if read is not None:

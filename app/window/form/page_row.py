@@ -18,8 +18,8 @@ from app.window.form.rows import STAYING, Hands, is_history
 from app.window.form.written_row import WrittenRow
 
 Pair = tuple[float, float]
-_PAGE_PX: Final = 80
-"""Four lines: with all headings over and under it, the whole page is in sight in the smallest window."""
+_PAGE_PX: Final = 64
+"""Three lines: with all headings over and under it, the whole page is in sight in the smallest window."""
 
 
 class PageRow(WrittenRow):

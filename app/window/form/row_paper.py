@@ -160,8 +160,7 @@ class RowPaper(QWidget):
         boxes = [item.geometry() for item in items]
         if self._page is None or not boxes:
             return
-        line = items[last].layout()
-        if first < last < len(items) - 1 and line is not None and line.count() == 1:
+        if first < last < len(items) - 1 and _is_heading(items[last]):
             last -= 1
         top = 0 if first == 0 else boxes[first].top()
         bottom = self._page.height() if last == len(boxes) - 1 else boxes[last].bottom() + 1
@@ -170,6 +169,14 @@ class RowPaper(QWidget):
         self._page.move(0, -top)
         self.bar.setGeometry(self.width() - _BAR_PX, 0, _BAR_PX, high)
         self.bar.setVisible(self.bar.maximum() > 0)
+
+
+def _is_heading(item: QLayoutItem) -> bool:
+    """Whether a line of the page is a heading of rows behind it, with or without a button; a thing's own is a row."""
+    line = item.layout()
+    first = None if line is None else line.itemAt(0)
+    widget = None if first is None else first.widget()
+    return widget is not None and widget.property("leads") is True
 
 
 def _height(page: QWidget, wide: int) -> int:

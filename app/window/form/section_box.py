@@ -205,6 +205,7 @@ class SectionBox(QWidget):
         line.setContentsMargins(GUTTER, 10, 0, 0)
         label = Label(group.title)
         label.setObjectName("heading")
+        label.setProperty("leads", self.heading.key not in LISTS)
         line.addWidget(label, 1)
         self._marks[group.path] = label
         if self.heading.key in LISTS:
