@@ -6,6 +6,7 @@ import pytest
 from geometry import edited, solve
 from geometry.document.entries import variants
 from geometry.judge.facts import Facts
+from geometry.judge.judging import judge
 from geometry.words.solve import Work
 from tests.geometry.strategies import sample
 
@@ -330,3 +331,27 @@ def test_no_length_is_offered_where_the_vehicle_as_measured_would_be_off_the_sli
     for one in findings:
         for remedy in (one.remedy, *one.alternatives):
             assert remedy is None or "shaft.slip.engaged_mm" not in remedy.changes
+
+
+# --- a joint beyond its reach -----------------------------------------------------------------------------------------
+
+
+def test_a_joint_that_may_be_beyond_its_reach_says_so(settled):
+    """A very short shaft, whose angle hangs on a pinion drop that was not measured: known is neither yes nor no."""
+    short = {"powertrain.output_joint_mm": (2100.0, 30.0, 600.0), "axle.pinion_slope_deg": 0.0, "readings": None}
+    build = edited(
+        settled, {**short, "axle.pinion_drop_mm": None, "suspension.bump_mm": 5.0, "suspension.droop_mm": 5.0}
+    )
+
+    def spare(most):
+        one = edited(build, {"shaft.front_joint.max_angle_deg": most})
+        return float(judge(variants(one), positions=41)["joint_bind", "front_joint"].value[0])
+
+    angle = 60.0 - spare(60.0)
+    for _ in range(20):  # to the last bits, so that nothing at all is to spare
+        angle = float(np.nextafter(angle, angle - spare(angle))) if spare(angle) != 0.0 else angle
+    assert spare(angle) == 0.0
+    for more, says in ((0.2, "0.2° to spare"), (0.0, "0.0° to spare"), (-0.2, "beyond its reach")):
+        finding = found(edited(build, {"shaft.front_joint.max_angle_deg": angle + more}), "joint_bind", "front_joint")
+        assert finding.verdict == "unknown"
+        assert finding.says.endswith(f": {says}.")

@@ -280,6 +280,19 @@ def test_joints_in_one_point_are_asked_for_again(two_piece):
     assert "two joints lie in one point" in found["pinion_residual"].says
 
 
+@pytest.mark.parametrize(("perches", "asks"), [("loose", False), ("welded", True)])
+def test_a_pinion_that_is_to_be_set_need_not_be_measured(perches, asks):
+    """But for the wheelbase, with which a lift tips the vehicle that the gauge stands on."""
+    changes = {"readings.shaft_slope_deg": 9.0, "plan.perches": perches, "plan.pinion_slope_deg": 3.0}
+    for lift in (0.0, 30.0):
+        answer = solve(edited(Build(), changes | {"plan.rear_lift_mm": lift}))
+        says = next(one.says for one in answer.findings if one.id == "ends_parallel")
+        assert says.startswith("Not judged: measure or enter the output slope")
+        assert ("the pinion slope" in says) == asks
+        if perches == "loose":
+            assert ("wheelbase" in says) == (lift > 0.0)
+
+
 @pytest.mark.parametrize(("lift", "says"), [(0.0, "two joints lie in one point"), (1.0, "cannot hold the axle")])
 def test_springs_that_do_not_fit_are_what_is_wrong_only_after_a_lift(one_piece, two_piece, lift, says):
     """At ride height the joints are where they were measured, whatever the springs."""

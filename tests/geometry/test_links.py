@@ -254,6 +254,18 @@ def test_rows_out_of_reach_do_not_disturb_others():
             assert np.isnan(values[11:, row]).all()
 
 
+def test_thrown_together_nothing_is_found_beyond_the_ends_and_all_within():
+    """But for a dip that is stepped over, as `root` says of one set in some 20,000."""
+    draw, n = np.random.default_rng(11), 20_000
+    bar = four_bar(*(tuple(draw.uniform(-500.0, 500.0, (2, n))) for _ in range(5)))
+    travel = np.linspace(-300.0, 300.0, 61)[:, None]
+    low, high = travel_reach_mm(bar)
+    found = np.isfinite(axle_path(bar, travel).dx_mm)
+    assert found[(travel >= low + 1e-3) & (travel <= high - 1e-3)].all()
+    beyond = found & ((travel < low - 1e-3) | (travel > high + 1e-3))
+    assert beyond.any(axis=0).sum() <= 1
+
+
 def test_twenty_thousand_sets_of_links_take_sensible_time():
     """Printed for the reader (pytest -s); the benchmarks assert."""
     draw, n = np.random.default_rng(5), 20_000

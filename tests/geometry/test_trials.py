@@ -11,7 +11,7 @@ from scipy.spatial.transform import Rotation
 from geometry import Build, Solution, edited, solve
 from geometry.document.entries import variants
 from geometry.judge.facts import Facts
-from geometry.judge.ways import STOCK_DIAMETERS_IN, WEDGES_DEG, effort, leaning_ways, steps, tube_ways
+from geometry.judge.ways import STOCK_DIAMETERS_IN, WEDGES_DEG, coarse_pinion, effort, leaning_ways, steps, tube_ways
 from geometry.words.finding import overall
 from geometry.words.remedies import shim_words, wedge_words
 from tests.geometry.strategies import sample
@@ -113,6 +113,24 @@ def test_loose_perches_are_tried_in_tenths_around_where_a_pair_cancels() -> None
     assert tried == pytest.approx(sorted(tenth / 10.0 for tenth in tenths))
     steep = leaning(edited(Build(), HURRY | {"plan.perches": "loose", "readings.shaft_slope_deg": 31.5}))["pinion"]
     assert max(steep["plan.pinion_slope_deg"]) == 60.0  # no entry allows more
+
+
+def test_beside_another_change_loose_perches_are_tried_by_half_degrees_from_where_the_pinion_is(
+    one_piece: Build,
+) -> None:
+    """As a gauge on the tyres reads it after the lift; where the plan wants what cannot be, as it was measured."""
+    lifted = {"plan.perches": "loose", "plan.rear_lift_mm": 200.0, "plan.front_lift_mm": 0.0}
+    build = edited(one_piece, {**lifted, "plan.rear_lift_by": "block"})
+    tilt = -float(np.degrees(np.arctan(200.0 / 2600.0)))
+    with np.errstate(all="ignore"):
+        tried = coarse_pinion(Facts(variants(build))).changes["plan.pinion_slope_deg"]
+        # Turned out of line by 40°, no turn of the axle brings the pinion to a slope of 60°.
+        beyond = edited(build, {"axle.pinion_plan_deg": 40.0, "plan.pinion_slope_deg": 60.0})
+        lost = coarse_pinion(Facts(variants(beyond))).changes["plan.pinion_slope_deg"]
+    now = solve(build).angles.pinion_slope_deg
+    assert now is not None
+    assert tried == pytest.approx(round(now, 1) + WEDGES_DEG, abs=0.051)
+    assert lost == pytest.approx(round(3.4 + tilt, 1) + WEDGES_DEG, abs=0.051)
 
 
 @pytest.mark.parametrize(
