@@ -136,6 +136,8 @@ def test_refused_with_its_place(entries: dict[str, Any], place: tuple[Any, ...])
         ({"plan": {"perches": "loose", "axle_shim_deg": -0.5}}, "axle_shim_deg"),
         ({"plan": {"mounts": "loose", "mount_shim_mm": 6}}, "mount_shim_mm: must be 0 where the mounts are loose"),
         ({"plan": {"mounts": "loose", "mount_shim_mm": -6, "perches": "loose"}}, "mount_shim_mm"),
+        ({"use": {"front_least_kg": 80, "front_most_kg": 79}}, "front_most_kg"),
+        ({"use": {"rear_least_kg": 300, "rear_most_kg": 100}}, "rear_most_kg"),
     ],
 )
 def test_entries_that_cannot_both_be(entries: dict[str, Any], word: str) -> None:

@@ -99,6 +99,13 @@ def test_the_question_on_the_shop_floor() -> None:
     assert "at most 0.65 is wanted" in heavy.says
 
 
+def test_a_list_of_one_material_offers_no_other() -> None:
+    stock = ({"outer_diameter_mm": 88.9, "wall_mm": 2.1, "material": "steel"},)
+    options = tube_options(edited(RANCH, {"tube_stock": stock}))
+    assert {one.material for one in options} == {"steel"}
+    assert {one.outer_mm for one in options if not one.present} == {88.9}
+
+
 def test_a_persons_own_list_wins() -> None:
     options = [one for one in tube_options(edited(RANCH, OWN)) if not one.present]
     assert {one.source for one in options} == {OWN_LIST}
