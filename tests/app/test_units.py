@@ -377,6 +377,7 @@ def test_what_stands_in_a_field_as_a_fraction_is_read_back_exactly(parts):
 
 
 @given(st.floats(-20_000.0, 20_000.0))
+@example(60.0)
 def test_a_field_in_sixteenths_is_near_and_what_is_typed_in_nearer(value_mm):
     shown = field_text(value_mm, "mm", SIXTEENTHS).replace("−", "-")
     assert abs(parse(shown.removeprefix("≈ "), "mm", INCHES) - value_mm) <= 25.4 / 32 + 1e-9

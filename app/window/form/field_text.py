@@ -58,7 +58,10 @@ def _exact_places(value: float, kind: Kind, display: DisplayChoice) -> int:
 def _places(value: float, kind: Kind, display: DisplayChoice) -> int | None:
     """Decimals that a field shows, None for the usual ones: all that were typed, and two digits that are not nought."""
     typed = _exact_places(value, kind, display)
-    usual = len(show(value, kind, display).removesuffix(shown_unit(kind, display).symbol).strip().partition(".")[2])
+    shown = show(value, kind, display).removesuffix(shown_unit(kind, display).symbol).strip()
+    if "≈" in shown:  # the nearest sixteenth
+        return None
+    usual = len(shown.partition(".")[2])
     if typed <= _EXACT_PLACES:
         return typed if typed > usual else None
     amount = abs(value) * scale(kind, display)

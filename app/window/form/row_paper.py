@@ -160,7 +160,8 @@ class RowPaper(QWidget):
         boxes = [item.geometry() for item in items]
         if self._page is None or not boxes:
             return
-        if first < last < len(items) - 1 and _is_heading(items[last]):
+        kept = None if self._kept is None else self._place_of(self._kept)
+        if first < last < len(items) - 1 and last != kept and _is_heading(items[last]):
             last -= 1
         top = 0 if first == 0 else boxes[first].top()
         bottom = self._page.height() if last == len(boxes) - 1 else boxes[last].bottom() + 1
