@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from geometry.document.entries import Variants
 from geometry.judge import findings
+from geometry.judge.bracket_ways import bracket_ways
 from geometry.judge.codes import CAUTION, HOLD, Found, Key, finding_id
 from geometry.judge.facts import Facts
 from geometry.judge.judging import Elsewhere, found_by, in_worst_state, judged_in_states
@@ -165,7 +166,7 @@ def tried(plan: Facts, before: Found) -> Tried | None:
     if ids & LEANS:
         changes += _leaning(plan, before, wrong)
     some: list[_Plain] = [(one.kinds, one.sets, one.work) for one in changes]
-    for way in _other_ways(plan, ids):
+    for way in (*_other_ways(plan, ids), *bracket_ways(plan, wrong)):
         trial = _trial(way, plan.v)
         some += [trial.row(row) for row in range(trial.work.size)]
     if plan.positions:
