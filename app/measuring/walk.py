@@ -102,7 +102,7 @@ def stops(kind: BuildKind, shocks: int = 1, torque_bars: int = 1) -> tuple[Stop,
         Stop("The shaft", tuple(_shaft(kind))),
         Stop("Axle and pinion", tuple(_axle(kind))),
         Stop("Springs" if kind.suspension == "leaf" else "Links and travel", tuple(_suspension(kind))),
-        Stop("Brackets, at ride height", tuple(_brackets(shocks, torque_bars))),
+        Stop("Brackets, at ride height", tuple(_brackets(kind, shocks, torque_bars))),
         Stop("From plates and papers", tuple(_papers(kind))),
     )  # fmt: skip
 
@@ -285,9 +285,10 @@ def _suspension(kind: BuildKind) -> Iterator[Line]:
     yield _one("To bump stop", "axle up, to first touch", THIRD, "suspension.bump_mm")
     yield _one("Bump rubber squash", "free height less flat", WITH_ITS_PART, "suspension.bump_squash_mm")
     yield _one("To full droop", "axle down, to strap or shock", THIRD, "suspension.droop_mm")
+    yield _one("Bump stops apart", "centre to centre, across", WITH_ITS_PART, "suspension.stop_spacing_mm")
 
 
-def _brackets(shocks: int, torque_bars: int) -> Iterator[Line]:
+def _brackets(kind: BuildKind, shocks: int, torque_bars: int) -> Iterator[Line]:
     for number in range(shocks):
         name = "Shock" if shocks == 1 else f"Shock {number + 1}"
         yield _at(f"{name}, low", "centre of the lower bolt", WITH_ITS_PART, f"shocks.{number}.axle_point_mm")
@@ -303,6 +304,9 @@ def _brackets(shocks: int, torque_bars: int) -> Iterator[Line]:
         yield _one(f"{name}, float", "swing or slide of its front", WITH_ITS_PART, f"torque_bars.{number}.float_mm")
     yield _at("Lateral link, frame", "centre of its bolt", WITH_ITS_PART, "lateral_link.frame_point_mm")
     yield _at("Lateral link, axle", "centre of its bolt", WITH_ITS_PART, "lateral_link.axle_point_mm")
+    if kind.axle == "front":
+        yield _at("Drag link, box", "centre of its ball", WITH_ITS_PART, "lateral_link.drag_box_mm")
+        yield _at("Drag link, axle", "centre of its ball", WITH_ITS_PART, "lateral_link.drag_axle_mm")
 
 
 def _papers(kind: BuildKind) -> Iterator[Line]:

@@ -77,7 +77,7 @@ def slope_behind_deg(one: Vector, two: Vector) -> Floats:
     """Slope of the line through two points seen from behind, degrees, −90 to 90; nan where they are one point there.
 
     >>> from geometry.mechanics.vectors import number
-    >>> low, high = Vector(ZERO, number(400.0), number(350.0)), Vector(ZERO, number(-400.0), number(450.0))
+    >>> low, high = (Vector(number(0.0), number(y), number(z)) for y, z in ((400.0, 350.0), (-400.0, 450.0)))
     >>> round(float(slope_behind_deg(high, low)), 3), round(float(slope_behind_deg(low, high)), 3)  # 100 over 800
     (-7.125, -7.125)
     """

@@ -8,7 +8,7 @@ from geometry.document.brackets import Shock, TorqueBar
 from geometry.judge import fitted
 from geometry.judge.brackets import DRAG_ENDS, LINK_ENDS, against, link_slope_deg
 from geometry.judge.codes import Key
-from geometry.judge.limits import BAR_GIVE_MM, LIMITS
+from geometry.judge.limits import LIMITS
 from geometry.mechanics.shocks import damping_share
 from geometry.mechanics.trade_sizes import shortest_closed_mm
 from geometry.mechanics.vectors import number as as_number
@@ -115,7 +115,7 @@ def shock_place(one: One) -> str:
         way = "long" if long < closed else "short"
         return (
             f"At ride height {length} lie between the eyes of {_the(one)}, which goes from {one.other(closed, 'mm')} "
-            f"to {one.other(opened, 'mm')}: it is too {way} to be fitted at all."
+            f"to {one.other(opened, 'mm')}, {one.worded} off its middle: it is too {way} to be fitted at all; {one.wanted}."
         )
     share = 100.0 * (long - closed) / (opened - closed)
     does = {
@@ -198,14 +198,14 @@ def bar_bind(one: One) -> str:
     if one.verdict == "unknown":
         return _not_judged(one, f"{goes}, so it wants a float of {wants}.")
     play = told.number(bar.float_mm) or 0.0
-    has = f"it has a float of {one.other(play, 'mm')}" if play else "it has no float"
+    has = f"with its float of {one.other(play, 'mm')}" if play else "without a float"
     does = {
-        "clear": f"{has}, which is enough" if play else f"its bushes take that, up to {one.other(BAR_GIVE_MM, 'mm')}",
-        "caution": f"{has}, so bushes and springs are pressed",
-        "hold": f"{has}, so it binds, lifts the frame or breaks its brackets",
+        "clear": "free enough",
+        "caution": "its bushes and the springs are pressed",
+        "hold": "it binds, lifts the frame or breaks its brackets",
     }[one.verdict]
     more = "" if one.verdict == "clear" else f" A shackle with a float of {wants} would do."
-    return f"{goes}, {one.worded} in all: {does}; {one.wanted}.{more}"
+    return f"{goes}, {one.worded} in all: {does}; {has} {one.wanted}.{more}"
 
 
 def bar_lever(one: One) -> str:
