@@ -89,6 +89,8 @@ def _named(path: str, title: str) -> str:
     owner = next((_OWNERS[step] for step in steps[:-1] if step in _OWNERS), "")
     if steps[0] == "suspension" and steps[-1] in _SPRINGS:
         owner = "spring's"
+    if title.startswith("drag link"):
+        owner = ""  # which is its own
     if owner.endswith("joint's"):
         title = title.removeprefix("joint ")
     return f"the {owner} {title}" if owner else f"the {title}"

@@ -18,7 +18,7 @@ from geometry.words.sentences.shaft import launch_torque
 from geometry.words.told import Told
 from geometry.words.wants import not_judged
 from geometry.words.where import obstacle_of, place_of
-from geometry.words.wording import listed, number, worded
+from geometry.words.wording import number, worded
 
 ENGINEER = "What bracket and weld carry that is for a licensed engineer, or the local rule, to say."
 
@@ -220,9 +220,10 @@ def bar_lever(one: One) -> str:
     if force is None or one.verdict == "hold":
         return says
     shock = told.number(told.facts.speeds.shock) or 1.0
+    rough = "" if shock == 1.0 else f", and {one.other(force * shock, 'N')} in a rough start"
     return (
         f"{says} {launch_torque(one)}, times the axle ratio, puts {one.other(force, 'N')} into it and its "
-        f"brackets if the springs bear none of it, and {one.other(force * shock, 'N')} in a rough start. {ENGINEER}"
+        f"brackets if the springs bear none of it{rough}. {ENGINEER}"
     )
 
 
@@ -246,17 +247,19 @@ def drag_slope(one: One) -> str:
         return not_judged(one)
     facts = one.told.facts
     link, drag = (one.told.number(link_slope_deg(facts, ends)) or 0.0 for ends in (LINK_ENDS, DRAG_ENDS))
-    ends = listed(
-        [f"{one.other(abs(part), 'deg')} up to the {'right' if part >= 0.0 else 'left'}" for part in (drag, link)]
-    )
+    slopes = [
+        f"{one.other(abs(part), 'deg')} up to the {'right' if part > 0.0 else 'left'}" if abs(part) >= 0.05 else "not"
+        for part in (drag, link)
+    ]
+    ends = f"The drag link slopes {slopes[0]}, the lateral link {slopes[1]}"
     if one.told.at(against(facts)):
         return (
-            f"Drag link and lateral link slope {ends}, but run opposite ways from the frame: over bumps they draw apart "
-            "and steer. They should start on one side and be alike."
+            f"{ends}, {one.worded} apart, but they run opposite ways from the frame: over bumps they draw apart and steer; "
+            f"{one.wanted}, and both from one side."
         )
     does = {
         "clear": "bumps hardly steer",
         "caution": "bumps steer a little",
         "hold": "bumps steer, which makes it dart",
     }[one.verdict]
-    return f"Drag link and lateral link slope {ends}, {one.worded} apart: {does}; {one.wanted}."
+    return f"{ends}, {one.worded} apart: {does}; {one.wanted}."
