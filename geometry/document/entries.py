@@ -152,7 +152,7 @@ class Variants:
     def repeated(self, times: int) -> "Variants":
         """The same variants so many times, one after another."""
         if self.columns:
-            return self.stacked([{}] * times)
+            return self.widened({path: np.tile(np.broadcast_to(self[path], self.rows), times) for path in self.columns})
         return Variants(self.build, self.numbers, self.words, (), self.rows * times)
 
     def widened(self, columns: Mapping[str, Column]) -> "Variants":

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from geometry.document import Build
 from geometry.judge.codes import Key, finding_id
 from geometry.judge.limits import LIMITS
-from geometry.judge.states import MEASURED
+from geometry.judge.states import BETWEEN, MEASURED
 from geometry.words.helps import help_for
 from geometry.words.one import JOINT, One, capital
 from geometry.words.reasons import TOO_THICK, barred
@@ -15,6 +15,7 @@ from geometry.words.solution import Finding, Verdict
 from geometry.words.told import Told
 from geometry.words.wants import wants_of
 from geometry.words.where import obstacle_of, place_of
+from geometry.words.wording import length
 
 __all__ = ["ORDER", "WORST_FIRST", "findings_of", "help_for", "overall"]
 
@@ -143,7 +144,7 @@ def _finding(one: One) -> Finding:
         hold_limit=one.hold,
         sense="at most" if row.sense == "most" else "at least",
         unit=row.unit,
-        says=in_state(SAYS[one.id](one), one.told.state),
+        says=in_state(SAYS[one.id](one), _state_words(one.told)),
         remedy=None,
         alternatives=(),
         basis=_BASIS[one.id],
@@ -152,6 +153,15 @@ def _finding(one: One) -> Finding:
         launch=place is not None and place.wound,
         state=one.told.state,
     )
+
+
+def _state_words(told: Told) -> str | None:
+    """A state as a sentence begins with it: between two it says how far from the measured one."""
+    down = told.number(told.facts.moved.driven_mm)
+    if told.state != BETWEEN or down is None:
+        return told.state
+    end, way = "front" if told.facts.kinds.ahead else "rear", "lower" if down > 0.0 else "higher"
+    return f"{BETWEEN}, the {end} {length(abs(down), told.display)} {way} than measured"
 
 
 def title_of(build: Build, key: Key, *, bad: bool) -> str:
