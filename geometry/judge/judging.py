@@ -179,8 +179,7 @@ def elsewhere_of(facts: Facts) -> Facts | None:
         bounds = [np.broadcast_to(up, rows) for up in _between_stops(facts)]
         ups += bounds
         tips += [np.full(rows, np.nan)] * len(bounds)
-    like = facts if rows == 1 else facts.like
-    return Facts(facts.v.repeated(len(ups)), 0, like, Moved(np.concatenate(ups), np.concatenate(tips)))
+    return Facts(facts.v.repeated(len(ups)), 0, facts.plan, Moved(np.concatenate(ups), np.concatenate(tips)))
 
 
 def _between_stops(facts: Facts) -> list[Floats]:
@@ -256,12 +255,12 @@ def _unsettle(
     facts: Facts, found: dict[Key, Judged], cases: Sequence[_Case], judges: Sequence[Judge], positions: int
 ) -> None:
     """Make a verdict unknown where it is clear in some cases and not in others; as many cases as fit judged at once."""
-    v, like = facts.v, facts if facts.v.rows == 1 else facts.like
+    v = facts.v
     size = max((TRAVEL_BLOCK if positions else BLOCK) // v.rows, 1)
     for first in range(0, len(cases), size):
         some = cases[first : first + size]
         stack = v.stacked([{path: np.where(lacks, offset, v[path])} for path, offset, lacks in some])
-        others = found_by(Facts(stack, positions, like, facts.moved.repeated(len(some))), judges)
+        others = found_by(Facts(stack, positions, facts.plan, facts.moved.repeated(len(some))), judges)
         here = np.array([found[key].verdict for key in others]) == CLEAR
         there = np.array([one.verdict for one in others.values()]) == CLEAR
         lacking = np.array([np.broadcast_to(case.lacks, v.rows) for case in some])
