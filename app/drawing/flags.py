@@ -305,12 +305,12 @@ class FlagsRow:
             self._write(flag, x, top)
             if to is None:
                 continue
-            board.line(((x, top - k), (x + flag.width, top - k)), colour, 1.2 * k, z=11.0)
+            board.line(((x, top - k), (x + flag.width, top - k)), colour, k, z=11.0)
             inset = x + _INSET * k
             across = to.nearest(inset)
             tip = (across, min(to.height(across), view_bottom - 4.0))
             line = ((inset, top - k), (inset, top - 5.0 * k), (across, view_bottom + 2.0 * k), tip)
-            board.line(line, colour, 1.1 * k, z=10.5)
+            board.line(line, colour, k, z=10.5)
             board.disc(tip, 2.5 * k, colour, Stroke(board.theme.paper, 0.7), z=12.0)
             board.lower.append(Leader(flag.key, line))
             board.edges.append(line)
