@@ -19,12 +19,14 @@ _MOST_TRIED = 6
 """How many shocks are judged whole."""
 _STEPS = 10
 """How many steps either way, of 10 mm or 3/8 in, a bar's bolt may be moved."""
-_MENDED = frozenset({"shock_bump", "shock_droop", "shock_crossed", "shock_place"})
+_SHOCKS = frozenset({"shock_bump", "shock_droop", "shock_crossed", "shock_place"})
+BRACKETS = _SHOCKS | {"bar_bind"}
+"""Findings that these ways mend."""
 
 
 def bracket_ways(plan: Facts, wrong: Sequence[Key]) -> Iterator[Way]:
     """Ways out for the shocks and bars of a plan, one row, by the findings that are wrong."""
-    shocks = sorted({_index(key) for key in wrong if finding_id(key) in _MENDED})
+    shocks = sorted({_index(key) for key in wrong if finding_id(key) in _SHOCKS})
     if shocks:
         yield from shock_ways(plan, shocks)
     for key in wrong:

@@ -301,7 +301,7 @@ def _gap(one: One) -> list[Need]:
         joint = f"shaft.{name}_joint"
         needs.append(((f"{joint}.swing_mm",), (f"{joint}.series",)))
     needs += _travel(told) if told.facts.positions else []
-    outline = one.told.build.obstacles[obstacle_of(one)]
+    outline = one.told.build.obstacles[obstacle_of(one.key)]
     x, first = told.facts.powertrain.joint.x, min(corner[0] for corner in outline.outline_mm)
     if outline.view == "side" and not told.facts.kinds.ahead and told.at(first < x):
         box = told.facts.v.given("powertrain.gearbox_length_mm", 0.0)
@@ -354,7 +354,7 @@ def _end(one: One) -> list[Need]:
 
 def _bracket(one: One, *entries: str) -> list[Need]:
     """Ends of a shock or torque bar, what else of it is wanted, and where the axle is that carries it."""
-    told, path = one.told, f"{one.key[1]}.{obstacle_of(one)}"
+    told, path = one.told, f"{one.key[1]}.{obstacle_of(one.key)}"
     needs: list[Need] = [f"{path}.{name}" for name in ("frame_point_mm", "axle_point_mm", *entries)]
     if told.at(told.facts.pinion_set):
         needs.append("axle.pinion_slope_deg")

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 
 import numpy as np
 
+from geometry.judge.codes import Key
 from geometry.words.one import JOINT, One, Place, worst_place
 from geometry.words.told import Told
 
@@ -31,9 +32,9 @@ def nearest(told: Told, index: int) -> tuple[str, Place | None]:
     return name, None if travel is None else Place(travel, sweep == 1)
 
 
-def obstacle_of(one: One) -> int:
+def obstacle_of(key: Key) -> int:
     """Place in the build's list of the obstacle, shock or torque bar that a finding is about."""
-    return int(one.key[0].rpartition("_")[2]) - 1
+    return int(key[0].rpartition("_")[2]) - 1
 
 
 def _joint_bind(one: One) -> Place | None:
@@ -65,7 +66,7 @@ def _lateral_shift(one: One) -> Place | None:
 def _shock(one: One) -> Place | None:
     """Where a shock has least left of its stroke, among what counts for the verdict."""
     told, fitted = one.told, one.told.facts.fitted
-    shock = fitted.shocks[obstacle_of(one)]
+    shock = fitted.shocks[obstacle_of(one.key)]
     spare = told.at((shock.to_close if one.id == "shock_bump" else shock.to_open).spare_mm)[:2]
     still, wound = np.where(told.at(fitted.certain) & np.isfinite(spare), spare, np.inf)
     wound += 1e-9  # an exact tie is not the wind-up's doing
@@ -81,6 +82,6 @@ _PLACES: Mapping[str, Callable[[One], Place | None]] = {
     "lateral_shift": _lateral_shift,
     "shock_bump": _shock,
     "shock_droop": _shock,
-    "gap": lambda one: nearest(one.told, obstacle_of(one))[1],
+    "gap": lambda one: nearest(one.told, obstacle_of(one.key))[1],
 }
 """Findings that the travel has a part in."""

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from geometry.document import Build
 from geometry.document.brackets import Shock, TorqueBar
 from geometry.judge import fitted
 from geometry.judge.brackets import DRAG_ENDS, LINK_ENDS, against, link_slope_deg
@@ -33,14 +34,10 @@ def name_in(some: Sequence[Shock | TorqueBar], index: int) -> str:
     return f"{name} {index + 1}" if sum(one.name == name for one in some) > 1 else name
 
 
-def _called(one: One) -> str:
-    some: Sequence[Shock | TorqueBar] = getattr(one.told.build, one.key[1])
-    return name_in(some, obstacle_of(one))
-
-
-def titled(one: One, title: str) -> str:
+def titled(build: Build, key: Key, title: str) -> str:
     """A title with whose it is, where there are several."""
-    return f"{title}, {_called(one)}" if len(getattr(one.told.build, one.key[1])) > 1 else title
+    some: Sequence[Shock | TorqueBar] = getattr(build, key[1])
+    return f"{title}, {name_in(some, obstacle_of(key))}" if len(some) > 1 else title
 
 
 def the_part(some: Sequence[Shock | TorqueBar], index: int) -> str:
@@ -54,7 +51,7 @@ def the_part(some: Sequence[Shock | TorqueBar], index: int) -> str:
 
 
 def _the(one: One) -> str:
-    return the_part(getattr(one.told.build, one.key[1]), obstacle_of(one))
+    return the_part(getattr(one.told.build, one.key[1]), obstacle_of(one.key))
 
 
 def _not_judged(one: One, extra: str = "") -> str:
@@ -63,11 +60,11 @@ def _not_judged(one: One, extra: str = "") -> str:
 
 
 def _shock(one: One) -> fitted.Shock:
-    return one.told.facts.fitted.shocks[obstacle_of(one)]
+    return one.told.facts.fitted.shocks[obstacle_of(one.key)]
 
 
 def _bar(one: One) -> fitted.Bar:
-    return one.told.facts.fitted.bars[obstacle_of(one)]
+    return one.told.facts.fitted.bars[obstacle_of(one.key)]
 
 
 # ---------------------------------------------------------------------- shocks
@@ -161,7 +158,7 @@ def plumb_deg(told: Told, shock: fitted.Shock) -> tuple[float | None, float | No
 
 def fitting(told: Told, key: Key) -> str:
     """Say what lengths a shock must have to fit; nothing where the travel is not known."""
-    shock = told.facts.fitted.shocks[int(key[0].rpartition("_")[2]) - 1]
+    shock = told.facts.fitted.shocks[obstacle_of(key)]
     wanted = wanted_mm(told, shock)
     if wanted is None:
         return ""
