@@ -64,6 +64,7 @@ SHORT: Final = {
     "windup_cruise": "uneven, cruise",
     "windup_launch": "wind up at launch",
     "gap": "gap",
+    "line_slack": "line too short",
     "lateral_shift": "drawn sideways",
     "lateral_lift": "axle off centre",
     "gauge_resolution": "gauge too coarse",
@@ -97,6 +98,9 @@ def short_name(finding: Finding) -> str:
     if kind == "gap":
         name = finding.title.removeprefix("Gap to ")
         return f"gap, {name}" if len(name) <= MOST_OF_A_NAME - 5 else f"gap, {name[: MOST_OF_A_NAME - 6].rstrip()}…"
+    if kind == "line_slack" and finding.verdict in {"caution", "hold"}:
+        name = finding.title.removesuffix(" too short")
+        return f"{name} short" if len(name) <= MOST_OF_A_NAME - 6 else f"{name[: MOST_OF_A_NAME - 7].rstrip()}… short"
     return SHORT[kind] if finding.verdict in {"caution", "hold"} else finding.title.lower()
 
 

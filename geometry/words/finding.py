@@ -51,6 +51,7 @@ SAYS: dict[str, Callable[[One], str]] = {
     "bearing_square": ends.bearing_square,
     "bearing_centred": ends.bearing_centred,
     "gap": travel.gap,
+    "line_slack": travel.line_slack,
     "windup_cruise": travel.windup_cruise,
     "windup_launch": travel.windup_launch,
     "lateral_lift": plan.lateral_lift,
@@ -134,6 +135,8 @@ def _finding(one: One) -> Finding:
     title = row.trouble if one.verdict in {"caution", "hold"} else row.title
     if one.id == "gap":
         title = f"Gap to {one.told.build.obstacles[obstacle_of(one)].name}"
+    if one.id == "line_slack":
+        title = title.replace("Line", capital(one.told.build.flexible_lines[obstacle_of(one)].name))
     place = None if one.verdict == "unknown" else place_of(one)
     return Finding(
         id=name,
@@ -192,6 +195,10 @@ def _outline_of(one: One) -> str:
     return f"obstacles.{obstacle_of(one)}.outline_mm"
 
 
+def _free_of(one: One) -> str:
+    return f"flexible_lines.{obstacle_of(one)}.free_length_mm"
+
+
 def _line_of(one: One) -> str:
     """What tells the shaft's slope: the stick where no joint's place is entered."""
     return "readings.shaft_slope_deg" if one.told.at(one.told.facts.unplaced) else "powertrain.output_joint_mm"
@@ -201,7 +208,14 @@ def _lift_of(one: One) -> str:
     return f"plan.{'front' if one.told.facts.kinds.ahead else 'rear'}_lift_mm"
 
 
-_OF_BUILD = {"gap": _outline_of, "lift": _lift_of, "shaft_slope": _line_of, "end_fits": _end_of, "cap_size": _end_of}
+_OF_BUILD = {
+    "gap": _outline_of,
+    "line_slack": _free_of,
+    "lift": _lift_of,
+    "shaft_slope": _line_of,
+    "end_fits": _end_of,
+    "cap_size": _end_of,
+}
 
 
 def overall(findings: Sequence[Finding]) -> tuple[Verdict, str]:
