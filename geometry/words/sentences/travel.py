@@ -65,7 +65,7 @@ def _of_spline(one: One) -> str:
 
 def gap(one: One) -> str:
     """How near the shaft or the powertrain comes to an obstacle."""
-    told, index = one.told, obstacle_of(one)
+    told, index = one.told, obstacle_of(one.key)
     name = told.build.obstacles[index].name
     if one.value is None:
         return not_judged(one, f"This is for {name}.")
@@ -84,7 +84,7 @@ def gap(one: One) -> str:
 
 def line_slack(one: One) -> str:
     """Whether a hose, cable or wire is long enough with its ends farthest apart."""
-    told, index = one.told, obstacle_of(one)
+    told, index = one.told, obstacle_of(one.key)
     line = told.build.flexible_lines[index]
     apart = one.number(farthest(told.facts, index).known_mm)
     far = "" if apart is None else f"its ends come {one.other(apart, 'mm')} apart {where_farthest(told, index)[0]}"
