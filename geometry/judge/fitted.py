@@ -56,12 +56,7 @@ class Fitted:
     @cached_property
     def at_ride(self) -> Stood:
         """The axle at ride height after the plan."""
-        f = self.facts
-        turn = f.pinion_turn_deg
-        if np.any(f.pinion_set):
-            # Of a pinion that is set and was not measured nobody knows how far the axle turns.
-            turn = np.where(f.pinion_set, turn + 0.0 * f.v["axle.pinion_slope_deg"], turn)
-        return Stood(f.axle.centre, turn)
+        return Stood(self.facts.axle.centre, self.facts.axle_turn_deg)
 
     def moved(self, travel_mm: Floats) -> Stood:
         """The axle so far up from ride height, bump positive, (places, rows), on its own path."""

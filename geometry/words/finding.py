@@ -53,6 +53,7 @@ SAYS: dict[str, Callable[[One], str]] = {
     "bearing_square": ends.bearing_square,
     "bearing_centred": ends.bearing_centred,
     "gap": travel.gap,
+    "line_slack": travel.line_slack,
     "windup_cruise": travel.windup_cruise,
     "windup_launch": travel.windup_launch,
     "shock_bump": brackets.shock_end,
@@ -186,6 +187,8 @@ def title_of(build: Build, key: Key, *, bad: bool) -> str:
     if row.id == "gap":
         return f"Gap to {build.obstacles[obstacle_of(key)].name}"
     title = row.trouble if bad else row.title
+    if row.id == "line_slack":
+        return title.replace("Line", capital(build.flexible_lines[obstacle_of(key)].name))
     return brackets.titled(build, key, title) if row.id in _OF_BRACKET else title
 
 
@@ -225,6 +228,10 @@ def _outline_of(one: One) -> str:
     return f"obstacles.{obstacle_of(one.key)}.outline_mm"
 
 
+def _free_of(one: One) -> str:
+    return f"flexible_lines.{obstacle_of(one.key)}.free_length_mm"
+
+
 def _line_of(one: One) -> str:
     """What tells the shaft's slope: the stick where no joint's place is entered."""
     return "readings.shaft_slope_deg" if one.told.at(one.told.facts.unplaced) else "powertrain.output_joint_mm"
@@ -238,8 +245,8 @@ def _bracket_of(one: One) -> str:
     return f"{one.key[1]}.{obstacle_of(one.key)}.{_OF_BRACKET[one.id]}"
 
 
-_OF_BUILD = {"gap": _outline_of, "lift": _lift_of, "shaft_slope": _line_of, "end_fits": _end_of, "cap_size": _end_of,
-             **dict.fromkeys(_OF_BRACKET, _bracket_of)}  # fmt: skip
+_OF_BUILD = {"gap": _outline_of, "line_slack": _free_of, "lift": _lift_of, "shaft_slope": _line_of,
+             "end_fits": _end_of, "cap_size": _end_of, **dict.fromkeys(_OF_BRACKET, _bracket_of)}  # fmt: skip
 
 
 def overall(findings: Sequence[Finding]) -> tuple[Verdict, str]:
