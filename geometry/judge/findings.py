@@ -272,7 +272,7 @@ def torque(f: Facts, table: Table) -> None:
     if f.kinds.suspension is None or f.kinds.rigid:
         return
     table.add("windup_cruise", "suspension", f.cruise_residual * f.speeds.omega2)
-    ends = tuple(f.windup_deg(bound) for bound in (f.speeds.torque_least_nm, f.speeds.torque_most_nm))
+    ends = tuple(f.launch_windup_deg(bound) for bound in (f.speeds.torque_least_nm, f.speeds.torque_most_nm))
     table.add("windup_launch", "suspension", f.launch_deg, others=ends)
 
 
@@ -370,7 +370,7 @@ def gaps(f: Facts, table: Table) -> None:
 
 RIDE = (motion, joints, shaft, lubrication, plan, readings, resolution, torque, reach, gaps)
 TRAVEL = (travel,)
-STATES = (motion, joints, shaft, lubrication, plan, resolution, torque, reach)
+STATES = (motion, joints, shaft, lubrication, plan, resolution, torque)
 """What is judged in every state. The travel ends at the same stops in all of them, so what it tells is told once."""
 IN_STATES = frozenset({
     "pinion_residual", "residual_at_top", "shaft_inertia_drive", "shaft_inertia_coast", "inertia_at_top",
