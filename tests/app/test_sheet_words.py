@@ -325,7 +325,7 @@ STAYS = {label: (name, 0.25 if name.endswith("deg") else 0.5) for label, name in
     "Seat to pinion": "perch_to_pinion_deg", "Joint to joint": "shaft_length_mm", "Rear section": "shaft_length_mm",
     "Spline engaged": "slip_engaged_mm",
 }.items()}  # fmt: skip
-"""Each row that may stay, what it shows, and from which difference it is set: half a wedge's step, half a millimetre."""
+"""Each row that may stay, what it shows, and from which difference it is set: half a wedge's step, or half a mm."""
 
 
 @pytest.mark.parametrize("label", STAYS)
