@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geometry.document.entries import Variants
-from geometry.judge import ends, findings
+from geometry.judge import clamp, ends, findings, perches, square
 from geometry.judge.codes import CAUTION, CLEAR, NOT_ASKED, UNKNOWN, Found, Judged, Key, finding_id
 from geometry.judge.facts import SQUASH_MM, Facts
 from geometry.judge.limits import LIMITS
@@ -36,7 +36,7 @@ PHASES_OFF = (-15.0, 15.0, 90.0)
 """The same for the yokes' phase once there is a shaft: a spline's tooth either way, and a quarter turn."""
 IN_PLAN = frozenset(path for path, _ in ASSUMED[:4])
 """Those of them that count only once something that lies in plan is entered."""
-RIDE: tuple[Judge, ...] = (*findings.RIDE, ends.ends, ends.bearing)
+RIDE: tuple[Judge, ...] = (*findings.RIDE, ends.ends, ends.bearing, perches.perches, clamp.clamp, square.square)
 """All that judges at ride height."""
 TRAVEL: tuple[Judge, ...] = (*findings.TRAVEL, ends.seal)
 """What only the travel can tell."""
