@@ -76,15 +76,13 @@ def to_buy(build: Build, solution: Solution) -> tuple[Row, ...]:
 def _bought(build: Build, one: Bought) -> str:
     sizes = [f"{name} {' / '.join(both_lengths(value, build.display))}" for name, value in one.sizes]
     lacks = [title_of(path) for path in one.wants]
-    parts: Iterable[str] = [
-        *sizes,
-        *([f"measure: {', '.join(name[:1].lower() + name[1:] for name in lacks)}"] if lacks else []),
-    ]
-    return f"{'; '.join(parts)}. {one.says}"
+    if lacks:
+        sizes.append(f"measure: {', '.join(name[:1].lower() + name[1:] for name in lacks)}")
+    return f"{'; '.join(sizes)}. {one.says}"
 
 
 def is_begun(build: Build) -> bool:
-    """Whether perches, clamp or the axle's own lines are begun: then the sheet has what stands beside the set-points."""
+    """Whether perches, clamp or the axle's own lines are begun: then the sheet has all this."""
     return any(getattr(build, section) is not None for section in ("perches", "clamp", "square"))
 
 

@@ -76,8 +76,8 @@ def yaw_band_deg(
 
     >>> from geometry.mechanics.vectors import ZERO, number
     >>> d, apart = number(1720.0), number(1000.0)
-    >>> round(float(yaw_band_deg(d, d, apart, apart, ZERO, number(1.5))), 4)  # 1.697 √(2·1720² + 2000²/2)/(1400·1000)
-    0.1953
+    >>> round(float(yaw_band_deg(d, d, apart, apart, ZERO, number(1.5))), 4)  # 1.6974 · 2813.7/(1399.4 · 1000)
+    0.1955
     """
     mean = (left_mm * left_mm + right_mm * right_mm) / 2.0
     both = ends_mm + holes_mm
