@@ -315,6 +315,42 @@ def _drawn(build: Build) -> int:
     return DONE
 
 
+def _study_words(parser: argparse.ArgumentParser) -> None:
+    _build_words(parser)
+    parser.add_argument(
+        "--vary",
+        metavar="ENTRY=FROM:TO:STEP",
+        action="append",
+        required=True,
+        help="an entry and its values, as in the file and in its units, both ends included; may be given again",
+    )
+    parser.add_argument("--csv", metavar="FILE", type=Path, help="write every combination with all findings (.csv)")
+
+
+def _study(words: argparse.Namespace) -> int:
+    from app.files import put_in_place, read_build
+    from app.study import RangeTrouble, csv_text, ranges_of, study_text
+    from geometry.words.study import over_range, study
+
+    words.output = words.csv
+    output = None if words.csv is None else _checked_output(words, (".csv",))
+    build = read_build(words.build)
+    try:
+        ranges = ranges_of(build, words.vary)
+    except RangeTrouble as trouble:
+        raise WordsTrouble(str(trouble)) from None
+    found = study(build, ranges)
+    if output is not None:
+        with put_in_place(output) as draft:
+            draft.write_text(csv_text(found), encoding="utf-8", newline="")
+    over = None
+    if len(ranges) == 1:
+        ((path, values),) = ranges.items()
+        over = over_range(build, path, float(values[0]), float(values[-1]))
+    print(study_text(build, found, over, words.build.name), end="")
+    return DONE
+
+
 def _no_words(_: argparse.ArgumentParser) -> None:
     """Take no further words."""
 
@@ -334,6 +370,7 @@ COMMANDS: Final[Mapping[str, Command]] = {
     "card": Command("write the measuring card as PDF, blank without a build", _card_words, _card),
     "order": Command("write the order for the shaft's builder as PDF", _sheet_words, _order),
     "sketch": Command("write the side and top views", _sketch_words, _sketch),
+    "study": Command("judge the build over ranges of its entries", _study_words, _study),
     "schema": Command("print the JSON Schema of the build document", _no_words, _schema),
 }
 """Every command but the window, which has no word of its own."""

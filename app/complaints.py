@@ -7,7 +7,7 @@ The words are taken from the document's own JSON Schema (titles, ranges, units),
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import cache
 from typing import Any, Final, NamedTuple
 
@@ -125,15 +125,28 @@ def title_of(path: str) -> str:
     >>> title_of("powertrain.slope_deg")
     'Output slope'
     """
+    *_, (step, node) = _along(path)
+    return str(node.get("title") or step.replace("_", " ").capitalize())
+
+
+def unit_of(path: str) -> str:
+    """Return the unit that a number at a dotted path is kept in, that of the whole point for a part of one.
+
+    >>> unit_of("axle.centre_mm.2"), unit_of("powertrain.slope_deg"), unit_of("axle.ratio")
+    ('mm', 'deg', '')
+    """
+    return next((str(node["unit"]) for _, node in reversed(list(_along(path))) if "unit" in node), "")
+
+
+def _along(path: str) -> Iterator[tuple[str, Schema]]:
+    """The steps of a path, each with what the schema says there."""
     node: Schema = document_schema()
-    title = ""
     for step in path.split("."):
         node = _plain(node)
         tagged = node.get("discriminator", {}).get("mapping", {})
         options = [_at(reference) for reference in tagged.values()] or [node]
         node = _item(node, int(step)) if step.isdecimal() else _property(options, step)
-        title = str(node.get("title") or step.replace("_", " ").capitalize())
-    return title
+        yield step, node
 
 
 @cache

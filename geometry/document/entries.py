@@ -64,7 +64,12 @@ def _in_lists() -> re.Pattern[str]:
     return re.compile("|".join(listed))
 
 
-def _known(path: str) -> bool:
+def is_numeric(path: str) -> bool:
+    """Whether a dotted path names a numeric entry, in a list by its number.
+
+    >>> is_numeric("powertrain.gear_ratios.0"), is_numeric("axle.centre_mm.2"), is_numeric("title")
+    (True, True, False)
+    """
     return path in numeric_paths() or _in_lists().fullmatch(path) is not None
 
 
@@ -72,7 +77,7 @@ class _Numbers(dict[str, Column]):
     """Numbers by path; an entry of the document that is not entered is nan, anything else a KeyError."""
 
     def __missing__(self, path: str) -> Column:
-        if not _known(path):
+        if not is_numeric(path):
             raise KeyError(path)
         self[path] = _NOT_ENTERED
         return _NOT_ENTERED
@@ -147,7 +152,7 @@ class Variants:
     def repeated(self, times: int) -> "Variants":
         """The same variants so many times, one after another."""
         if self.columns:
-            return self.stacked([{}] * times)
+            return self.widened({path: np.tile(np.broadcast_to(self[path], self.rows), times) for path in self.columns})
         return Variants(self.build, self.numbers, self.words, (), self.rows * times)
 
     def widened(self, columns: Mapping[str, Column]) -> "Variants":
@@ -199,7 +204,7 @@ def variants(build: Build, columns: Mapping[str, ArrayLike] | None = None) -> Va
     _walk(build, "", numbers, words)
     made = {path: np.ascontiguousarray(column, np.float64) for path, column in (columns or {}).items()}
     for path in made:
-        if not _known(path):
+        if not is_numeric(path):
             raise KeyError(path)
     shapes = {column.shape for column in made.values()}
     if len(shapes) > 1 or any(len(shape) != 1 or shape[0] < 1 for shape in shapes):

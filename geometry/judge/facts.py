@@ -75,6 +75,19 @@ _SHARED_BY_STATES = {
 """Those of them that are the same in whatever state the vehicle is."""
 
 
+_SEEN = ("pose", "rest_chain", "rest_peaks")
+"""Facts at ride height that those of all states have as well."""
+
+
+def _first(part: Any, rows: int) -> Any:
+    """The first rows of arrays in however many tuples and lists."""
+    if isinstance(part, np.ndarray):
+        return part[..., :rows] if part.ndim else part
+    if isinstance(part, tuple) and hasattr(part, "_fields"):
+        return type(part)(*(_first(one, rows) for one in part))
+    return type(part)(_first(one, rows) for one in part) if isinstance(part, list | tuple) else part
+
+
 class Facts(LineFacts):
     """Everything about a block of variants, at ride height and, when asked for, over the travel."""
 
@@ -87,13 +100,22 @@ class Facts(LineFacts):
         self.v, self.positions, self.like, self.moved = v, positions, like, moved
         self.kinds: Kinds = kinds_of(v) if like is None else like.kinds
         shared: dict[str, Any] = {}
+        changed = frozenset(v.columns)
         if like is not None:
-            changed = frozenset(v.columns)
             for name, paths in (_SHARED if moved is like.moved else _SHARED_BY_STATES).items():
                 if changed.isdisjoint(paths) and (name != "sweep" or 0 < positions == like.positions):
                     shared[name] = getattr(like, name)
         self.__dict__.update(shared)
-        self.ride: Ride = shared.get("ride") or self._ride()
+        ride = shared.get("ride")
+        if ride is None and like is not None and like.moved is STILL and changed.isdisjoint(_LINK):
+            ride = self._moved(like.ride)
+        self.ride: Ride = ride or self._ride()
+
+    def seen(self, there: "Facts") -> None:
+        """Take over how lines and joints lie from facts whose first rows are these."""
+        rows = self.v.rows
+        for name in _SEEN:
+            self.__dict__[name] = _first(getattr(there, name), rows)
 
     @cached_property
     def states(self) -> tuple[State, ...]:

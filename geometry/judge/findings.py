@@ -370,7 +370,7 @@ def gaps(f: Facts, table: Table) -> None:
 
 RIDE = (motion, joints, shaft, lubrication, plan, readings, resolution, torque, reach, gaps)
 TRAVEL = (travel,)
-STATES = (motion, joints, shaft, lubrication, plan, resolution, torque, reach)
+STATES = (motion, joints, shaft, lubrication, plan, resolution, torque)
 """What is judged in every state. The travel ends at the same stops in all of them, so what it tells is told once."""
 IN_STATES = frozenset({
     "pinion_residual", "residual_at_top", "shaft_inertia_drive", "shaft_inertia_coast", "inertia_at_top",

@@ -11,12 +11,14 @@ from geometry.judge import clamp, ends, findings, perches, square
 from geometry.judge.codes import CAUTION, CLEAR, NOT_ASKED, UNKNOWN, Found, Judged, Key, finding_id
 from geometry.judge.facts import SQUASH_MM, Facts
 from geometry.judge.limits import LIMITS
-from geometry.judge.states import Moved, hangs
+from geometry.judge.states import Moved, hangs, has_states
 from geometry.judge.table import Table
 from geometry.mechanics.vectors import Bools, Floats
 
 Judge: TypeAlias = Callable[[Facts, Table], None]
 """Puts down some findings."""
+_How: TypeAlias = Callable[[Facts, Sequence[Judge]], dict[Key, Judged]]
+"""How judges judge: with what is taken for granted at its ends, or roughly."""
 BLOCK = 8_192
 """Rows worked on at once at ride height, so that they stay in the cache."""
 TRAVEL_BLOCK = 512
@@ -44,6 +46,9 @@ _STILL = (
     findings.motion, findings.joints, findings.shaft, findings.readings, findings.resolution, findings.torque,
 )  # fmt: skip
 """What the others can turn, which move no joint."""
+_BY_TRAVEL: tuple[Judge, ...] = (findings.reach, findings.gaps)
+_TOLD_BY_TRAVEL = frozenset({"joint_bind", "gap"})
+"""What these find, which the travel tells where it is known, in all states at once."""
 HANG_ON_RIDE = findings.IN_STATES - {"tail_down", "tail_up"} | {
     "lift", "slip_left", "slip_engaged", "travel_reach", "lateral_shift", "axle_height", "spring_station",
     "windup_launch", "seal_travel",
@@ -51,6 +56,10 @@ HANG_ON_RIDE = findings.IN_STATES - {"tail_down", "tail_up"} | {
 """Findings that hang on how the axle stands at ride height."""
 _PLACES = (-1.0, -0.5, 0.25, 0.5, 0.75, 1.0)
 """Places between the stops, as shares of the droop and of the bump, at which a state that is not known is looked at."""
+BETWEEN = 16
+"""Places between the states at which all is judged: a joint may pass 0° between two loads and stand in neither."""
+_WORSE_BETWEEN = 0.1
+"""Share of a finding's line by which it must be worse between two states than in them to be told of there."""
 _SAME = 1e-9
 """Share within which two states are as bad: the first of them is named."""
 
@@ -92,7 +101,7 @@ def judge(
     >>> found["ends_parallel", "shaft"].verdict.tolist()  # clear, caution, hold, unknown
     [1, 3, 4, 2]
     """
-    size = rows or (TRAVEL_BLOCK if positions else BLOCK)
+    size = rows or (TRAVEL_BLOCK if positions or has_states(variants) else BLOCK)
     whole: dict[Key, list[NDArray[Any]]] = {}
     with np.errstate(all="ignore"):
         for part, some in variants.blocks(size):
@@ -129,10 +138,10 @@ def _one_for_all(column: NDArray[Any]) -> bool:
 
 
 class Elsewhere(NamedTuple):
-    """A block of variants in the states besides the one in which the plan is set: rows state after state.
+    """A block of variants in all of its states, as measured first: rows state after state, behind them places between.
 
     `where` tells for each finding that a state may turn, and each of the block's rows, in which state it is worst: 0 as
-    measured, else one more than its place in `names`.
+    measured, else its place in `names`, or beyond them at a place between them.
     """
 
     names: tuple[str, ...]
@@ -147,11 +156,14 @@ def judged_block(facts: Facts) -> dict[Key, Judged]:
 
 
 def judged_in_states(facts: Facts) -> tuple[dict[Key, Judged], Elsewhere | None]:
-    """All findings on one block, each as in its worst state, and the block in the other states; None without any."""
-    found = _judged(facts, RIDE)
+    """All findings on one block, each as in its worst state, and the block in all its states; None with one alone."""
     if hangs(facts.v):
-        return _not_at_ride(found), None
-    return in_worst_state(facts, found, findings.STATES, settled=True)
+        return _not_at_ride(_judged(facts, RIDE)), None
+    if len(facts.states) == 1:
+        return _judged(facts, RIDE), None
+    moving = findings.STATES if facts.travels.all() else (*findings.STATES, findings.reach)
+    moving = moving if facts.travels.any() else (*moving, findings.gaps)
+    return in_worst_state(facts, RIDE, moving, _judged, between=BETWEEN)
 
 
 def _judged(facts: Facts, judges: Sequence[Judge]) -> dict[Key, Judged]:
@@ -164,23 +176,29 @@ def _judged(facts: Facts, judges: Sequence[Judge]) -> dict[Key, Judged]:
     return _told_by_gauge(facts, found)
 
 
-def elsewhere_of(facts: Facts) -> Facts | None:
-    """A block in its other states, state after state, at ride height; None where there is no other.
+def everywhere(facts: Facts, between: int) -> Facts:
+    """A block in all of its states, as measured first, state after state, at ride height.
 
-    Where how far the driven axle stands up in one of them is not known, the stops bound it: behind the states stand
-    places between them, and what is clear at all of these is clear.
+    Behind the states stand so many places from the one in which the driven axle stands lowest to the one in which it
+    stands highest: the vehicle is driven with every load between two that are named. Where how far it stands up in one
+    is not known, the stops bound it: then places between the stops follow, and what is clear at all of these is clear.
     """
-    others, rows = facts.states[1:], facts.v.rows
-    if not others:
-        return None
-    ups = [np.broadcast_to(state.moved.driven_mm, rows) for state in others]
-    tips = [np.broadcast_to(state.moved.other_mm, rows) for state in others]
-    if np.isnan(ups).any():
+    rows = facts.v.rows
+    ups = np.array([np.broadcast_to(state.moved.driven_mm, rows) for state in facts.states])
+    tips = np.array([np.broadcast_to(state.moved.other_mm, rows) for state in facts.states])
+    lost = np.isnan(ups)
+    ends = np.array([np.where(lost, np.inf, ups).argmin(axis=0), np.where(lost, -np.inf, ups).argmax(axis=0)])
+    (low, high), (fore, aft) = (np.take_along_axis(one, ends, axis=0) for one in (ups, tips))
+    if between and np.any(low != high):
+        share = np.arange(1.0, between + 1.0)[:, None] / (between + 1.0)
+        ups = np.concatenate([ups, low + share * (high - low)])
+        tips = np.concatenate([tips, fore + share * (aft - fore)])
+    if lost.any():
         bounds = [np.broadcast_to(up, rows) for up in _between_stops(facts)]
-        ups += bounds
-        tips += [np.full(rows, np.nan)] * len(bounds)
+        ups = np.concatenate([ups, bounds])
+        tips = np.concatenate([tips, np.full((len(bounds), rows), np.nan)])
     like = facts if rows == 1 else facts.like
-    return Facts(facts.v.repeated(len(ups)), 0, like, Moved(np.concatenate(ups), np.concatenate(tips)))
+    return Facts(facts.v.repeated(len(ups)), 0, like, Moved(ups.ravel(), tips.ravel()))
 
 
 def _between_stops(facts: Facts) -> list[Floats]:
@@ -192,50 +210,69 @@ def _between_stops(facts: Facts) -> list[Floats]:
 
 
 def in_worst_state(
-    facts: Facts, found: dict[Key, Judged], judges: Sequence[Judge], *, settled: bool
-) -> tuple[dict[Key, Judged], Elsewhere | None]:
-    """Findings as they are in their worst state; with what is taken for granted at its ends there too, or roughly."""
-    there = elsewhere_of(facts)
-    if there is None:
-        return found, None
-    if settled and not facts.travels.any():
-        judges = (*judges, findings.gaps)
-    besides = _judged(there, judges) if settled else found_by(there, judges)
+    facts: Facts, judges: Sequence[Judge], moving: Sequence[Judge], judged: _How, *, between: int
+) -> tuple[dict[Key, Judged], Elsewhere]:
+    """Findings as they are in their worst state; `moving` are the judges whose findings a state may turn.
+
+    Those are judged once, for all states in one go, so that more states are more rows and not more steps; of what the
+    travel tells they judge but the ride height. All the others judge the plan alone.
+    """
+    there = everywhere(facts, between)
+    besides = judged(there, moving)
+    facts.seen(there)
+    rows, states = facts.v.rows, len(facts.states)
+    here = slice(0, rows)
+    found = {key: _some(one, here) for key, one in besides.items()}
+    found |= judged(facts, [one for one in judges if one not in moving or one in _BY_TRAVEL])
     keys = [key for key in besides if finding_id(key) in findings.IN_STATES]
-    states, rows = len(facts.states), facts.v.rows
-    columns = [np.empty((len(keys), 1 + there.v.rows // rows, rows)) for _ in range(4)]
-    for whole, place in zip(columns, range(4), strict=True):
-        for number, key in enumerate(keys):
-            whole[number, 0] = found[key][place]
-            whole[number, 1:] = besides[key][place].reshape(-1, rows)
-    verdict = columns[3]
-    if verdict.shape[1] > states:
-        lost = np.isnan(there.moved.driven_mm.reshape(-1, rows)[: states - 1]) & (verdict[:, 1:states] == UNKNOWN)
-        fine = lost & (verdict[:, states:] == CLEAR).all(axis=1, keepdims=True)
-        verdict[:, 1:states][fine], columns[0][:, 1:states][fine] = CLEAR, np.nan
-        columns = [whole[:, :states] for whole in columns]
-    worst = _worst(keys, columns[0], columns[1], columns[3])
-    here = np.arange(len(keys))[:, None], worst, np.arange(rows)
-    value, clear, hold = (whole[here] for whole in columns[:3])
-    made = {**found, **dict(zip(keys, map(Judged, value, clear, hold, columns[3][here].astype(np.uint8)), strict=True))}
-    names = tuple(state.name for state in facts.states[1:])
-    return made, Elsewhere(names, there, besides, dict(zip(keys, worst, strict=True)))
-
-
-def _worst(keys: Sequence[Key], value: Floats, clear: Floats, verdict: Floats) -> NDArray[np.intp]:
-    """In which state each finding is worst, (findings, rows), of (findings, states, rows): the first of equal ones."""
-    code = verdict.copy()
+    columns = [
+        np.array([besides[key][place] for key in keys], np.float64).reshape(len(keys), -1, rows) for place in range(4)
+    ]
     for number, key in enumerate(keys):
-        beyond = code[number, 1:]
-        if key[0] != "bump_left":
-            # What is not asked as measured is told of another state only where something is wrong there.
-            beyond[(code[number, 0] == NOT_ASKED) & (beyond < CAUTION)] = NOT_ASKED
-        if finding_id(key) in {"joint_bind", "gap"}:
-            beyond[beyond == UNKNOWN] = NOT_ASKED  # the travel tells them, in all states at once
-        verdict[number, 1:] = beyond
-    way = np.array([1.0 if LIMITS[finding_id(key)].sense == "most" else -1.0 for key in keys])[:, None, None]
-    over = way * (value - np.where(np.isfinite(clear), clear, 0.0))
-    worst = code == code.max(axis=1, keepdims=True)
+        if finding_id(key) in _TOLD_BY_TRAVEL:
+            for whole, place in zip(columns, range(4), strict=True):
+                whole[number, 0] = found[key][place]
+    verdict, up = columns[3], there.moved.driven_mm.reshape(-1, rows)
+    lost, bounds = np.isnan(up[:states]), len(_PLACES)
+    if lost.any():
+        fine = lost & (verdict[:, :states] == UNKNOWN) & (verdict[:, -bounds:] == CLEAR).all(axis=1, keepdims=True)
+        verdict[:, :states][fine], columns[0][:, :states][fine] = CLEAR, np.nan
+        columns = [whole[:, :-bounds] for whole in columns]
+        verdict = columns[3]
+    if verdict.shape[1] > states:
+        # Nothing lies between states in which the axle stands as high, or toward one in which it cannot stand.
+        never = ((verdict[:, :states] == UNKNOWN) & ~lost).any(axis=1) | (up[states] == up[states + 1])
+        verdict[:, states:] = np.where(never[:, None], NOT_ASKED, verdict[:, states:])
+    worst = _worst(keys, columns[0], columns[1], verdict, states)
+    at = np.arange(len(keys))[:, None], worst, np.arange(rows)
+    value, clear, hold = (whole[at] for whole in columns[:3])
+    found |= zip(keys, map(Judged, value, clear, hold, verdict[at].astype(np.uint8)), strict=True)
+    return found, Elsewhere(
+        tuple(state.name for state in facts.states), there, besides, dict(zip(keys, worst, strict=True))
+    )
+
+
+def _some(one: Judged, rows: slice) -> Judged:
+    return Judged(one.value[rows], one.clear[rows], one.hold[rows], one.verdict[rows])
+
+
+def _worst(keys: Sequence[Key], value: Floats, clear: Floats, verdict: Floats, states: int) -> NDArray[np.intp]:
+    """In which state each finding is worst, (findings, rows), of (findings, states, rows): the first of equal ones.
+
+    Behind the states stand places between them, which are told only where they are worse by something.
+    """
+    ids = [finding_id(key) for key in keys]
+    # What is not asked as measured is told of another state only where something is wrong there.
+    quiet = (verdict[:, :1] == NOT_ASKED) & (verdict < CAUTION)
+    quiet[np.array([one == "bump_left" for one in ids])] = False
+    # The travel tells some, in all states at once.
+    quiet[:, 1:] |= (verdict[:, 1:] == UNKNOWN) & np.array([one in _TOLD_BY_TRAVEL for one in ids])[:, None, None]
+    verdict[quiet] = NOT_ASKED
+    way = np.array([1.0 if LIMITS[one].sense == "most" else -1.0 for one in ids])[:, None, None]
+    line = np.where(np.isfinite(clear), clear, 0.0)
+    over = way * (value - line)
+    over[:, states:] -= _WORSE_BETWEEN * np.abs(line[:, states:])
+    worst = verdict == verdict.max(axis=1, keepdims=True)
     over = np.where(worst & np.isfinite(over), over, -np.inf)
     most = over.max(axis=1, keepdims=True)
     near = worst & (over >= np.where(np.isfinite(most), most - _SAME * (1.0 + np.abs(most)), -np.inf))

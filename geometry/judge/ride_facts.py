@@ -130,15 +130,20 @@ class RideFacts:
             dx, dz = np.where(known, dx, -rise * np.sin(slope)), np.where(known, dz, -rise * np.cos(slope))
             turn = np.where(known, turn, 0.0 * slope)
         dx, dz, turn = (np.where(still, 0.0, part) for part in (dx, dz, turn))
-        kept = still & (v.given("plan.lateral_link_longer_mm", 0.0) == 0.0)
-        shift = Vector(dx, np.where(kept, 0.0, self.sideways(dz, dx)), dz)
+        shift = Vector(dx, np.where(self._kept, 0.0, self.sideways(dz, dx)), dz)
         links_at = -rise if kinds.by == "spring" else np.where(still, 0.0, NAN)
         made = Ride(
             shift, turn, tilt, rise, gain, predicted, known, leaf, curvature, bar, tilt, ZERO, ZERO, links_at,
         )  # fmt: skip
-        return made if self.moved is STILL else self._moved(made, kept)
+        return made if self.moved is STILL else self._moved(made)
 
-    def _moved(self, plan: Ride, kept: Bools) -> Ride:
+    @property
+    def _kept(self) -> Bools:
+        """Rows whose plan leaves the axle where it is from side to side."""
+        kept: Bools = (self.lift_mm == 0.0) & (self.v.given("plan.lateral_link_longer_mm", 0.0) == 0.0)
+        return kept
+
+    def _moved(self, plan: Ride) -> Ride:
         """The ride in another state: the axle gone up from the planned ride height along its own path."""
         up, other = self.moved
         front, rear = (up, other) if self.kinds.ahead else (other, up)
@@ -152,7 +157,7 @@ class RideFacts:
         dx, dz, turn = (np.where(still, 0.0, part) for part in (dx, dz, turn))
         x, z = shift.x + dx, shift.z + dz
         return plan._replace(
-            shift=Vector(x, np.where(kept & still, 0.0, self.sideways(z, x)), z),
+            shift=Vector(x, np.where(self._kept & still, 0.0, self.sideways(z, x)), z),
             turn_deg=plan.turn_deg + turn,
             tilt_deg=self._tilt_deg(front, rear),
             stop_gain_mm=plan.stop_gain_mm - up,

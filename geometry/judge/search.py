@@ -72,9 +72,11 @@ class _Rough:
 
     def __init__(self, facts: Facts, *, in_states: bool = True) -> None:
         self.facts = facts
-        self.found: Found = found_by(facts, _ROUGH)
-        if in_states:
-            self.found, _ = in_worst_state(facts, dict(self.found), _STATES, settled=False)
+        self.found: Found
+        if in_states and len(facts.states) > 1:
+            self.found, _ = in_worst_state(facts, _ROUGH, _STATES, found_by, between=0)
+        else:
+            self.found = found_by(facts, _ROUGH)
 
     @cached_property
     def to_length(self) -> Mapping[str, Floats]:

@@ -22,7 +22,7 @@ from geometry.mechanics.sag import (
 from geometry.mechanics.vectors import NAN, ZERO, Bools, Floats
 
 ENDS = ("front", "rear")
-MEASURED = "as measured"
+MEASURED, BETWEEN = "as measured", "in between"
 
 
 class Moved(NamedTuple):

@@ -3,12 +3,13 @@
 from collections import Counter
 from collections.abc import Callable, Sequence
 
+from geometry.document import Build
 from geometry.judge import clamp as judged_clamp
 from geometry.judge import perches as judged_perches
 from geometry.judge import square as judged_square
-from geometry.judge.codes import finding_id
+from geometry.judge.codes import Key, finding_id
 from geometry.judge.limits import LIMITS
-from geometry.judge.states import MEASURED
+from geometry.judge.states import BETWEEN, MEASURED
 from geometry.words.helps import help_for
 from geometry.words.one import JOINT, One, capital
 from geometry.words.reasons import TOO_THICK, barred
@@ -17,6 +18,7 @@ from geometry.words.solution import Finding, Verdict
 from geometry.words.told import Told
 from geometry.words.wants import wants_of
 from geometry.words.where import obstacle_of, place_of
+from geometry.words.wording import length
 
 __all__ = ["ORDER", "WORST_FIRST", "findings_of", "help_for", "overall"]
 
@@ -156,13 +158,10 @@ def findings_of(told: Told) -> list[Finding]:
 
 def _finding(one: One) -> Finding:
     row, (name, part) = one.row, one.key
-    title = row.trouble if one.verdict in {"caution", "hold"} else row.title
-    if one.id == "gap":
-        title = f"Gap to {one.told.build.obstacles[obstacle_of(one)].name}"
     place = None if one.verdict == "unknown" else place_of(one)
     return Finding(
         id=name,
-        title=title,
+        title=title_of(one.told.build, one.key, bad=one.verdict in {"caution", "hold"}),
         part=part,  # type: ignore[arg-type]
         verdict=one.verdict,
         value=None if one.verdict == "unknown" else one.value,
@@ -170,7 +169,7 @@ def _finding(one: One) -> Finding:
         hold_limit=one.hold,
         sense="at most" if row.sense == "most" else "at least",
         unit=row.unit,
-        says=in_state(SAYS[one.id](one), one.told.state),
+        says=in_state(SAYS[one.id](one), _state_words(one.told)),
         remedy=None,
         alternatives=(),
         basis=_BASIS[one.id],
@@ -179,6 +178,23 @@ def _finding(one: One) -> Finding:
         launch=place is not None and place.wound,
         state=one.told.state,
     )
+
+
+def _state_words(told: Told) -> str | None:
+    """A state as a sentence begins with it: between two it says how far from the measured one."""
+    down = told.number(told.facts.moved.driven_mm)
+    if told.state != BETWEEN or down is None:
+        return told.state
+    end, way = "front" if told.facts.kinds.ahead else "rear", "lower" if down > 0.0 else "higher"
+    return f"{BETWEEN}, the {end} {length(abs(down), told.display)} {way} than measured"
+
+
+def title_of(build: Build, key: Key, *, bad: bool) -> str:
+    """What a finding is called: by its trouble where something is wrong, a gap by what it is to."""
+    row = LIMITS[finding_id(key)]
+    if row.id == "gap":
+        return f"Gap to {build.obstacles[obstacle_of(key)].name}"
+    return row.trouble if bad else row.title
 
 
 def in_state(says: str, state: str | None) -> str:
@@ -214,7 +230,7 @@ def _end_of(one: One) -> str:
 
 
 def _outline_of(one: One) -> str:
-    return f"obstacles.{obstacle_of(one)}.outline_mm"
+    return f"obstacles.{obstacle_of(one.key)}.outline_mm"
 
 
 def _line_of(one: One) -> str:

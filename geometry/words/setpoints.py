@@ -85,7 +85,7 @@ def states_of(told: Told) -> tuple[UsedState, ...]:
     """What the set-points come to in each state, as measured first; none where there is but one."""
     if told.elsewhere is None:
         return ()
-    others = (told.in_state(number) for number in range(1, len(told.elsewhere.names) + 1))
+    others = (told.in_state(number) for number in range(1, len(told.elsewhere.names)))
     return tuple(_used(one) for one in (replace(told, state=MEASURED), *others))
 
 

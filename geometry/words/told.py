@@ -11,7 +11,7 @@ from geometry.document.vehicle import Display
 from geometry.judge.codes import WORDS, Found, Key
 from geometry.judge.facts import Facts
 from geometry.judge.judging import Elsewhere
-from geometry.judge.states import MEASURED
+from geometry.judge.states import BETWEEN, MEASURED
 from geometry.words.solution import Verdict
 
 
@@ -39,12 +39,13 @@ class Told:
         return self.in_state(number) if number else replace(self, state=MEASURED)
 
     def in_state(self, number: int) -> "Told":
-        """The row in one of the other states, from 1 on."""
+        """The row in one of its states, as measured number 0; beyond them at a place between."""
         there = self.elsewhere
         if there is None:
             raise IndexError(f"there is no state {number}")
-        row = (number - 1) * self.facts.v.rows + self.row
-        return Told(self.build, there.facts, there.found, row, None, there.names[number - 1])
+        row = number * self.facts.v.rows + self.row
+        name = there.names[number] if number < len(there.names) else BETWEEN
+        return Told(self.build, there.facts, there.found, row, None, name)
 
     @property
     def display(self) -> Display:

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 
 import numpy as np
 
+from geometry.judge.codes import Key
 from geometry.words.one import JOINT, One, Place, worst_place
 from geometry.words.told import Told
 
@@ -31,9 +32,9 @@ def nearest(told: Told, index: int) -> tuple[str, Place | None]:
     return name, None if travel is None else Place(travel, sweep == 1)
 
 
-def obstacle_of(one: One) -> int:
+def obstacle_of(key: Key) -> int:
     """Place in the build's list of the obstacle that a gap is to."""
-    return int(one.key[0].rpartition("_")[2]) - 1
+    return int(key[0].rpartition("_")[2]) - 1
 
 
 def _joint_bind(one: One) -> Place | None:
@@ -67,6 +68,6 @@ _PLACES: Mapping[str, Callable[[One], Place | None]] = {
     "slip_left": _slip_left,
     "slip_engaged": _slip_engaged,
     "lateral_shift": _lateral_shift,
-    "gap": lambda one: nearest(one.told, obstacle_of(one))[1],
+    "gap": lambda one: nearest(one.told, obstacle_of(one.key))[1],
 }
 """Findings that the travel has a part in."""

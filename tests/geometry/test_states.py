@@ -2,15 +2,17 @@
 
 from dataclasses import asdict
 
+import hypothesis.strategies as st
 import numpy as np
 import pytest
+from hypothesis import given, settings
 
 from geometry import Build, edited, solve, value_at
 from geometry.document.entries import variants
-from geometry.judge import judge
-from geometry.judge.codes import HOLD
+from geometry.judge import findings, judge, judging
+from geometry.judge.codes import CAUTION, HOLD, Judged
 from geometry.judge.facts import Facts
-from geometry.judge.states import MEASURED, states_of
+from geometry.judge.states import BETWEEN, MEASURED, Moved, states_of
 from geometry.mechanics import springs
 from geometry.mechanics.sag import SETTLING_MM
 from geometry.mechanics.vectors import RADIAN, line_of, number, slope_deg
@@ -520,3 +522,84 @@ def test_what_is_taken_as_usual_is_said() -> None:
 def test_where_there_is_one_state_there_is_no_other_to_tell() -> None:
     with pytest.raises(IndexError, match="there is no state 1"):
         Work(TRUCK).told.in_state(1)
+
+
+# --- between two states ------------------------------------------------------------------------------------------
+
+PLACES = 401
+NOT_BETWEEN = {"joint_bind", "gap", "bump_left"}
+"""What the travel tells in all states at once, or is worst in one of them as a matter of course."""
+
+
+def all_between(build: Build) -> dict[tuple[str, str], tuple[np.ndarray, np.ndarray, np.ndarray]]:
+    """Verdict, value and clear line of every finding at hundreds of places from the lowest state to the highest."""
+    with np.errstate(all="ignore"):
+        facts = Facts(variants(build), 41)
+        ups, tips = (
+            [float(getattr(one.moved, f"{which}_mm")) for one in facts.states] for which in ("driven", "other")
+        )
+        low, high = int(np.argmin(ups)), int(np.argmax(ups))
+        share = np.linspace(0.0, 1.0, PLACES)
+        moved = Moved(*(one[low] + share * (one[high] - one[low]) for one in (np.array(ups), np.array(tips))))
+        found = judging._judged(Facts(facts.v.repeated(PLACES), 0, facts, moved), findings.STATES)
+    return {key: (one.verdict, one.value, one.clear) for key, one in found.items() if key[0] in findings.IN_STATES}
+
+
+def loaded(build: Build, down_mm: float, load: float) -> Build:
+    """A build that settles so far, with a load that makes it sag as far again as told."""
+    end, other = ("front", "rear") if build.axle.end == "front" else ("rear", "front")
+    return edited(build, {
+        "plan": None, f"use.{end}_settling_mm": down_mm, f"use.{other}_settling_mm": 0.0, f"use.{end}_most_kg": 100.0,
+        f"use.{end}_sag_mm": load,
+    })  # fmt: skip
+
+
+@given(whole=st.sampled_from(WHOLE), down=st.floats(0.0, 40.0), load=st.floats(1.0, 60.0), lean=st.floats(-4.0, 4.0))
+@settings(max_examples=60, deadline=None)
+def test_nothing_bad_between_two_states_is_called_clear(whole: Build, down: float, load: float, lean: float) -> None:
+    """Against the same findings at 401 places between the states: none of them is worse than what is told."""
+    build = loaded(edited(whole, {"axle.pinion_slope_deg": whole.axle.pinion_slope_deg + lean}), down, load)
+    with np.errstate(all="ignore"):
+        told, _ = judging.judged_in_states(Facts(variants(build), 41))
+    for key, (verdict, value, clear) in all_between(build).items():
+        one = told[key]
+        if key[0] in NOT_BETWEEN or one.verdict[0] >= CAUTION:
+            continue
+        bad = verdict >= CAUTION
+        # The places lie some millimetres apart: what is within a hundredth of its line may be missed.
+        assert (np.abs(value[bad] - clear[bad]) <= 0.01 * np.abs(clear[bad])).all(), key
+
+
+def test_a_joint_that_passes_straight_between_two_loads_is_told_there() -> None:
+    """The links' single joint bends one way empty and the other way laden: in neither do its needles stand."""
+    build = edited(
+        LINKED, {"use.rear_most_kg": 300.0, "use.rear_sag_mm": 50.0, "vehicle.other_axle_rate_n_per_mm": 40.0}
+    )
+    needles = finding(solve(build), "operating_angle_least")
+    assert (needles.verdict, needles.state) == ("caution", BETWEEN)
+    assert needles.value == pytest.approx(0.0, abs=0.06)
+    assert needles.says.startswith("In between, the rear ")
+    down = float(needles.says.removeprefix("In between, the rear ").split(" mm", maxsplit=1)[0])
+    lowered = edited(LINKED, {"use.rear_settling_mm": down, "use.front_settling_mm": 0.0})
+    alone = finding(solve(lowered), "operating_angle_least")
+    assert (alone.state, alone.value) == ("settled", pytest.approx(needles.value, abs=0.05))
+    assert {one.name for one in solve(build).states} == {
+        MEASURED,
+        "laden",
+    }
+
+
+def test_states_cost_rows_and_not_steps() -> None:
+    """However many states there are, each judge is asked once for what the plan has and once for what states turn."""
+    asked: list[str] = []
+
+    def counted(facts: Facts, judges: tuple[judging.Judge, ...]) -> dict[tuple[str, str], Judged]:
+        asked.extend(one.__name__ for one in judges)
+        return judging.found_by(facts, judges)
+
+    build = loaded(TRUCK, 20.0, 30.0)
+    with np.errstate(all="ignore"):
+        facts = Facts(variants(build), 41)
+        judging.in_worst_state(facts, judging.RIDE, findings.STATES, counted, between=judging.BETWEEN)
+    assert len(facts.states) == 4
+    assert sorted(asked) == sorted({*asked})

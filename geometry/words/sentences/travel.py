@@ -63,7 +63,7 @@ def _of_spline(one: One) -> str:
 
 def gap(one: One) -> str:
     """How near the shaft or the powertrain comes to an obstacle."""
-    told, index = one.told, obstacle_of(one)
+    told, index = one.told, obstacle_of(one.key)
     name = told.build.obstacles[index].name
     if one.value is None:
         return not_judged(one, f"This is for {name}.")

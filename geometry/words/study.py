@@ -1,0 +1,243 @@
+"""A build over ranges of its entries: every combination judged, and from where to where each finding is what."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import prod
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from geometry.document import Build
+from geometry.document.entries import variants
+from geometry.judge.codes import CAUTION, HOLD, NOT_ASKED, UNKNOWN, WORDS, Codes, Found, Judged, Key, finding_id
+from geometry.judge.judging import judge
+from geometry.judge.limits import LIMITS, Limit
+from geometry.mechanics.vectors import Floats
+from geometry.words.finding import ORDER, title_of
+from geometry.words.solution import Verdict
+from geometry.words.solve import POSITIONS
+
+MOST_ROWS = 100_000
+"""Combinations that one study may have."""
+_FINER = 8
+"""Parts into which a step is cut once more where a verdict changes within it."""
+_QUIET = frozenset[Verdict]({"clear", "unknown"})
+
+
+@dataclass(frozen=True)
+class Studied:
+    """One finding over all combinations: value, lines and verdict, each (rows,)."""
+
+    id: str
+    part: str
+    title: str
+    limit: Limit
+    judged: Judged
+
+
+@dataclass(frozen=True)
+class Study:
+    """Every combination of the values, the last entry changing fastest; `columns` holds each entry's value, (rows,).
+
+    `codes` is the verdict of the whole build (`geometry.judge.codes`), `decides` the place in `findings` of what decides
+    it: the first in the order in which they are listed. `findings` leaves out what is asked nowhere.
+    """
+
+    columns: Mapping[str, Floats]
+    codes: Codes
+    decides: NDArray[np.intp]
+    findings: tuple[Studied, ...]
+
+    def count(self, code: np.uint8) -> NDArray[np.intp]:
+        """How many findings have a verdict, (rows,).
+
+        >>> bool((study(Build(), {"plan.rear_lift_mm": [0.0, 50.0]}).count(HOLD) == 0).all())
+        True
+        """
+        none = np.zeros(self.codes.size, np.intp)
+        return sum(((one.judged.verdict == code).astype(np.intp) for one in self.findings), none)
+
+    def verdict(self, row: int) -> Verdict:
+        """The whole build's verdict in one row, the word that `solve` gives."""
+        return WORDS[self.codes.item(row)]  # type: ignore[return-value]
+
+
+def study(build: Build, ranges: Mapping[str, ArrayLike]) -> Study:
+    """Judge every combination of some values of some numeric entries, over the whole travel, as `solve` would.
+
+    Parameters
+    ----------
+    build
+        What the other entries are taken from.
+    ranges
+        For each dotted path its values, in the document's unit.
+
+    Raises
+    ------
+    KeyError
+        When a path names no numeric entry.
+    ValueError
+        When a range has no value, or there are more than `MOST_ROWS` combinations.
+
+    Examples
+    --------
+    >>> from geometry.document import edited
+    >>> build = edited(Build(), {"powertrain.slope_deg": 3.5, "readings.shaft_slope_deg": 10.8})
+    >>> [study(build, {"axle.pinion_slope_deg": [3.5, 8.0]}).verdict(row) for row in (0, 1)]
+    ['caution', 'hold']
+    """
+    values = [np.atleast_1d(np.asarray(some, np.float64)) for some in ranges.values()]
+    rows = prod(some.size for some in values)
+    if not values or not 1 <= rows <= MOST_ROWS:
+        raise ValueError(f"a study has 1 to {MOST_ROWS:,} combinations, not {rows if values else 0:,}")
+    grids = np.meshgrid(*values, indexing="ij")
+    columns = {path: grid.ravel() for path, grid in zip(ranges, grids, strict=True)}
+    return _studied(build, columns, judge(variants(build, columns), positions=POSITIONS))
+
+
+def _studied(build: Build, columns: Mapping[str, Floats], found: Found) -> Study:
+    asked = [key for key, one in found.items() if (one.verdict != NOT_ASKED).any()]
+    asked.sort(key=lambda key: ORDER.index(finding_id(key)))
+    codes = np.array([found[key].verdict for key in asked])
+    return Study(
+        columns, codes.max(axis=0), codes.argmax(axis=0), tuple(_finding(build, key, found[key]) for key in asked)
+    )
+
+
+def _finding(build: Build, key: Key, one: Judged) -> Studied:
+    bad = bool((one.verdict >= CAUTION).any())
+    return Studied(*key, title_of(build, key, bad=bad), LIMITS[finding_id(key)], one)
+
+
+def _found(build: Build, path: str, values: Floats) -> Found:
+    return judge(variants(build, {path: values}), positions=POSITIONS)
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """From where to where a verdict stays, in the entry's unit; `verdict` None where nothing is asked.
+
+    `decides` is the title of what decides it, where it is the whole build's.
+    """
+
+    first: float
+    last: float
+    verdict: Verdict | None
+    decides: str = ""
+
+
+@dataclass(frozen=True)
+class Band:
+    """One finding over one entry's range."""
+
+    id: str
+    part: str
+    title: str
+    stretches: tuple[Stretch, ...]
+
+
+@dataclass(frozen=True)
+class Range:
+    """A build over one entry: the whole, and every finding that turns or is bad, what gets worst first on top.
+
+    `clear` and `unknown` count the others, which are that throughout.
+    """
+
+    path: str
+    whole: tuple[Stretch, ...]
+    bands: tuple[Band, ...]
+    clear: int
+    unknown: int
+
+
+def over_range(build: Build, path: str, first: float, last: float, *, steps: int = 200) -> Range:
+    """Judge a build over one entry's range; where a verdict changes is known to an eighth of a step.
+
+    Raises
+    ------
+    KeyError
+        When the path names no numeric entry.
+    ValueError
+        When the range has no length, or `steps` is less than 1.
+
+    Examples
+    --------
+    >>> from geometry.document import edited
+    >>> build = edited(Build(), {"powertrain.slope_deg": 3.5, "readings.shaft_slope_deg": 10.8})
+    >>> ends = next(band for band in over_range(build, "axle.pinion_slope_deg", 3.5, 9.5).bands if band.id == "ends_parallel")
+    >>> [(round(one.last, 2), one.verdict) for one in ends.stretches]  # apart by 1° and by 3°
+    [(4.5, 'clear'), (6.5, 'caution'), (9.5, 'hold')]
+    """
+    if not first < last or steps < 1:
+        raise ValueError("a range goes from a lower to a higher value, in at least one step")
+    values = np.linspace(first, last, steps + 1)
+    found = _found(build, path, values)
+    codes = np.array([one.verdict for one in found.values()])
+    cut = np.nonzero((codes[:, 1:] != codes[:, :-1]).any(axis=0))[0]
+    if cut.size:
+        inner = np.arange(1, _FINER) / _FINER
+        between = (values[cut, None] + (values[cut + 1] - values[cut])[:, None] * inner).ravel()
+        finer = _found(build, path, between)
+        values = np.concatenate([values, between])
+        order = values.argsort()
+        values = values[order]
+        found = {
+            key: Judged(*(np.concatenate([one[column], finer[key][column]])[order] for column in range(4)))
+            for key, one in found.items()
+        }
+    whole = _studied(build, {path: values}, found)
+    bands = [_band(values, one) for one in whole.findings]
+    said = [{one.verdict for one in band.stretches if one.verdict} for band in bands]
+    told = sorted(
+        (band for band, words in zip(bands, said, strict=True) if len(words) > 1 or not words <= _QUIET), key=_trouble
+    )
+    clear, unknown = (sum(words == {word} for words in said) for word in ("clear", "unknown"))
+    return Range(path, _whole(values, whole), tuple(told), clear, unknown)
+
+
+def _stretches(values: Floats, codes: Codes) -> tuple[Stretch, ...]:
+    """Runs of equal codes; the border lies midway between the last value of one and the first of the next."""
+    changes = np.nonzero(codes[1:] != codes[:-1])[0]
+    borders = [values[0], *((values[changes] + values[changes + 1]) / 2.0), values[-1]]
+    words: list[Verdict | None] = [WORDS[code] or None for code in codes[[0, *(changes + 1)]]]  # type: ignore[misc]
+    return tuple(map(Stretch, map(float, borders), map(float, borders[1:]), words))
+
+
+def _band(values: Floats, one: Studied) -> Band:
+    return Band(one.id, one.part, one.title, _stretches(values, one.judged.verdict))
+
+
+def _whole(values: Floats, some: Study) -> tuple[Stretch, ...]:
+    """The whole build's stretches, each hold and caution with what decides it."""
+    plain = _stretches(values, some.codes)
+    return tuple(
+        Stretch(one.first, one.last, one.verdict, _decides(values, some, plain, number))
+        for number, one in enumerate(plain)
+    )
+
+
+def _decides(values: Floats, some: Study, stretches: Sequence[Stretch], number: int) -> str:
+    """Title of what makes a stretch what it is: what is so where it borders on a better one, and for longest."""
+    code = _code(stretches[number])
+    if code < CAUTION:
+        return ""
+    inside = np.nonzero((values >= stretches[number].first) & (values <= stretches[number].last))[0]
+    verdicts = np.array([one.judged.verdict for one in some.findings])[:, inside] == code
+    if number and _code(stretches[number - 1]) < code:
+        there = verdicts[:, 0]
+    elif number + 1 < len(stretches) and _code(stretches[number + 1]) < code:
+        there = verdicts[:, -1]
+    else:
+        there = np.True_
+    return some.findings[int(np.argmax(verdicts.sum(axis=1) * there))].title
+
+
+def _code(one: Stretch) -> int:
+    return WORDS.index(one.verdict or "")
+
+
+def _trouble(band: Band) -> tuple[float, ...]:
+    """Sorts first what holds soonest, then what warns soonest, then what is not known."""
+    return tuple(
+        next((one.first for one in band.stretches if _code(one) == code), np.inf) for code in (HOLD, CAUTION, UNKNOWN)
+    )

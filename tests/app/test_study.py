@@ -1,0 +1,125 @@
+"""The command that judges a build over ranges of its entries: what it prints, writes and refuses."""
+
+import csv
+from pathlib import Path
+
+import pytest
+
+from app.commands import main
+from app.files import read_build
+from app.study import RangeTrouble, ranges_of
+from geometry import Build, edited, solve
+
+RANCH = Path(__file__).parents[2] / "sample_builds" / "ranch_truck_swap.json"
+LIFT, WEDGE = "plan.rear_lift_mm", "plan.axle_shim_deg"
+
+
+def out_of(capsys: pytest.CaptureFixture[str], *words: str) -> str:
+    assert main(["study", *words]) == 0
+    out, err = capsys.readouterr()
+    assert err == ""
+    return out
+
+
+def test_one_entry_tells_from_where_to_where(capsys: pytest.CaptureFixture[str]) -> None:
+    out = out_of(capsys, str(RANCH), "--vary", f"{LIFT}=0:150:25")
+    head, _, findings = out.partition("Whole build\n")
+    assert "Rear lift (plan.rear_lift_mm), 0 in to ≈ 5 7/8 in" in head
+    first, second, *rest = findings.splitlines()
+    assert first.startswith("  ▲ caution   0 in to ≈ 1 3/16 in; decides: Uneven running at the pinion")
+    assert second.startswith("  ■ hold      ≈ 1 3/16 in to ≈ 5 7/8 in; decides: ")
+    assert rest[-1] == "7 combinations: 2 caution, 5 hold."
+    assert any(line.startswith("Of the other findings ") for line in rest)
+    names = [line for line in rest if line and not line.startswith((" ", "Of the", "7 "))]
+    assert len(names) == len(set(names)), "two findings of one name"
+    assert all(len(line) <= 98 for line in out.splitlines())
+
+
+def test_two_entries_make_a_map_of_verdicts(capsys: pytest.CaptureFixture[str]) -> None:
+    out = out_of(capsys, str(RANCH), "--vary", f"{LIFT}=0:100:50", "--vary", f"{WEDGE}=-2:2:2")
+    shapes = [line.split("in  ")[1].split() for line in out.splitlines() if "in  " in line]
+    build = read_build(RANCH)
+    word = {"▲": "caution", "■": "hold", "●": "clear", "○": "unknown"}
+    for lift, row in zip((0.0, 50.0, 100.0), shapes, strict=True):
+        for wedge, shape in zip((-2.0, 0.0, 2.0), row, strict=True):
+            assert word[shape] == solve(edited(build, {LIFT: lift, WEDGE: wedge})).verdict
+    assert "down: Rear lift" in out
+    assert "● clear; ▲ caution; ■ hold; ○ unknown" in out
+
+
+def test_three_entries_are_counted(capsys: pytest.CaptureFixture[str]) -> None:
+    three = [f"{path}=1:3:1" for path in (LIFT, WEDGE, "powertrain.output_joint_mm.2")]
+    out = out_of(capsys, str(RANCH), *(word for one in three for word in ("--vary", one)))
+    assert "27 combinations: " in out
+    assert "number 3 (powertrain.output_joint_mm.2), ≈ 1/16 in to ≈ 1/8 in" in out
+
+
+def test_the_csv_holds_what_solve_says(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    target = tmp_path / "lifts.csv"
+    out_of(capsys, str(RANCH), "--vary", f"{LIFT}=0:60:30", "--csv", str(target))
+    rows = list(csv.DictReader(target.read_text(encoding="utf-8").splitlines()))
+    build = read_build(RANCH)
+    assert [float(row[LIFT]) for row in rows] == [0.0, 30.0, 60.0]
+    for row in rows:
+        whole = solve(edited(build, {LIFT: float(row[LIFT])}))
+        assert row["verdict"] == whole.verdict
+        counts = [sum(one.verdict == word for one in whole.findings) for word in ("hold", "caution", "unknown")]
+        assert [int(row[name]) for name in ("holds", "cautions", "unknown")] == counts
+        assert row["decides"] == f"{whole.findings[0].id} {whole.findings[0].part}"
+        for one in whole.findings:
+            name = f"{one.id} {one.part}"
+            assert row[f"{name} verdict"] == one.verdict
+            cell = row[f"{name} [{one.unit}]" if one.unit else name]
+            assert (cell == "") == (one.value is None)
+            if one.value is not None:
+                assert float(cell) == pytest.approx(one.value, rel=1e-9, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (["x"], "x: must read ENTRY=FROM:TO:STEP"),
+        ([f"{LIFT}=0:150"], "must read ENTRY=FROM:TO:STEP"),
+        ([f"{LIFT}=0:inf:1"], "must read ENTRY=FROM:TO:STEP"),
+        ([f"{LIFT}=0:1e9:1e-9"], "has more than 100,000 steps; take larger ones"),
+        ([f"{LIFT}=3:3:1"], "must go from a lower to a higher value by a step above 0"),
+        ([f"{LIFT}=0:3:-1"], "must go from a lower to a higher value by a step above 0"),
+        (["plan.rear_lft_mm=0:1:1"], "is no number of a build; did you mean plan.rear_lift_mm?"),
+        (["title=0:1:1"], "is no number of a build; "),
+        (["axle.ratio=0:4:1"], "axle.ratio (Axle ratio): must be more than 0.5 and at most 30"),
+        (["shaft.bearing_mm.0=0:4:1"], "shaft.bearing_mm (Support bearing): is not in the build"),
+        (["obstacles.9.gap_mm=0:4:1"], "there is no item 9 in this build"),
+        ([f"{LIFT}=0:9:1", f"{LIFT}=0:9:2"], "is varied twice"),
+        ([f"{LIFT}=0:500:1", f"{WEDGE}=-4:4:.01"], "have 401,301 combinations and at most 100,000"),
+        (["plan.rear_lift_mm\x1b[31m=0:1:1"], "\\x1b[31m"),
+    ],
+)
+def test_what_cannot_be_studied_is_one_sentence(
+    capsys: pytest.CaptureFixture[str], words: list[str], says: str, tmp_path: Path
+) -> None:
+    target = tmp_path / "none.csv"
+    varied = [part for word in words for part in ("--vary", word)]
+    assert main(["study", str(RANCH), *varied, "--csv", str(target)]) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert says in err
+    assert err.count("\n") == 1
+    assert not target.exists()
+
+
+def test_a_range_ends_where_it_says() -> None:
+    assert ranges_of(Build(), [f"{LIFT}=0:1:.1"])[LIFT].tolist() == pytest.approx([n / 10 for n in range(11)])
+    assert ranges_of(Build(), [f"{LIFT}=0:10:4"])[LIFT].tolist() == [0.0, 4.0, 8.0, 10.0]
+    assert ranges_of(Build(), [f"{LIFT}=-1:1:5"])[LIFT].tolist() == [-1.0, 1.0]
+
+
+def test_a_corner_that_cannot_be_is_refused() -> None:
+    """A wall of more than half the diameter: each end of both ranges is possible, not the two together."""
+    build = edited(Build(), {"shaft": {"kind": "one_piece", "tube": {"outer_diameter_mm": 80.0, "wall_mm": 2.0}}})
+    with pytest.raises(RangeTrouble, match="wall"):
+        ranges_of(build, ["shaft.tube.outer_diameter_mm=20:80:1", "shaft.tube.wall_mm=2:12:1"])
+
+
+def test_csv_beside_another_ending_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["study", str(RANCH), "--vary", f"{LIFT}=0:9:1", "--csv", "a.txt"]) == 2
+    assert "must end in .csv" in capsys.readouterr().err

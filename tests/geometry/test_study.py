@@ -1,0 +1,111 @@
+"""A build over ranges of its entries: every combination is what `solve` says of it, and borders lie where it turns."""
+
+import itertools
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from geometry import Build, edited, solve
+from geometry.judge.codes import CAUTION, HOLD, UNKNOWN
+from geometry.judge.limits import LIMITS
+from geometry.words.study import MOST_ROWS, Stretch, over_range, study
+
+SAMPLES = sorted((Path(__file__).parents[2] / "sample_builds").glob("*.json"))
+LIFT, WEDGE = "plan.rear_lift_mm", "plan.axle_shim_deg"
+
+
+def sample(name: str) -> Build:
+    return Build.model_validate_json((SAMPLES[0].parent / f"{name}.json").read_text(encoding="utf-8"))
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+def test_each_combination_is_what_solve_says_of_it(path: Path) -> None:
+    build = Build.model_validate_json(path.read_text(encoding="utf-8"))
+    tube, slope = "axle.pinion_slope_deg", "powertrain.slope_deg"
+    found = study(build, {slope: [2.0, 6.5], tube: [-1.0, 3.0, 9.0]})
+    assert found.columns[slope].tolist() == [2.0, 2.0, 2.0, 6.5, 6.5, 6.5]
+    for row in range(6):
+        whole = solve(edited(build, {path: float(values[row]) for path, values in found.columns.items()}))
+        assert found.verdict(row) == whole.verdict
+        told = {(one.id, one.part): one for one in whole.findings}
+        here = {(one.id, one.part): one.judged for one in found.findings if one.judged.verdict[row]}
+        assert set(here) == set(told)
+        for key, one in told.items():
+            assert ("", "clear", "unknown", "caution", "hold")[here[key].verdict[row]] == one.verdict, key
+            if one.value is not None:
+                assert here[key].value[row] == pytest.approx(one.value, rel=1e-9, abs=1e-9), key
+        counts = [sum(one.verdict == word for one in whole.findings) for word in ("hold", "caution", "unknown")]
+        assert [found.count(code)[row] for code in (HOLD, CAUTION, UNKNOWN)] == counts
+        decides = found.findings[found.decides[row]]
+        assert (decides.id, decides.part) == (whole.findings[0].id, whole.findings[0].part)
+
+
+def test_a_border_lies_where_solve_turns() -> None:
+    build = sample("ranch_truck_swap")
+    over = over_range(build, LIFT, 0.0, 150.0)
+    step = 150.0 / 200 / 8
+    borders = [one.last for one in over.whole[:-1]]
+    assert borders
+    for border in borders:
+        verdicts = {solve(edited(build, {LIFT: border + side})).verdict for side in (-step, step)}
+        assert len(verdicts) == 2
+    for band in over.bands:
+        for one in band.stretches:
+            middle = solve(edited(build, {LIFT: (one.first + one.last) / 2.0}))
+            told = {(each.id, each.part): each.verdict for each in middle.findings}
+            assert told.get((band.id, band.part)) == one.verdict
+
+
+def test_stretches_cover_the_range_without_a_gap() -> None:
+    for name in ("ranch_truck_swap", "lifted_short_shaft", "long_van_two_piece"):
+        over = over_range(sample(name), LIFT, -50.0, 120.0, steps=60)
+        for stretches in (over.whole, *(band.stretches for band in over.bands)):
+            assert (stretches[0].first, stretches[-1].last) == (-50.0, 120.0)
+            assert all(one.last == after.first for one, after in itertools.pairwise(stretches))
+            assert all(one.verdict != after.verdict for one, after in itertools.pairwise(stretches))
+
+
+def test_the_worst_stands_on_top_and_what_is_clear_throughout_is_counted() -> None:
+    build = sample("ranch_truck_swap")
+    over = over_range(build, LIFT, 0.0, 150.0)
+    starts = [next((one.first for one in band.stretches if one.verdict == "hold"), np.inf) for band in over.bands]
+    assert starts == sorted(starts)
+    assert len(over.bands) + over.clear + over.unknown == len(
+        study(build, {LIFT: np.linspace(0.0, 150.0, 201)}).findings
+    )
+
+
+def test_what_decides_is_what_turns_at_the_border() -> None:
+    """Ends apart hold on either side, beyond 3° of 3.5°, though the steep shaft warns all over."""
+    build = edited(Build(), {"powertrain.slope_deg": 3.5, "readings.shaft_slope_deg": 10.8})
+    apart, steep = LIMITS["ends_parallel"].trouble, LIMITS["shaft_slope"].trouble
+    over = over_range(build, "axle.pinion_slope_deg", -1.0, 30.0, steps=310)
+    assert [(round(one.last, 1), one.verdict, one.decides) for one in over.whole] == [
+        (0.5, "hold", apart), (6.5, "caution", steep), (15.1, "hold", apart), (20.0, "caution", steep),
+        (30.0, "hold", LIMITS["pinion_nose_up"].trouble),
+    ]  # fmt: skip
+
+
+def test_a_whole_of_one_verdict_is_decided_by_what_is_so_for_longest() -> None:
+    build = edited(Build(), {"powertrain.slope_deg": 3.5, "readings.shaft_slope_deg": 10.8})
+    over = over_range(build, "axle.pinion_slope_deg", 7.0, 12.0, steps=4)
+    assert over.whole == (Stretch(7.0, 12.0, "hold", LIMITS["ends_parallel"].trouble),)
+    assert over_range(Build(), LIFT, 10.0, 50.0, steps=2).whole == (Stretch(10.0, 50.0, "unknown"),)
+
+
+@pytest.mark.parametrize(("first", "last", "steps"), [(1.0, 1.0, 10), (2.0, 1.0, 10), (0.0, 1.0, 0), (np.nan, 1.0, 1)])
+def test_a_range_without_length_is_refused(first: float, last: float, steps: int) -> None:
+    with pytest.raises(ValueError, match="from a lower to a higher value"):
+        over_range(Build(), LIFT, first, last, steps=steps)
+
+
+@pytest.mark.parametrize("ranges", [{}, {LIFT: []}, {LIFT: np.zeros(MOST_ROWS // 2), WEDGE: np.zeros(3)}])
+def test_too_many_or_no_combinations_are_refused(ranges: dict[str, list[float]]) -> None:
+    with pytest.raises(ValueError, match="combinations"):
+        study(Build(), ranges)
+
+
+def test_an_entry_that_there_is_not_is_refused() -> None:
+    with pytest.raises(KeyError):
+        study(Build(), {"plan.colour": [1.0]})
