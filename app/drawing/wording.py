@@ -14,6 +14,7 @@ from geometry.document.running_gear import LeafSuspension
 from geometry.document.vehicle import Display
 from geometry.judge.states import MEASURED
 from geometry.words.solution import Finding, Remedy, Solution, UsedState, Verdict
+from geometry.words.study import Band
 
 WORST_FIRST: Final[dict[Verdict, int]] = {"hold": 0, "caution": 1, "unknown": 2, "clear": 3}
 SHORT: Final = {
@@ -93,7 +94,7 @@ def numbered(solution: Solution) -> list[tuple[int, Finding]]:
     return list(enumerate(wrong, 1))
 
 
-def kind_of(finding: Finding) -> str:
+def kind_of(finding: Finding | Band) -> str:
     """A finding's kind: its id without the number that tells obstacles apart.
 
     >>> from dataclasses import make_dataclass
@@ -104,13 +105,14 @@ def kind_of(finding: Finding) -> str:
     return head if number.isdecimal() else finding.id
 
 
-def short_name(finding: Finding) -> str:
+def short_name(finding: Finding | Band) -> str:
     """A finding in a few letters, all of them words of its title; of a gap, to what."""
     kind = kind_of(finding)
     if kind == "gap":
         name = finding.title.removeprefix("Gap to ")
         return f"gap, {name}" if len(name) <= MOST_OF_A_NAME - 5 else f"gap, {name[: MOST_OF_A_NAME - 6].rstrip()}…"
-    return SHORT[kind] if finding.verdict in {"caution", "hold"} else finding.title.lower()
+    bad = isinstance(finding, Band) or finding.verdict in {"caution", "hold"}
+    return SHORT[kind] if bad else finding.title.lower()
 
 
 def where_worst(finding: Finding, solution: Solution, display: Display) -> str:

@@ -197,8 +197,7 @@ def everywhere(facts: Facts, between: int) -> Facts:
         bounds = [np.broadcast_to(up, rows) for up in _between_stops(facts)]
         ups = np.concatenate([ups, bounds])
         tips = np.concatenate([tips, np.full((len(bounds), rows), np.nan)])
-    like = facts if rows == 1 else facts.like
-    return Facts(facts.v.repeated(len(ups)), 0, like, Moved(ups.ravel(), tips.ravel()))
+    return Facts(facts.v.repeated(len(ups)), 0, facts.plan, Moved(ups.ravel(), tips.ravel()))
 
 
 def _between_stops(facts: Facts) -> list[Floats]:
@@ -293,12 +292,14 @@ def _unsettle(
     facts: Facts, found: dict[Key, Judged], cases: Sequence[_Case], judges: Sequence[Judge], positions: int
 ) -> None:
     """Make a verdict unknown where it is clear in some cases and not in others; as many cases as fit judged at once."""
-    v, like = facts.v, facts if facts.v.rows == 1 else facts.like
+    v = facts.v
     size = max((TRAVEL_BLOCK if positions else BLOCK) // v.rows, 1)
     for first in range(0, len(cases), size):
         some = cases[first : first + size]
         stack = v.stacked([{path: np.where(lacks, offset, v[path])} for path, offset, lacks in some])
-        others = found_by(Facts(stack, positions, like, facts.moved.repeated(len(some))), judges)
+        others = found_by(Facts(stack, positions, facts.plan, facts.moved.repeated(len(some))), judges)
+        if not others:  # these judges have nothing to say of such a build
+            return
         here = np.array([found[key].verdict for key in others]) == CLEAR
         there = np.array([one.verdict for one in others.values()]) == CLEAR
         lacking = np.array([np.broadcast_to(case.lacks, v.rows) for case in some])
