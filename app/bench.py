@@ -43,7 +43,7 @@ def may_be_off(build: Build) -> tuple[Row, ...]:
 
 
 def _off(build: Build, one: Tolerance) -> str:
-    words = ("lower", "raise") if one.path == "plan.mount_shim_mm" else ("less", "more")
+    words = ("lower", "higher") if one.path == "plan.mount_shim_mm" else ("less", "more")
     if one.path == "plan.axle_shim_deg":
         words = ("nose lower", "nose higher")
     said = [

@@ -10,6 +10,7 @@ from app.units import INCHES, MILLIMETRES, SIXTEENTHS, leaning, show, show_plann
 from geometry.document import Build, is_front_axle, value_at
 from geometry.document.running_gear import TwoPieceShaft
 from geometry.document.vehicle import Display
+from geometry.judge.limits import LIMITS
 from geometry.judge.ways import WEDGES_DEG
 from geometry.words.solution import Remedy, SetPoints, Solution, UsedState
 
@@ -19,6 +20,8 @@ _STICK: Final = ("readings.shaft_slope_deg",)
 _POINTS: Final = ("powertrain.output_joint_mm", "axle.centre_mm", "axle.pinion_length_mm")
 _SAME_MM: Final = 0.05  # two readings that show as one number
 _SET_FROM_MM: Final = 0.5
+_PERCH_MM: Final = LIMITS["perches_equal"].clear
+"""A perch that is nearer to its place stays."""
 SET_FROM_DEG: Final = 0.25
 """Half a wedge's step: the drawing marks no smaller difference as to be set."""
 NONE: Final = "none"
@@ -357,6 +360,7 @@ def _perches(build: Build, points: SetPoints) -> list[SetPoint]:
 def _spare(build: Build, label: str, length_mm: float, now: list[float | None]) -> SetPoint:
     """A length across, with what is measured where that is other; where it is not, the row may yield."""
     value, other = both_lengths(length_mm, build.display)
+    off = any(one is not None and abs(one - length_mm) > _PERCH_MM for one in now)
     known = dict.fromkeys(both_lengths(one, build.display)[0] for one in now if one is not None)
-    before = " and ".join(known) if any(one != value for one in known) else ""
+    before = " and ".join(known) if off else ""
     return SetPoint(label, value, f"({other})", spare=not before, now=before)

@@ -60,8 +60,8 @@ CHOICE_WORDS: Final = {
     "frame_stands": "frame on stands",
     "settled": "settled",
     "new": "new",
-    "wheel_flange": "the wheel flanges",
-    "housing_flange": "the housing's end flanges",
+    "wheel_flange": "wheel flanges",
+    "housing_flange": "end flanges",
     "round": "round",
     "square": "square",
 }

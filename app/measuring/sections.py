@@ -102,7 +102,7 @@ HEADINGS: Final[tuple[Heading, ...]] = (
     Heading("plan", "Plan", "What is to be changed; the measurements stay as they are.", "perches"),
     Heading("perches", "Perches", "Before they are tacked: both seats, and where they belong.", "perches"),
     Heading("clamp", "Clamp of the springs", "What the U-bolts hold together: what to buy follows.", "perches"),
-    Heading("square", "Axle square and straight", "Before the tack, and again when it is welded and cold.", "axle"),
+    Heading("square", "Axle square", "Before the tack, and again when it is welded and cold.", "axle"),
     Heading("shocks", "Shocks", "", "shocks"),
     Heading("torque_bars", "Torque bars", "", "torque_bars"),
     Heading("lateral_link", "Lateral link", "", "lateral_link"),

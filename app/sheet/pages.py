@@ -287,10 +287,11 @@ class _Making:
 
     def _others(self, sections: list[Section], pt: float) -> list[Board]:
         found = self.findings
-        left = [*sections, *self._bench(pt), *found.clear(), *found.sentences(pt, with_way=self.brief)]
+        left = [*sections, *found.clear(), *found.sentences(pt, with_way=self.brief)]
         if self.build.notes.strip():
             written = [plain(line) for line in self.build.notes.strip().splitlines()]
             left.append(Section("Notes", tuple(block for line in written for block in _note(line or " ", self.room))))
+        left += self._bench(pt)
         boards = []
         while left:
             board = Board(PAPER)

@@ -45,7 +45,7 @@ class Build(Section):
     suspension: Suspension | None = Field(default=None, title="Springs or links")
     perches: Perches | None = Field(default=None, title="Perches")
     clamp: Clamp | None = Field(default=None, title="Clamp of the springs")
-    square: AxleSquare | None = Field(default=None, title="Axle square and straight")
+    square: AxleSquare | None = Field(default=None, title="Axle square")
     shaft: Shaft | None = Field(default=None, title="Shaft and joints")
     shocks: Annotated[tuple[Shock, ...], Field(max_length=16, fail_fast=True)] = Field(default=(), title="Shocks")
     torque_bars: Annotated[tuple[TorqueBar, ...], Field(max_length=8, fail_fast=True)] = Field(

@@ -24,8 +24,8 @@ POSITIONS = 41
 STEPS, FINER = 12, (5, 10)
 """Steps that are looked at to either side, and into how many finer ones the last is cut, twice."""
 _STEP = {"deg": 0.5, "mm": 2.5}
-_LEFT_OUT = frozenset({"gauge_resolution", "wedge_size", "caster"})
-"""Findings on the gauge, and on how an angle comes about: not on how far it may be off."""
+_LEFT_OUT = frozenset({"gauge_resolution", "wedge_size", "caster", "ubolt_reserve"})
+"""Findings on the gauge, and on the wedge by which an angle comes about: not on how far it may be off."""
 _STILL = (*PLACES, *SEATS, SPACING)
 """Entries that move nothing over the travel."""
 

@@ -196,8 +196,8 @@ SET_UP = edited(RANCH, {
 """The truck with its axle set up and welded, all of it true."""
 SETTING = (
     Lines("pad_twist", "perches", edited(SET_UP, {"perches.seat_left_deg": 2.0}), "perches.seat_right_deg", 2.0, 0.9,
-          0.25, 0.5),
-    Lines("pad_twist", "perches", SET_UP, "perches.seat_left_deg", 0.5, 1.7, 0.25, 0.5),
+          0.2, 0.5),
+    Lines("pad_twist", "perches", SET_UP, "perches.seat_left_deg", 0.5, 1.7, 0.2, 0.5),
     Lines("perch_spacing", "perches", SET_UP, "axle.perch_spacing_mm", 1010.0, 1015.0, 1.6, 3.2),
     # The sum of four tape readings, each ± 1.5 with equal chance.
     Lines("perch_chain", "perches", SET_UP, "perches.flange_to_flange_mm", 1427.0, 1450.0, 1.0, 3.0,
@@ -206,7 +206,7 @@ SETTING = (
     Lines("ubolt_straddles", "perches", SET_UP, "clamp.spring_width_mm", 70.0, 90.0, 0.0, 0.0, least=True),
     Lines("ubolt_reserve", "perches", SET_UP, "clamp.leg_mm", 200.0, 150.0, 6.35, 0.0, least=True),
     Lines("wheelbases_equal", "axle", SET_UP, "square.wheelbase_left_mm", 3238.0, 3260.0, 3.2, 6.4),
-    Lines("thrust_angle", "axle", SET_UP, "square.diagonal_right_mm", 1800.0, 1850.0, 0.15, 0.3),
+    Lines("thrust_angle", "axle", SET_UP, "square.diagonal_right_mm", 1800.0, 1850.0, 0.2, 0.4),
     Lines("axle_centred", "axle", SET_UP, "square.offset_left_mm", 300.0, 400.0, 6.35, 19.05),
     Lines("toe_before", "axle", SET_UP, "square.toe_rear_before_mm", 1500.0, 1510.0, 0.2, 0.5),
     Lines("toe_welded", "axle", SET_UP, "square.toe_front_after_mm", 1500.0, 1510.0, 0.2, 0.5),
