@@ -144,13 +144,17 @@ class AxleSquare(Section):
         "Toe taken over", "How far apart, front to rear, the two places are where the tape goes across.", high=3_000.0
     )
     toe_front_before_mm: float | None = length(
-        "Across in front, before", _across("before welding", "front"), high=5_000.0
+        "Tape across in front, before", _across("before welding", "front"), high=5_000.0
     )
-    toe_rear_before_mm: float | None = length("Across behind, before", _across("before welding", "rear"), high=5_000.0)
+    toe_rear_before_mm: float | None = length(
+        "Tape across behind, before", _across("before welding", "rear"), high=5_000.0
+    )
     toe_front_after_mm: float | None = length(
-        "Across in front, welded", _across("welded and cold", "front"), high=5_000.0
+        "Tape across in front, welded", _across("welded and cold", "front"), high=5_000.0
     )
-    toe_rear_after_mm: float | None = length("Across behind, welded", _across("welded and cold", "rear"), high=5_000.0)
+    toe_rear_after_mm: float | None = length(
+        "Tape across behind, welded", _across("welded and cold", "rear"), high=5_000.0
+    )
     camber_left_before_deg: float | None = angle("Left camber, before", _leaning("left", "before welding"), most=20.0)
     camber_right_before_deg: float | None = angle(
         "Right camber, before", _leaning("right", "before welding"), most=20.0

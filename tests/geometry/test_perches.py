@@ -43,7 +43,7 @@ def test_one_entry_begins_a_check_and_the_rest_is_wanted_by_name() -> None:
         ("perches", "seat_left_deg", "pad_twist", "the right seat slope"),
         ("square", "wheelbase_right_mm", "wheelbases_equal", "the wheelbase, left"),
         ("square", "holes_apart_mm", "thrust_angle", "the frame to flange, left"),
-        ("square", "toe_front_after_mm", "toe_welded", "the across in front, before"),
+        ("square", "toe_front_after_mm", "toe_welded", "the tape across in front, before"),
     ):
         answer = solve(edited(Build(), {f"{section}.{name}": 5.0}))
         one = next(one for one in answer.findings if one.id == limit)

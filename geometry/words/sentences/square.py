@@ -30,7 +30,7 @@ def wheelbases_equal(one: One) -> str:
     _, home = _back(one)
     does = {
         "clear": "near enough to equal",
-        "caution": f"the {longer} end of one axle stands askew; if the other axle is square, move the {longer} end {home} by {one.worded}",
+        "caution": f"one axle stands a little askew; if the other one is square, move the {longer} end {home} by {one.worded}",
         "hold": f"one axle stands askew; if the other one is square, move the {longer} end {home} by {one.worded}",
     }
     band = COVERAGE * TWO_ENDS * v[_TAPE]
@@ -118,7 +118,7 @@ def _bent(one: One, angle: square.Angle, how: tuple[str, str], drawn: tuple[str,
 
     does = {
         "clear": "straight enough",
-        "caution": "watch bearings and seals, and do not weld it again before it is straightened",
+        "caution": "see that axle shafts and seals run true, and have it straightened before more is welded to it",
         "hold": "axle shafts and bearings run askew; have the tube straightened before it is driven",
     }
     return (
