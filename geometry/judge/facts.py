@@ -242,13 +242,18 @@ class Facts(LineFacts):
         return np.asarray(self.sweep.reachable.any(axis=0)) if self.positions else np.zeros((), np.bool_)
 
     @cached_property
+    def wound_deg(self) -> Floats:
+        """Wind-up of each sweep of the travel, degrees, (sweeps, 1, rows or 1): none, the most, and shares of it."""
+        shares = (0.0, 1.0) if self.launch_certain.all() else (0.0, 1.0, 0.25, 0.5, 0.75)
+        wound: Floats = np.array(shares)[:, None, None] * self.launch_most_deg
+        wound[0] = 0.0
+        return wound
+
+    @cached_property
     def travelled(self) -> Travelled:
         """Lines and joints over the travel, at rest and wound up by launch torque."""
         sweep = self.sweep
-        shares = (0.0, 1.0) if self.launch_certain.all() else (0.0, 1.0, 0.25, 0.5, 0.75)
-        wound = np.array(shares)[:, None, None] * self.launch_most_deg
-        wound[0] = 0.0
-        poses = self.posed_at(sweep.turn_deg + wound, sweep.shift, np.zeros((), np.bool_))
+        poses = self.posed_at(sweep.turn_deg + self.wound_deg, sweep.shift, np.zeros((), np.bool_))
         lines = [poses.output, *poses.sections, poses.pinion]
         if self.kinds.ahead:
             lines = [poses.pinion, *poses.sections, poses.output]

@@ -15,6 +15,7 @@ from geometry.judge.states import State
 from geometry.words import answer
 from geometry.words.buying import buying_of
 from geometry.words.finding import WORST_FIRST, findings_of, overall
+from geometry.words.flexible import lines_to_buy
 from geometry.words.order import order_of
 from geometry.words.picture import Floor, floor_of, picture
 from geometry.words.place import Torque, at_ride
@@ -143,4 +144,5 @@ def solved(work: Work, *, with_ways: bool = True) -> Solution:
             order=order_of(told),
             findings=findings,
             picture=picture(told, place),
+            lines=lines_to_buy(told),
         )

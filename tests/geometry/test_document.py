@@ -211,63 +211,54 @@ RANGES = """
     LinkSuspension.upper_frame_mm LinkSuspension.upper_axle_mm Obstacle.outline_mm Plan.powertrain_shift_mm
     Powertrain.output_joint_mm Powertrain.front_mount_mm Powertrain.rear_mount_mm Shock.axle_point_mm
     Shock.frame_point_mm TorqueBar.frame_point_mm TorqueBar.axle_point_mm TwoPieceShaft.bearing_mm
+    FlexibleLine.frame_point_mm FlexibleLine.axle_point_mm
 -1500 1500: Axle.pinion_offset_mm
 -500 1000: Plan.rear_lift_mm Plan.front_lift_mm
 -500 500: Axle.pinion_drop_mm
 -300 300: Plan.mount_shim_mm Plan.lateral_link_longer_mm
 -180 180: OnePieceShaft.phase_deg TwoPieceShaft.front_phase_deg TwoPieceShaft.rear_phase_deg
--60 60: Axle.pinion_slope_deg Axle.pinion_plan_deg Plan.pinion_slope_deg Plan.powertrain_slope_deg Powertrain.slope_deg
-    Powertrain.plan_deg Readings.shaft_slope_deg Readings.seat_slope_deg TwoPieceShaft.bearing_slope_deg
-    Perches.seat_left_deg Perches.seat_right_deg
+-60 60: Axle.pinion_slope_deg Axle.pinion_plan_deg Plan.pinion_slope_deg Plan.powertrain_slope_deg
+    Powertrain.slope_deg Powertrain.plan_deg Readings.shaft_slope_deg Readings.seat_slope_deg
+    TwoPieceShaft.bearing_slope_deg
 -30 30: Axle.caster_deg Axle.caster_wanted_deg Plan.axle_shim_deg
--2000 2000: AxleSquare.holes_above_mm
--20 20: Vehicle.frame_slope_deg State.rail_slope_deg AxleSquare.camber_left_before_deg
-    AxleSquare.camber_right_before_deg AxleSquare.camber_left_after_deg AxleSquare.camber_right_after_deg
+-20 20: Vehicle.frame_slope_deg State.rail_slope_deg
 -3000 15000: Use.driver_x_mm Use.fuel_x_mm
 0 1: State.fuel_share
-0 5: Gauge.angle_uncertainty_deg Perches.weld_pull_deg
+0 5: Gauge.angle_uncertainty_deg
 0 50: Gauge.tape_uncertainty_mm
-0 100: TwoPieceShaft.bearing_off_centre_mm Clamp.wedge_mm
-0 400: Clamp.perch_height_mm
+0 100: TwoPieceShaft.bearing_off_centre_mm
 0 200: Use.front_settling_mm Use.rear_settling_mm LeafSuspension.bump_squash_mm LinkSuspension.bump_squash_mm
     Plan.output_adapter_mm Plan.pinion_adapter_mm
-0 500: Obstacle.gap_mm TorqueBar.float_mm Clamp.block_mm
+0 500: Obstacle.gap_mm TorqueBar.float_mm
 0 600: LeafSuspension.seat_to_axle_mm
 0 1000: LeafSuspension.bump_mm LeafSuspension.droop_mm LinkSuspension.bump_mm LinkSuspension.droop_mm Slip.engaged_mm
-    Perches.casting_gap_mm
+    FlexibleLine.slack_mm
 0 20000: State.front_load_kg State.rear_load_kg State.taped_load_kg Use.front_least_kg Use.front_most_kg
     Use.rear_least_kg Use.rear_most_kg
 0.001 1: Axle.efficiency Powertrain.efficiency Powertrain.cruise_torque_share
 0.001 3: Vehicle.tyre_grip
-0.001 40: Clamp.pin_mm
-0.001 60: Clamp.rod_mm
-0.001 300: Clamp.spring_width_mm
 0.001 50: Tube.wall_mm Mate.bolt_mm ShaftEnd.bolt_mm
 0.001 90: Joint.max_angle_deg
-0.001 100: TwoPieceShaft.bearing_step_mm Clamp.plate_mm
+0.001 100: TwoPieceShaft.bearing_step_mm
 0.001 120: Mate.cap_mm ShaftEnd.cap_mm
 0.001 200: Slip.spline_diameter_mm Mate.spline_diameter_mm Mate.seal_mm ShaftEnd.spline_diameter_mm ShaftEnd.seal_mm
-0.001 400: Clamp.pack_height_mm Joint.swing_mm Tube.outer_diameter_mm Vehicle.cruise_speed_kmh Mate.span_mm
-    Mate.pilot_mm ShaftEnd.span_mm ShaftEnd.pilot_mm
+0.001 400: Joint.swing_mm Tube.outer_diameter_mm Vehicle.cruise_speed_kmh Mate.span_mm Mate.pilot_mm ShaftEnd.span_mm
+    ShaftEnd.pilot_mm
 0.001 500: Use.front_sag_mm Use.rear_sag_mm Use.driver_kg Axle.tube_diameter_mm Vehicle.top_speed_kmh
     Mate.bolt_circle_mm ShaftEnd.bolt_circle_mm ShaftEnd.barrel_mm
 0.001 600: LeafSuspension.shackle_length_mm Vehicle.frame_depth_mm TwoPieceShaft.bearing_bolts_mm
 0.001 1000: Slip.stroke_mm Slip.seal_travel_mm
-0.001 1500: Vehicle.front_tyre_radius_mm Vehicle.rear_tyre_radius_mm Clamp.leg_mm
-0.001 2000: AxleSquare.offset_left_mm AxleSquare.offset_right_mm Axle.pinion_length_mm Axle.flange_to_perch_left_mm
-    Axle.flange_to_perch_right_mm LeafSuspension.rate_n_per_mm LinkSuspension.rate_n_per_mm
-    Vehicle.other_axle_rate_n_per_mm Powertrain.gearbox_height_mm Shock.compressed_mm
-0.001 3000: Perches.springs_apart_mm AxleSquare.toe_over_mm Axle.perch_spacing_mm LeafSuspension.front_half_mm
-    LeafSuspension.rear_half_mm Powertrain.engine_height_mm Use.fuel_kg Shock.extended_mm Tube.yield_mpa
-    Vehicle.frame_height_mm Vehicle.mass_centre_height_mm
-0.001 4000: Powertrain.engine_length_mm Powertrain.gearbox_length_mm Perches.flange_to_flange_mm
-    AxleSquare.holes_apart_mm AxleSquare.ends_apart_mm
-0.001 5000: AxleSquare.toe_front_before_mm AxleSquare.toe_rear_before_mm AxleSquare.toe_front_after_mm
-    AxleSquare.toe_rear_after_mm
+0.001 1500: Vehicle.front_tyre_radius_mm Vehicle.rear_tyre_radius_mm
+0.001 2000: Axle.pinion_length_mm Axle.flange_to_perch_left_mm Axle.flange_to_perch_right_mm
+    LeafSuspension.rate_n_per_mm LinkSuspension.rate_n_per_mm Vehicle.other_axle_rate_n_per_mm
+    Powertrain.gearbox_height_mm Shock.compressed_mm
+0.001 3000: Axle.perch_spacing_mm LeafSuspension.front_half_mm LeafSuspension.rear_half_mm Powertrain.engine_height_mm
+    Use.fuel_kg Shock.extended_mm Tube.yield_mpa Vehicle.frame_height_mm Vehicle.mass_centre_height_mm
+0.001 4000: Powertrain.engine_length_mm Powertrain.gearbox_length_mm
+0.001 5000: FlexibleLine.free_length_mm
 0.001 6000: Readings.shaft_length_mm
 0.001 10000: Powertrain.peak_torque_nm
-0.001 15000: Vehicle.wheelbase_mm AxleSquare.wheelbase_left_mm AxleSquare.wheelbase_right_mm AxleSquare.diagonal_left_mm
-    AxleSquare.diagonal_right_mm
+0.001 15000: Vehicle.wheelbase_mm
 0.001 20000: Powertrain.redline_rpm
 0.001 40000: Vehicle.rear_axle_load_kg
 0.001 500000: Joint.torque_limit_nm Joint.life_rating_nm
@@ -277,6 +268,28 @@ RANGES = """
 1 5: Powertrain.shock_factor
 2 24: Mate.bolts ShaftEnd.bolts
 4 100: Mate.spline_teeth ShaftEnd.spline_teeth Slip.spline_teeth
+-60 60: Perches.seat_left_deg Perches.seat_right_deg
+-2000 2000: AxleSquare.holes_above_mm
+-20 20: AxleSquare.camber_left_before_deg AxleSquare.camber_right_before_deg AxleSquare.camber_left_after_deg
+    AxleSquare.camber_right_after_deg
+0 5: Perches.weld_pull_deg
+0 100: Clamp.wedge_mm
+0 400: Clamp.perch_height_mm
+0 500: Clamp.block_mm
+0 1000: Perches.casting_gap_mm
+0.001 40: Clamp.pin_mm
+0.001 60: Clamp.rod_mm
+0.001 100: Clamp.plate_mm
+0.001 300: Clamp.spring_width_mm
+0.001 400: Clamp.pack_height_mm
+0.001 1500: Clamp.leg_mm
+0.001 2000: AxleSquare.offset_left_mm AxleSquare.offset_right_mm
+0.001 3000: Perches.springs_apart_mm AxleSquare.toe_over_mm
+0.001 4000: Perches.flange_to_flange_mm AxleSquare.holes_apart_mm AxleSquare.ends_apart_mm
+0.001 5000: AxleSquare.toe_front_before_mm AxleSquare.toe_rear_before_mm AxleSquare.toe_front_after_mm
+    AxleSquare.toe_rear_after_mm
+0.001 15000: AxleSquare.wheelbase_left_mm AxleSquare.wheelbase_right_mm AxleSquare.diagonal_left_mm
+    AxleSquare.diagonal_right_mm
 """
 """Least and most of every number in format 1, itself allowed but after >: narrower, and saved files would not open."""
 
@@ -307,8 +320,10 @@ def test_lists_and_words_have_their_longest() -> None:
     parts, whole = schema["$defs"], schema["properties"]
     items = {name: one["maxItems"] for name, one in whole.items() if "maxItems" in one}
     letters = {name: one["maxLength"] for name, one in whole.items() if "maxLength" in one}
-    names = {parts[part]["properties"]["name"]["maxLength"] for part in ("Shock", "TorqueBar", "Obstacle")}
-    assert items == {"shocks": 16, "torque_bars": 8, "obstacles": 100, "tube_stock": 40}
+    names = {
+        parts[part]["properties"]["name"]["maxLength"] for part in ("Shock", "TorqueBar", "FlexibleLine", "Obstacle")
+    }
+    assert items == {"shocks": 16, "torque_bars": 8, "flexible_lines": 16, "obstacles": 100, "tube_stock": 40}
     assert (letters, names) == ({"title": 200, "notes": 20_000}, {80})
     outline, (ratios, _) = (
         parts["Obstacle"]["properties"]["outline_mm"],
