@@ -82,6 +82,15 @@ SHORT: Final = {
     "lateral_shift": "drawn sideways",
     "lateral_lift": "axle off centre",
     "gauge_resolution": "gauge too coarse",
+    "shock_bump": "shock too long",
+    "shock_droop": "shock too short",
+    "shock_crossed": "shock jams",
+    "shock_place": "off mid-stroke",
+    "shock_lean": "shock leans",
+    "bar_bind": "bar binds",
+    "bar_lever": "short of lever",
+    "link_slope": "link slopes",
+    "drag_slope": "drag link unlike",
 }
 """What is wrong, of each finding, in so few words of its title that several stand side by side under the view."""
 MOST_OF_A_NAME: Final = 17

@@ -210,13 +210,17 @@ def contents(build: Build, key: SectionKey) -> tuple[Entry | Group, ...]:
         word, model = LISTS[key]
         return tuple(_item(model, key, number, word) for number in range(len(getattr(build, key))))
     if key == "axle":
-        own = [one for one in _but_ends(Axle, "axle") if is_front_axle(build) or not _only_ahead(build, one.path)]
-        return (*own, entry_at(Readings, "seat_slope_deg", "readings"))
+        return (*_asked(build, _but_ends(Axle, "axle")), entry_at(Readings, "seat_slope_deg", "readings"))
     model = KINDS[key][kind_of(build, key)][1] if key in KINDS else _SIMPLE[key]
     if key == "shaft":
         ends = (_end(build, path) for path in _ends_in_order(build))
         return (HURRY[1], HURRY[3], *_but_ends(model, key), *ends)
-    return _but_ends(model, key)
+    return _asked(build, _but_ends(model, key))
+
+
+def _asked(build: Build, some: tuple[Entry | Group, ...]) -> tuple[Entry | Group, ...]:
+    """Entries without what a front axle alone has, where this is none."""
+    return tuple(one for one in some if is_front_axle(build) or not _only_ahead(build, one.path))
 
 
 def _but_ends(model: type[Section], key: str) -> tuple[Entry | Group, ...]:
@@ -247,7 +251,7 @@ def _end(build: Build, path: str) -> Group:
 
 def _only_ahead(build: Build, path: str) -> bool:
     """Whether an entry is a front axle's alone, and nothing stands in it."""
-    return path.startswith("axle.caster") and value_at(build, path) is None
+    return path.startswith(("axle.caster", "lateral_link.drag_")) and value_at(build, path) is None
 
 
 def sections_behind(key: SectionKey) -> tuple[str, ...]:

@@ -300,6 +300,7 @@ def _suspension(kind: BuildKind) -> Iterator[Line]:
     yield _one("To bump stop", "axle up, to first touch", THIRD, "suspension.bump_mm")
     yield _one("Bump rubber squash", "free height less flat", WITH_ITS_PART, "suspension.bump_squash_mm")
     yield _one("To full droop", "axle down, to strap or shock", THIRD, "suspension.droop_mm")
+    yield _one("Bump stops apart", "centre to centre, across", WITH_ITS_PART, "suspension.stop_spacing_mm")
 
 
 def _brackets(kind: BuildKind, shocks: int, torque_bars: int, lines: int) -> Iterator[Line]:
@@ -318,6 +319,9 @@ def _brackets(kind: BuildKind, shocks: int, torque_bars: int, lines: int) -> Ite
         yield _one(f"{name}, float", "swing or slide of its front", WITH_ITS_PART, f"torque_bars.{number}.float_mm")
     yield _at("Lateral link, frame", "centre of its bolt", WITH_ITS_PART, "lateral_link.frame_point_mm")
     yield _at("Lateral link, axle", "centre of its bolt", WITH_ITS_PART, "lateral_link.axle_point_mm")
+    if kind.axle == "front":
+        yield _at("Drag link, box", "centre of its ball", WITH_ITS_PART, "lateral_link.drag_box_mm")
+        yield _at("Drag link, axle", "centre of its ball", WITH_ITS_PART, "lateral_link.drag_axle_mm")
     if lines and kind.suspension == "links":
         yield _one("Spring spacing", "centre to centre, across", WITH_ITS_PART, "axle.perch_spacing_mm")
     for number in range(lines):

@@ -206,7 +206,8 @@ def test_a_file_without_the_later_entries_opens_with_none_of_them(kind: str) -> 
 
 
 RANGES = """
--20000 20000: Axle.centre_mm LateralLink.frame_point_mm LateralLink.axle_point_mm LeafSuspension.front_eye_mm
+-20000 20000: Axle.centre_mm LateralLink.frame_point_mm LateralLink.axle_point_mm LateralLink.drag_box_mm
+    LateralLink.drag_axle_mm LeafSuspension.front_eye_mm
     LeafSuspension.shackle_pivot_mm LinkSuspension.lower_frame_mm LinkSuspension.lower_axle_mm
     LinkSuspension.upper_frame_mm LinkSuspension.upper_axle_mm Obstacle.outline_mm Plan.powertrain_shift_mm
     Powertrain.output_joint_mm Powertrain.front_mount_mm Powertrain.rear_mount_mm Shock.axle_point_mm
@@ -252,7 +253,8 @@ RANGES = """
 0.001 2000: Axle.pinion_length_mm Axle.flange_to_perch_left_mm Axle.flange_to_perch_right_mm
     LeafSuspension.rate_n_per_mm LinkSuspension.rate_n_per_mm Vehicle.other_axle_rate_n_per_mm
     Powertrain.gearbox_height_mm Shock.compressed_mm
-0.001 3000: Axle.perch_spacing_mm LeafSuspension.front_half_mm LeafSuspension.rear_half_mm Powertrain.engine_height_mm
+0.001 3000: Axle.perch_spacing_mm LeafSuspension.stop_spacing_mm LinkSuspension.stop_spacing_mm
+    LeafSuspension.front_half_mm LeafSuspension.rear_half_mm Powertrain.engine_height_mm
     Use.fuel_kg Shock.extended_mm Tube.yield_mpa Vehicle.frame_height_mm Vehicle.mass_centre_height_mm
 0.001 4000: Powertrain.engine_length_mm Powertrain.gearbox_length_mm
 0.001 5000: FlexibleLine.free_length_mm

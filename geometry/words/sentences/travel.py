@@ -135,7 +135,23 @@ def windup_launch(one: One) -> str:
         "caution": "the springs wrap up and may hop",
         "hold": "the springs wrap up and hop, which breaks joints",
     }
-    return f"{torque} raises the {_nose(told)} by {one.worded}{turned}: {does[one.verdict]}; {one.wanted}."
+    return f"{torque} raises the {_nose(told)} by {one.worded}{_held(told)}{turned}: {does[one.verdict]}; {one.wanted}."
+
+
+def _held(told: Told) -> str:
+    """Say what a torque bar does to it."""
+    facts = told.facts
+    if not facts.fitted.bars:
+        return ""
+    if told.at(facts.launch_deg >= facts.fitted.held_deg):
+        return ", where the torque bar holds it"
+    if told.at(facts.fitted.bars_open):
+        return ", with the torque bar not counted, as it is not entered whole"
+    return (
+        ", as without the torque bar"
+        if told.at(np.isinf(facts.fitted.held_deg))
+        else ", less than its torque bar leaves free"
+    )
 
 
 def _nose(told: Told) -> str:
