@@ -65,9 +65,19 @@ SHORT: Final = {
     "windup_cruise": "uneven, cruise",
     "windup_launch": "wind up at launch",
     "gap": "gap",
+    "line_slack": "line too short",
     "lateral_shift": "drawn sideways",
     "lateral_lift": "axle off centre",
     "gauge_resolution": "gauge too coarse",
+    "shock_bump": "shock too long",
+    "shock_droop": "shock too short",
+    "shock_crossed": "shock jams",
+    "shock_place": "off mid-stroke",
+    "shock_lean": "shock leans",
+    "bar_bind": "bar binds",
+    "bar_lever": "short of lever",
+    "link_slope": "link slopes",
+    "drag_slope": "drag link unlike",
 }
 """What is wrong, of each finding, in so few words of its title that several stand side by side under the view."""
 MOST_OF_A_NAME: Final = 17
@@ -99,6 +109,9 @@ def short_name(finding: Finding | Band) -> str:
         name = finding.title.removeprefix("Gap to ")
         return f"gap, {name}" if len(name) <= MOST_OF_A_NAME - 5 else f"gap, {name[: MOST_OF_A_NAME - 6].rstrip()}…"
     bad = isinstance(finding, Band) or finding.verdict in {"caution", "hold"}
+    if kind == "line_slack" and bad:
+        name = finding.title.removesuffix(" too short")
+        return f"{name} short" if len(name) <= MOST_OF_A_NAME - 6 else f"{name[: MOST_OF_A_NAME - 7].rstrip()}… short"
     return SHORT[kind] if bad else finding.title.lower()
 
 

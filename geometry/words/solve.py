@@ -14,6 +14,7 @@ from geometry.judge.search import Tried, tried
 from geometry.judge.states import State
 from geometry.words import answer
 from geometry.words.finding import WORST_FIRST, findings_of, overall
+from geometry.words.flexible import lines_to_buy
 from geometry.words.order import order_of
 from geometry.words.picture import Floor, floor_of, picture
 from geometry.words.place import Torque, at_ride
@@ -141,4 +142,5 @@ def solved(work: Work, *, with_ways: bool = True) -> Solution:
             order=order_of(told),
             findings=findings,
             picture=picture(told, place),
+            lines=lines_to_buy(told),
         )
