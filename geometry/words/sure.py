@@ -26,7 +26,7 @@ _SEED = 20_000
 _SECTIONS = frozenset(
     {
         "vehicle", "powertrain", "axle", "suspension", "shaft", "readings", "state", "lateral_link", "shocks",
-        "torque_bars",
+        "torque_bars", "flexible_lines",
     }
 )  # fmt: skip
 _NOT_READ = frozenset(
