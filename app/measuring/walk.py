@@ -32,6 +32,7 @@ LEFT_OUT: Final[Mapping[str, str]] = MappingProxyType({
     "shaft.front_end": "the shaft order asks for it",
     "shaft.rear_end": "the shaft order asks for it",
     "shaft.slip.seal_travel_mm": "the shaft order asks for it",
+    "gauge.zero_uncertainty_deg": "the gauge is zeroed on the floor before anything is read",
     "powertrain.efficiency": "nobody measures it under a vehicle",
     "powertrain.cruise_torque_share": "nobody measures it under a vehicle",
     "perches.flange_to_flange_mm": _SET_UP,

@@ -225,7 +225,7 @@ RANGES = """
 -20 20: Vehicle.frame_slope_deg State.rail_slope_deg
 -3000 15000: Use.driver_x_mm Use.fuel_x_mm
 0 1: State.fuel_share
-0 5: Gauge.angle_uncertainty_deg
+0 5: Gauge.angle_uncertainty_deg Gauge.zero_uncertainty_deg
 0 50: Gauge.tape_uncertainty_mm
 0 100: TwoPieceShaft.bearing_off_centre_mm
 0 200: Use.front_settling_mm Use.rear_settling_mm LeafSuspension.bump_squash_mm LinkSuspension.bump_squash_mm
