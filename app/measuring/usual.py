@@ -120,6 +120,10 @@ _SLIP: Final[dict[str, object]] = {
 }
 
 
+_DRAG: dict[str, object] = {"drag_box_mm": (-250.0, -400.0, 500.0), "drag_axle_mm": (-150.0, 420.0, 420.0)}
+"""Ends of a front axle's drag link."""
+
+
 @cache
 def usual(kind: BuildKind) -> Build:
     """The usual vehicle of a kind, every measurement entered."""
@@ -149,7 +153,7 @@ def _stick(kind: BuildKind) -> dict[str, object]:
 
 def _suspension(kind: BuildKind, at: tuple[float, float, float]) -> dict[str, object]:
     x, _, z = at
-    travel = {"bump_mm": 80.0, "bump_squash_mm": 20.0, "droop_mm": 90.0}
+    travel = {"bump_mm": 80.0, "bump_squash_mm": 20.0, "droop_mm": 90.0, "stop_spacing_mm": 900.0}
     if kind.suspension == "leaf":
         return {
             "kind": "leaf", "front_eye_mm": (x - 683.0, z + 130.0), "shackle_pivot_mm": (x + 666.0, z + 230.0),
@@ -199,5 +203,6 @@ def _brackets(at: tuple[float, float, float], way: float) -> dict[str, object]:
         ),
         "lateral_link": {
             "frame_point_mm": (x - way * 120.0, -430.0, z + 150.0), "axle_point_mm": (x - way * 100.0, 400.0, z + 60.0),
+            **(_DRAG if way > 0.0 else {}),
         },
     }  # fmt: skip

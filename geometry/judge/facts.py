@@ -13,10 +13,11 @@ from typing import Any
 import numpy as np
 
 from geometry.document.entries import Variants
+from geometry.judge.fitted import Fitted
 from geometry.judge.in_the_way import GapFacts, InTheWay
 from geometry.judge.kept import leaf_path, link_path
 from geometry.judge.kinds import Kinds, kinds_of
-from geometry.judge.limits import LIMITS
+from geometry.judge.limits import LIMITS, SQUASH_MM
 from geometry.judge.line_facts import PLAN, LineFacts
 from geometry.judge.shapes import MadeLength, Ride, Sweep, Travelled, TubeFacts, shares_of
 from geometry.judge.states import STILL, Moved, State, states_of
@@ -46,8 +47,6 @@ from geometry.mechanics.vectors import (
     norm,
 )
 
-SQUASH_MM = 25.0
-"""How far a bump rubber may squash where that is not entered: common practice, no source."""
 DOUBTS = np.array([-1.0, -0.75, -0.5, -0.25, 0.25, 0.5, 0.75, 1.0])[:, None]
 """Shares of the band that gauge and tape leave open at which the residual is looked at, besides its middle."""
 _LINK = ("plan.lateral_link_longer_mm",)
@@ -74,8 +73,12 @@ _SHARED_BY_STATES = {
     name: paths for name, paths in _SHARED.items() if name not in {"ride", "sweep", "axle", "pose"}
 }  # fmt: skip
 """Those of them that are the same in whatever state the vehicle is."""
+_HELD = frozenset({"launch_deg", "launch_most_deg", "launch_certain"})
+"""Those of them that a torque bar has a part in, and with it whatever moves its ends."""
 
 
+_AS_MEASURED = ("measured", "output_line", "unplaced", "flat", "level_deg", "axle_level_deg", "curvature", "leaf")
+"""Facts that are the same with a plan and without."""
 _SEEN = ("pose", "rest_chain", "rest_peaks")
 """Facts at ride height that those of all states have as well."""
 
@@ -126,6 +129,8 @@ class Facts(LineFacts):
         changed = frozenset(v.columns)
         if like is not None:
             for name, paths in (_SHARED if moved is like.moved else _SHARED_BY_STATES).items():
+                if name in _HELD and like.v.word("torque_bars"):
+                    continue
                 if changed.isdisjoint(paths) and (name != "sweep" or 0 < positions == like.positions):
                     shared[name] = getattr(like, name)
         self.__dict__.update(shared)
@@ -139,6 +144,12 @@ class Facts(LineFacts):
         rows = self.v.rows
         for name in _SEEN:
             self.__dict__[name] = _first(getattr(there, name), rows)
+
+    def unplanned(self) -> "Facts":
+        """The same vehicle without its plan, one row, at ride height; what hangs on no plan is taken over."""
+        bare = Facts(self.v.unplanned())
+        bare.__dict__.update({name: self.__dict__[name] for name in _AS_MEASURED if name in self.__dict__})
+        return bare
 
     @property
     def plan(self) -> "Facts | None":
@@ -172,21 +183,26 @@ class Facts(LineFacts):
         """Wind-up by cruise torque, degrees."""
         return self.windup_deg(self.speeds.cruise_nm)
 
+    def launch_windup_deg(self, torque_nm: Floats) -> Floats:
+        """The same as launch takes it up, when a torque bar that is entered whole holds the axle beyond its float."""
+        return np.minimum(self.windup_deg(torque_nm), self.fitted.held_deg)
+
     @cached_property
     def launch_deg(self) -> Floats:
         """Wind-up by launch torque as reckoned, degrees."""
-        return self.windup_deg(self.speeds.torque_nm)
+        return self.launch_windup_deg(self.speeds.torque_nm)
 
     @cached_property
     def launch_most_deg(self) -> Floats:
         """Wind-up by the most that the launch torque may be, degrees; nan where that has no end."""
-        turn = self.windup_deg(self.speeds.torque_most_nm)
+        turn = self.launch_windup_deg(self.speeds.torque_most_nm)
         return np.where(np.isinf(turn), NAN, turn)
 
     @cached_property
     def launch_certain(self) -> Bools:
-        """Rows whose launch torque is settled by what is entered, or turns nothing."""
-        certain: Bools = (self.speeds.torque_least_nm == self.speeds.torque_most_nm) | (self.launch_most_deg == 0.0)
+        """Rows whose wind-up at launch is settled by what is entered: torque, and torque bars."""
+        same = self.speeds.torque_least_nm == self.speeds.torque_most_nm
+        certain: Bools = (same & ~self.fitted.bars_open) | (self.launch_most_deg == 0.0)
         return certain
 
     @cached_property
@@ -206,6 +222,11 @@ class Facts(LineFacts):
     def wound_residual(self, turn_deg: Floats) -> Floats:
         """Peak acceleration at the pinion with the axle turned further, over omega squared."""
         return peaks(self.chain(self.posed_at(turn_deg)), self.even, last_only=True)[-1]
+
+    @cached_property
+    def fitted(self) -> Fitted:
+        """Shocks, torque bars and links between frame and axle."""
+        return Fitted(self)
 
     # ------------------------------------------------------------------ the tubes
 
@@ -262,13 +283,18 @@ class Facts(LineFacts):
         return np.asarray(self.sweep.reachable.any(axis=0)) if self.positions else np.zeros((), np.bool_)
 
     @cached_property
+    def wound_deg(self) -> Floats:
+        """Wind-up of each sweep of the travel, degrees, (sweeps, 1, rows or 1): none, the most, and shares of it."""
+        shares = (0.0, 1.0) if self.launch_certain.all() else (0.0, 1.0, 0.25, 0.5, 0.75)
+        wound: Floats = np.array(shares)[:, None, None] * self.launch_most_deg
+        wound[0] = 0.0
+        return wound
+
+    @cached_property
     def travelled(self) -> Travelled:
         """Lines and joints over the travel, at rest and wound up by launch torque."""
         sweep = self.sweep
-        shares = (0.0, 1.0) if self.launch_certain.all() else (0.0, 1.0, 0.25, 0.5, 0.75)
-        wound = np.array(shares)[:, None, None] * self.launch_most_deg
-        wound[0] = 0.0
-        poses = self.posed_at(sweep.turn_deg + wound, sweep.shift, np.zeros((), np.bool_))
+        poses = self.posed_at(sweep.turn_deg + self.wound_deg, sweep.shift, np.zeros((), np.bool_))
         lines = [poses.output, *poses.sections, poses.pinion]
         if self.kinds.ahead:
             lines = [poses.pinion, *poses.sections, poses.output]

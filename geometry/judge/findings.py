@@ -272,7 +272,7 @@ def torque(f: Facts, table: Table) -> None:
     if f.kinds.suspension is None or f.kinds.rigid:
         return
     table.add("windup_cruise", "suspension", f.cruise_residual * f.speeds.omega2)
-    ends = tuple(f.windup_deg(bound) for bound in (f.speeds.torque_least_nm, f.speeds.torque_most_nm))
+    ends = tuple(f.launch_windup_deg(bound) for bound in (f.speeds.torque_least_nm, f.speeds.torque_most_nm))
     table.add("windup_launch", "suspension", f.launch_deg, others=ends)
 
 

@@ -98,14 +98,37 @@ LIMITS = {
         Limit("windup_cruise", "Even under cruise torque", "Uneven under cruise torque", 300.0, 400.0, "rad/s²", "most", Basis.PUBLISHED, _RESIDUAL),
         Limit("windup_launch", "Wind-up at launch", "Springs wind up at launch", 4.0, 8.0, "deg", "most", Basis.PRACTICE, "a few degrees are usual on plain leaf springs; much more wants a torque bar"),
         Limit("gap", "Gap", "Gap", 25.4, 12.7, "mm", "least", Basis.PRACTICE, "an inch of air to anything that moves, two to fuel and brake lines, unless you entered another gap; never less than half an inch"),
+        Limit("line_slack", "Line long enough", "Line too short", 25.4, 6.35, "mm", "least", Basis.PRACTICE, "an inch of slack, or a twentieth of the distance, with its ends farthest apart, unless you entered another; with less than a quarter of an inch, tape and pressure leave none"),
         Limit("lateral_shift", "Side shift over the travel", "Axle drawn sideways over the travel", 13.0, 25.0, "mm", "most", Basis.PRACTICE, "half an inch over the travel goes unnoticed, an inch is the most"),
+        Limit("link_slope", "Lateral link level enough", "Lateral link slopes", 5.0, NEVER, "deg", "most", Basis.PRACTICE, "level within 5° at ride height, seen from behind, so that it draws the axle to either side alike"),
+        Limit("drag_slope", "Drag link like the lateral link", "Drag link unlike the lateral link", 2.0, 6.0, "deg", "most", Basis.PRACTICE, "both at one slope seen from the front, so that bumps do not steer"),
+        Limit("shock_bump", "Shock short enough closed", "Shock too long closed", 12.7, 6.35, "mm", "least", Basis.PRACTICE, "half an inch of rod left with the bump rubber squashed, never less than a quarter; a shock that is the stop breaks its mounts"),
+        Limit("shock_droop", "Shock long enough open", "Shock too short open", 12.7, 6.35, "mm", "least", Basis.PRACTICE, "half an inch of rod left in full droop, never less than a quarter; a shock that is the strap is pulled apart"),
+        Limit("shock_crossed", "Shock free with the axle crossed", "Shock jams with the axle crossed", 6.35, 0.0, "mm", "least", Basis.PRACTICE, "a quarter of an inch left with one side on its stop and the other in full droop"),
+        Limit("shock_place", "Shock at mid-stroke", "Shock off mid-stroke", 0.2, 0.5, "mm", "most", Basis.PRACTICE, "ride height in the middle of the stroke within a fifth of it either way"),
+        Limit("shock_lean", "Shock upright enough", "Shock leans too far", 30.0, 60.0, "deg", "most", Basis.PRACTICE, "up to 30° from the way that its lower eye goes, where three quarters of its damping are left; at 60° a quarter is"),
+        Limit("bar_bind", "Torque bar free", "Torque bar binds", 0.8, 1.0, "mm", "most", Basis.PRACTICE, "the float a quarter more than the travel asks for; without one, 1/8 in is taken by bushes, 1/4 in at the most"),
+        Limit("bar_lever", "Torque bar has lever", "Torque bar short of lever", 127.0, 50.8, "mm", "least", Basis.PRACTICE, "five inches between the bar's line and the axle's centre; on less than two it holds nothing"),
         Limit("lateral_lift", "Axle centred after the lift", "Axle off centre after the lift", 6.35, 19.05, "mm", "most", Basis.PRACTICE, "centred within 1/4 in; beyond 3/4 in tyre and spring stand visibly off to one side"),
         Limit("gauge_resolution", "Gauge fine enough", "Gauge too coarse", 1.0, NEVER, "deg", "most", Basis.OWN_ENTRY, _LINEAR),
     )
 }  # fmt: skip
 
+SQUASH_MM = 25.0
+"""How far a bump rubber may squash where that is not entered: common practice, no source."""
+WINDUP_TAKEN_DEG = LIMITS["windup_launch"].hold
+"""Wind-up up to which a shock is looked at where it is not known; more is held for itself."""
+BAR_GIVE_MM = 3.2
+"""What the bushes of a torque bar give before it holds: an eighth of an inch, common practice."""
+BAR_GIVE_MOST_MM = 6.35
+"""The most that they take over the travel: a quarter of an inch, common practice."""
 GAP_NEAR_LINES_MM = 50.8
 """Air wanted to fuel and brake lines: two inches, common practice."""
+SLACK_SHARE = 0.05
+"""Slack wanted of a flexible line as a share of the farthest that its ends come apart: common practice.
+
+A hose under pressure grows up to 4 per cent shorter: SAE J517, from memory.
+"""
 USUAL_SPLINE_MM = 25.4
 """Least spline diameter that road shafts have, taken where none is entered: common practice."""
 LARGE_SPLINE_MM = 50.8

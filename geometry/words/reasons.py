@@ -9,9 +9,13 @@ from geometry.words.one import One
 from geometry.words.told import Told
 
 _TURNS = frozenset({
-    "windup_cruise", "windup_launch", "joint_bind", "slip_left", "slip_engaged", "seal_travel", "gap",
+    "windup_cruise", "windup_launch", "joint_bind", "slip_left", "slip_engaged", "seal_travel", "gap", "line_slack",
 })  # fmt: skip
-_TRAVELS = _TURNS | {"travel_reach", "lateral_shift"}
+_TRAVELS = _TURNS | {
+    "travel_reach", "lateral_shift", "shock_bump", "shock_droop", "shock_crossed", "bar_bind",
+}  # fmt: skip
+_ON_ITS_WAY = frozenset({"shackle_lean", "shock_lean"})
+"""Findings that want the suspension's path at ride height."""
 _STANDING = frozenset({"tube_shear", "joint_torque", "tail_down", "tail_up", "spring_station", "perches_equal",
                        "end_fits", "cap_size", "bearing_centred"})  # fmt: skip
 """Findings that a suspension that does not fit together leaves alone."""
@@ -56,7 +60,7 @@ def _known(told: Told, *values: Any) -> bool:
 def _suspension(one: One) -> str:
     told, facts = one.told, one.told.facts
     ride, kinds = facts.ride, facts.kinds
-    moves = bool(told.at((ride.lift_mm != 0.0) | (ride.up_mm != 0.0))) or one.id in _TRAVELS | {"shackle_lean"}
+    moves = bool(told.at((ride.lift_mm != 0.0) | (ride.up_mm != 0.0))) or one.id in _TRAVELS | _ON_ITS_WAY
     if one.id in _STANDING or not moves or kinds.suspension is None:
         return ""
     stuck = facts.positions and one.id in _TRAVELS and not told.at(facts.sweep.reachable).any()

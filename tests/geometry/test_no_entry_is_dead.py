@@ -15,23 +15,27 @@ from pydantic import BaseModel, ValidationError
 from geometry import Build, Solution, edited, solve, value_at
 from tests.geometry.strategies import WHOLE, agreed, sample
 
-KEPT = {
-    "title", "notes",
-    "shocks.*.name", "shocks.*.compressed_mm", "shocks.*.extended_mm", "torque_bars.*.name", "torque_bars.*.float_mm",
-}  # fmt: skip
-"""Kept with the build, and told by nothing yet: `shocks` and `torque_bars` are open."""
+KEPT = {"title", "notes"}
+"""Kept with the build, and told by nothing."""
 ORDERED = {
     *(f"{end}_end.thread" for end in ("shaft.front", "shaft.rear", "powertrain.output", "axle.pinion")),
     "shaft.front_end.barrel_mm", "shaft.rear_end.barrel_mm", "shaft.slip.seal", "shaft.bearing_bolts_mm",
     "tube_stock.*.outer_diameter_mm", "tube_stock.*.wall_mm", "tube_stock.*.material", "tube_stock.*.yield_mpa",
 }  # fmt: skip
 """Told on the paper by which the shaft is ordered, or by the choice of its tube."""
-DRAWN = {
-    "vehicle.frame_height_mm", "vehicle.frame_depth_mm", "axle.perch_spacing_mm",
-    "shocks.*.axle_point_mm", "shocks.*.frame_point_mm", "torque_bars.*.frame_point_mm", "torque_bars.*.axle_point_mm",
-}  # fmt: skip
+DRAWN = {"vehicle.frame_height_mm", "vehicle.frame_depth_mm"}
 """Only the picture changes by these."""
-SAID = {"display.torque", "display.inches", "obstacles.*.name", "axle.caster_deg", "axle.caster_wanted_deg"}
+SAID = {
+    "display.torque",
+    "display.inches",
+    "obstacles.*.name",
+    "shocks.*.name",
+    "torque_bars.*.name",
+    "flexible_lines.*.name",
+    "flexible_lines.*.type",
+    "axle.caster_deg",
+    "axle.caster_wanted_deg",
+}
 """Only sentences change by these."""
 ALIKE = {"format", "suspension.kind", "shaft.kind"}
 """What kind of section or of file it is: another kind has other entries."""
@@ -132,6 +136,8 @@ MORE: dict[str, object] = {
     "powertrain.gearbox_height_mm": 250.0,
     "shocks": ({"name": "left", "axle_point_mm": (2500.0, 300.0, 400.0), "frame_point_mm": (2480.0, 250.0, 800.0),
                 "compressed_mm": 350.0, "extended_mm": 520.0},),
+    "flexible_lines": ({"name": "hose", "axle_point_mm": (2500.0, 600.0, 400.0), "free_length_mm": 300.0,
+                        "frame_point_mm": (2480.0, 550.0, 700.0), "slack_mm": 30.0},),
     "tube_stock": ({"outer_diameter_mm": 88.9, "wall_mm": 2.1, "yield_mpa": 400.0},),
     "shaft.slip.spline_teeth": 16.0, "shaft.slip.sits": "pinion_end", "shaft.slip.seal": "lip",
     "shaft.slip.seal_travel_mm": 60.0, "plan.output_adapter_mm": 12.0, "plan.pinion_adapter_mm": 10.0,
@@ -200,7 +206,10 @@ def filled(build: Build, *more: dict[str, object]) -> Build:
         changes |= {mate: {**SIZES, "type": theirs, "pilot": "female", "series": "1330"}}
     if ours == "flange":
         changes |= {"plan.output_adapter_mm": None, "plan.pinion_adapter_mm": None}
-    changes |= {"lateral_link": {"frame_point_mm": (2700.0, -450.0, 430.0), "axle_point_mm": (2690.0, 450.0, 400.0)}}
+    changes |= {"lateral_link": {
+        "frame_point_mm": (2700.0, -450.0, 430.0), "axle_point_mm": (2690.0, 450.0, 400.0),
+        "drag_box_mm": (2300.0, -450.0, 480.0), "drag_axle_mm": (2400.0, 450.0, 410.0),
+    }, "suspension.stop_spacing_mm": 800.0}  # fmt: skip
     end = "front" if value_at(build, "axle.end") == "front" else "rear"
     changes |= {f"plan.{end}_lift_mm": 30.0, "plan.lateral_link_longer_mm": 3.0, **WELDED, **BOTH}
     for one in more:
@@ -223,7 +232,7 @@ def pool() -> tuple[Build, ...]:
         }
         made.append(filled(build, obstacles))
         if loose:
-            made.append(filled(build, obstacles, swings, LOOSE))
+            made.append(filled(build, obstacles, swings, LOOSE, {"suspension.stop_spacing_mm": None}))
         if by_block:
             block = {"plan.rear_lift_by": "block", "plan.rear_lift_mm": -15.0, "plan.front_lift_mm": -15.0}
             inches = {"display.length": "inch", "display.inches": "sixteenths"}
@@ -250,6 +259,7 @@ def parts_of(answer: Solution) -> tuple[str, str, str]:
     picture = whole.pop("picture")
     said = [whole.pop("says")]
     said.append(whole["order"].pop("says"))
+    said += [line.pop("where") for line in whole["lines"]]
     whole["angles"].pop("frame_slope_deg")
     for name in ECHOED:
         whole["setpoints"].pop(name)

@@ -136,11 +136,40 @@ def beside(top_mm: float) -> Case:
     return whole(obstacles=({"name": "beam", "outline_mm": corners},))
 
 
+def hanging(free_mm: float | None) -> Case:
+    """A hose from the frame to the axle of so much free length."""
+    line = {"name": "hose", "frame_point_mm": (2380.0, -120.0, 640.0), "axle_point_mm": (2560.0, -330.0, 440.0)}
+    return whole(flexible_lines=(line | {"free_length_mm": free_mm},), suspension__rate_n_per_mm=200.0)
+
+
 def front(**changes: Any) -> Case:
     """The same build as a front axle, bare of all that its mirror would need."""
     return {"axle.end": "front", "axle.pinion_slope_deg": -3.4, "plan.axle_shim_deg": 3.0} | {
         path.replace("__", "."): value for path, value in changes.items()
     }
+
+
+SHOCK = {
+    "axle_point_mm": (2680.0, 400.0, 330.0), "frame_point_mm": (2640.0, 380.0, 760.0), "compressed_mm": 315.0,
+    "extended_mm": 550.0,
+}  # fmt: skip
+BAR = {"axle_point_mm": (2560.0, 100.0, 240.0), "frame_point_mm": (2000.0, 100.0, 300.0), "float_mm": 30.0}
+
+
+def shock(**changes: Any) -> Case:
+    """A shock that fits, but for some of its entries."""
+    return whole(shocks=(SHOCK | changes,))
+
+
+def torque_bar(**changes: Any) -> Case:
+    """A torque bar with room to swing, but for some of its entries."""
+    return whole(torque_bars=(BAR | changes,))
+
+
+def drag(box: tuple[float, float, float], arm: tuple[float, float, float] | None) -> Case:
+    """A front axle with a level lateral link, and a drag link."""
+    link = {"frame_point_mm": (100.0, -450.0, 400.0), "axle_point_mm": (90.0, 450.0, 400.0)}
+    return front(lateral_link=link | {"drag_box_mm": box, "drag_axle_mm": arm})
 
 
 FLANGE = {"type": "flange", "pilot_mm": 60.3, "pilot": "male", "bolt_circle_mm": 79.4, "bolts": 4.0, "bolt_mm": 9.5}
