@@ -11,7 +11,6 @@ from PySide6.QtGui import (
     QKeyEvent,
     QMouseEvent,
     QPainter,
-    QPen,
     QPolygonF,
     QResizeEvent,
     QWheelEvent,
@@ -29,6 +28,7 @@ from PySide6.QtWidgets import (
 from app.drawing.palette import LIGHT, VERDICT_WORDS, Theme, mixed
 from app.window.findings.press import Press
 from app.window.findings.rows import Row, apart, name_of, part_words, rows_of, value_of, values_of
+from app.window.painted import frame
 from app.window.plain import set_tip
 from app.window.shapes import paint_verdict
 from app.window.theme import sized
@@ -151,9 +151,7 @@ class RowPainter(QStyledItemDelegate):
         else:
             self._group(painter, box, row, model)
         if chosen and option.widget is not None and option.widget.hasFocus():
-            painter.setPen(QPen(QColor(theme.accent), 2))
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRect(box.adjusted(1, 1, -1, -1))
+            frame(painter, box.adjusted(1, 1, -1, -1), theme)
         painter.restore()
 
     def _finding(self, painter: QPainter, box: QRectF, row: Row, model: FindingRows) -> None:

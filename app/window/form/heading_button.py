@@ -13,13 +13,13 @@ from PySide6.QtGui import (
     QKeyEvent,
     QPainter,
     QPaintEvent,
-    QPen,
     QPolygonF,
 )
 from PySide6.QtWidgets import QAbstractButton, QWidget
 
 from app.drawing.palette import LIGHT, Theme, mixed
 from app.window.form.rows import GUTTER
+from app.window.painted import frame
 from app.window.shapes import paint_verdict
 from app.window.theme import sized, words_wide
 
@@ -153,7 +153,5 @@ class HeadingButton(QAbstractButton):
         painter.setPen(QColor(theme.accent if self._selected else theme.muted if self._quiet else theme.ink))
         painter.drawText(QPointF(GUTTER + 4.0, middle + painter.fontMetrics().capHeight() / 2.0), self.text())
         if self.hasFocus():
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.setPen(QPen(QColor(theme.accent), 2))
-            painter.drawRect(QRectF(box).adjusted(1, 1, -1, -1))
+            frame(painter, QRectF(box).adjusted(1, 1, -1, -1), theme)
         painter.end()
