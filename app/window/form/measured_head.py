@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from PySide6.QtCore import QPointF, QSize, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPaintEvent
+from PySide6.QtGui import QColor, QFont, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.measuring.sections import HEADINGS, contents, flat
@@ -13,7 +13,7 @@ from app.units import show
 from app.window.document import Document
 from app.window.painted import Painted, write
 from app.window.plain import set_tip
-from app.window.theme import sized
+from app.window.theme import sized, words_wide
 from geometry.document import Build, value_at
 
 HEIGHT: Final = 78
@@ -80,6 +80,5 @@ class MeasuredHead(Painted):
 
     def _name_font(self, name: str) -> QFont:
         """As large as the name is whole; what is longer still ends in dots, and stands whole in the tip."""
-        fonts = [sized(points, bold=True) for points in (12, 11, 10, 9)]
         room = self.width() - 26
-        return next((one for one in fonts if QFontMetricsF(one).horizontalAdvance(name) <= room), fonts[-1])
+        return sized(next((one for one in (12, 11, 10) if words_wide(name, one, bold=True) <= room), 9), bold=True)
