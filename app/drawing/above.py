@@ -10,7 +10,7 @@ from app.drawing.board import CENTRE_DASH
 from app.drawing.fonts import shortened, width
 from app.drawing.places import Hung, Pair, View, level
 from app.drawing.powertrain import has_transfer_case, sizes_of
-from app.drawing.running_gear import draw_brackets, draw_obstacle, draw_plate
+from app.drawing.running_gear import draw_brackets, draw_flexible_lines, draw_obstacle, draw_plate
 from app.drawing.shaft import Section, ShaftPainter
 from app.drawing.subject import TUBE_MM
 from app.drawing.wording import offset_words
@@ -42,6 +42,7 @@ def draw_above(board: Board, view: View, subject: Subject, *, busy: bool) -> Non
     _powertrain(board, view, subject, output)
     _axle(board, view, subject, nose)
     draw_brackets(board, view, subject, 1)
+    draw_flexible_lines(board, view, subject, 1)
     way, r = (1.0 if subject.ahead else -1.0), subject.joint_radius_mm
     draw_yoke(board, view, output, (way, 0.0), r)
     draw_yoke(board, view, nose, (-way, 0.0), r)

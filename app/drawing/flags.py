@@ -33,7 +33,7 @@ NOWHERE: Final = "nowhere"
 UNKNOWN: Final = "unknown"
 _DRAWN = frozenset({
     "powertrain", "front_joint", "shaft", "bearing", "centre_joint", "rear_joint", "axle", "perches", "suspension",
-    "obstacles", "shocks", "torque_bars", "lateral_link",
+    "obstacles", "shocks", "torque_bars", "lateral_link", "flexible_lines",
 })  # fmt: skip
 _FILLED: Final = {"filled, four lines": 4, "filled, three lines": 3, "filled, two lines": 2}
 """Forms in which each cell tells as many findings as the row has room for, and names the others, or has marks alone."""

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 _LEAF_MM: Final = 8.0
 _LEAVES: Final = (1.0, 0.72, 0.46)
 """How long each leaf is, of the main one."""
+_HOSE_MM: Final = 5.0
+"""Half of how thick hoses, cables and wires are drawn."""
 _BUSH_MM: Final = 9.0
 """How much wider a link's bush is than its bar, on each side."""
 
@@ -254,6 +256,29 @@ def draw_brackets(board: Board, view: View, subject: Subject, across: int) -> No
     if picture.lateral_link_mm is not None:
         frame, axle = picture.lateral_link_mm
         _rod(board, view, _flat(frame, across), _flat(axle, across), 14.0, "lateral_link", z=4.6)
+
+
+def draw_flexible_lines(board: Board, view: View, subject: Subject, across: int) -> None:
+    """Draw hoses, cables and wires as they hang; one that is too short in the colour of its verdict."""
+    found = {one.id: one.verdict for one in subject.whole.findings if one.part == "flexible_lines"}
+    for number, hung in enumerate(subject.picture.flexible_lines_mm, 1):
+        if not hung:
+            continue
+        made = view.all_px(_flat(point, across) for point in hung)
+        verdict = found.get(f"line_slack_{number}")
+        wrong = verdict in {"hold", "caution"}
+        colour = board.theme.colour(verdict) if verdict is not None and wrong else board.tint(0.70)
+        thick = max(2.0 * _HOSE_MM * view.scale, 2.2 if wrong else 1.6)
+        board.line(made, board.theme.paper, thick + 1.6, z=5.78)
+        board.edges.append(board.line(made, colour, thick, z=5.8))
+        for end in (made[0], made[-1]):
+            board.disc(end, max(1.4 * _HOSE_MM * view.scale, 2.4), colour, z=5.82)
+        (ax, ay), (bx, by) = made[0], made[-1]
+        middle = made[len(made) // 2] if len(made) > 2 else ((ax + bx) / 2.0, (ay + by) / 2.0)
+        reach = 6.0 * board.k
+        for x, y in (made[0], middle, made[-1]):
+            square = [(x - reach, y - reach), (x + reach, y - reach), (x + reach, y + reach), (x - reach, y + reach)]
+            board.target("flexible_lines", square)
 
 
 def _flat(point: Triple, across: int) -> Pair:

@@ -18,11 +18,13 @@ MOST_LETTERS: Final = 30
 """Of the words that say where the tool goes: what stands under a title in the hand."""
 FIRST, SECOND, THIRD, WITH_ITS_PART = 1, 2, 3, 0
 """How soon a line is wanted: in a hurry, for most verdicts, for nearly all, or when its part is judged."""
+_SET_UP: Final = "measured when the axle is set up on its springs, and again when it is welded"
 LEFT_OUT: Final[Mapping[str, str]] = MappingProxyType({
     "display": "units are chosen, not measured",
     "state": "its boxes stand at the head of the card",
     "use": "how it is to be used, not how it stands",
     "plan": "what is to be, not what is",
+    "flexible_lines.*.slack_mm": "what is wanted, not what is",
     "obstacles": "their corners are outlined on the screen; the card asks for the gap and a sketch",
     "tube_stock": "what a supplier keeps",
     "powertrain.output_end": "the shaft order asks for it",
@@ -30,8 +32,15 @@ LEFT_OUT: Final[Mapping[str, str]] = MappingProxyType({
     "shaft.front_end": "the shaft order asks for it",
     "shaft.rear_end": "the shaft order asks for it",
     "shaft.slip.seal_travel_mm": "the shaft order asks for it",
+    "gauge.zero_uncertainty_deg": "the gauge is zeroed on the floor before anything is read",
     "powertrain.efficiency": "nobody measures it under a vehicle",
     "powertrain.cruise_torque_share": "nobody measures it under a vehicle",
+    "perches.flange_to_flange_mm": _SET_UP,
+    "perches.springs_apart_mm": _SET_UP,
+    "perches.casting_gap_mm": _SET_UP,
+    "perches.weld_pull_deg": _SET_UP,
+    "clamp": "measured when U-bolts are bought",
+    "square": _SET_UP,
     "axle.efficiency": "nobody measures it under a vehicle",
     "shaft.tube.yield_mpa": "of the tube's certificate, a usual value is taken",
     "shaft.front_tube.yield_mpa": "of the tube's certificate, a usual value is taken",
@@ -90,8 +99,8 @@ def _more(title: str, short: str, step: int, *entries: tuple[str, str], ways: tu
 
 
 @cache
-def stops(kind: BuildKind, shocks: int = 1, torque_bars: int = 1) -> tuple[Stop, ...]:
-    """The walk round a vehicle of a kind with so many shocks and torque bars."""
+def stops(kind: BuildKind, shocks: int = 1, torque_bars: int = 1, lines: int = 0) -> tuple[Stop, ...]:
+    """The walk round a vehicle of a kind with so many shocks and torque bars, and so many hoses, cables and wires."""
     return (
         Stop("Before you start", (
             _one("Angle gauge, ±", "one face 5 times: half spread", THIRD, "gauge.angle_uncertainty_deg"),
@@ -102,7 +111,7 @@ def stops(kind: BuildKind, shocks: int = 1, torque_bars: int = 1) -> tuple[Stop,
         Stop("The shaft", tuple(_shaft(kind))),
         Stop("Axle and pinion", tuple(_axle(kind))),
         Stop("Springs" if kind.suspension == "leaf" else "Links and travel", tuple(_suspension(kind))),
-        Stop("Brackets, at ride height", tuple(_brackets(shocks, torque_bars))),
+        Stop("Brackets, at ride height", tuple(_brackets(kind, shocks, torque_bars, lines))),
         Stop("From plates and papers", tuple(_papers(kind))),
     )  # fmt: skip
 
@@ -111,7 +120,9 @@ def stops_of(build: Build | None) -> tuple[Stop, ...]:
     """The walk round a build; a blank one's where there is none."""
     if build is None:
         return stops(BuildKind())
-    return stops(kind_of_build(build), max(len(build.shocks), 1), max(len(build.torque_bars), 1))
+    return stops(
+        kind_of_build(build), max(len(build.shocks), 1), max(len(build.torque_bars), 1), len(build.flexible_lines)
+    )
 
 
 def lines_of(build: Build | None) -> tuple[Line, ...]:
@@ -244,6 +255,11 @@ def _axle(kind: BuildKind) -> Iterator[Line]:
             "readings.seat_slope_deg",
             ("rear low", "rear high"),
         )
+        ways = ("rear low", "rear high")
+        yield _more(
+            "Seats apart", "flat of each perch", WITH_ITS_PART, ("perches.seat_left_deg", "left"),
+            ("perches.seat_right_deg", "right"), ways=ways,
+        )  # fmt: skip
         yield _one("Perch spacing", "centre to centre", WITH_ITS_PART, "axle.perch_spacing_mm")
         yield _more(
             "Flange to perch", "wheel flange's face", THIRD, ("axle.flange_to_perch_left_mm", "left"),
@@ -285,9 +301,10 @@ def _suspension(kind: BuildKind) -> Iterator[Line]:
     yield _one("To bump stop", "axle up, to first touch", THIRD, "suspension.bump_mm")
     yield _one("Bump rubber squash", "free height less flat", WITH_ITS_PART, "suspension.bump_squash_mm")
     yield _one("To full droop", "axle down, to strap or shock", THIRD, "suspension.droop_mm")
+    yield _one("Bump stops apart", "centre to centre, across", WITH_ITS_PART, "suspension.stop_spacing_mm")
 
 
-def _brackets(shocks: int, torque_bars: int) -> Iterator[Line]:
+def _brackets(kind: BuildKind, shocks: int, torque_bars: int, lines: int) -> Iterator[Line]:
     for number in range(shocks):
         name = "Shock" if shocks == 1 else f"Shock {number + 1}"
         yield _at(f"{name}, low", "centre of the lower bolt", WITH_ITS_PART, f"shocks.{number}.axle_point_mm")
@@ -303,6 +320,16 @@ def _brackets(shocks: int, torque_bars: int) -> Iterator[Line]:
         yield _one(f"{name}, float", "swing or slide of its front", WITH_ITS_PART, f"torque_bars.{number}.float_mm")
     yield _at("Lateral link, frame", "centre of its bolt", WITH_ITS_PART, "lateral_link.frame_point_mm")
     yield _at("Lateral link, axle", "centre of its bolt", WITH_ITS_PART, "lateral_link.axle_point_mm")
+    if kind.axle == "front":
+        yield _at("Drag link, box", "centre of its ball", WITH_ITS_PART, "lateral_link.drag_box_mm")
+        yield _at("Drag link, axle", "centre of its ball", WITH_ITS_PART, "lateral_link.drag_axle_mm")
+    if lines and kind.suspension == "links":
+        yield _one("Spring spacing", "centre to centre, across", WITH_ITS_PART, "axle.perch_spacing_mm")
+    for number in range(lines):
+        name, path = "Hose or cable" if lines == 1 else f"Hose or cable {number + 1}", f"flexible_lines.{number}"
+        yield _at(f"{name}, frame", "where it leaves its bracket", WITH_ITS_PART, f"{path}.frame_point_mm")
+        yield _at(f"{name}, axle", "where it is held there", WITH_ITS_PART, f"{path}.axle_point_mm")
+        yield _one(f"{name}, length", "pulled straight, no strain", WITH_ITS_PART, f"{path}.free_length_mm")
 
 
 def _papers(kind: BuildKind) -> Iterator[Line]:

@@ -34,7 +34,10 @@ class TorqueBar(Section):
     frame_point_mm: SpacePoint | None = point("Frame end", "Bolt centre at the frame.")
     axle_point_mm: SpacePoint | None = point("Axle end", "Bolt centre at the axle, at ride height.")
     float_mm: float | None = length(
-        "Float", "How far the front end may swing or slide on its shackle.", high=500.0, low=0.0
+        "Float",
+        "How far the front end may swing or slide on its shackle, in all, from end to end; 0 where it cannot.",
+        high=500.0,
+        low=0.0,
     )
 
 
@@ -43,6 +46,39 @@ class LateralLink(Section):
 
     frame_point_mm: SpacePoint | None = point("Frame end", "Bolt centre at the frame.")
     axle_point_mm: SpacePoint | None = point("Axle end", "Bolt centre at the axle, at ride height.")
+    drag_box_mm: SpacePoint | None = point(
+        "Drag link at the steering box",
+        "Front axle only, wheels straight ahead: centre of its ball at the steering box's arm. Left empty, bump steer is not judged.",
+    )
+    drag_axle_mm: SpacePoint | None = point(
+        "Drag link at the axle",
+        "Front axle only, wheels straight ahead: centre of its ball on the axle's steering. Left empty, bump steer is not judged.",
+    )
+
+
+class FlexibleLine(Section):
+    """One hose, cable or wire from the frame to the driven axle."""
+
+    name: Name = Field(default="brake hose", title="Name", description=_NAME_HELP)
+    type: Literal["brake_hose", "vent_hose", "cable", "sensor_wire"] = Field(
+        default="brake_hose", title="What it is", description="A torn brake hose leaves no brakes: it is told so."
+    )
+    frame_point_mm: SpacePoint | None = point("Line's fixed end", "Where it leaves its bracket on the frame.")
+    axle_point_mm: SpacePoint | None = point(
+        "Line's moving end",
+        "Where it is held on the driven axle, at ride height. If that goes with a steered wheel, with the wheel at the lock that draws it farthest.",
+    )
+    free_length_mm: float | None = length(
+        "Line's free length",
+        "What it measures pulled straight, without strain, from where it leaves one end to where it is held at the other.",
+        high=5_000.0,
+    )
+    slack_mm: float | None = length(
+        "Slack wanted",
+        "How much longer it is to be than the farthest its ends come apart. Left empty, an inch (25.4 mm), or a twentieth of that where it is more.",
+        high=1_000.0,
+        low=0.0,
+    )
 
 
 class Obstacle(Section):

@@ -10,7 +10,7 @@ import numpy as np
 Verdict = Literal["clear", "caution", "hold", "unknown"]
 Part = Literal[
     "vehicle", "powertrain", "shaft", "front_joint", "centre_joint", "rear_joint", "bearing", "axle", "suspension",
-    "perches", "obstacles", "shocks", "torque_bars", "lateral_link", "readings",
+    "perches", "obstacles", "shocks", "torque_bars", "lateral_link", "flexible_lines", "readings",
 ]  # fmt: skip
 """What a finding is about: the part of the drawing that carries its flag."""
 Triple = tuple[float, float, float]
@@ -150,6 +150,38 @@ class SetPoints:
     shackle_length_mm: float | None
     lateral_link_mm: float | None
     bearing_height_mm: float | None
+    tack_to_pinion_deg: float | None = None
+    """Seat to pinion to tack at, so that the pull of the weld brings it right; None where no pull is reckoned with."""
+    perch_spacing_mm: float | None = None
+    flange_to_perch_mm: float | None = None
+    """Where the perches belong: under their springs, the same from both flanges."""
+    checks: tuple["TapeCheck", ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class TapeCheck:
+    """A second check by tape of an angle that is set: how much higher one point is over the floor than another one.
+
+    `tenth_mm` is by how much that changes for each tenth of a degree.
+    """
+
+    of: Literal["output", "pinion", "shaft"]
+    rise_mm: float
+    tenth_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Bought:
+    """One line of the buying list: a part, how many, its sizes as sold, mm, and what is said of it.
+
+    `wants` are the entries without which a size is not known; `sizes` are those that are.
+    """
+
+    name: str
+    count: int
+    sizes: tuple[tuple[str, float], ...]
+    says: str
+    wants: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,6 +247,20 @@ class ShaftOrder:
     """At the gearbox, at the axle."""
     says: tuple[str, ...]
     """What is said beside the numbers: how far off it may be, the second check by tape, and the yokes' marks."""
+
+
+@dataclass(frozen=True, slots=True)
+class LineToBuy:
+    """One hose, cable or wire: the farthest that its ends come apart, where, and the length to buy, mm.
+
+    `apart_mm` is over the travel of both wheels together and with one of them hanging; `slack_mm` is what is wanted
+    besides, `buy_mm` both together, rounded up to what is sold.
+    """
+
+    apart_mm: float | None
+    where: str
+    slack_mm: float | None
+    buy_mm: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -331,6 +377,8 @@ class Picture:
     torque_bars_mm: tuple[tuple[Triple, Triple], ...]
     lateral_link_mm: tuple[Triple, Triple] | None
     """Ends at frame and axle of each bracket whose place is known, gone with the axle."""
+    flexible_lines_mm: tuple[tuple[Triple, ...], ...]
+    """How each flexible line hangs, from frame to axle, in the build's order; no points where its ends are not known."""
     obstacles_mm: tuple[tuple[Pair, ...], ...]
     """The build's obstacles in its order, each in its own view."""
 
@@ -353,6 +401,10 @@ class Solution:
     order: ShaftOrder
     findings: tuple[Finding, ...]
     picture: Picture
+    buying: tuple[Bought, ...] = ()
+    """What the clamp of the springs takes; empty where nothing of it is entered."""
+    lines: tuple[LineToBuy, ...] = ()
+    """Of every flexible line, in the build's order."""
     states: tuple[UsedState, ...] = ()
     """All states that the vehicle is used in, as measured first; empty where that is the only one."""
 

@@ -1,5 +1,6 @@
 """From a build to the whole answer."""
 
+from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
@@ -12,7 +13,9 @@ from geometry.judge.judging import judged_in_states
 from geometry.judge.search import Tried, tried
 from geometry.judge.states import State
 from geometry.words import answer
+from geometry.words.buying import buying_of
 from geometry.words.finding import WORST_FIRST, findings_of, overall
+from geometry.words.flexible import lines_to_buy
 from geometry.words.order import order_of
 from geometry.words.picture import Floor, floor_of, picture
 from geometry.words.place import Torque, at_ride
@@ -47,10 +50,10 @@ class Work:
             return Told(self.build, self.facts, found, elsewhere=elsewhere)
 
     @cached_property
-    def tried(self) -> Tried | None:
-        """What may be changed about it, judged whole; None where nothing is wrong or helps."""
+    def tried(self) -> Tried:
+        """The plan with what may be changed about it, judged whole."""
         with np.errstate(all="ignore"):
-            return tried(self.facts, self.told.found)
+            return tried(self.facts)
 
     @property
     def floor(self) -> Floor:
@@ -107,25 +110,23 @@ def solve(build: Build) -> Solution:
     return solved(Work(build))
 
 
-def _measured(told: Told) -> SetPoints:
+def _measured(work: Work, told: Told) -> SetPoints:
     """The set-points without the plan."""
     if told.build.plan is None or told.build.plan == Plan():
         return setpoints_of(told)
-    bare = told.build.model_copy(update={"plan": None})
-    return setpoints_of(Told(bare, Facts(variants(bare)), {}))
+    bare = work.facts.unplanned()
+    return setpoints_of(Told(bare.v.build, bare, {}))
 
 
 def solved(work: Work, *, with_ways: bool = True) -> Solution:
     """Put the whole answer together; for what is only compared with it, without the ways out."""
-    told, ways = work.told, work.tried if with_ways else None
+    ways = work.tried if with_ways else None
+    told = work.told if ways is None else Told(work.build, ways.facts, ways.found, 0, ways.elsewhere)
     with np.errstate(all="ignore"):
         plain = sorted(findings_of(told), key=lambda one: WORST_FIRST.index(one.verdict))
-        ranking = None if ways is None else Ranking(told, ways)
-        findings, row = with_remedies(told, plain, ranking)
+        findings, row = with_remedies(told, plain, None if ways is None else Ranking(told, ways))
         verdict, says = overall(findings)
-        chosen = told
-        if row is not None and ways is not None:
-            chosen = Told(told.build, ways.facts, ways.found, row, ways.elsewhere)
+        chosen = told if row is None else replace(told, row=row)
         place = at_ride(told)
         return Solution(
             verdict=verdict,
@@ -137,9 +138,11 @@ def solved(work: Work, *, with_ways: bool = True) -> Solution:
             travel=answer.travel(told),
             windup=answer.windup(told),
             setpoints=setpoints_of(chosen),
+            buying=buying_of(chosen),
             states=states_of(chosen),
-            measured=_measured(told),
+            measured=_measured(work, told),
             order=order_of(told),
             findings=findings,
             picture=picture(told, place),
+            lines=lines_to_buy(told),
         )

@@ -3,8 +3,11 @@
 import numpy as np
 
 from geometry.judge.findings import shortfall_mm
+from geometry.judge.flexible import farthest
 from geometry.judge.limits import USUAL_SPLINE_MM
+from geometry.words.flexible import where_farthest
 from geometry.words.one import One, capital
+from geometry.words.place import known, pose_of
 from geometry.words.sentences.motion import so_far
 from geometry.words.sentences.shaft import cruise_torque, launch_torque
 from geometry.words.told import Told
@@ -80,6 +83,22 @@ def gap(one: One) -> str:
     return f"{near}{does[one.verdict]}; {wish}."
 
 
+def line_slack(one: One) -> str:
+    """Whether a hose, cable or wire is long enough with its ends farthest apart."""
+    told, index = one.told, obstacle_of(one.key)
+    line = told.build.flexible_lines[index]
+    apart = one.number(farthest(told.facts, index).known_mm)
+    far = "" if apart is None else f"its ends come {one.other(apart, 'mm')} apart {where_farthest(told, index)[0]}"
+    if one.verdict == "unknown" or one.value is None:
+        return not_judged(one, f"This is for {line.name}{f': {far}' if far else ''}.")
+    rules = "its maker's least bend radius and local rules come first"
+    if one.value <= 0.0:
+        torn = "; torn, it leaves no brakes" if line.type == "brake_hose" else ", and would be torn off"
+        return f"{capital(line.name)} is {one.text(-one.value)} too short, as {far}{torn}; {rules}; {one.wanted}."
+    does = {"clear": "", "caution": ", which is little", "hold": ", so little that it may be torn off"}
+    return f"{capital(line.name)} has {one.worded} to spare{does[one.verdict]}, as {far}; {rules}; {one.wanted}."
+
+
 def windup_cruise(one: One) -> str:
     """How the pinion runs with the axle wound up by cruise torque."""
     told, facts = one.told, one.told.facts
@@ -107,8 +126,8 @@ def windup_launch(one: One) -> str:
     if one.verdict == "unknown" or one.value is None:
         raises = f" raises the {_nose(told)} by {one.worded}" if one.value is not None else " reaches the shaft"
         return not_judged(one, f"{torque}{raises}." if torque else "")
-    wound = facts.operating_deg(facts.chain(facts.posed_at(facts.launch_deg)))
-    angles = [told.number(angle) for angle in wound]
+    pose, phases = pose_of(told, facts.posed_at(facts.launch_deg)), tuple(told.at(one) for one in facts.phases_deg)
+    angles = [known(angle) for angle in facts.operating_deg(facts.chain(pose, phases))]
     turned = ""
     if None not in angles:
         turned = f", to joint angles of {listed([one.other(angle, 'deg') for angle in angles])}"
@@ -117,7 +136,23 @@ def windup_launch(one: One) -> str:
         "caution": "the springs wrap up and may hop",
         "hold": "the springs wrap up and hop, which breaks joints",
     }
-    return f"{torque} raises the {_nose(told)} by {one.worded}{turned}: {does[one.verdict]}; {one.wanted}."
+    return f"{torque} raises the {_nose(told)} by {one.worded}{_held(told)}{turned}: {does[one.verdict]}; {one.wanted}."
+
+
+def _held(told: Told) -> str:
+    """Say what a torque bar does to it."""
+    facts = told.facts
+    if not facts.fitted.bars:
+        return ""
+    if told.at(facts.launch_deg >= facts.fitted.held_deg):
+        return ", where the torque bar holds it"
+    if told.at(facts.fitted.bars_open):
+        return ", with the torque bar not counted, as it is not entered whole"
+    return (
+        ", as without the torque bar"
+        if told.at(np.isinf(facts.fitted.held_deg))
+        else ", less than its torque bar leaves free"
+    )
 
 
 def _nose(told: Told) -> str:
