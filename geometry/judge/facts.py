@@ -106,6 +106,8 @@ class Facts(LineFacts):
         changed = frozenset(v.columns)
         if like is not None:
             for name, paths in (_SHARED if moved is like.moved else _SHARED_BY_STATES).items():
+                if name == "powertrain" and not all(one is two for one, two in zip(moved[2:], like.moved[2:], strict=True)):
+                    continue
                 if changed.isdisjoint(paths) and (name != "sweep" or 0 < positions == like.positions):
                     shared[name] = getattr(like, name)
         self.__dict__.update(shared)

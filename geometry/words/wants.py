@@ -90,7 +90,7 @@ def _there(told: Told, path: str) -> bool:
 
 def _tilt(told: Told) -> list[Need]:
     rear, front = (told.facts.v.given(f"plan.{end}_lift_mm", 0.0) for end in ("rear", "front"))
-    driven, other = (told.at(part) for part in told.facts.moved)
+    driven, other = (told.at(part) for part in (told.facts.moved.driven_mm, told.facts.moved.other_mm))
     needs: list[Need] = []
     if told.at(rear != front) or driven != other:
         needs.append("vehicle.wheelbase_mm")
@@ -173,6 +173,12 @@ def _sideways(told: Told) -> list[Need]:
 
 
 def _output(told: Told) -> list[Need]:
+    front, rear = (told.at(part) for part in told.facts.moved[2:])
+    tips = ["powertrain.front_mount_mm", "powertrain.rear_mount_mm"] if front != rear else []
+    return [*_planned_output(told), *tips]
+
+
+def _planned_output(told: Told) -> list[Need]:
     if told.at(told.facts.mount_shim_mm != 0.0):
         return ["powertrain.slope_deg", "powertrain.front_mount_mm", "powertrain.rear_mount_mm", *_level(told)]
     if told.facts.kinds.loose_mounts and _there(told, "plan.powertrain_slope_deg"):
