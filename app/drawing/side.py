@@ -72,7 +72,7 @@ class SideView:
         if picture.frame_rail_mm:
             draw_rail(board, view, picture.frame_rail_mm)
         for number, (one, outline) in enumerate(zip(subject.build.obstacles, picture.obstacles_mm, strict=True)):
-            if one.view == "side":
+            if one.view == "side" and outline:
                 self.obstacles[number] = draw_obstacle(board, view, outline, number)
         if not subject.drawable:
             return

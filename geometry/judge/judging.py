@@ -47,8 +47,8 @@ _STILL = (
     findings.motion, findings.joints, findings.shaft, findings.readings, findings.resolution, findings.torque,
 )  # fmt: skip
 """What the others can turn, which move no joint."""
-_BY_TRAVEL: tuple[Judge, ...] = (findings.reach, findings.gaps)
-_TOLD_BY_TRAVEL = frozenset({"joint_bind", "gap"})
+_BY_TRAVEL: tuple[Judge, ...] = (findings.reach, findings.gaps, findings.pair_gaps)
+_TOLD_BY_TRAVEL = frozenset({"joint_bind", "gap", "pair_gap"})
 """What these find, which the travel tells where it is known, in all states at once."""
 _BY_SUNK_MOUNTS = _TOLD_BY_TRAVEL | {"slip_left", "slip_engaged", "seal_travel"}
 """What the travel tells that the engine's height may turn."""
@@ -177,7 +177,7 @@ def judged_in_states(facts: Facts) -> tuple[dict[Key, Judged], Elsewhere | None]
     if len(facts.states) == 1:
         return _judged(facts, RIDE), None
     moving = findings.STATES if facts.travels.all() else (*findings.STATES, findings.reach)
-    moving = moving if facts.travels.any() else (*moving, findings.gaps)
+    moving = moving if facts.travels.any() else (*moving, findings.gaps, findings.pair_gaps)
     return _with_sunk_mounts(facts, *in_worst_state(facts, RIDE, moving, _judged, between=BETWEEN))
 
 

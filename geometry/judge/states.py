@@ -41,6 +41,10 @@ class Moved(NamedTuple):
         """Whether mounts may have sunk at all."""
         return not (self.front_mount_mm is ZERO and self.rear_mount_mm is ZERO)
 
+    def mounts_as(self, other: "Moved") -> bool:
+        """Whether mounts have sunk by the very same numbers."""
+        return all(one is two for one, two in zip(self[2:], other[2:], strict=True))
+
     def repeated(self, times: int) -> "Moved":
         """The same so many times, one after another."""
         if times == 1 or self is STILL:

@@ -2,14 +2,16 @@
 
 from typing import Any
 
+from geometry.judge.carried import pairs_of
 from geometry.judge.judging import HANG_ON_RIDE
 from geometry.judge.limits import SPEED_FOR_ANGLE
 from geometry.judge.states import MEASURED, hangs
 from geometry.words.one import One
 from geometry.words.told import Told
+from geometry.words.where import obstacle_of, with_axle
 
 _TURNS = frozenset({
-    "windup_cruise", "windup_launch", "joint_bind", "slip_left", "slip_engaged", "seal_travel", "gap", "line_slack",
+    "windup_cruise", "windup_launch", "joint_bind", "slip_left", "slip_engaged", "seal_travel", "gap", "pair_gap", "line_slack",
 })  # fmt: skip
 _TRAVELS = _TURNS | {"travel_reach", "lateral_shift"}
 _STANDING = frozenset({"tube_shear", "joint_torque", "tail_down", "tail_up", "spring_station", "perches_equal",
@@ -37,6 +39,8 @@ def barred(one: One) -> str:
     """Say why a value cannot be known, whatever of the entries that count as usual is entered besides; else nothing."""
     if hung(one):
         return HUNG
+    if one.id == "pair_gap" and not with_axle(one.told.build, pairs_of(one.told.build)[obstacle_of(one.key)]):
+        return _lines(one.told)
     kinds = one.told.facts.kinds
     on_rubber = kinds.suspension == "links" and not kinds.rigid and one.id in _TURNS
     if one.value is None or one.clear is None or on_rubber:

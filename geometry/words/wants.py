@@ -9,6 +9,7 @@ from typing import TypeAlias
 import numpy as np
 
 from geometry.document import Build, value_at
+from geometry.judge.carried import pairs_of
 from geometry.judge.ends import MATES
 from geometry.judge.judging import ASSUMED, IN_PLAN
 from geometry.judge.states import read_apart_mm
@@ -21,7 +22,18 @@ from geometry.words.wording import listed
 Need: TypeAlias = str | tuple[tuple[str, ...], ...]
 _ENGINE = ("powertrain.peak_torque_nm", "powertrain.gear_ratios")
 _TORQUE = frozenset({"tube_shear", "joint_torque", "windup_launch"})
-_TRAVEL = frozenset({"joint_bind", "slip_left", "slip_engaged", "seal_travel", "gap", "lateral_shift", "line_slack"})
+_TRAVEL = frozenset(
+    {
+        "joint_bind",
+        "slip_left",
+        "slip_engaged",
+        "seal_travel",
+        "gap",
+        "pair_gap",
+        "lateral_shift",
+        "line_slack",
+    }
+)
 _TURNING = frozenset({
     "pinion_residual", "residual_at_top", "equivalent_angle", "ends_parallel", "windup_cruise", "gauge_resolution",
     "shaft_inertia_drive", "shaft_inertia_coast", "inertia_at_top", "shaft_slope",
@@ -32,6 +44,7 @@ _NO_LINES = frozenset({
     "tube_shear", "joint_torque", "perches_equal", "axle_station", "axle_height", "spring_station",
     "windup_launch", "lift", "block_room", "bump_left", "end_fits", "cap_size", "bearing_centred", "bearing_square",
     "shackle_lean", "lateral_lift", "lateral_shift", "travel_reach", "line_slack",
+    "pair_gap",
 })  # fmt: skip
 """Findings that nothing turns of what is taken for granted about the lines."""
 _ONE_LINE = {
@@ -300,9 +313,13 @@ def _gap(one: One) -> list[Need]:
         joint = f"shaft.{name}_joint"
         needs.append(((f"{joint}.swing_mm",), (f"{joint}.series",)))
     needs += _travel(told) if told.facts.positions else []
-    outline = one.told.build.obstacles[int(one.key[0].rpartition("_")[2]) - 1]
+    outline = one.told.build.obstacles[_number(one)]
+    if outline.carried_by == "axle":
+        needs += ["axle.centre_mm", *_held_on_axle(told)]
+    elif outline.carried_by == "engine":
+        needs += _by_engine(told, _number(one))
     x, first = told.facts.powertrain.joint.x, min(corner[0] for corner in outline.outline_mm)
-    if outline.view == "side" and not told.facts.kinds.ahead and told.at(first < x):
+    if outline.view == "side" and outline.carried_by != "engine" and not told.facts.kinds.ahead and told.at(first < x):
         box = told.facts.v.given("powertrain.gearbox_length_mm", 0.0)
         needs += ["powertrain.gearbox_length_mm", "powertrain.gearbox_height_mm"]
         if told.at(first < x - box):
@@ -310,9 +327,42 @@ def _gap(one: One) -> list[Need]:
     return needs
 
 
+def _number(one: One) -> int:
+    """Place in the build's list of what a finding with a number is about."""
+    return int(one.key[0].rpartition("_")[2]) - 1
+
+
+def _pair(one: One) -> list[Need]:
+    """How the carriers of two outlines move."""
+    told, needs = one.told, list[Need]()
+    for index in pairs_of(told.build)[_number(one)]:
+        carrier = told.build.obstacles[index].carried_by
+        if carrier == "axle":
+            needs += ["axle.centre_mm", *_held_on_axle(told), *_moved(told)]
+            needs += _travel(told) if told.facts.positions else []
+        elif carrier == "engine":
+            needs += _by_engine(told, index)
+    return needs
+
+
+def _by_engine(told: Told, index: int) -> list[Need]:
+    """What an outline on the engine needs: how the plan moves the engine, and how far its rock lifts the outline."""
+    rock = told.at(told.facts.v["powertrain.rock_deg"])
+    needs: list[Need] = []
+    if told.at(told.facts.powertrain.turn_deg) != 0.0:  # or it is not known
+        needs += [*_output(told), "powertrain.front_mount_mm"]
+    if rock == 0.0:
+        return needs
+    in_line = not told.facts.kinds.ahead and told.at(told.facts.v.given("powertrain.low_range", 1.0)) == 1.0
+    by_output = ("powertrain.output_joint_mm", "powertrain.low_range")
+    crank: Need = (("powertrain.crank_mm",), by_output) if in_line else "powertrain.crank_mm"
+    sides = [f"obstacles.{index}.{end}_mm" for end in ("left", "right")]
+    return [*needs, "powertrain.rock_deg", *sides, crank, "powertrain.slope_deg"]
+
+
 def _line(one: One) -> list[Need]:
     """Both ends and the length of a flexible line, and how the axle moves and tilts."""
-    told, line = one.told, f"flexible_lines.{int(one.key[0].rpartition('_')[2]) - 1}"
+    told, line = one.told, f"flexible_lines.{_number(one)}"
     needs: list[Need] = [f"{line}.frame_point_mm", f"{line}.axle_point_mm", f"{line}.free_length_mm"]
     needs += ["axle.centre_mm", *_held_on_axle(told), *_travel(told)]
     return [*needs, "axle.perch_spacing_mm"] if told.facts.positions else needs
@@ -367,6 +417,7 @@ def _end(one: One) -> list[Need]:
 _OF_PART: dict[str, Callable[[One], list[Need]]] = {
     "joint_bind": _bind,
     "gap": _gap,
+    "pair_gap": _pair,
     "line_slack": _line,
     "end_fits": _end,
     "joint_torque": lambda one: [_joint(one, "torque_limit_nm"), *_torque(one.told)],
@@ -413,13 +464,21 @@ def _open(one: One) -> list[Need]:
     needs: list[Need] = []
     if one.id in _TORQUE:
         needs += open_torque(told)
-    if one.id in _TRAVEL and told.facts.positions:
+    if one.id in _TRAVEL and told.facts.positions and _travels(one):
         needs += _open_travel(one)
     if one.id == "slip_engaged":
         needs.append("shaft.slip.spline_diameter_mm")
     if one.id in _NO_LINES:
         return needs
     return [_ONE_LINE[one.id]] if one.id in _ONE_LINE else needs + _assumed(one)
+
+
+def _travels(one: One) -> bool:
+    """Whether the axle's travel has a part in a finding, as in a gap of what it carries."""
+    if one.id != "pair_gap":
+        return True
+    build = one.told.build
+    return any(build.obstacles[index].carried_by == "axle" for index in pairs_of(build)[_number(one)])
 
 
 def _open_travel(one: One) -> list[Need]:

@@ -279,6 +279,9 @@ def mirrored(build: Build) -> Build:
     for number, one in enumerate(build.obstacles):
         if one.view == "top":
             changes[f"obstacles.{number}.outline_mm"] = tuple((x, -y) for x, y in one.outline_mm)
+        left, right = one.left_mm, one.right_mm
+        changes[f"obstacles.{number}.left_mm"] = None if right is None else -right
+        changes[f"obstacles.{number}.right_mm"] = None if left is None else -left
     left, right = (value_at(build, f"axle.flange_to_perch_{side}_mm") for side in ("left", "right"))
     if build.axle is not None:
         changes |= {"axle.flange_to_perch_left_mm": right, "axle.flange_to_perch_right_mm": left}

@@ -100,7 +100,9 @@ def test_mounts_that_sink_otherwise_want_their_places(settled):
     lost = edited(settled, TIPPED | {"powertrain.rear_mount_mm": None})
     words = {one.id: one for one in solve(lost).findings if one.verdict == "unknown"}
     assert {"pinion_residual", "tail_down", "slip_left", "joint_bind"} <= set(words)
-    assert all("the rear mount" in words[one].says for one in ("pinion_residual", "tail_down", "slip_left", "joint_bind"))
+    assert all(
+        "the rear mount" in words[one].says for one in ("pinion_residual", "tail_down", "slip_left", "joint_bind")
+    )
     assert not [one for one in solve(edited(lost, DOWN)).findings if one.verdict == "unknown"]
 
 
