@@ -73,7 +73,7 @@ class SideView:
             draw_rail(board, view, picture.frame_rail_mm)
         for number, (one, outline) in enumerate(zip(subject.build.obstacles, picture.obstacles_mm, strict=True)):
             if one.view == "side" and outline:
-                self.obstacles[number] = draw_obstacle(board, view, outline, number)
+                self.obstacles[number] = draw_obstacle(board, view, outline, number, carried=one.carried_by != "frame")
         if not subject.drawable:
             return
         self._ghosts()

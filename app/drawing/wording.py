@@ -67,7 +67,7 @@ SHORT: Final = {
     "windup_cruise": "uneven, cruise",
     "windup_launch": "wind up at launch",
     "gap": "gap",
-    "pair_gap": "gap",
+    "pair_gap": "gap of two",
     "line_slack": "line too short",
     "lateral_shift": "drawn sideways",
     "lateral_lift": "axle off centre",

@@ -11,7 +11,7 @@ import numpy as np
 from geometry.judge.codes import CAUTION, CLEAR, HOLD, UNKNOWN, Codes
 from geometry.judge.facts import Facts
 from geometry.judge.kinds import point
-from geometry.judge.limits import LARGE_SPLINE_MM, LIMITS, SPEED_FOR_ANGLE, USUAL_SPLINE_MM, allowed_angle_deg
+from geometry.judge.limits import FAR_MM, LARGE_SPLINE_MM, LIMITS, SPEED_FOR_ANGLE, USUAL_SPLINE_MM, allowed_angle_deg
 from geometry.judge.states import read_apart_mm
 from geometry.judge.table import Table
 from geometry.mechanics import links, spread, springs
@@ -369,14 +369,15 @@ def gaps(f: Facts, table: Table) -> None:
 
 
 def pair_gaps(f: Facts, table: Table) -> None:
-    """Least gap of every two outlines that are fixed to different things."""
+    """Least gap of every two outlines that are fixed to different things; what surely stays far apart is not told."""
     if not any(one.carried_by != "frame" for one in f.v.build.obstacles):
         return
     hold = number(LIMITS["pair_gap"].hold)
     for place, gap in enumerate(f.carried.pairs, 1):
+        near = ~(np.minimum.reduce((gap.least_mm, *gap.others_mm)) > FAR_MM)
         table.add(
             "pair_gap", "obstacles", gap.least_mm, clear=gap.wanted_mm, hold=hold, others=gap.others_mm,
-            suffix=f"_{place}",
+            asked=near, suffix=f"_{place}",
         )  # fmt: skip
 
 
