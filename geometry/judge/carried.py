@@ -34,6 +34,7 @@ if TYPE_CHECKING:
 USUAL_ROCK_DEG = 3.0
 """How far an engine may rock on its mounts where that is not entered: common practice, no source."""
 _BACK, _UP = VIEWS["side"]
+_LAST_BITS_MM = 1e-6
 
 
 class Pair(NamedTuple):
@@ -72,11 +73,37 @@ class _Swept(NamedTuple):
     along_mm: Floats
 
 
+def _worth_looking_at(body: Body, against: Objects) -> Bools:
+    """Places at which moving outlines may come nearest to what each is held against, (m, k).
+
+    By the boxes about them: where those are farther apart than the outlines are at one place, and cannot be nearer half
+    a step on, nothing nearer hides.
+    """
+    import shapely
+
+    low, high = body.corners_mm.min(axis=2), body.corners_mm.max(axis=2)
+    bounds = shapely.bounds(against)
+    apart = np.maximum(np.maximum(bounds[:, :2] - high, low - bounds[:, 2:]), 0.0)
+    at_least = np.hypot(apart[..., 0], apart[..., 1])
+    columns = np.arange(len(against))
+    nearest = np.where(np.isnan(at_least), np.inf, at_least).argmin(axis=0)
+    known = gaps_between(outlines(body.corners_mm[nearest, columns]), against) + _LAST_BITS_MM
+    worth: Bools = ~(at_least > known)
+    if len(worth) > 1:
+        # Between two places the gap may fall by half of what the farthest corner moves, and bows besides.
+        falls = body.steps / 2.0 + body.bow
+        near = ~((at_least[1:] + at_least[:-1]) / 2.0 - falls > known)
+        worth[1:] |= near
+        worth[:-1] |= near
+    return worth
+
+
 class Carried:
     """Where the carried outlines of a block of variants go; all of it is worked out when it is asked for."""
 
     def __init__(self, facts: "Facts") -> None:
         self.facts: Facts = proxy(facts)
+        self._kept: dict[int, GapFacts] = {}
 
     # ------------------------------------------------------------------ what the axle carries
 
@@ -188,14 +215,20 @@ class Carried:
             travel = self.facts.sweep.travel_mm
             travel = np.tile(travel, sweeps) if travel.shape[1] > 1 else travel
         body = Body(corners.reshape(places, sweeps * rows, *corners.shape[3:]), travel)
-        against = np.concatenate([np.broadcast_to(fixed[sweep % len(fixed)], rows) for sweep in range(sweeps)])
-        gap = least_gaps(body, np.arange(sweeps * rows), against)
+        # Where the axle cannot be moved there is rest alone.
+        at_launch = np.where(self.facts.travels, fixed[-1], fixed[0])
+        against = np.concatenate([np.broadcast_to(at_launch if one % 2 else fixed[0], rows) for one in range(sweeps)])
+        looked_at = _worth_looking_at(body, against) if rows > 1 else None
+        if looked_at is not None:
+            looked_at.reshape(-1, sweeps, rows)[..., 0] = True  # of the first the whole course is told
+        gap = least_gaps(body, np.arange(sweeps * rows), against, looked_at)
         shape = sweeps, rows
         return _Swept(gap.least_mm.reshape(shape), gap.at_travel_mm.reshape(shape), gap.along_mm.reshape(-1, *shape))
 
     def _counted(self, found: _Swept) -> Gap:
-        """The gap that counts, launch's where its torque is settled."""
-        rest, sweep = counted(found.least_mm[None, None], self.facts.launch_certain)
+        """The gap that counts, launch's where its torque is settled and what it does is known."""
+        least = np.where(np.isnan(found.least_mm), found.least_mm[0], found.least_mm)
+        rest, sweep = counted(least[None, None], self.facts.launch_certain)
         at = found.at_travel_mm[0]
         if len(found.at_travel_mm) > 1:
             at = np.where(sweep[0, 0], found.at_travel_mm[1], at)
@@ -247,6 +280,11 @@ class Carried:
 
     def gap(self, index: int) -> GapFacts:
         """Least gap of shaft and powertrain to a carried outline, as `InTheWay.gap` tells it of one that stands."""
+        if index not in self._kept:
+            self._kept[index] = self._gap(index)
+        return self._kept[index]
+
+    def _gap(self, index: int) -> GapFacts:
         facts, obstacle = self.facts, self.facts.v.build.obstacles[index]
         on_axle = obstacle.carried_by == "axle"
         fixed, wider = [self._fixed(index)], list[Floats]()

@@ -191,7 +191,8 @@ def _with_sunk_mounts(
     mounts = next((state.moved[2:] for state in facts.states if state.moved.sunk), None)
     if mounts is None:
         return found, elsewhere
-    sunk = Facts(facts.v, facts.positions, None, Moved(ZERO, ZERO, *mounts))
+    moved = Moved(ZERO, ZERO, *(np.broadcast_to(part, facts.v.rows) for part in mounts))
+    sunk = Facts(facts.v, facts.positions, None, moved)
     besides = {key: one for key, one in _judged(sunk, _BY_TRAVEL).items() if finding_id(key) in _BY_SUNK_MOUNTS}
     worse: dict[Key, Bools] = {}
     for key, one in besides.items():
