@@ -34,7 +34,10 @@ class TorqueBar(Section):
     frame_point_mm: SpacePoint | None = point("Frame end", "Bolt centre at the frame.")
     axle_point_mm: SpacePoint | None = point("Axle end", "Bolt centre at the axle, at ride height.")
     float_mm: float | None = length(
-        "Float", "How far the front end may swing or slide on its shackle.", high=500.0, low=0.0
+        "Float",
+        "How far the front end may swing or slide on its shackle, in all, from end to end; 0 where it cannot.",
+        high=500.0,
+        low=0.0,
     )
 
 
@@ -43,6 +46,14 @@ class LateralLink(Section):
 
     frame_point_mm: SpacePoint | None = point("Frame end", "Bolt centre at the frame.")
     axle_point_mm: SpacePoint | None = point("Axle end", "Bolt centre at the axle, at ride height.")
+    drag_box_mm: SpacePoint | None = point(
+        "Drag link at the steering box",
+        "Front axle only, wheels straight ahead: centre of its ball at the steering box's arm. Left empty, bump steer is not judged.",
+    )
+    drag_axle_mm: SpacePoint | None = point(
+        "Drag link at the axle",
+        "Front axle only, wheels straight ahead: centre of its ball on the axle's steering. Left empty, bump steer is not judged.",
+    )
 
 
 class FlexibleLine(Section):

@@ -8,10 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geometry.document.entries import Variants
-from geometry.judge import ends, findings, flexible
+from geometry.judge import brackets, clamp, ends, findings, flexible, perches, square
 from geometry.judge.codes import CAUTION, CLEAR, NOT_ASKED, UNKNOWN, Found, Judged, Key, finding_id
-from geometry.judge.facts import SQUASH_MM, Facts
-from geometry.judge.limits import LIMITS
+from geometry.judge.facts import Facts
+from geometry.judge.limits import LIMITS, SQUASH_MM
 from geometry.judge.states import Moved, hangs, has_states
 from geometry.judge.table import Table
 from geometry.mechanics.vectors import ZERO, Bools, Floats
@@ -39,9 +39,12 @@ PHASES_OFF = (-15.0, 15.0, 90.0)
 """The same for the yokes' phase once there is a shaft: a spline's tooth either way, and a quarter turn."""
 IN_PLAN = frozenset(path for path, _ in ASSUMED[:4])
 """Those of them that count only once something that lies in plan is entered."""
-RIDE: tuple[Judge, ...] = (*findings.RIDE, flexible.lines, ends.ends, ends.bearing)
+RIDE: tuple[Judge, ...] = (
+    *findings.RIDE, flexible.lines, ends.ends, ends.bearing, brackets.standing, perches.perches, clamp.clamp,
+    square.square,
+)  # fmt: skip
 """All that judges at ride height."""
-TRAVEL: tuple[Judge, ...] = (*findings.TRAVEL, ends.seal)
+TRAVEL: tuple[Judge, ...] = (*findings.TRAVEL, ends.seal, brackets.travelling)
 """What only the travel can tell."""
 _STILL = (
     findings.motion, findings.joints, findings.shaft, findings.readings, findings.resolution, findings.torque,
@@ -54,7 +57,8 @@ _BY_SUNK_MOUNTS = _TOLD_BY_TRAVEL | {"slip_left", "slip_engaged", "seal_travel"}
 """What the travel tells that the engine's height may turn."""
 HANG_ON_RIDE = findings.IN_STATES - {"tail_down", "tail_up"} | {
     "lift", "slip_left", "slip_engaged", "travel_reach", "lateral_shift", "axle_height", "spring_station",
-    "windup_launch", "seal_travel", "line_slack",
+    "windup_launch", "seal_travel", "line_slack", "shock_bump", "shock_droop", "shock_crossed", "shock_place",
+    "shock_lean", "bar_bind", "bar_lever", "link_slope", "drag_slope",
 }  # fmt: skip
 """Findings that hang on how the axle stands at ride height."""
 _PLACES = (-1.0, -0.5, 0.25, 0.5, 0.75, 1.0)

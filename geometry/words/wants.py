@@ -9,6 +9,7 @@ from typing import TypeAlias
 import numpy as np
 
 from geometry.document import Build, value_at
+from geometry.judge import clamp, perches, square
 from geometry.judge.carried import pairs_of
 from geometry.judge.ends import MATES
 from geometry.judge.judging import ASSUMED, IN_PLAN
@@ -17,23 +18,18 @@ from geometry.words.names import name_of
 from geometry.words.one import JOINT, One, Want
 from geometry.words.reasons import barred, hung, reason
 from geometry.words.told import Told
+from geometry.words.where import obstacle_of
 from geometry.words.wording import listed
 
 Need: TypeAlias = str | tuple[tuple[str, ...], ...]
 _ENGINE = ("powertrain.peak_torque_nm", "powertrain.gear_ratios")
 _TORQUE = frozenset({"tube_shear", "joint_torque", "windup_launch"})
-_TRAVEL = frozenset(
-    {
-        "joint_bind",
-        "slip_left",
-        "slip_engaged",
-        "seal_travel",
-        "gap",
-        "pair_gap",
-        "lateral_shift",
-        "line_slack",
-    }
-)
+_TRAVEL = frozenset({
+    "joint_bind", "slip_left", "slip_engaged", "seal_travel", "gap", "pair_gap", "lateral_shift", "shock_bump", "shock_droop",
+    "shock_crossed", "bar_bind", "line_slack",
+})  # fmt: skip
+_AT_REST = frozenset({"lateral_shift", "shock_crossed", "bar_bind"})
+"""Those of them that no wind-up turns."""
 _TURNING = frozenset({
     "pinion_residual", "residual_at_top", "equivalent_angle", "ends_parallel", "windup_cruise", "gauge_resolution",
     "shaft_inertia_drive", "shaft_inertia_coast", "inertia_at_top", "shaft_slope",
@@ -43,8 +39,9 @@ _SHARE = frozenset({"windup_cruise", "joint_life"})
 _NO_LINES = frozenset({
     "tube_shear", "joint_torque", "perches_equal", "axle_station", "axle_height", "spring_station",
     "windup_launch", "lift", "block_room", "bump_left", "end_fits", "cap_size", "bearing_centred", "bearing_square",
-    "shackle_lean", "lateral_lift", "lateral_shift", "travel_reach", "line_slack",
-    "pair_gap",
+    "shackle_lean", "lateral_lift", "lateral_shift", "travel_reach", "shock_bump", "shock_droop", "shock_crossed",
+    "shock_place", "shock_lean", "bar_bind", "bar_lever", "link_slope", "drag_slope", "line_slack", "pair_gap",
+    *perches.NEEDS, *clamp.NEEDS, *square.NEEDS,
 })  # fmt: skip
 """Findings that nothing turns of what is taken for granted about the lines."""
 _ONE_LINE = {
@@ -76,13 +73,15 @@ def not_judged(one: One, extra: str = "") -> str:
 
 
 def lacking(build: Build, needs: Iterable[Need]) -> list[Want]:
-    """The needs that are not met."""
+    """The needs that are not met; of a choice nothing is said where what is asked otherwise is one of its answers."""
     found: list[Want] = []
     seen: set[str] = set()
+    needs = tuple(needs)
+    alone = {need for need in needs if isinstance(need, str)}
     for need in needs:
         groups = ((need,),) if isinstance(need, str) else need
         short = [tuple(path for path in group if value_at(build, path) is None) for group in groups]
-        if not all(short):
+        if not all(short) or (not isinstance(need, str) and any(alone.issuperset(group) for group in short)):
             continue
         short.sort(key=len)
         if isinstance(need, str) and need in seen:
@@ -313,11 +312,11 @@ def _gap(one: One) -> list[Need]:
         joint = f"shaft.{name}_joint"
         needs.append(((f"{joint}.swing_mm",), (f"{joint}.series",)))
     needs += _travel(told) if told.facts.positions else []
-    outline = one.told.build.obstacles[_number(one)]
+    outline = one.told.build.obstacles[obstacle_of(one.key)]
     if outline.carried_by == "axle":
         needs += ["axle.centre_mm", *_held_on_axle(told)]
     elif outline.carried_by == "engine":
-        needs += _by_engine(told, _number(one))
+        needs += _by_engine(told, obstacle_of(one.key))
     x, first = told.facts.powertrain.joint.x, min(corner[0] for corner in outline.outline_mm)
     if outline.view == "side" and outline.carried_by != "engine" and not told.facts.kinds.ahead and told.at(first < x):
         box = told.facts.v.given("powertrain.gearbox_length_mm", 0.0)
@@ -327,15 +326,10 @@ def _gap(one: One) -> list[Need]:
     return needs
 
 
-def _number(one: One) -> int:
-    """Place in the build's list of what a finding with a number is about."""
-    return int(one.key[0].rpartition("_")[2]) - 1
-
-
 def _pair(one: One) -> list[Need]:
     """How the carriers of two outlines move."""
     told, needs = one.told, list[Need]()
-    for index in pairs_of(told.build)[_number(one)]:
+    for index in pairs_of(told.build)[obstacle_of(one.key)]:
         carrier = told.build.obstacles[index].carried_by
         if carrier == "axle":
             needs += ["axle.centre_mm", *_held_on_axle(told), *_moved(told)]
@@ -362,7 +356,7 @@ def _by_engine(told: Told, index: int) -> list[Need]:
 
 def _line(one: One) -> list[Need]:
     """Both ends and the length of a flexible line, and how the axle moves and tilts."""
-    told, line = one.told, f"flexible_lines.{_number(one)}"
+    told, line = one.told, f"flexible_lines.{obstacle_of(one.key)}"
     needs: list[Need] = [f"{line}.frame_point_mm", f"{line}.axle_point_mm", f"{line}.free_length_mm"]
     needs += ["axle.centre_mm", *_held_on_axle(told), *_travel(told)]
     return [*needs, "axle.perch_spacing_mm"] if told.facts.positions else needs
@@ -388,7 +382,21 @@ _FIXED: dict[str, tuple[Need, ...]] = {
     "stick_slope": _GAUGE,
     **dict.fromkeys(("tape_length", "axle_station", "axle_height", "spring_station"), _GAUGE[1:]),
     "perches_equal": ("axle.flange_to_perch_left_mm", "axle.flange_to_perch_right_mm"),
+    **perches.NEEDS,
+    **clamp.NEEDS,
+    **square.NEEDS,
 }
+
+
+def _reserve(told: Told) -> list[Need]:
+    """What the leg of a U-bolt needs: a block only where the plan makes it thinner, a wedge where one is planned."""
+    known = clamp.clamped(told.facts)
+    left_out = {
+        path
+        for path, value in (("clamp.block_mm", known.block_mm), ("clamp.wedge_mm", known.wedge_mm))
+        if told.number(value) is not None
+    }
+    return [path for path in clamp.NEEDS["ubolt_reserve"] if path not in left_out]
 
 
 def _end(one: One) -> list[Need]:
@@ -414,12 +422,39 @@ def _end(one: One) -> list[Need]:
     return needs
 
 
+def _bracket(one: One, *entries: str) -> list[Need]:
+    """Ends of a shock or torque bar, what else of it is wanted, and where the axle is that carries it."""
+    told, path = one.told, f"{one.key[1]}.{obstacle_of(one.key)}"
+    needs: list[Need] = [f"{path}.{name}" for name in ("frame_point_mm", "axle_point_mm", *entries)]
+    if told.at(told.facts.pinion_set):
+        needs.append("axle.pinion_slope_deg")
+    return [*needs, *_moved(told)]
+
+
+def _crossed(one: One) -> list[Need]:
+    stops: Need = "suspension.stop_spacing_mm"
+    if one.told.facts.kinds.suspension == "leaf":
+        stops = (("axle.perch_spacing_mm",), ("suspension.stop_spacing_mm",))
+    return [*_bracket(one, "compressed_mm", "extended_mm"), *_travel(one.told), stops]
+
+
+def _link(told: Told) -> list[Need]:
+    return ["lateral_link.frame_point_mm", "lateral_link.axle_point_mm", *_moved(told)]
+
+
 _OF_PART: dict[str, Callable[[One], list[Need]]] = {
     "joint_bind": _bind,
     "gap": _gap,
     "pair_gap": _pair,
     "line_slack": _line,
     "end_fits": _end,
+    "shock_bump": lambda one: [*_bracket(one, "compressed_mm"), *_travel(one.told)],
+    "shock_droop": lambda one: [*_bracket(one, "extended_mm"), *_travel(one.told)],
+    "shock_crossed": _crossed,
+    "shock_place": lambda one: _bracket(one, "compressed_mm", "extended_mm"),
+    "shock_lean": lambda one: [*_bracket(one), *_suspension(one.told)],
+    "bar_bind": lambda one: [*_bracket(one, "float_mm"), *_travel(one.told)],
+    "bar_lever": lambda one: [*_bracket(one), "axle.centre_mm"],
     "joint_torque": lambda one: [_joint(one, "torque_limit_nm"), *_torque(one.told)],
 }
 _OF_BUILD: dict[str, Callable[[Told], list[Need]]] = {
@@ -446,6 +481,9 @@ _OF_BUILD: dict[str, Callable[[Told], list[Need]]] = {
     **dict.fromkeys(("pinion_nose_up", "pinion_nose_down"), _nose),
     **dict.fromkeys(("tail_down", "tail_up"), _tail),
     "gauge_resolution": _resolution,
+    "ubolt_reserve": _reserve,
+    "link_slope": _link,
+    "drag_slope": lambda told: ["lateral_link.drag_box_mm", "lateral_link.drag_axle_mm", *_link(told)],
 }
 
 
@@ -478,16 +516,25 @@ def _travels(one: One) -> bool:
     if one.id != "pair_gap":
         return True
     build = one.told.build
-    return any(build.obstacles[index].carried_by == "axle" for index in pairs_of(build)[_number(one)])
+    return any(build.obstacles[index].carried_by == "axle" for index in pairs_of(build)[obstacle_of(one.key)])
 
 
 def _open_travel(one: One) -> list[Need]:
     told = one.told
     needs: list[Need] = ["suspension.bump_squash_mm"]
     settled = told.at(told.facts.launch_certain) and told.number(told.facts.launch_most_deg) is not None
-    if one.id != "lateral_shift" and not settled:
-        needs += [*_wound(told), *_torque(told), *open_torque(told)]
+    if one.id not in _AT_REST and not settled:
+        needs += [*_bars(told), *_wound(told), *_torque(told), *open_torque(told)]
     return needs
+
+
+def _bars(told: Told) -> list[Need]:
+    """What is wanted of torque bars, which may hold the axle as it winds up."""
+    bars = range(len(told.build.torque_bars))
+    ends = ("frame_point_mm", "axle_point_mm", "float_mm")
+    return (
+        [f"torque_bars.{bar}.{name}" for bar in bars for name in ends] if told.at(told.facts.fitted.bars_open) else []
+    )
 
 
 def open_torque(told: Told) -> list[Need]:

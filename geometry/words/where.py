@@ -56,7 +56,7 @@ def with_engine(build: Build, pair: Pair) -> bool:
 
 
 def obstacle_of(key: Key) -> int:
-    """Place in the build's list of the obstacle that a gap is to, or of the flexible line or the pair."""
+    """Place in the build's list of the obstacle, flexible line, pair, shock or torque bar that a finding is about."""
     return int(key[0].rpartition("_")[2]) - 1
 
 
@@ -86,12 +86,26 @@ def _lateral_shift(one: One) -> Place | None:
     return Place(float(travel[int(np.argmax(far))]), wound=False)
 
 
+def _shock(one: One) -> Place | None:
+    """Where a shock has least left of its stroke, among what counts for the verdict."""
+    told, fitted = one.told, one.told.facts.fitted
+    shock = fitted.shocks[obstacle_of(one.key)]
+    spare = told.at((shock.to_close if one.id == "shock_bump" else shock.to_open).spare_mm)[:2]
+    still, wound = np.where(told.at(fitted.certain) & np.isfinite(spare), spare, np.inf)
+    wound += 1e-9  # an exact tie is not the wind-up's doing
+    both = np.minimum(still, wound) if told.at(fitted.settled) else still
+    place = int(both.argmin())
+    return Place(float(told.at(told.facts.sweep.travel_mm)[place]), bool(both[place] < still[place]))
+
+
 _PLACES: Mapping[str, Callable[[One], Place | None]] = {
     "joint_bind": _joint_bind,
     "slip_left": _slip_left,
     "slip_engaged": _slip_engaged,
     "lateral_shift": _lateral_shift,
     "pair_gap": lambda one: pair_place(one.told, obstacle_of(one.key)),
+    "shock_bump": _shock,
+    "shock_droop": _shock,
     "line_slack": lambda one: where_farthest(one.told, obstacle_of(one.key))[1],
     "gap": lambda one: nearest(one.told, obstacle_of(one.key))[1],
 }
