@@ -88,6 +88,7 @@ def _start() -> dict[str, str]:
             made[f"start {wide}"] = _code(window.start)
         window.show_theme("dark")
         made["start dark"] = _code(window.start)
+        window.show_theme("light")
     return made
 
 
