@@ -187,6 +187,17 @@ class Variants:
         numbers.update(columns)
         return Variants(self.build, numbers, self.words, tuple(columns), next(iter(columns.values())).size)
 
+    def unplanned(self) -> "Variants":
+        """The vehicle without its plan, one for all variants.
+
+        >>> variants(Build()).unplanned().rows
+        1
+        """
+        build = self.build.model_copy(update={"plan": None})
+        numbers = {path: one for path, one in self.numbers.items() if not path.startswith("plan.")}
+        words = {path: one for path, one in self.words.items() if not path.startswith("plan.")}
+        return Variants(build, _Numbers(numbers), words, (), 1)
+
     def build_at(self, row: int) -> Build:
         """The build of one row, as a document.
 

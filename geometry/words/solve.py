@@ -110,12 +110,12 @@ def solve(build: Build) -> Solution:
     return solved(Work(build))
 
 
-def _measured(told: Told) -> SetPoints:
+def _measured(work: Work, told: Told) -> SetPoints:
     """The set-points without the plan."""
     if told.build.plan is None or told.build.plan == Plan():
         return setpoints_of(told)
-    bare = told.build.model_copy(update={"plan": None})
-    return setpoints_of(Told(bare, Facts(variants(bare)), {}))
+    bare = work.facts.unplanned()
+    return setpoints_of(Told(bare.v.build, bare, {}))
 
 
 def solved(work: Work, *, with_ways: bool = True) -> Solution:
@@ -140,7 +140,7 @@ def solved(work: Work, *, with_ways: bool = True) -> Solution:
             setpoints=setpoints_of(chosen),
             buying=buying_of(chosen),
             states=states_of(chosen),
-            measured=_measured(told),
+            measured=_measured(work, told),
             order=order_of(told),
             findings=findings,
             picture=picture(told, place),
