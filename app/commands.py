@@ -351,6 +351,23 @@ def _study(words: argparse.Namespace) -> int:
     return DONE
 
 
+def _sure_words(parser: argparse.ArgumentParser) -> None:
+    _build_words(parser)
+    parser.add_argument("--draws", metavar="N", type=int, default=2_000, help="how often all readings are drawn (2000)")
+
+
+def _sure(words: argparse.Namespace) -> int:
+    from app.files import read_build
+    from app.sure import sure_text
+    from geometry.words.sure import sure
+
+    if not 100 <= words.draws <= 100_000:
+        raise WordsTrouble(f"--draws {words.draws}: must be from 100 to 100,000")
+    build = read_build(words.build)
+    print(sure_text(build, sure(build, words.draws), words.build.name), end="")
+    return DONE
+
+
 def _no_words(_: argparse.ArgumentParser) -> None:
     """Take no further words."""
 
@@ -371,6 +388,7 @@ COMMANDS: Final[Mapping[str, Command]] = {
     "order": Command("write the order for the shaft's builder as PDF", _sheet_words, _order),
     "sketch": Command("write the side and top views", _sketch_words, _sketch),
     "study": Command("judge the build over ranges of its entries", _study_words, _study),
+    "sure": Command("tell how sure the answer is with this gauge and tape", _sure_words, _sure),
     "schema": Command("print the JSON Schema of the build document", _no_words, _schema),
 }
 """Every command but the window, which has no word of its own."""

@@ -17,9 +17,9 @@ from geometry.judge.fitted import Fitted
 from geometry.judge.in_the_way import GapFacts, InTheWay
 from geometry.judge.kept import leaf_path, link_path
 from geometry.judge.kinds import Kinds, kinds_of
-from geometry.judge.limits import SQUASH_MM
+from geometry.judge.limits import LIMITS, SQUASH_MM
 from geometry.judge.line_facts import PLAN, LineFacts
-from geometry.judge.shapes import Ride, Sweep, Travelled, TubeFacts, shares_of
+from geometry.judge.shapes import MadeLength, Ride, Sweep, Travelled, TubeFacts, shares_of
 from geometry.judge.states import STILL, Moved, State, states_of
 from geometry.mechanics import springs
 from geometry.mechanics.chain import peaks
@@ -77,6 +77,8 @@ _HELD = frozenset({"launch_deg", "launch_most_deg", "launch_certain"})
 """Those of them that a torque bar has a part in, and with it whatever moves its ends."""
 
 
+_AS_MEASURED = ("measured", "output_line", "unplaced", "flat", "level_deg", "axle_level_deg", "curvature", "leaf")
+"""Facts that are the same with a plan and without."""
 _SEEN = ("pose", "rest_chain", "rest_peaks")
 """Facts at ride height that those of all states have as well."""
 
@@ -88,6 +90,25 @@ def _first(part: Any, rows: int) -> Any:
     if isinstance(part, tuple) and hasattr(part, "_fields"):
         return type(part)(*(_first(one, rows) for one in part))
     return type(part)(_first(one, rows) for one in part) if isinstance(part, list | tuple) else part
+
+
+def _at_rest(poses: Pose) -> Pose:
+    """The first sweep of poses, (places, rows); what is the same in all sweeps has no axis of them."""
+
+    def one(part: Floats) -> Floats:
+        return part[0] if part.ndim == 3 else part
+
+    def whole(vector: Vector) -> Vector:
+        return Vector(one(vector.x), one(vector.y), one(vector.z))
+
+    return Pose(
+        poses.output,
+        whole(poses.pinion),
+        tuple(map(whole, poses.sections)),
+        tuple(map(whole, poses.joints)),
+        tuple(map(one, poses.lengths_mm)),
+        whole(poses.axle_centre),
+    )
 
 
 class Facts(LineFacts):
@@ -123,6 +144,12 @@ class Facts(LineFacts):
         rows = self.v.rows
         for name in _SEEN:
             self.__dict__[name] = _first(getattr(there, name), rows)
+
+    def unplanned(self) -> "Facts":
+        """The same vehicle without its plan, one row, at ride height; what hangs on no plan is taken over."""
+        bare = Facts(self.v.unplanned())
+        bare.__dict__.update({name: self.__dict__[name] for name in _AS_MEASURED if name in self.__dict__})
+        return bare
 
     @property
     def plan(self) -> "Facts | None":
@@ -279,7 +306,22 @@ class Facts(LineFacts):
             np.arctan2(norm(cross(*pair)), cosine + known) / RADIAN for pair, cosine in zip(pairs, cosines, strict=True)
         )
         squashed = np.isfinite(self.v["suspension.bump_squash_mm"])
-        return Travelled(sweep, poses, bent, (shares_of(self.positions) <= 1.0) | squashed)
+        return Travelled(sweep, poses, _at_rest(poses), bent, (shares_of(self.positions) <= 1.0) | squashed)
+
+    def worst_of(self, values: Floats) -> tuple[Floats, tuple[Floats, ...]]:
+        """Least of a value over the travel, (sweeps, places, rows), and what it may be besides for want of entries.
+
+        Launch counts where its torque is settled. Places that only a usual squash of the bump rubber reaches, and a
+        launch torque that is not settled, may only turn the verdict to unknown; that torque may be any up to its most.
+        """
+        certain = self.travelled.certain
+        ever = np.fmin.reduce(values, axis=1)
+        surely = ever if certain.all() else np.fmin.reduce(np.where(certain, values[:2], NAN), axis=1)
+        both = np.minimum(surely[0], surely[1])
+        value = np.where(self.launch_certain, both, surely[0])
+        # A torque between none and the most counts only where it is not settled.
+        between = (np.where(self.launch_certain, value, one) for one in ever[2:])
+        return value, (both, np.minimum(ever[0], ever[1]), *between)
 
     @cached_property
     def in_the_way(self) -> InTheWay:
@@ -299,3 +341,24 @@ class Facts(LineFacts):
         """Spline inside its sleeve; the engagement entered is the measured vehicle's, so its length is what counts."""
         beside = self.kinds.beside_axle
         return self.v["shaft.slip.engaged_mm"] - (pose.lengths_mm[beside] - self.measured.lengths_mm[beside])
+
+    @cached_property
+    def made(self) -> MadeLength:
+        """The length to make the section that slips, what the travel asks of it, and how far off it may be."""
+        beside, v = self.kinds.beside_axle, self.v
+        stroke, spline = v["shaft.slip.stroke_mm"], v["shaft.slip.spline_diameter_mm"]
+        ride, engaged = self.lengths_mm[beside], self.engaged_mm(self.pose)
+        engaged = np.where(
+            np.isnan(engaged) & (self.ride.lift_mm == 0.0) & self.stood, v["shaft.slip.engaged_mm"], engaged
+        )
+        least = most = droop = bump = NAN
+        if self.travels.any():
+            moved = self.travelled
+            lengths = moved.poses.lengths_mm[beside]
+            least, most = self.worst_of(lengths)[0], -self.worst_of(-lengths)[0]
+            at_droop, at_bump = (int(np.argmax(shares_of(self.positions) == share)) for share in (-1.0, 1.0))
+            droop, bump = (moved.rest.lengths_mm[beside][place] for place in (at_droop, at_bump))
+        collapsed, extended = ride - (stroke - engaged), ride + engaged
+        longer = least - collapsed - LIMITS["slip_left"].clear
+        shorter = extended - most - LIMITS["slip_engaged"].clear * spline
+        return MadeLength(ride, least, most, droop, bump, collapsed, extended, longer, shorter)

@@ -285,7 +285,7 @@ def reach(f: Facts, table: Table) -> None:
             # At ride height alone nothing is clear of its reach.
             table.add("joint_bind", PART[name], at_ride, others=(NAN * at_ride,))
             continue
-        spare, others = worst_of(f, most - f.travelled.bent_deg[joint])
+        spare, others = f.worst_of(most - f.travelled.bent_deg[joint])
         table.add("joint_bind", PART[name], np.where(np.isnan(spare), at_ride, spare), others=(spare, *others))
 
 
@@ -300,7 +300,7 @@ def travel(f: Facts, table: Table) -> None:
     left = held = nowhere
     if f.travels.any():
         engaged = f.travelled_engaged_mm
-        left, held = worst_of(f, stroke - engaged), worst_of(f, engaged)
+        left, held = f.worst_of(stroke - engaged), f.worst_of(engaged)
     table.add("slip_left", "shaft", left[0], others=left[1])
     value, others = held
     larger = np.where(np.isnan(spline), value * (USUAL_SPLINE_MM / LARGE_SPLINE_MM), value)
@@ -320,22 +320,6 @@ def _least(values: Floats) -> Floats:
 def _most(values: Floats) -> Floats:
     most: Floats = np.fmax.reduce(values, axis=0)
     return most
-
-
-def worst_of(f: Facts, values: Floats) -> tuple[Floats, tuple[Floats, ...]]:
-    """Least of a value over the travel, (sweeps, places, rows), and what it may be besides for want of entries.
-
-    Launch counts where its torque is settled. Places that only a usual squash of the bump rubber reaches, and a launch
-    torque that is not settled, may only turn the verdict to unknown; that torque may be any up to its most.
-    """
-    certain = f.travelled.certain
-    ever = np.fmin.reduce(values, axis=1)
-    surely = ever if certain.all() else np.fmin.reduce(np.where(certain, values[:2], NAN), axis=1)
-    both = np.minimum(surely[0], surely[1])
-    value = np.where(f.launch_certain, both, surely[0])
-    # A torque between none and the most counts only where it is not settled.
-    between = (np.where(f.launch_certain, value, one) for one in ever[2:])
-    return value, (both, np.minimum(ever[0], ever[1]), *between)
 
 
 def shortfall_mm(f: Facts) -> tuple[Floats, Floats]:

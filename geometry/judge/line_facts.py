@@ -266,10 +266,13 @@ class LineFacts(RideFacts):
         """Which joints pass the motion on evenly, from output to pinion."""
         return self.kinds.even[::-1] if self.kinds.ahead else self.kinds.even
 
-    def chain(self, pose: Pose) -> Chain:
-        """The joints of a pose, from output to pinion; none of them known where one line is not."""
+    def chain(self, pose: Pose, phases_deg: tuple[Floats, ...] | None = None) -> Chain:
+        """The joints of a pose, from output to pinion; none of them known where one line is not.
+
+        Of a pose of one row the phases are to be that row's.
+        """
         lines = pose.along_drive(ahead=self.kinds.ahead)
-        made = chain_of(lines, self.phases_deg)
+        made = chain_of(lines, self.phases_deg if phases_deg is None else phases_deg)
         if len(lines) == 3:
             gap = 0.0 * (made.cosine[0] + made.cosine[1])
         else:

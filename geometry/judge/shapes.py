@@ -53,6 +53,25 @@ class TubeFacts(NamedTuple):
     spin_kg_m2: Floats
 
 
+class MadeLength(NamedTuple):
+    """Length of the section beside the axle, (rows,); nan where it is not known.
+
+    `least` and `most` are over the travel, at rest and wound up by launch torque where that is settled. `collapsed`
+    and `extended` are where the spline bottoms and where it leaves its sleeve. `longer` and `shorter` tell how far off
+    it may be made and keep the slip that is wanted at both ends; below nought it must be that much the other way.
+    """
+
+    at_ride_mm: Floats
+    least_mm: Floats
+    most_mm: Floats
+    at_droop_mm: Floats
+    at_bump_mm: Floats
+    collapsed_mm: Floats
+    extended_mm: Floats
+    longer_mm: Floats
+    shorter_mm: Floats
+
+
 class Sweep(NamedTuple):
     """The axle over its travel, (places, rows): from where it stands at ride height after the plan."""
 
@@ -69,34 +88,15 @@ class Travelled(NamedTuple):
     """The driveline over the travel: poses and each joint's angle, front to rear, degrees, (sweeps, places, rows).
 
     The sweeps are at rest, wound up by the most that launch torque may turn the axle, and where that is not settled by
-    shares of it. `certain` are the places that are surely reached: all but those that only a squash taken as usual
-    reaches, (places, rows).
+    shares of it. `rest` are the poses of the first, (places, rows). `certain` are the places that are surely reached:
+    all but those that only a squash taken as usual reaches, (places, rows).
     """
 
     sweep: Sweep
     poses: Pose
+    rest: Pose
     bent_deg: tuple[Floats, ...]
     certain: Bools
-
-    @property
-    def rest(self) -> Pose:
-        """Poses at rest, (places, rows)."""
-
-        def one(part: Floats) -> Floats:
-            return part[0] if np.ndim(part) == 3 else part
-
-        def whole(vector: Vector) -> Vector:
-            return Vector(one(vector.x), one(vector.y), one(vector.z))
-
-        poses = self.poses
-        return Pose(
-            poses.output,
-            whole(poses.pinion),
-            tuple(map(whole, poses.sections)),
-            tuple(map(whole, poses.joints)),
-            tuple(map(one, poses.lengths_mm)),
-            whole(poses.axle_centre),
-        )
 
 
 @cache

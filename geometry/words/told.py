@@ -62,9 +62,7 @@ class Told:
         if isinstance(values, float):
             return values
         whole = np.asarray(values)
-        if not whole.ndim:
-            return whole[()]
-        return whole[..., self.row if whole.shape[-1] > 1 else 0]
+        return whole[..., self.row if whole.shape[-1] > 1 else 0] if whole.ndim else whole[()]
 
     def verdict(self, key: Key) -> Verdict | None:
         """Verdict of a finding, or None where it is not asked."""

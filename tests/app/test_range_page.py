@@ -58,11 +58,11 @@ def test_a_key_shows_it_and_escape_goes_back(window: MainWindow, qtbot: QtBot) -
     assert page.isVisible()
     assert not window.drawing.isVisible()
     assert QApplication.focusWidget() is page.bands
-    assert window.menus.page_of_range.isChecked()
+    assert window.menus.pages[1].isChecked()
     qtbot.keyClick(page.bands, Qt.Key.Key_Escape)
     assert window.ranges is None
     assert window.drawing.isVisible()
-    assert window.menus.page_of_drawing.isChecked()
+    assert window.menus.pages[0].isChecked()
     assert QApplication.focusWidget() is window.drawing.canvas
 
 
@@ -77,7 +77,7 @@ def test_whatever_is_of_the_drawing_brings_the_drawing_back(window: MainWindow, 
 
 def test_a_page_is_pressed_beside_the_menus(window: MainWindow, qtbot: QtBot) -> None:
     page = opened(window, qtbot, RANCH)
-    drawing, ranges = window.menus.page_row.buttons
+    drawing, ranges, _ = window.menus.page_row.buttons
     assert (drawing.isChecked(), ranges.isChecked()) == (False, True)
     qtbot.mouseClick(drawing, Qt.MouseButton.LeftButton)
     assert not page.isVisible()

@@ -1,6 +1,6 @@
 """The states that a vehicle is used in: against the springs' own law, hand calculations, and each other."""
 
-from dataclasses import asdict
+from dataclasses import asdict, replace
 
 import hypothesis.strategies as st
 import numpy as np
@@ -361,6 +361,10 @@ def turned(build: Build, by_deg: float) -> Build:
         read = getattr(build.readings, name) if build.readings else None
         if read is not None:
             changes[f"readings.{name}"] = read + by_deg
+    for side in ("left", "right"):
+        read = value_at(build, f"perches.seat_{side}_deg")
+        if read is not None:
+            changes[f"perches.seat_{side}_deg"] = read + by_deg
     return edited(build, changes)
 
 
@@ -379,9 +383,12 @@ def test_a_vehicle_and_its_readings_tipped_together_change_nothing(build: Build,
         assert (second.value or 0.0) == pytest.approx(first.value or 0.0, rel=1e-7, abs=1e-7)
     for name in ("output_slope_deg", "pinion_slope_deg", "shaft_slope_deg"):
         assert getattr(other.angles, name) == pytest.approx(getattr(one.angles, name), abs=1e-9)
-    for name, value in asdict(one.setpoints).items():
-        there = getattr(other.setpoints, name)
-        assert there == value or there == pytest.approx(value, abs=1e-9), name
+    for here, there in zip(one.setpoints.checks, other.setpoints.checks, strict=True):
+        assert here.of == there.of
+        assert (here.rise_mm, here.tenth_mm) == pytest.approx((there.rise_mm, there.tenth_mm), abs=1e-9)
+    plain = (replace(points, checks=()) for points in (one.setpoints, other.setpoints))
+    for (name, value), there in zip(*(asdict(points).items() for points in plain), strict=True):
+        assert there[1] == value or there[1] == pytest.approx(value, abs=1e-9), name
 
 
 def test_on_stands_the_rails_slope_is_wanted_both_times() -> None:

@@ -201,7 +201,7 @@ class Bands(QWidget):
         metrics = QFontMetricsF(font)
         if metrics.horizontalAdvance(text) > wide:
             text = metrics.elidedText(text.rpartition(", ")[0] or text, Qt.TextElideMode.ElideRight, wide)
-        painter.drawText(QRectF(x, self._y_of(row), wide + 2.0, self._row), _LEFT, text)
+        painter.drawText(QRectF(x, self._y_of(row), wide + 2.0, self._row), LEFT, text)
 
     def _bar(self, painter: QPainter, row: int, stretches: tuple[Stretch, ...], *, solid: bool) -> None:
         theme, thick = self._theme, min(0.62 * self._row, 15.0)
@@ -215,7 +215,7 @@ class Bands(QWidget):
             painter.setPen(
                 QPen(colour, 1.0, Qt.PenStyle.DotLine if one.verdict == "unknown" else Qt.PenStyle.SolidLine)
             )
-            painter.setBrush(_brush(one.verdict, theme, solid=solid))
+            painter.setBrush(brush(one.verdict, theme, solid=solid))
             painter.drawRect(box)
             if one.verdict == "hold" and not solid:
                 painter.fillRect(QRectF(left, y, 3.0, thick), colour)
@@ -287,7 +287,7 @@ class Bands(QWidget):
             painter.drawRect(box.adjusted(-3.0, -3.0, 3.0, 3.0))
 
 
-_LEFT: Final = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+LEFT: Final = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 
 
 def _name(band: Band, bands: tuple[Band, ...]) -> str:
@@ -296,7 +296,8 @@ def _name(band: Band, bands: tuple[Band, ...]) -> str:
     return f"{short_name(band)}, {band.part.partition('_')[0]}" if twins > 1 else short_name(band)
 
 
-def _brush(verdict: Verdict, theme: Theme, *, solid: bool) -> QBrush:
+def brush(verdict: Verdict, theme: Theme, *, solid: bool) -> QBrush:
+    """What a stretch of a verdict is filled with; `solid` of the hold that decides."""
     if verdict == "caution":
         return QBrush(QColor(theme.caution), Qt.BrushStyle.BDiagPattern)
     if verdict == "hold":

@@ -7,6 +7,7 @@ from geometry.judge.flexible import farthest
 from geometry.judge.limits import USUAL_SPLINE_MM
 from geometry.words.flexible import where_farthest
 from geometry.words.one import One, capital
+from geometry.words.place import known, pose_of
 from geometry.words.sentences.motion import so_far
 from geometry.words.sentences.shaft import cruise_torque, launch_torque
 from geometry.words.told import Told
@@ -125,8 +126,8 @@ def windup_launch(one: One) -> str:
     if one.verdict == "unknown" or one.value is None:
         raises = f" raises the {_nose(told)} by {one.worded}" if one.value is not None else " reaches the shaft"
         return not_judged(one, f"{torque}{raises}." if torque else "")
-    wound = facts.operating_deg(facts.chain(facts.posed_at(facts.launch_deg)))
-    angles = [told.number(angle) for angle in wound]
+    pose, phases = pose_of(told, facts.posed_at(facts.launch_deg)), tuple(told.at(one) for one in facts.phases_deg)
+    angles = [known(angle) for angle in facts.operating_deg(facts.chain(pose, phases))]
     turned = ""
     if None not in angles:
         turned = f", to joint angles of {listed([one.other(angle, 'deg') for angle in angles])}"
