@@ -36,7 +36,7 @@ WAYS = {
     "shock closed": ({"shocks.0.compressed_mm": 340.0}, "up", "shock_bump_1", "shock too long closed"),
     "shock open": ({"shocks.0.extended_mm": 520.0}, "down", "shock_droop_1", "shock too short open"),
     "joint": ({"shaft.rear_joint.max_angle_deg": 13.0}, "down", "joint_bind", "joint short of reach"),
-    "slip pushed in": ({"shaft.slip.stroke_mm": 100.0, "shocks.0.compressed_mm": 150.0}, "up", "slip_left", "slip left"),
+    "slip pushed in": ({"shaft.slip.stroke_mm": 100.0, "shocks.0.compressed_mm": 150.0}, "up", "slip_left", "slip"),
     "slip pulled out": ({"shaft.slip.engaged_mm": 39.0}, "down", "slip_engaged", "little spline engaged"),
     "bar": ({"torque_bars.0.float_mm": 11.0}, "down", "bar_bind_1", "torque bar binds"),
     "hose": ({"flexible_lines": ({"name": "brake hose", "type": "brake_hose", "frame_point_mm": (3000.0, 300.0, 700.0),
