@@ -72,13 +72,15 @@ def not_judged(one: One, extra: str = "") -> str:
 
 
 def lacking(build: Build, needs: Iterable[Need]) -> list[Want]:
-    """The needs that are not met."""
+    """The needs that are not met; of a choice nothing is said where what is asked otherwise is one of its answers."""
     found: list[Want] = []
     seen: set[str] = set()
+    needs = tuple(needs)
+    alone = {need for need in needs if isinstance(need, str)}
     for need in needs:
         groups = ((need,),) if isinstance(need, str) else need
         short = [tuple(path for path in group if value_at(build, path) is None) for group in groups]
-        if not all(short):
+        if not all(short) or (not isinstance(need, str) and any(alone.issuperset(group) for group in short)):
             continue
         short.sort(key=len)
         if isinstance(need, str) and need in seen:
