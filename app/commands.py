@@ -287,6 +287,19 @@ def _order(words: argparse.Namespace) -> int:
     return _drawn(build)
 
 
+def _tacking(words: argparse.Namespace) -> int:
+    from app.files import put_in_place
+
+    output = _checked_output(words, (".pdf",))
+    build, solution = _solved(words.build)
+    paper: Literal["letter", "a4"] = words.paper or _paper_of(build)
+    with put_in_place(output) as draft:
+        from app.papers.tacking import save_tacking
+
+        save_tacking(build, solution, draft, paper=paper, source_name=words.build.name)
+    return _drawn(build)
+
+
 def _template_words(parser: argparse.ArgumentParser) -> None:
     _build_words(parser)
     _output_words(parser, ".pdf, .dxf")
@@ -409,6 +422,7 @@ COMMANDS: Final[Mapping[str, Command]] = {
     "sheet": Command("write the build sheet as PDF", _sheet_words, _sheet),
     "card": Command("write the measuring card as PDF, blank without a build", _card_words, _card),
     "order": Command("write the order for the shaft's builder as PDF", _sheet_words, _order),
+    "tacking": Command("write the tacking sequence as PDF", _sheet_words, _tacking),
     "template": Command("write templates at true scale, as PDF or DXF", _template_words, _template),
     "sketch": Command("write the side and top views", _sketch_words, _sketch),
     "study": Command("judge the build over ranges of its entries", _study_words, _study),

@@ -246,13 +246,10 @@ class Bands(QWidget):
         painter.setPen(QPen(QColor(theme.ink), 1.0))
         painter.drawLine(QPointF(left, y), QPointF(right, y))
         painter.setFont(sized(9))
-        low, high = over.first * size, over.last * size
-        step = _tick(high - low, (right - left) / 70.0)
-        places = max(0, -math.floor(math.log10(step) + 1e-9))
-        for number in range(math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9) + 1):
-            x = self.x_of(number * step / size)
+        for value, places in ticks(over.first * size, over.last * size, (right - left) / 70.0):
+            x = self.x_of(value / size)
             painter.drawLine(QPointF(x, y), QPointF(x, y + 5.0))
-            said = show(number * step / size, over.kind, self._display, places=places)
+            said = show(value / size, over.kind, self._display, places=places)
             text = said.removesuffix(shown_unit(over.kind, self._display).symbol).rstrip()
             painter.drawText(QRectF(x - 40.0, y + 6.0, 80.0, 16.0), Qt.AlignmentFlag.AlignHCenter, text)
         if over.first <= over.now <= over.last:
@@ -303,6 +300,18 @@ def brush(verdict: Verdict, theme: Theme, *, solid: bool) -> QBrush:
     if verdict == "hold":
         return QBrush(QColor(theme.hold if solid else mixed(theme.hold, theme.paper, 0.28)))
     return QBrush(Qt.BrushStyle.NoBrush)
+
+
+def ticks(low: float, high: float, most: float) -> list[tuple[float, int]]:
+    """Round values from one to the other, at most so many or so, each with the decimals that tell them apart.
+
+    >>> ticks(0.0, 6.0, 4.0)
+    [(0.0, 0), (2.0, 0), (4.0, 0), (6.0, 0)]
+    """
+    step = _tick(high - low, most)
+    places = max(0, -math.floor(math.log10(step) + 1e-9))
+    first, last = math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9)
+    return [(number * step, places) for number in range(first, last + 1)]
 
 
 def _tick(span: float, most: float) -> float:
