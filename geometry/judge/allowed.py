@@ -69,7 +69,7 @@ def _worst(facts: Facts, value: Floats) -> Floats:
 
 
 def _rooms(facts: Facts, travel: Floats, bump: float, droop: float) -> Iterator[tuple[Key, Floats]]:
-    """What each part has left at each place before it holds, below nil where it does."""
+    """What each part has left at each place before it holds, below nil where it does; gaps at rest."""
     v, moved = facts.v, facts.travelled
     for joint, name in enumerate(facts.kinds.names):
         most = v[f"shaft.{name}_joint.max_angle_deg"]
@@ -88,11 +88,11 @@ def _rooms(facts: Facts, travel: Floats, bump: float, droop: float) -> Iterator[
         apart = flexible.apart_mm(facts, number - 1, flexible.TOGETHER)
         free = v[f"flexible_lines.{number - 1}.free_length_mm"]
         yield (f"line_slack_{number}", "flexible_lines"), free - apart - LIMITS["line_slack"].hold
-    if v.build.obstacles:
-        least = facts.in_the_way.found.along_mm.min(axis=1)  # (places, obstacles, sweeps, rows)
-        for number in range(1, len(v.build.obstacles) + 1):
-            gap = np.swapaxes(least[:, number - 1], 0, 1)
-            yield (f"gap_{number}", "obstacles"), (gap if len(gap) > 1 else gap[[0, 0]]) - LIMITS["gap"].hold
+    for number in range(1, len(v.build.obstacles) + 1):
+        bodies = [gap.along_mm[:, 0] for _, gap in facts.gap(number - 1).bodies]
+        moving = [along for along in bodies if along.size == travel.size]  # what stands still sets no stop
+        if moving:
+            yield (f"gap_{number}", "obstacles"), np.minimum.reduce(moving) - LIMITS["gap"].hold
 
 
 def _used_mm(grown: Floats, travel: Floats, bump: float, droop: float) -> Floats:
