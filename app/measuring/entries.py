@@ -64,6 +64,10 @@ CHOICE_WORDS: Final = {
     "frame_stands": "frame on stands",
     "settled": "settled",
     "new": "new",
+    "wheel_flange": "wheel flanges",
+    "housing_flange": "end flanges",
+    "round": "round",
+    "square": "square",
 }
 """What the words of the document are on the screen; a number, such as a trade size, stands as it is."""
 

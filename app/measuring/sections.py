@@ -8,6 +8,7 @@ from typing import Final, Literal
 from app.measuring.entries import Entry, Group, entries_of, entry_at
 from geometry.document import Build, is_front_axle, value_at
 from geometry.document.brackets import FlexibleLine, LateralLink, Obstacle, Plan, Shock, TorqueBar
+from geometry.document.perches import AxleSquare, Clamp, Perches
 from geometry.document.quantity import Section
 from geometry.document.running_gear import (
     Axle,
@@ -23,7 +24,8 @@ from geometry.document.vehicle import Gauge, Powertrain, Readings, Vehicle
 
 SectionKey = Literal[
     "hurry", "state", "gauge", "vehicle", "powertrain", "axle", "suspension", "shaft", "use", "plan",
-    "shocks", "torque_bars", "lateral_link", "flexible_lines", "obstacles", "tube_stock", "title",
+    "perches", "clamp", "square", "shocks", "torque_bars", "lateral_link", "flexible_lines", "obstacles", "tube_stock",
+    "title",
 ]  # fmt: skip
 KINDS: Final[dict[str, dict[str, tuple[str, type[Section]]]]] = {
     "suspension": {"leaf": ("leaf springs", LeafSuspension), "links": ("links", LinkSuspension)},
@@ -39,7 +41,8 @@ LISTS: Final[dict[str, tuple[str, type[Section]]]] = {
 }
 
 AT_WILL: Final[tuple[SectionKey, ...]] = (
-    "state", "use", "shocks", "torque_bars", "lateral_link", "flexible_lines", "obstacles", "tube_stock",
+    "state", "use", "perches", "clamp", "square", "shocks", "torque_bars", "lateral_link", "flexible_lines",
+    "obstacles", "tube_stock",
 )  # fmt: skip
 """Sections of what a vehicle need not have: with nothing in them, nothing is missing."""
 CALLED: Final[tuple[SectionKey, ...]] = ("tube_stock",)
@@ -72,6 +75,9 @@ _SIMPLE: Final[dict[str, type[Section]]] = {
     "vehicle": Vehicle,
     "powertrain": Powertrain,
     "plan": Plan,
+    "perches": Perches,
+    "clamp": Clamp,
+    "square": AxleSquare,
     "lateral_link": LateralLink,
 }
 
@@ -97,6 +103,9 @@ HEADINGS: Final[tuple[Heading, ...]] = (
     Heading("shaft", "Shaft and joints", "", "shaft"),
     Heading("use", "How it is used", "Settled, empty and laden: it is judged in each.", "vehicle"),
     Heading("plan", "Plan", "What is to be changed; the measurements stay as they are.", "perches"),
+    Heading("perches", "Perches", "Before they are tacked: both seats, and where they belong.", "perches"),
+    Heading("clamp", "Clamp of the springs", "What the U-bolts hold together: what to buy follows.", "perches"),
+    Heading("square", "Axle square", "Before the tack, and again when it is welded and cold.", "axle"),
     Heading("shocks", "Shocks", "", "shocks"),
     Heading("torque_bars", "Torque bars", "", "torque_bars"),
     Heading("lateral_link", "Lateral link", "", "lateral_link"),
@@ -138,6 +147,9 @@ _PART_OF_ENTRY: Final[dict[str, str]] = {
     "readings.seat_slope_deg": "perches",
     "axle.flange_to_perch_left_mm": "perches",
     "axle.flange_to_perch_right_mm": "perches",
+    "perches": "perches",
+    "clamp": "perches",
+    "square": "axle",
     "plan.perches": "perches",
     "plan.axle_shim_deg": "perches",
     "plan.pinion_slope_deg": "perches",

@@ -77,6 +77,8 @@ _TRUCK: Final[dict[str, object]] = {
     "axle.pinion_offset_mm": 0.0,
     "axle.tube_diameter_mm": 82.0,
     "axle.perch_spacing_mm": 1010.0,
+    "perches.seat_left_deg": 0.5,
+    "perches.seat_right_deg": 0.5,
     "axle.flange_to_perch_left_mm": 208.0,
     "axle.flange_to_perch_right_mm": 208.0,
 }
@@ -106,6 +108,7 @@ _RIG: Final[dict[str, object]] = {
 }
 _OF_PERCHES: Final = (
     "readings.seat_slope_deg", "axle.perch_spacing_mm", "axle.flange_to_perch_left_mm", "axle.flange_to_perch_right_mm",
+    "perches.seat_left_deg", "perches.seat_right_deg",
 )  # fmt: skip
 """What an axle on links has not."""
 _JOINT: Final[dict[str, object]] = {

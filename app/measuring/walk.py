@@ -18,6 +18,7 @@ MOST_LETTERS: Final = 30
 """Of the words that say where the tool goes: what stands under a title in the hand."""
 FIRST, SECOND, THIRD, WITH_ITS_PART = 1, 2, 3, 0
 """How soon a line is wanted: in a hurry, for most verdicts, for nearly all, or when its part is judged."""
+_SET_UP: Final = "measured when the axle is set up on its springs, and again when it is welded"
 LEFT_OUT: Final[Mapping[str, str]] = MappingProxyType({
     "display": "units are chosen, not measured",
     "state": "its boxes stand at the head of the card",
@@ -31,8 +32,15 @@ LEFT_OUT: Final[Mapping[str, str]] = MappingProxyType({
     "shaft.front_end": "the shaft order asks for it",
     "shaft.rear_end": "the shaft order asks for it",
     "shaft.slip.seal_travel_mm": "the shaft order asks for it",
+    "gauge.zero_uncertainty_deg": "the gauge is zeroed on the floor before anything is read",
     "powertrain.efficiency": "nobody measures it under a vehicle",
     "powertrain.cruise_torque_share": "nobody measures it under a vehicle",
+    "perches.flange_to_flange_mm": _SET_UP,
+    "perches.springs_apart_mm": _SET_UP,
+    "perches.casting_gap_mm": _SET_UP,
+    "perches.weld_pull_deg": _SET_UP,
+    "clamp": "measured when U-bolts are bought",
+    "square": _SET_UP,
     "axle.efficiency": "nobody measures it under a vehicle",
     "shaft.tube.yield_mpa": "of the tube's certificate, a usual value is taken",
     "shaft.front_tube.yield_mpa": "of the tube's certificate, a usual value is taken",
@@ -247,6 +255,11 @@ def _axle(kind: BuildKind) -> Iterator[Line]:
             "readings.seat_slope_deg",
             ("rear low", "rear high"),
         )
+        ways = ("rear low", "rear high")
+        yield _more(
+            "Seats apart", "flat of each perch", WITH_ITS_PART, ("perches.seat_left_deg", "left"),
+            ("perches.seat_right_deg", "right"), ways=ways,
+        )  # fmt: skip
         yield _one("Perch spacing", "centre to centre", WITH_ITS_PART, "axle.perch_spacing_mm")
         yield _more(
             "Flange to perch", "wheel flange's face", THIRD, ("axle.flange_to_perch_left_mm", "left"),

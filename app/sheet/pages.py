@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path as FilePath
@@ -10,6 +10,7 @@ from typing import Final, NamedTuple
 
 from pydantic import ValidationError
 
+from app import bench
 from app.drawing.board import Board
 from app.drawing.drawing import Style, drawing
 from app.drawing.fonts import PX_PER_PT, application, shortened, width
@@ -152,7 +153,8 @@ class _Making:
         self.room = self.frame.room
         self.right_room = _RIGHT * self.room
         self.left_room = self.room - self.right_room - GUTTER
-        rows = blocks.order_block(shaft_order(*ordered_for(build, solution)), SMALL_PT)
+        self.ordered = ordered_for(build, solution)
+        rows = blocks.order_block(shaft_order(*self.ordered), SMALL_PT)
         self.order = Section("Shaft order", (rows,), "of the shaft with that remedy" if self.variant else "")
 
     def sheet(self) -> Sheet:
@@ -275,12 +277,21 @@ class _Making:
 
     # ---- the pages behind it
 
+    def _bench(self, pt: float) -> Iterator[Section]:
+        """What stands beside the set-points, of the variant that they are of."""
+        build, _ = self.ordered
+        if not bench.is_begun(build):
+            return
+        for title, rows in bench.sections_of(build, self.solution):
+            yield Section(title, (blocks.order_block(rows, pt),))
+
     def _others(self, sections: list[Section], pt: float) -> list[Board]:
         found = self.findings
         left = [*sections, *found.clear(), *found.sentences(pt, with_way=self.brief)]
         if self.build.notes.strip():
             written = [plain(line) for line in self.build.notes.strip().splitlines()]
             left.append(Section("Notes", tuple(block for line in written for block in _note(line or " ", self.room))))
+        left += self._bench(pt)
         boards = []
         while left:
             board = Board(PAPER)

@@ -39,6 +39,14 @@ class Gauge(Section):
         low=0.0,
         high=5.0,
     )
+    zero_uncertainty_deg: float | None = quantity(
+        "Gauge's zero, give or take",
+        "deg",
+        "How far off the gauge's zero may be, the same in all its readings: turn it end for end on one surface; half of what the two readings lack to cancel. "
+        "Left empty, it counts as zeroed.",
+        low=0.0,
+        high=5.0,
+    )
     tape_uncertainty_mm: float | None = quantity(
         "Tape, give or take", "mm", "Half the spread when you measure one distance five times over.", low=0.0, high=50.0
     )

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geometry.document.entries import Variants
-from geometry.judge import brackets, ends, findings, flexible
+from geometry.judge import brackets, clamp, ends, findings, flexible, perches, square
 from geometry.judge.codes import CAUTION, CLEAR, NOT_ASKED, UNKNOWN, Found, Judged, Key, finding_id
 from geometry.judge.facts import Facts
 from geometry.judge.limits import LIMITS, SQUASH_MM
@@ -38,7 +38,10 @@ PHASES_OFF = (-15.0, 15.0, 90.0)
 """The same for the yokes' phase once there is a shaft: a spline's tooth either way, and a quarter turn."""
 IN_PLAN = frozenset(path for path, _ in ASSUMED[:4])
 """Those of them that count only once something that lies in plan is entered."""
-RIDE: tuple[Judge, ...] = (*findings.RIDE, flexible.lines, ends.ends, ends.bearing, brackets.standing)
+RIDE: tuple[Judge, ...] = (
+    *findings.RIDE, flexible.lines, ends.ends, ends.bearing, brackets.standing, perches.perches, clamp.clamp,
+    square.square,
+)  # fmt: skip
 """All that judges at ride height."""
 TRAVEL: tuple[Judge, ...] = (*findings.TRAVEL, ends.seal, brackets.travelling)
 """What only the travel can tell."""

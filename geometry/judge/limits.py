@@ -47,6 +47,7 @@ NEVER = float("inf")
 _RESIDUAL = "400: two-joint table citing SAE AE-7, 3.1.1; 300: tighter handbook practice, from memory"
 _JERK = "1,000 rad/s² on the shaft itself, 2,000 the most; the same rule as the usual table of angle over shaft speed"
 _LINEAR = "your gauge and tape uncertainty, combined by the linear law of JCGM 100"
+_STRAIGHT = "both flanges parallel within 0.2°; beyond half a degree axle shafts, bearings and seals run askew"
 _TAPE = "your tape uncertainty, combined by the linear law of JCGM 100"
 LIMITS = {
     limit.id: limit
@@ -75,6 +76,19 @@ LIMITS = {
         Limit("tail_down", "Powertrain tail not low", "Powertrain tail low", 5.0, 10.0, "deg", "most", Basis.PRACTICE, "3 to 5 degrees tail down is usual; beyond, oil pick-up and fill levels want checking"),
         Limit("tail_up", "Powertrain tail not high", "Powertrain tail high", 1.0, 4.0, "deg", "most", Basis.PRACTICE, "engines are made to sit level or tail down; tail up, oil runs from the pick-up and the float level is off"),
         Limit("perches_equal", "Perches equal", "Perches unequal", 1.6, 3.2, "mm", "most", Basis.PRACTICE, "both perches to the same measurement within 1/16 in"),
+        Limit("pad_twist", "Perches in one plane", "Perches twisted against each other", 0.2, 0.5, "deg", "most", Basis.PRACTICE, "both seats in one plane within 0.2°; beyond half a degree the springs twist the tube and each other, and the bushes work all the time"),
+        Limit("perch_spacing", "Perches as far apart as the springs", "Perches not as far apart as the springs", 1.6, 3.2, "mm", "most", Basis.PRACTICE, "perches as far apart as the springs' eyes within 1/16 in, else the eyes are pressed sideways"),
+        Limit("perch_chain", "Perches and flanges add up", "Perches and flanges do not add up", 1.0, 3.0, "mm", "most", Basis.OWN_ENTRY, _TAPE),
+        Limit("perch_casting", "Perches on the tube alone", "Perch meets the casting", 12.7, -NEVER, "mm", "least", Basis.PRACTICE, "half an inch of plain tube between perch and casting, so that weld and heat stay on the tube"),
+        Limit("ubolt_straddles", "Spring fits in its U-bolts", "Spring wider than its U-bolts", 0.0, 0.0, "mm", "least", Basis.OWN_ENTRY, "a U-bolt bent round the tube is as wide as the tube"),
+        Limit("ubolt_reserve", "U-bolts long enough", "Legs of the U-bolts short", 6.35, 0.0, "mm", "least", Basis.PRACTICE, "a quarter of an inch of thread or more out of the nut, and never a nut that is not full"),
+        Limit("wheelbases_equal", "Wheelbase alike left and right", "Wheelbase not alike left and right", 3.2, 6.4, "mm", "most", Basis.PRACTICE, "left and right alike within 1/8 in, twice that the most"),
+        Limit("thrust_angle", "Axle square to the frame", "Axle not square to the frame", 0.2, 0.4, "deg", "most", Basis.PRACTICE, "thrust angle within 0.2°, diagonals that differ by about 1/8 in; beyond twice that it drives off to one side"),
+        Limit("axle_centred", "Axle in the frame's middle", "Axle off the frame's middle", 6.35, 19.05, "mm", "most", Basis.PRACTICE, "centred within 1/4 in; beyond 3/4 in tyre and spring stand visibly off to one side"),
+        Limit("toe_before", "Flanges parallel from above", "Flanges toe in or out", 0.2, 0.5, "deg", "most", Basis.PRACTICE, _STRAIGHT),
+        Limit("camber_before", "Flanges parallel from behind", "Flanges lean in or out", 0.2, 0.5, "deg", "most", Basis.PRACTICE, _STRAIGHT),
+        Limit("toe_welded", "Tube straight from above, welded", "Tube bent by welding, from above", 0.2, 0.5, "deg", "most", Basis.PRACTICE, _STRAIGHT),
+        Limit("camber_welded", "Tube straight from behind, welded", "Tube bent by welding, from behind", 0.2, 0.5, "deg", "most", Basis.PRACTICE, _STRAIGHT),
         Limit("wedge_size", "Wedge of a safe size", "Wedge too thick", 4.0, 6.0, "deg", "most", Basis.PRACTICE, "steel wedges to 4°; to 6° only bolted to the spring; beyond, the perch is welded anew"),
         Limit("caster", "Caster kept", "Caster changed", 0.0, NEVER, "deg", "most", Basis.PRACTICE, "a wedge on a front axle turns the caster degree for degree"),
         Limit("stick_slope", "Stick slope and tape agree", "Stick slope and tape disagree", 1.0, 3.0, "deg", "most", Basis.OWN_ENTRY, _LINEAR),

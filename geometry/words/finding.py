@@ -4,13 +4,16 @@ from collections import Counter
 from collections.abc import Callable, Sequence
 
 from geometry.document import Build
+from geometry.judge import clamp as judged_clamp
+from geometry.judge import perches as judged_perches
+from geometry.judge import square as judged_square
 from geometry.judge.codes import Key, finding_id
 from geometry.judge.limits import LIMITS
 from geometry.judge.states import BETWEEN, MEASURED
 from geometry.words.helps import help_for
 from geometry.words.one import JOINT, One, capital
 from geometry.words.reasons import TOO_THICK, barred
-from geometry.words.sentences import brackets, ends, joints, motion, plan, readings, shaft, travel
+from geometry.words.sentences import brackets, ends, joints, motion, perches, plan, readings, shaft, square, travel
 from geometry.words.solution import Finding, Verdict
 from geometry.words.told import Told
 from geometry.words.wants import wants_of
@@ -80,6 +83,19 @@ SAYS: dict[str, Callable[[One], str]] = {
     "spring_station": readings.spring_station,
     "gauge_resolution": readings.gauge_resolution,
     "perches_equal": readings.perches_equal,
+    "pad_twist": perches.pad_twist,
+    "perch_spacing": perches.perch_spacing,
+    "perch_chain": perches.perch_chain,
+    "perch_casting": perches.perch_casting,
+    "ubolt_straddles": perches.ubolt_straddles,
+    "ubolt_reserve": perches.ubolt_reserve,
+    "thrust_angle": square.thrust_angle,
+    "wheelbases_equal": square.wheelbases_equal,
+    "axle_centred": square.axle_centred,
+    "toe_before": square.toe_before,
+    "camber_before": square.camber_before,
+    "toe_welded": square.toe_welded,
+    "camber_welded": square.camber_welded,
 }
 """The sentence of every finding, in the order in which findings of one verdict are listed."""
 ORDER = tuple(SAYS)
@@ -125,6 +141,15 @@ _ENTRIES = {
     "spring_station": "suspension.front_eye_mm",
     "gauge_resolution": "gauge.angle_uncertainty_deg",
     "perches_equal": "axle.flange_to_perch_left_mm",
+    "ubolt_straddles": "clamp.spring_width_mm",
+    "toe_welded": "square.toe_front_after_mm",
+    "camber_welded": "square.camber_left_after_deg",
+    **{
+        limit_id: needs[0]
+        for of in (judged_perches, judged_clamp, judged_square)
+        for limit_id, needs in of.NEEDS.items()
+        if limit_id not in {"ubolt_straddles", "toe_welded", "camber_welded"}
+    },
 }
 _OF_JOINT = {
     "operating_angle_most": "", "first_joint": "", "operating_angle_least": "", "joint_bind": ".max_angle_deg",

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from geometry.judge import clamp, perches, square
 from geometry.judge.judging import HANG_ON_RIDE
 from geometry.judge.limits import SPEED_FOR_ANGLE
 from geometry.judge.states import MEASURED, hangs
@@ -19,6 +20,8 @@ _ON_ITS_WAY = frozenset({"shackle_lean", "shock_lean"})
 _STANDING = frozenset({"tube_shear", "joint_torque", "tail_down", "tail_up", "spring_station", "perches_equal",
                        "end_fits", "cap_size", "bearing_centred"})  # fmt: skip
 """Findings that a suspension that does not fit together leaves alone."""
+_APART = frozenset({*perches.NEEDS, *clamp.NEEDS, *square.NEEDS})
+"""Findings that hang on their own entries alone, on no line and no spring."""
 _MISFIT = {
     "leaf": "the springs as entered cannot hold the axle at its height: measure the eye, the shackle, both halves of "
     "the spring and the axle centre again",
@@ -41,6 +44,8 @@ def barred(one: One) -> str:
     """Say why a value cannot be known, whatever of the entries that count as usual is entered besides; else nothing."""
     if hung(one):
         return HUNG
+    if one.id in _APART:
+        return ""
     kinds = one.told.facts.kinds
     on_rubber = kinds.suspension == "links" and not kinds.rigid and one.id in _TURNS
     if one.value is None or one.clear is None or on_rubber:

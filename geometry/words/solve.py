@@ -13,6 +13,7 @@ from geometry.judge.judging import judged_in_states
 from geometry.judge.search import Tried, tried
 from geometry.judge.states import State
 from geometry.words import answer
+from geometry.words.buying import buying_of
 from geometry.words.finding import WORST_FIRST, findings_of, overall
 from geometry.words.flexible import lines_to_buy
 from geometry.words.order import order_of
@@ -137,6 +138,7 @@ def solved(work: Work, *, with_ways: bool = True) -> Solution:
             travel=answer.travel(told),
             windup=answer.windup(told),
             setpoints=setpoints_of(chosen),
+            buying=buying_of(chosen),
             states=states_of(chosen),
             measured=_measured(work, told),
             order=order_of(told),

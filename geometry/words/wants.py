@@ -9,6 +9,7 @@ from typing import TypeAlias
 import numpy as np
 
 from geometry.document import Build, value_at
+from geometry.judge import clamp, perches, square
 from geometry.judge.ends import MATES
 from geometry.judge.judging import ASSUMED, IN_PLAN
 from geometry.judge.states import read_apart_mm
@@ -39,6 +40,7 @@ _NO_LINES = frozenset({
     "windup_launch", "lift", "block_room", "bump_left", "end_fits", "cap_size", "bearing_centred", "bearing_square",
     "shackle_lean", "lateral_lift", "lateral_shift", "travel_reach", "shock_bump", "shock_droop", "shock_crossed",
     "shock_place", "shock_lean", "bar_bind", "bar_lever", "link_slope", "drag_slope", "line_slack",
+    *perches.NEEDS, *clamp.NEEDS, *square.NEEDS,
 })  # fmt: skip
 """Findings that nothing turns of what is taken for granted about the lines."""
 _ONE_LINE = {
@@ -70,13 +72,15 @@ def not_judged(one: One, extra: str = "") -> str:
 
 
 def lacking(build: Build, needs: Iterable[Need]) -> list[Want]:
-    """The needs that are not met."""
+    """The needs that are not met; of a choice nothing is said where what is asked otherwise is one of its answers."""
     found: list[Want] = []
     seen: set[str] = set()
+    needs = tuple(needs)
+    alone = {need for need in needs if isinstance(need, str)}
     for need in needs:
         groups = ((need,),) if isinstance(need, str) else need
         short = [tuple(path for path in group if value_at(build, path) is None) for group in groups]
-        if not all(short):
+        if not all(short) or (not isinstance(need, str) and any(alone.issuperset(group) for group in short)):
             continue
         short.sort(key=len)
         if isinstance(need, str) and need in seen:
@@ -339,7 +343,21 @@ _FIXED: dict[str, tuple[Need, ...]] = {
     "stick_slope": _GAUGE,
     **dict.fromkeys(("tape_length", "axle_station", "axle_height", "spring_station"), _GAUGE[1:]),
     "perches_equal": ("axle.flange_to_perch_left_mm", "axle.flange_to_perch_right_mm"),
+    **perches.NEEDS,
+    **clamp.NEEDS,
+    **square.NEEDS,
 }
+
+
+def _reserve(told: Told) -> list[Need]:
+    """What the leg of a U-bolt needs: a block only where the plan makes it thinner, a wedge where one is planned."""
+    known = clamp.clamped(told.facts)
+    left_out = {
+        path
+        for path, value in (("clamp.block_mm", known.block_mm), ("clamp.wedge_mm", known.wedge_mm))
+        if told.number(value) is not None
+    }
+    return [path for path in clamp.NEEDS["ubolt_reserve"] if path not in left_out]
 
 
 def _end(one: One) -> list[Need]:
@@ -423,6 +441,7 @@ _OF_BUILD: dict[str, Callable[[Told], list[Need]]] = {
     **dict.fromkeys(("pinion_nose_up", "pinion_nose_down"), _nose),
     **dict.fromkeys(("tail_down", "tail_up"), _tail),
     "gauge_resolution": _resolution,
+    "ubolt_reserve": _reserve,
     "link_slope": _link,
     "drag_slope": lambda told: ["lateral_link.drag_box_mm", "lateral_link.drag_axle_mm", *_link(told)],
 }

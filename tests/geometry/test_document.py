@@ -111,6 +111,10 @@ def test_only_finite_numbers_by_edit(wrong: float) -> None:
             ("shaft", "one_piece", "bearing_slope_deg"),
         ),
         ({"tube_stock": [{"wall_mm": 50.5}]}, ("tube_stock", 0, "wall_mm")),
+        ({"perches": {"measured_from": "drum"}}, ("perches", "measured_from")),
+        ({"perches": {"weld_pull_deg": -0.1}}, ("perches", "weld_pull_deg")),
+        ({"clamp": {"bend": "flat"}}, ("clamp", "bend")),
+        ({"square": {"camber_left_after_deg": 20.5}}, ("square", "camber_left_after_deg")),
         ({"format": 2}, ("format",)),
         ({"title": "x" * 201}, ("title",)),
         ({"display": {"length": "furlong"}}, ("display", "length")),
@@ -221,7 +225,7 @@ RANGES = """
 -20 20: Vehicle.frame_slope_deg State.rail_slope_deg
 -3000 15000: Use.driver_x_mm Use.fuel_x_mm
 0 1: State.fuel_share
-0 5: Gauge.angle_uncertainty_deg
+0 5: Gauge.angle_uncertainty_deg Gauge.zero_uncertainty_deg
 0 50: Gauge.tape_uncertainty_mm
 0 100: TwoPieceShaft.bearing_off_centre_mm
 0 200: Use.front_settling_mm Use.rear_settling_mm LeafSuspension.bump_squash_mm LinkSuspension.bump_squash_mm
@@ -266,6 +270,28 @@ RANGES = """
 1 5: Powertrain.shock_factor
 2 24: Mate.bolts ShaftEnd.bolts
 4 100: Mate.spline_teeth ShaftEnd.spline_teeth Slip.spline_teeth
+-60 60: Perches.seat_left_deg Perches.seat_right_deg
+-2000 2000: AxleSquare.holes_above_mm
+-20 20: AxleSquare.camber_left_before_deg AxleSquare.camber_right_before_deg AxleSquare.camber_left_after_deg
+    AxleSquare.camber_right_after_deg
+0 5: Perches.weld_pull_deg
+0 100: Clamp.wedge_mm
+0 400: Clamp.perch_height_mm
+0 500: Clamp.block_mm
+0 1000: Perches.casting_gap_mm
+0.001 40: Clamp.pin_mm
+0.001 60: Clamp.rod_mm
+0.001 100: Clamp.plate_mm
+0.001 300: Clamp.spring_width_mm
+0.001 400: Clamp.pack_height_mm
+0.001 1500: Clamp.leg_mm
+0.001 2000: AxleSquare.offset_left_mm AxleSquare.offset_right_mm
+0.001 3000: Perches.springs_apart_mm AxleSquare.toe_over_mm
+0.001 4000: Perches.flange_to_flange_mm AxleSquare.holes_apart_mm AxleSquare.ends_apart_mm
+0.001 5000: AxleSquare.toe_front_before_mm AxleSquare.toe_rear_before_mm AxleSquare.toe_front_after_mm
+    AxleSquare.toe_rear_after_mm
+0.001 15000: AxleSquare.wheelbase_left_mm AxleSquare.wheelbase_right_mm AxleSquare.diagonal_left_mm
+    AxleSquare.diagonal_right_mm
 """
 """Least and most of every number in format 1, itself allowed but after >: narrower, and saved files would not open."""
 

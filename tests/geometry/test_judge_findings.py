@@ -203,6 +203,41 @@ TABLE = (
     Lines("bearing_square", "bearing", VAN, "shaft.bearing_slope_deg", 3.5, -7.0, 2.0, 5.0),
     Lines("bearing_centred", "bearing", VAN, "shaft.bearing_off_centre_mm", 0.5, 10.0, 3.2, None),
 )  # fmt: skip
+SET_UP = edited(RANCH, {
+    "perches": {"seat_left_deg": 0.5, "seat_right_deg": 0.5, "springs_apart_mm": 1010.0, "flange_to_flange_mm": 1427.0,
+                "casting_gap_mm": 40.0},
+    "clamp": {"spring_width_mm": 63.5, "pack_height_mm": 50.0, "perch_height_mm": 20.0, "plate_mm": 10.0,
+              "rod_mm": 14.0, "leg_mm": 200.0},
+    "square": {
+        "wheelbase_left_mm": 3238.0, "wheelbase_right_mm": 3238.0, "holes_apart_mm": 850.0, "ends_apart_mm": 1400.0,
+        "diagonal_left_mm": 1800.0, "diagonal_right_mm": 1800.0, "offset_left_mm": 300.0, "offset_right_mm": 300.0,
+        "toe_over_mm": 600.0, "toe_front_before_mm": 1500.0, "toe_rear_before_mm": 1500.0, "toe_front_after_mm": 1500.0,
+        "toe_rear_after_mm": 1500.0, "camber_left_before_deg": 0.0, "camber_right_before_deg": 0.0,
+        "camber_left_after_deg": 0.0, "camber_right_after_deg": 0.0,
+    },
+})  # fmt: skip
+"""The truck with its axle set up and welded, all of it true."""
+SETTING = (
+    Lines("pad_twist", "perches", edited(SET_UP, {"perches.seat_left_deg": 2.0}), "perches.seat_right_deg", 2.0, 0.9,
+          0.2, 0.5),
+    Lines("pad_twist", "perches", SET_UP, "perches.seat_left_deg", 0.5, 1.7, 0.2, 0.5),
+    Lines("perch_spacing", "perches", SET_UP, "axle.perch_spacing_mm", 1010.0, 1015.0, 1.6, 3.2),
+    # The sum of four tape readings, each ± 1.5 with equal chance.
+    Lines("perch_chain", "perches", SET_UP, "perches.flange_to_flange_mm", 1427.0, 1450.0, 1.0, 3.0,
+          scale=lambda _: 1.96 * 2.0 * 1.5 / sqrt(3.0)),
+    Lines("perch_casting", "perches", SET_UP, "perches.casting_gap_mm", 20.0, 0.0, 12.7, None, least=True),
+    Lines("ubolt_straddles", "perches", SET_UP, "clamp.spring_width_mm", 70.0, 90.0, 0.0, 0.0, least=True),
+    Lines("ubolt_reserve", "perches", SET_UP, "clamp.leg_mm", 200.0, 150.0, 6.35, 0.0, least=True),
+    Lines("wheelbases_equal", "axle", SET_UP, "square.wheelbase_left_mm", 3238.0, 3260.0, 3.2, 6.4),
+    Lines("thrust_angle", "axle", SET_UP, "square.diagonal_right_mm", 1800.0, 1850.0, 0.2, 0.4),
+    Lines("axle_centred", "axle", SET_UP, "square.offset_left_mm", 300.0, 400.0, 6.35, 19.05),
+    Lines("toe_before", "axle", SET_UP, "square.toe_rear_before_mm", 1500.0, 1510.0, 0.2, 0.5),
+    Lines("toe_welded", "axle", SET_UP, "square.toe_front_after_mm", 1500.0, 1510.0, 0.2, 0.5),
+    Lines("toe_welded", "axle", SET_UP, "square.toe_front_before_mm", 1500.0, 1510.0, 0.2, 0.5),
+    Lines("camber_before", "axle", SET_UP, "square.camber_left_before_deg", 0.0, 1.0, 0.2, 0.5),
+    Lines("camber_welded", "axle", SET_UP, "square.camber_right_after_deg", 0.0, -1.0, 0.2, 0.5),
+)  # fmt: skip
+TABLE = (*TABLE, *SETTING)
 ELSEWHERE = {
     "speeds_agree", "stick_slope", "lift", "front_block", "caster", "gap", "gauge_resolution", "end_fits", "line_slack",
 }  # fmt: skip

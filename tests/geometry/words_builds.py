@@ -188,6 +188,67 @@ def caps(series: str | None) -> Case:
     }  # fmt: skip
 
 
+def seats(left: float | None, right: float | None) -> Case:
+    return {"perches.seat_left_deg": left, "perches.seat_right_deg": right, "gauge.angle_uncertainty_deg": GAUGE}
+
+
+def across(spacing: float | None, springs: float | None = None, flanges: float | None = None) -> Case:
+    """Perches so far apart, 210 from either flange."""
+    return {
+        "axle.perch_spacing_mm": spacing, "perches.springs_apart_mm": springs, "perches.flange_to_flange_mm": flanges,
+        "axle.flange_to_perch_left_mm": 210.0, "axle.flange_to_perch_right_mm": 210.0,
+        "gauge.tape_uncertainty_mm": TAPE,
+    }  # fmt: skip
+
+
+def clamped(tube: float | None, spring: float, leg: float | None = None) -> Case:
+    """On a tube of 76 the U-bolts reach round 156."""
+    return {
+        "axle.tube_diameter_mm": tube, "clamp.spring_width_mm": spring, "clamp.leg_mm": leg, "clamp.rod_mm": 14.0,
+        "clamp.perch_height_mm": 20.0, "clamp.pack_height_mm": 50.0, "clamp.plate_mm": 10.0,
+    }  # fmt: skip
+
+
+def wheelbases(left: float | None, right: float | None) -> Case:
+    return {
+        "square.wheelbase_left_mm": left,
+        "square.wheelbase_right_mm": right,
+        "gauge.tape_uncertainty_mm": 1.0,
+    }
+
+
+def standing(yaw_deg: float) -> Case:
+    """An axle of 1,400 in the middle, 1,300 behind frame holes 850 apart, its right end turned back."""
+    turn = np.radians(yaw_deg)
+    end = np.array([700.0 * np.sin(turn), 700.0 * np.cos(turn)])
+    hole, middle = np.array([0.0, 425.0]), np.array([1300.0, 0.0])
+    return {
+        "square.holes_apart_mm": 850.0, "square.ends_apart_mm": 1400.0,
+        "square.diagonal_left_mm": float(np.linalg.norm(middle + end + hole)),
+        "square.diagonal_right_mm": float(np.linalg.norm(middle - end - hole)),
+        "square.offset_left_mm": 300.0, "square.offset_right_mm": 300.0, "gauge.tape_uncertainty_mm": 0.5,
+    }  # fmt: skip
+
+
+def toed(before_deg: float, after_deg: float | None = None) -> Case:
+    """Flanges that come together in front by so much, over 600."""
+    case: Case = {"square.toe_over_mm": 600.0, "gauge.tape_uncertainty_mm": 0.5}
+    for when, angle in (("before", before_deg), ("after", after_deg)):
+        if angle is not None:
+            case |= {
+                f"square.toe_front_{when}_mm": 1500.0,
+                f"square.toe_rear_{when}_mm": 1500.0 + 1200.0 * float(np.sin(np.radians(angle / 2.0))),
+            }
+    return case
+
+
+def leaning(left: float | None, right: float | None, when: str = "before") -> Case:
+    return {
+        f"square.camber_left_{when}_deg": left, f"square.camber_right_{when}_deg": right,
+        "gauge.angle_uncertainty_deg": 0.05, "axle.flange_to_perch_left_mm": 210.0,
+    }  # fmt: skip
+
+
 NOTHING: Case = {}
 
 
