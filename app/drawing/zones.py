@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final, Literal
 from app.drawing.items import Box
 from app.drawing.places import View
 from app.drawing.powertrain import sizes_of
+from app.drawing.wording import obstacles_of
 
 if TYPE_CHECKING:
     from app.drawing.subject import Subject
@@ -218,9 +219,10 @@ def _heights(subject: Subject) -> tuple[float, float]:
     highs += [z + 40.0 for link in picture.links_mm for _, z in link]
     if picture.frame_rail_mm:
         highs.append(picture.frame_rail_mm[0][1] + 30.0)
-    near = {one.id for one in subject.whole.findings if one.verdict in {"hold", "caution"}}
+    wrong = (one for one in subject.whole.findings if one.verdict in {"hold", "caution"})
+    near = {number + 1 for one in wrong for number in obstacles_of(one, subject.build)}
     for number, (one, outline) in enumerate(zip(subject.build.obstacles, picture.obstacles_mm, strict=True), 1):
-        if one.view == "side" and f"gap_{number}" in near:
+        if one.view == "side" and outline and number in near:
             highs.append(max(z for _, z in outline) + 20.0)
             lows.append(min(z for _, z in outline) - 20.0)
     return min(lows), max(highs)

@@ -13,13 +13,14 @@ from typing import Any
 import numpy as np
 
 from geometry.document.entries import Variants
+from geometry.judge.carried import Carried
 from geometry.judge.fitted import Fitted
-from geometry.judge.in_the_way import GapFacts, InTheWay
+from geometry.judge.in_the_way import InTheWay
 from geometry.judge.kept import leaf_path, link_path
 from geometry.judge.kinds import Kinds, kinds_of
 from geometry.judge.limits import LIMITS, SQUASH_MM
 from geometry.judge.line_facts import PLAN, LineFacts
-from geometry.judge.shapes import MadeLength, Ride, Sweep, Travelled, TubeFacts, shares_of
+from geometry.judge.shapes import GapFacts, MadeLength, Ride, Sweep, Travelled, TubeFacts, shares_of
 from geometry.judge.states import STILL, Moved, State, states_of
 from geometry.mechanics import springs
 from geometry.mechanics.chain import peaks
@@ -130,6 +131,8 @@ class Facts(LineFacts):
         if like is not None:
             for name, paths in (_SHARED if moved is like.moved else _SHARED_BY_STATES).items():
                 if name in _HELD and like.v.word("torque_bars"):
+                    continue
+                if name == "powertrain" and not moved.mounts_as(like.moved):
                     continue
                 if changed.isdisjoint(paths) and (name != "sweep" or 0 < positions == like.positions):
                     shared[name] = getattr(like, name)
@@ -327,6 +330,11 @@ class Facts(LineFacts):
     def in_the_way(self) -> InTheWay:
         """What moves, and how near it comes to what is in the way."""
         return InTheWay(self)
+
+    @cached_property
+    def carried(self) -> Carried:
+        """Outlines that axle or engine carry, and how near they come to what is fixed elsewhere."""
+        return Carried(self)
 
     def gap(self, index: int) -> GapFacts:
         """Least gap to one obstacle, over the travel where that is known, else at ride height."""

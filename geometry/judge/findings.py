@@ -11,7 +11,7 @@ import numpy as np
 from geometry.judge.codes import CAUTION, CLEAR, HOLD, UNKNOWN, Codes
 from geometry.judge.facts import Facts
 from geometry.judge.kinds import point
-from geometry.judge.limits import LARGE_SPLINE_MM, LIMITS, SPEED_FOR_ANGLE, USUAL_SPLINE_MM, allowed_angle_deg
+from geometry.judge.limits import FAR_MM, LARGE_SPLINE_MM, LIMITS, SPEED_FOR_ANGLE, USUAL_SPLINE_MM, allowed_angle_deg
 from geometry.judge.states import read_apart_mm
 from geometry.judge.table import Table
 from geometry.mechanics import links, spread, springs
@@ -352,7 +352,20 @@ def gaps(f: Facts, table: Table) -> None:
         table.add("gap", "obstacles", gap.least_mm, clear=gap.wanted_mm, hold=hold, others=gap.others_mm, suffix=suffix)
 
 
-RIDE = (motion, joints, shaft, lubrication, plan, readings, resolution, torque, reach, gaps)
+def pair_gaps(f: Facts, table: Table) -> None:
+    """Least gap of every two outlines that are fixed to different things; what surely stays far apart is not told."""
+    if not any(one.carried_by != "frame" for one in f.v.build.obstacles):
+        return
+    hold = number(LIMITS["pair_gap"].hold)
+    for place, gap in enumerate(f.carried.pairs, 1):
+        near = ~(np.minimum.reduce((gap.least_mm, *gap.others_mm)) > FAR_MM)
+        table.add(
+            "pair_gap", "obstacles", gap.least_mm, clear=gap.wanted_mm, hold=hold, others=gap.others_mm,
+            asked=near, suffix=f"_{place}",
+        )  # fmt: skip
+
+
+RIDE = (motion, joints, shaft, lubrication, plan, readings, resolution, torque, reach, gaps, pair_gaps)
 TRAVEL = (travel,)
 STATES = (motion, joints, shaft, lubrication, plan, resolution, torque)
 """What is judged in every state. The travel ends at the same stops in all of them, so what it tells is told once."""
@@ -361,6 +374,6 @@ IN_STATES = frozenset({
     "equivalent_angle", "ends_parallel", "straight_end", "operating_angle_least", "operating_angle_most", "first_joint",
     "joint_bind", "shaft_slope", "critical_speed", "half_critical_speed", "joint_life", "pinion_nose_up",
     "pinion_nose_down", "tail_down", "tail_up", "shackle_lean", "bump_left", "lateral_lift", "windup_cruise",
-    "gauge_resolution", "gap",
+    "gauge_resolution", "gap", "pair_gap",
 })  # fmt: skip
 """Findings that the state may turn."""

@@ -5,6 +5,7 @@ rigid, and the stops to lie at the perches. How the frame stands in another stat
 the same stops.
 """
 
+from functools import reduce
 from typing import NamedTuple
 
 import numpy as np
@@ -68,7 +69,7 @@ def farthest(f: Facts, index: int) -> Farthest:
         worst, besides = f.worst_of(-apart_mm(f, index, wheels))
         known.append(-worst)
         others += [-worst, *(-one for one in besides)]
-    most = np.fmax.reduce(known)
+    most = reduce(np.fmax, known)
     return Farthest(np.where(np.isnan(most), at_ride, most), tuple(others))
 
 

@@ -112,6 +112,7 @@ LIMITS = {
         Limit("windup_cruise", "Even under cruise torque", "Uneven under cruise torque", 300.0, 400.0, "rad/s²", "most", Basis.PUBLISHED, _RESIDUAL),
         Limit("windup_launch", "Wind-up at launch", "Springs wind up at launch", 4.0, 8.0, "deg", "most", Basis.PRACTICE, "a few degrees are usual on plain leaf springs; much more wants a torque bar"),
         Limit("gap", "Gap", "Gap", 25.4, 12.7, "mm", "least", Basis.PRACTICE, "an inch of air to anything that moves, two to fuel and brake lines, unless you entered another gap; never less than half an inch"),
+        Limit("pair_gap", "Gap of two outlines", "Gap of two outlines", 25.4, 12.7, "mm", "least", Basis.PRACTICE, "an inch of air between what axle, engine and frame carry, two to fuel and brake lines, unless you entered another gap; never less than half an inch"),
         Limit("line_slack", "Line long enough", "Line too short", 25.4, 6.35, "mm", "least", Basis.PRACTICE, "an inch of slack, or a twentieth of the distance, with its ends farthest apart, unless you entered another; with less than a quarter of an inch, tape and pressure leave none"),
         Limit("lateral_shift", "Side shift over the travel", "Axle drawn sideways over the travel", 13.0, 25.0, "mm", "most", Basis.PRACTICE, "half an inch over the travel goes unnoticed, an inch is the most"),
         Limit("link_slope", "Lateral link level enough", "Lateral link slopes", 5.0, NEVER, "deg", "most", Basis.PRACTICE, "level within 5° at ride height, seen from behind, so that it draws the axle to either side alike"),
@@ -138,6 +139,8 @@ BAR_GIVE_MOST_MM = 6.35
 """The most that they take over the travel: a quarter of an inch, common practice."""
 GAP_NEAR_LINES_MM = 50.8
 """Air wanted to fuel and brake lines: two inches, common practice."""
+FAR_MM = 500.0
+"""Outlines that never come nearer than this are not told of as a pair: a judgement, no source."""
 SLACK_SHARE = 0.05
 """Slack wanted of a flexible line as a share of the farthest that its ends come apart: common practice.
 

@@ -7,6 +7,7 @@ import numpy as np
 
 from geometry.judge.kinds import SIDES
 from geometry.mechanics import links, springs
+from geometry.mechanics.clearance import Gap, Places
 from geometry.mechanics.pose import Pose
 from geometry.mechanics.tube import Material, TubeSection
 from geometry.mechanics.vectors import Bools, Floats, Vector
@@ -35,6 +36,15 @@ class Ride(NamedTuple):
     up_mm: Floats
     up_turn_deg: Floats
     along_mm: Floats
+
+
+class GapFacts(NamedTuple):
+    """Least gap to one obstacle and the gap wanted, what it may be for want of entries, and each body's own gap."""
+
+    least_mm: Floats
+    wanted_mm: Floats
+    others_mm: tuple[Floats, ...]
+    bodies: tuple[tuple[str, Gap], ...]
 
 
 class TubeFacts(NamedTuple):
@@ -97,6 +107,16 @@ class Travelled(NamedTuple):
     rest: Pose
     bent_deg: tuple[Floats, ...]
     certain: Bools
+
+
+def counted(least_mm: Floats, certain: Bools) -> tuple[Floats, Places]:
+    """Which gaps of several sweeps count, (s, o, w, n) -> (s, o, n), and whether launch has it: if that is settled."""
+    rest = least_mm[:, :, 0]
+    if least_mm.shape[2] == 1:
+        return rest, np.zeros(rest.shape, np.intp)
+    launch = least_mm[:, :, 1]
+    sweep = (certain & ~(launch >= rest)).astype(np.intp)
+    return np.where(sweep, launch, rest), sweep
 
 
 @cache

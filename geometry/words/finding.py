@@ -7,6 +7,7 @@ from geometry.document import Build
 from geometry.judge import clamp as judged_clamp
 from geometry.judge import perches as judged_perches
 from geometry.judge import square as judged_square
+from geometry.judge.carried import pairs_of
 from geometry.judge.codes import Key, finding_id
 from geometry.judge.limits import LIMITS
 from geometry.judge.states import BETWEEN, MEASURED
@@ -56,6 +57,7 @@ SAYS: dict[str, Callable[[One], str]] = {
     "bearing_square": ends.bearing_square,
     "bearing_centred": ends.bearing_centred,
     "gap": travel.gap,
+    "pair_gap": travel.pair_gap,
     "line_slack": travel.line_slack,
     "windup_cruise": travel.windup_cruise,
     "windup_launch": travel.windup_launch,
@@ -211,6 +213,9 @@ def title_of(build: Build, key: Key, *, bad: bool) -> str:
     row = LIMITS[finding_id(key)]
     if row.id == "gap":
         return f"Gap to {build.obstacles[obstacle_of(key)].name}"
+    if row.id == "pair_gap":
+        one, two = (build.obstacles[place].name for place in pairs_of(build)[obstacle_of(key)])
+        return f"Gap, {one} to {two}"
     title = row.trouble if bad else row.title
     if row.id == "line_slack":
         return title.replace("Line", capital(build.flexible_lines[obstacle_of(key)].name))
@@ -253,6 +258,11 @@ def _outline_of(one: One) -> str:
     return f"obstacles.{obstacle_of(one.key)}.outline_mm"
 
 
+def _pair_of(one: One) -> str:
+    pair = pairs_of(one.told.build)[obstacle_of(one.key)]
+    return f"obstacles.{pair.one}.outline_mm"
+
+
 def _free_of(one: One) -> str:
     return f"flexible_lines.{obstacle_of(one.key)}.free_length_mm"
 
@@ -270,7 +280,7 @@ def _bracket_of(one: One) -> str:
     return f"{one.key[1]}.{obstacle_of(one.key)}.{_OF_BRACKET[one.id]}"
 
 
-_OF_BUILD = {"gap": _outline_of, "line_slack": _free_of, "lift": _lift_of, "shaft_slope": _line_of,
+_OF_BUILD = {"gap": _outline_of, "pair_gap": _pair_of, "line_slack": _free_of, "lift": _lift_of, "shaft_slope": _line_of,
              "end_fits": _end_of, "cap_size": _end_of, **dict.fromkeys(_OF_BRACKET, _bracket_of)}  # fmt: skip
 
 

@@ -3,14 +3,17 @@
 from typing import Any
 
 from geometry.judge import clamp, perches, square
+from geometry.judge.carried import pairs_of
 from geometry.judge.judging import HANG_ON_RIDE
 from geometry.judge.limits import SPEED_FOR_ANGLE
 from geometry.judge.states import MEASURED, hangs
 from geometry.words.one import One
 from geometry.words.told import Told
+from geometry.words.where import obstacle_of, with_axle
 
 _TURNS = frozenset({
-    "windup_cruise", "windup_launch", "joint_bind", "slip_left", "slip_engaged", "seal_travel", "gap", "line_slack",
+    "windup_cruise", "windup_launch", "joint_bind", "slip_left", "slip_engaged", "seal_travel", "gap", "pair_gap",
+    "line_slack",
 })  # fmt: skip
 _TRAVELS = _TURNS | {
     "travel_reach", "lateral_shift", "shock_bump", "shock_droop", "shock_crossed", "bar_bind",
@@ -44,6 +47,8 @@ def barred(one: One) -> str:
     """Say why a value cannot be known, whatever of the entries that count as usual is entered besides; else nothing."""
     if hung(one):
         return HUNG
+    if one.id == "pair_gap" and not with_axle(one.told.build, pairs_of(one.told.build)[obstacle_of(one.key)]):
+        return _lines(one.told)
     if one.id in _APART:
         return ""
     kinds = one.told.facts.kinds

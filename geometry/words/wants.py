@@ -10,6 +10,7 @@ import numpy as np
 
 from geometry.document import Build, value_at
 from geometry.judge import clamp, perches, square
+from geometry.judge.carried import pairs_of
 from geometry.judge.ends import MATES
 from geometry.judge.judging import ASSUMED, IN_PLAN
 from geometry.judge.states import read_apart_mm
@@ -24,7 +25,7 @@ Need: TypeAlias = str | tuple[tuple[str, ...], ...]
 _ENGINE = ("powertrain.peak_torque_nm", "powertrain.gear_ratios")
 _TORQUE = frozenset({"tube_shear", "joint_torque", "windup_launch"})
 _TRAVEL = frozenset({
-    "joint_bind", "slip_left", "slip_engaged", "seal_travel", "gap", "lateral_shift", "shock_bump", "shock_droop",
+    "joint_bind", "slip_left", "slip_engaged", "seal_travel", "gap", "pair_gap", "lateral_shift", "shock_bump", "shock_droop",
     "shock_crossed", "bar_bind", "line_slack",
 })  # fmt: skip
 _AT_REST = frozenset({"lateral_shift", "shock_crossed", "bar_bind"})
@@ -39,7 +40,7 @@ _NO_LINES = frozenset({
     "tube_shear", "joint_torque", "perches_equal", "axle_station", "axle_height", "spring_station",
     "windup_launch", "lift", "block_room", "bump_left", "end_fits", "cap_size", "bearing_centred", "bearing_square",
     "shackle_lean", "lateral_lift", "lateral_shift", "travel_reach", "shock_bump", "shock_droop", "shock_crossed",
-    "shock_place", "shock_lean", "bar_bind", "bar_lever", "link_slope", "drag_slope", "line_slack",
+    "shock_place", "shock_lean", "bar_bind", "bar_lever", "link_slope", "drag_slope", "line_slack", "pair_gap",
     *perches.NEEDS, *clamp.NEEDS, *square.NEEDS,
 })  # fmt: skip
 """Findings that nothing turns of what is taken for granted about the lines."""
@@ -101,7 +102,7 @@ def _there(told: Told, path: str) -> bool:
 
 def _tilt(told: Told) -> list[Need]:
     rear, front = (told.facts.v.given(f"plan.{end}_lift_mm", 0.0) for end in ("rear", "front"))
-    driven, other = (told.at(part) for part in told.facts.moved)
+    driven, other = (told.at(part) for part in (told.facts.moved.driven_mm, told.facts.moved.other_mm))
     needs: list[Need] = []
     if told.at(rear != front) or driven != other:
         needs.append("vehicle.wheelbase_mm")
@@ -184,6 +185,12 @@ def _sideways(told: Told) -> list[Need]:
 
 
 def _output(told: Told) -> list[Need]:
+    front, rear = (told.at(part) for part in told.facts.moved[2:])
+    tips = ["powertrain.front_mount_mm", "powertrain.rear_mount_mm"] if front != rear else []
+    return [*_planned_output(told), *tips]
+
+
+def _planned_output(told: Told) -> list[Need]:
     if told.at(told.facts.mount_shim_mm != 0.0):
         return ["powertrain.slope_deg", "powertrain.front_mount_mm", "powertrain.rear_mount_mm", *_level(told)]
     if told.facts.kinds.loose_mounts and _there(told, "plan.powertrain_slope_deg"):
@@ -306,8 +313,12 @@ def _gap(one: One) -> list[Need]:
         needs.append(((f"{joint}.swing_mm",), (f"{joint}.series",)))
     needs += _travel(told) if told.facts.positions else []
     outline = one.told.build.obstacles[obstacle_of(one.key)]
+    if outline.carried_by == "axle":
+        needs += ["axle.centre_mm", *_held_on_axle(told)]
+    elif outline.carried_by == "engine":
+        needs += _by_engine(told, obstacle_of(one.key))
     x, first = told.facts.powertrain.joint.x, min(corner[0] for corner in outline.outline_mm)
-    if outline.view == "side" and not told.facts.kinds.ahead and told.at(first < x):
+    if outline.view == "side" and outline.carried_by != "engine" and not told.facts.kinds.ahead and told.at(first < x):
         box = told.facts.v.given("powertrain.gearbox_length_mm", 0.0)
         needs += ["powertrain.gearbox_length_mm", "powertrain.gearbox_height_mm"]
         if told.at(first < x - box):
@@ -315,9 +326,37 @@ def _gap(one: One) -> list[Need]:
     return needs
 
 
+def _pair(one: One) -> list[Need]:
+    """How the carriers of two outlines move."""
+    told, needs = one.told, list[Need]()
+    for index in pairs_of(told.build)[obstacle_of(one.key)]:
+        carrier = told.build.obstacles[index].carried_by
+        if carrier == "axle":
+            needs += ["axle.centre_mm", *_held_on_axle(told), *_moved(told)]
+            needs += _travel(told) if told.facts.positions else []
+        elif carrier == "engine":
+            needs += _by_engine(told, index)
+    return needs
+
+
+def _by_engine(told: Told, index: int) -> list[Need]:
+    """What an outline on the engine needs: how the plan moves the engine, and how far its rock lifts the outline."""
+    rock = told.at(told.facts.v["powertrain.rock_deg"])
+    needs: list[Need] = []
+    if told.at(told.facts.powertrain.turn_deg) != 0.0:  # or it is not known
+        needs += [*_output(told), "powertrain.front_mount_mm"]
+    if rock == 0.0:
+        return needs
+    in_line = not told.facts.kinds.ahead and told.at(told.facts.v.given("powertrain.low_range", 1.0)) == 1.0
+    by_output = ("powertrain.output_joint_mm", "powertrain.low_range")
+    crank: Need = (("powertrain.crank_mm",), by_output) if in_line else "powertrain.crank_mm"
+    sides = [f"obstacles.{index}.{end}_mm" for end in ("left", "right")]
+    return [*needs, "powertrain.rock_deg", *sides, crank, "powertrain.slope_deg"]
+
+
 def _line(one: One) -> list[Need]:
     """Both ends and the length of a flexible line, and how the axle moves and tilts."""
-    told, line = one.told, f"flexible_lines.{int(one.key[0].rpartition('_')[2]) - 1}"
+    told, line = one.told, f"flexible_lines.{obstacle_of(one.key)}"
     needs: list[Need] = [f"{line}.frame_point_mm", f"{line}.axle_point_mm", f"{line}.free_length_mm"]
     needs += ["axle.centre_mm", *_held_on_axle(told), *_travel(told)]
     return [*needs, "axle.perch_spacing_mm"] if told.facts.positions else needs
@@ -406,6 +445,7 @@ def _link(told: Told) -> list[Need]:
 _OF_PART: dict[str, Callable[[One], list[Need]]] = {
     "joint_bind": _bind,
     "gap": _gap,
+    "pair_gap": _pair,
     "line_slack": _line,
     "end_fits": _end,
     "shock_bump": lambda one: [*_bracket(one, "compressed_mm"), *_travel(one.told)],
@@ -462,13 +502,21 @@ def _open(one: One) -> list[Need]:
     needs: list[Need] = []
     if one.id in _TORQUE:
         needs += open_torque(told)
-    if one.id in _TRAVEL and told.facts.positions:
+    if one.id in _TRAVEL and told.facts.positions and _travels(one):
         needs += _open_travel(one)
     if one.id == "slip_engaged":
         needs.append("shaft.slip.spline_diameter_mm")
     if one.id in _NO_LINES:
         return needs
     return [_ONE_LINE[one.id]] if one.id in _ONE_LINE else needs + _assumed(one)
+
+
+def _travels(one: One) -> bool:
+    """Whether the axle's travel has a part in a finding, as in a gap of what it carries."""
+    if one.id != "pair_gap":
+        return True
+    build = one.told.build
+    return any(build.obstacles[index].carried_by == "axle" for index in pairs_of(build)[obstacle_of(one.key)])
 
 
 def _open_travel(one: One) -> list[Need]:

@@ -212,7 +212,8 @@ RANGES = """
     LinkSuspension.upper_frame_mm LinkSuspension.upper_axle_mm Obstacle.outline_mm Plan.powertrain_shift_mm
     Powertrain.output_joint_mm Powertrain.front_mount_mm Powertrain.rear_mount_mm Shock.axle_point_mm
     Shock.frame_point_mm TorqueBar.frame_point_mm TorqueBar.axle_point_mm TwoPieceShaft.bearing_mm
-    FlexibleLine.frame_point_mm FlexibleLine.axle_point_mm
+    FlexibleLine.frame_point_mm FlexibleLine.axle_point_mm Powertrain.crank_mm
+-2000 2000: Obstacle.left_mm Obstacle.right_mm
 -1500 1500: Axle.pinion_offset_mm
 -500 1000: Plan.rear_lift_mm Plan.front_lift_mm
 -500 500: Axle.pinion_drop_mm
@@ -226,7 +227,8 @@ RANGES = """
 -3000 15000: Use.driver_x_mm Use.fuel_x_mm
 0 1: State.fuel_share
 0 5: Gauge.angle_uncertainty_deg Gauge.zero_uncertainty_deg
-0 50: Gauge.tape_uncertainty_mm
+0 20: Powertrain.rock_deg
+0 50: Use.front_mount_settling_mm Use.rear_mount_settling_mm Gauge.tape_uncertainty_mm
 0 100: TwoPieceShaft.bearing_off_centre_mm
 0 200: Use.front_settling_mm Use.rear_settling_mm LeafSuspension.bump_squash_mm LinkSuspension.bump_squash_mm
     Plan.output_adapter_mm Plan.pinion_adapter_mm

@@ -206,6 +206,19 @@ def over_the_output(build: Build, view: str) -> tuple[dict[str, object], ...]:
     )
 
 
+def on_carriers(build: Build) -> tuple[dict[str, object], ...]:
+    """What axle and engine carry, near to each other and to a crossmember."""
+    x, _, z = value_at(build, "axle.centre_mm")
+    pan = ((x - 60.0, z + 120.0), (x + 60.0, z + 120.0), (x + 60.0, z + 150.0))
+    tube = ((x - 30.0, z - 30.0), (x + 30.0, z - 30.0), (x, z + 40.0))
+    beam = ((x - 20.0, z + 190.0), (x + 20.0, z + 190.0), (x, z + 220.0))
+    return (
+        {"name": "pan", "carried_by": "engine", "outline_mm": pan, "left_mm": -150.0, "right_mm": 170.0},
+        {"name": "tube", "carried_by": "axle", "outline_mm": tube, "gap_mm": 40.0},
+        {"name": "beam", "outline_mm": beam},
+    )
+
+
 def filled(build: Build, *more: dict[str, object]) -> Build:
     """A sample with every entry that its kinds have."""
     changes: dict[str, object] = dict(MORE)
@@ -265,6 +278,9 @@ def pool() -> tuple[Build, ...]:
     made += [filled(WHOLE[3], yokes), edited(WHOLE[3], low)]
     unsettled = {"use.front_settling_mm": None, "use.rear_settling_mm": None}
     made += [filled(WHOLE[0], IN_STATES, SAGGED), filled(WHOLE[4], IN_STATES), filled(WHOLE[0], IN_STATES, unsettled)]
+    rock = {"powertrain.rock_deg": 3.0, "powertrain.crank_mm": (100.0, 0.0, 700.0)}
+    sunk = {"use.front_mount_settling_mm": 6.0, "use.rear_mount_settling_mm": 9.0}
+    made += [filled(WHOLE[0], rock, sunk, {"obstacles": on_carriers(WHOLE[0])})]
     made += [WHOLE[0], sample("three_angles_and_a_length")]
     return tuple(made)
 

@@ -28,6 +28,7 @@ from tests.geometry.words_builds import (
     TUBE,
     Case,
     across,
+    apart,
     at_cruise,
     base,
     beside,
@@ -200,6 +201,11 @@ ROWS: list[tuple[str, str, str, Case, str]] = [
     ("gap_1", "obstacles", "one_piece", beside(634.0), "caution"),
     ("gap_1", "obstacles", "one_piece", beside(560.0), "hold"),
     ("gap_1", "obstacles", "one_piece", beside(700.0) | {"shaft.rear_joint.series": None}, "unknown"),
+    ("pair_gap_1", "obstacles", "one_piece", apart(40.0), "clear"),
+    ("pair_gap_1", "obstacles", "one_piece", apart(24.0), "caution"),
+    ("pair_gap_1", "obstacles", "one_piece", apart(10.0), "hold"),
+    ("pair_gap_1", "obstacles", "one_piece", apart(-5.0), "hold"),
+    ("pair_gap_1", "obstacles", "one_piece", apart(30.0, None), "unknown"),
     ("line_slack_1", "flexible_lines", "one_piece", hanging(500.0), "clear"),
     ("line_slack_1", "flexible_lines", "one_piece", hanging(410.0), "caution"),
     ("line_slack_1", "flexible_lines", "one_piece", hanging(395.0), "hold"),
@@ -421,7 +427,8 @@ def test_every_finding_says_its_verdict(
     assert finding.verdict == verdict, finding.says
     row = LIMITS[one.id]
     title = row.trouble if verdict in {"caution", "hold"} else row.title
-    assert finding.title == ("Gap to beam" if name == "gap_1" else title.replace("Line", "Hose"))
+    gaps = {"gap_1": "Gap to beam", "pair_gap_1": "Gap, pan to beam"}
+    assert finding.title == gaps.get(name, title.replace("Line", "Hose"))
     assert finding.says[0].isupper()
     assert finding.says.endswith(".")
     assert not re.search(r"\bnan\b|\binf\b|None|jerk|  |\.\.|\(\(", finding.says)

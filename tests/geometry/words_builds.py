@@ -136,6 +136,16 @@ def beside(top_mm: float) -> Case:
     return whole(obstacles=({"name": "beam", "outline_mm": corners},))
 
 
+def apart(gap_mm: float, rock_deg: float | None = 2.0) -> Case:
+    """An oil pan so far over a crossmember, at most 200 mm to the right of the crankshaft, which sinks at launch."""
+    sinks = 0.0 if rock_deg is None else 200.0 * float(np.sin(np.radians(rock_deg)))
+    low = 330.0 - gap_mm - sinks
+    pan = {"name": "pan", "carried_by": "engine", "left_mm": -150.0, "right_mm": 230.0,
+           "outline_mm": ((500.0, 330.0), (700.0, 330.0), (700.0, 400.0))}  # fmt: skip
+    beam = {"name": "beam", "outline_mm": ((560.0, low), (640.0, low), (600.0, low - 40.0))}
+    return whole(obstacles=(pan, beam), powertrain__rock_deg=rock_deg, powertrain__low_range=1.0)
+
+
 def hanging(free_mm: float | None) -> Case:
     """A hose from the frame to the axle of so much free length."""
     line = {"name": "hose", "frame_point_mm": (2380.0, -120.0, 640.0), "axle_point_mm": (2560.0, -330.0, 440.0)}

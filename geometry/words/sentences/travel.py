@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from geometry.judge.carried import pairs_of
 from geometry.judge.findings import shortfall_mm
 from geometry.judge.flexible import farthest
 from geometry.judge.limits import USUAL_SPLINE_MM
@@ -12,7 +13,7 @@ from geometry.words.sentences.motion import so_far
 from geometry.words.sentences.shaft import cruise_torque, launch_torque
 from geometry.words.told import Told
 from geometry.words.wants import not_judged
-from geometry.words.where import nearest, obstacle_of, place_of
+from geometry.words.where import nearest, obstacle_of, pair_place, place_of, with_engine
 from geometry.words.wording import listed
 
 
@@ -81,6 +82,27 @@ def gap(one: One) -> str:
         return not_judged(one, f"{near}.")
     does = {"clear": "", "caution": ", nearer than it should", "hold": ", so near that it may touch"}
     return f"{near}{does[one.verdict]}; {wish}."
+
+
+def pair_gap(one: One) -> str:
+    """How near two outlines come that are fixed to different things."""
+    told, index = one.told, obstacle_of(one.key)
+    pair, gap = pairs_of(told.build)[index], told.facts.carried.pairs[index]
+    first, last = (told.build.obstacles[place].name for place in pair)
+    if one.value is None:
+        return not_judged(one, f"This is for {first} and {last}.")
+    place = pair_place(told, index)
+    where = "" if place is None else f" {place.words(told)}"
+    if told.at(gap.launch) and with_engine(told.build, pair):
+        rocked = ", the engine rocked with its left side up"
+        where += rocked if place is not None else f" under launch torque{rocked}"
+    if one.value <= 0.0 and one.verdict != "unknown":
+        return f"{capital(first)} strikes {last}{where}: {one.worded} of air; {one.wanted}."
+    near = f"{capital(first)} comes within {one.worded} of {last}{where}"
+    if one.verdict == "unknown":
+        return not_judged(one, f"{near}.")
+    does = {"clear": "", "caution": ", nearer than it should", "hold": ", so near that it may touch"}
+    return f"{near}{does[one.verdict]}; {one.wanted}."
 
 
 def line_slack(one: One) -> str:
