@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from app.complaints import title_of
-from app.measuring.entries import choice_words
 from app.units import INCHES, MILLIMETRES, SIXTEENTHS, leaning, show, show_planned, show_tape
 from geometry.document import Build, is_front_axle, value_at
 from geometry.document.running_gear import TwoPieceShaft
@@ -87,6 +86,7 @@ def _rows(build: Build, points: SetPoints) -> list[SetPoint]:
         ("Slip stroke", points.slip_stroke_mm),
         ("Shackle to make", points.shackle_length_mm),
         ("Lateral link", points.lateral_link_mm),
+        ("Link that centres", _other_length(points)),
         ("Bearing height", points.bearing_height_mm),
     ):
         if length_mm is not None:
@@ -145,7 +145,25 @@ def set_points(build: Build, solution: Solution) -> tuple[SetPoint, ...]:
         row = _seat(build, tacked, (), ahead=is_front_axle(build))
         place = next(number for number, one in enumerate(made) if one.label == row.label)
         made.insert(place + 1, replace(row, label=TACKED))
-    return (*made, *_lines(build, solution), *_perches(build, solution.setpoints))
+    return (*made, *_lines(build, solution), *_stops(build, solution), *_perches(build, solution.setpoints))
+
+
+def _other_length(points: SetPoints) -> float | None:
+    """Length of the lateral link that centres the axle, where it is another than the planned one."""
+    planned, centring = points.lateral_link_mm, points.link_centring_mm
+    return None if planned is None or centring is None or abs(planned - centring) < _SET_FROM_MM else centring
+
+
+def _stops(build: Build, solution: Solution) -> list[SetPoint]:
+    """How far up the stops may be touched, and how far down straps may let the axle, where that is worked out."""
+    allowed = None if solution.brackets is None else solution.brackets.allowed
+    if allowed is None:
+        return []
+    rows = []
+    for label, most_mm in (("To stops, at most", allowed.stop_mm), ("To straps, at most", allowed.droop_mm)):
+        value, other = both_lengths(most_mm, build.display)
+        rows.append(SetPoint(label, value, f"({other})", spare=True))
+    return rows
 
 
 _JUDGED: Final = {
@@ -352,6 +370,8 @@ def _lines(build: Build, solution: Solution) -> list[SetPoint]:
     for number, (line, one) in enumerate(zip(build.flexible_lines, solution.lines, strict=True), 1):
         label = line.name[:1].upper() + line.name[1:]
         if len(label) > _MOST_OF_A_LINE:
+            from app.measuring.entries import choice_words  # of few builds
+
             label = f"{choice_words(line.type).capitalize()} {number}"
         if one.apart_mm is None or one.slack_mm is None or one.buy_mm is None:
             asked = next((found for found in solution.findings if found.id == f"line_slack_{number}"), None)
@@ -372,7 +392,8 @@ def _perches(build: Build, points: SetPoints) -> list[SetPoint]:
     spacing, place = points.perch_spacing_mm, points.flange_to_perch_mm
     sides = [value_at(build, f"axle.flange_to_perch_{side}_mm") for side in ("left", "right")]
     if spacing is not None:
-        rows.append(_spare(build, "Perch to perch", spacing, [value_at(build, "axle.perch_spacing_mm")]))
+        label = "Spring to spring" if on_links(build) else "Perch to perch"
+        rows.append(_spare(build, label, spacing, [value_at(build, "axle.perch_spacing_mm")]))
     if place is not None:
         rows.append(_spare(build, _FLANGE[value_at(build, "perches.measured_from")], place, sides))
     elif None not in sides and abs(sides[0] - sides[1]) < _SAME_MM:
