@@ -9,6 +9,7 @@ from typing import NamedTuple
 import numpy as np
 
 from geometry.judge import flexible
+from geometry.judge.carried import pairs_of
 from geometry.judge.codes import Key
 from geometry.judge.facts import Facts
 from geometry.judge.findings import PART
@@ -88,11 +89,13 @@ def _rooms(facts: Facts, travel: Floats, bump: float, droop: float) -> Iterator[
         apart = flexible.apart_mm(facts, number - 1, flexible.TOGETHER)
         free = v[f"flexible_lines.{number - 1}.free_length_mm"]
         yield (f"line_slack_{number}", "flexible_lines"), free - apart - LIMITS["line_slack"].hold
-    if v.build.obstacles:
-        least = facts.in_the_way.found.along_mm.min(axis=1)  # (places, obstacles, sweeps, rows)
-        for number in range(1, len(v.build.obstacles) + 1):
-            gap = np.swapaxes(least[:, number - 1], 0, 1)
-            yield (f"gap_{number}", "obstacles"), (gap if len(gap) > 1 else gap[[0, 0]]) - LIMITS["gap"].hold
+    for number in range(1, len(v.build.obstacles) + 1):
+        gap = facts.in_the_way.course_mm(number - 1)
+        yield (f"gap_{number}", "obstacles"), (gap if len(gap) > 1 else gap[[0, 0]]) - LIMITS["gap"].hold
+    for number, pair in enumerate(pairs_of(v.build), start=1):
+        if any(v.build.obstacles[index].carried_by == "axle" for index in pair):
+            gap = facts.carried.course_mm(pair)
+            yield (f"pair_gap_{number}", "obstacles"), (gap if len(gap) > 1 else gap[[0, 0]]) - LIMITS["pair_gap"].hold
 
 
 def _used_mm(grown: Floats, travel: Floats, bump: float, droop: float) -> Floats:

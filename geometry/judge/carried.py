@@ -243,6 +243,21 @@ class Carried:
         """Every pair's gap, in the order of `pairs_of`."""
         return [self._pair(*pair) for pair in pairs_of(self.facts.v.build)]
 
+    def course_mm(self, pair: Pair) -> Floats:
+        """Gap of two outlines, of which the axle carries one, at each place of the travel, (sweeps, places, rows)."""
+        obstacles = self.facts.v.build.obstacles
+        by = {obstacles[index].carried_by: index for index in pair}
+        fixed = (self._fixed(by["frame"]),) if "frame" in by else self._shapes(by["engine"], self._rock_deg[0])
+        return np.swapaxes(self._swept(self._on_axle(by["axle"]), list(fixed)).along_mm, 0, 1)
+
+    def shaft_course_mm(self, index: int) -> Floats:
+        """Least gap of the shaft to a carried outline at each place of the travel, (sweeps, places, rows)."""
+        on_axle = self.facts.v.build.obstacles[index].carried_by == "axle"
+        fixed = [self._fixed(index)] if on_axle else list(self._shapes(index, self._rock_deg[0]))
+        sections = range(self.facts.kinds.pieces)
+        courses = [self._swept(self._section(one, on_axle=on_axle), fixed).along_mm for one in sections]
+        return np.swapaxes(np.minimum.reduce(courses), 0, 1)
+
     def _pair(self, one: int, two: int) -> PairGap:
         obstacles = self.facts.v.build.obstacles
         by = {obstacles[index].carried_by: index for index in (one, two)}
