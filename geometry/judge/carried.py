@@ -250,13 +250,21 @@ class Carried:
         fixed = (self._fixed(by["frame"]),) if "frame" in by else self._shapes(by["engine"], self._rock_deg[0])
         return np.swapaxes(self._swept(self._on_axle(by["axle"]), list(fixed)).along_mm, 0, 1)
 
-    def shaft_course_mm(self, index: int) -> Floats:
-        """Least gap of the shaft to a carried outline at each place of the travel, (sweeps, places, rows)."""
+    def body_course_mm(self, index: int) -> Floats:
+        """Least gap of shaft and powertrain to a carried outline at each place, (sweeps, places, rows)."""
         on_axle = self.facts.v.build.obstacles[index].carried_by == "axle"
         fixed = [self._fixed(index)] if on_axle else list(self._shapes(index, self._rock_deg[0]))
         sections = range(self.facts.kinds.pieces)
         courses = [self._swept(self._section(one, on_axle=on_axle), fixed).along_mm for one in sections]
-        return np.swapaxes(np.minimum.reduce(courses), 0, 1)
+        course = np.minimum.reduce(courses)
+        for corners in self._standing_beside(index).values():
+            course = np.fmin(course, self._swept(self._standing(corners), fixed).along_mm)
+        return np.swapaxes(course, 0, 1)
+
+    def _standing_beside(self, index: int) -> dict[str, Floats]:
+        """Gearbox and engine where they do not move with an outline."""
+        by_axle = self.facts.v.build.obstacles[index].carried_by == "axle"
+        return self.facts.in_the_way.standing_outlines if by_axle and not self.facts.kinds.ahead else {}
 
     def _pair(self, one: int, two: int) -> PairGap:
         obstacles = self.facts.v.build.obstacles
@@ -318,7 +326,7 @@ class Carried:
         least = np.minimum.reduce([gap.least_mm for _, gap in bodies])
         others: tuple[Floats, ...] = (np.minimum.reduce(wider),)
         if on_axle and not facts.kinds.ahead:
-            for name, corners in facts.in_the_way.standing_outlines.items():
+            for name, corners in self._standing_beside(index).items():
                 found = self._swept(self._standing(corners), fixed)
                 gap = self._counted(found)
                 bodies.append((name, gap))

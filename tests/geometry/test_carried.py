@@ -394,6 +394,6 @@ def test_the_travel_that_can_be_taken_knows_the_shaft_beside_what_is_carried(loa
     f = facts_of(edited(loaded, {"obstacles": (TANK, near)}))
     with np.errstate(all="ignore"):
         course = f.in_the_way.course_mm(1)
-        least = np.ravel(f.gap(1).bodies[0][1].least_mm)[0]
+        least = np.ravel(f.gap(1).least_mm)[0]
         assert f.in_the_way.course_mm(0).shape == course.shape == (2, 41, 1)
     assert course.min() == pytest.approx(least, abs=0.5)
