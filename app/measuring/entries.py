@@ -60,6 +60,10 @@ CHOICE_WORDS: Final = {
     "frame_stands": "frame on stands",
     "settled": "settled",
     "new": "new",
+    "fittings": "fittings",
+    "sealed": "sealed",
+    "tube_only": "tube only",
+    "bare": "bare",
 }
 """What the words of the document are on the screen; a number, such as a trade size, stands as it is."""
 

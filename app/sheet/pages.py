@@ -148,18 +148,25 @@ class _Making:
         self.brief = False
         self.title = plain(build.title) or "Untitled build"
         self.variant = plain(variant_words(build, solution))
-        self.states = tuple(plain(one) for one in states_words(build, solution))
+        self.states = tuple(plain(one) for one in states_words(build, solution, brief=len(solution.states) > 2))
         self.room = self.frame.room
         self.right_room = _RIGHT * self.room
         self.left_room = self.room - self.right_room - GUTTER
-        rows = blocks.order_block(shaft_order(*ordered_for(build, solution)), SMALL_PT)
+        ordered = ordered_for(build, solution)
+        order = ordered[1].order
+        works = min(order.longer_mm or 0.0, order.shorter_mm or 0.0) >= 0.0  # else a finding on the slip says it
+        made = "; ".join(order.length_short) if works else ""
+        self.made = f"{made[:1].upper()}{made[1:]}." if made else ""
+        rows = blocks.order_block(shaft_order(*ordered), SMALL_PT)
         self.order = Section("Shaft order", (rows,), "of the shaft with that remedy" if self.variant else "")
 
     def sheet(self) -> Sheet:
         first, drawn, place, left_over = self._first()
-        behind = self._others(left_over, BODY_PT)
-        if len(behind) > 1:  # in smaller type perhaps on one page
-            behind = min(behind, self._others(left_over, SMALL_PT), key=len)
+        behind = self._behind(left_over)
+        if len(behind) > 1 and self.made:  # the shaft order has it all the same
+            self.made = ""
+            first, drawn, place, left_over = self._first()
+            behind = self._behind(left_over)
         boards = [first, *behind]
         count = len(boards)
         pages = []
@@ -171,6 +178,11 @@ class _Making:
             layers = (*(drawn if number == 1 else ()), *board.layers)
             pages.append(Page(*self.size, PAPER, layers))
         return Sheet(tuple(pages), self.frame, place)
+
+    def _behind(self, left_over: list[Section]) -> list[Board]:
+        """The other pages: in smaller type where that is fewer."""
+        behind = self._others(left_over, BODY_PT)
+        return min(behind, self._others(left_over, SMALL_PT), key=len) if len(behind) > 1 else behind
 
     # ---- the first page
 
@@ -230,7 +242,8 @@ class _Making:
 
     def _table(self, rows: Sequence[SetPoint], title: str = _SET, *, low: bool = False) -> Block:
         least = blocks.LOW_ROW if low else blocks.ROW
-        return blocks.set_points_block(rows, title, self.variant, least, self.states if title == _SET else ())
+        told = (*self.states, *filter(None, (self.made,))) if title == _SET else ()
+        return blocks.set_points_block(rows, title, self.variant, least, told)
 
     def _right(self, board: Board, sections: list[Section], frame: Frame) -> tuple[float, list[Section]]:
         """Findings that are not clear, as many as fit; a last line says where the others are."""
