@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from app.complaints import title_of
+from app.measuring.entries import choice_words
 from app.units import INCHES, MILLIMETRES, SIXTEENTHS, leaning, show, show_planned, show_tape
 from geometry.document import Build, is_front_axle, value_at
 from geometry.document.running_gear import TwoPieceShaft
@@ -24,6 +25,8 @@ _MANY_STATES: Final = 3
 """More than so many other states are told briefly by what lies at both ends."""
 SET_FROM_DEG: Final = 0.25
 """Half a wedge's step: the drawing marks no smaller difference as to be set."""
+_MOST_OF_A_LINE: Final = 20
+"""Letters of a hose's name that a row has room for; a longer one is called by what it is."""
 NONE: Final = "none"
 
 
@@ -159,7 +162,11 @@ def set_points(build: Build, solution: Solution) -> tuple[SetPoint, ...]:
     """Rows in the order in which they are set, engine to axle."""
     rows, stay = _settled(build, solution)
     now = {label: text for label, text in _now(build, solution, rows).items() if label not in stay}
-    return (*[replace(one, now=now.get(one.label, "")) if one.value else one for one in rows], *_perches(build))
+    return (
+        *[replace(one, now=now.get(one.label, "")) if one.value else one for one in rows],
+        *_lines(build, solution),
+        *_perches(build),
+    )
 
 
 _JUDGED: Final = {
@@ -358,6 +365,26 @@ def _length(build: Build, label: str, length_mm: float | None, wants: tuple[str,
         return SetPoint(label, "", wants=wanted(build, wants))
     value, other = both_lengths(length_mm, build.display)
     return SetPoint(label, value, f"({other})")
+
+
+def _lines(build: Build, solution: Solution) -> list[SetPoint]:
+    """Hoses, cables and wires: the length to buy, or that of one that is long enough, which stays."""
+    rows = []
+    for number, (line, one) in enumerate(zip(build.flexible_lines, solution.lines, strict=True), 1):
+        label = line.name[:1].upper() + line.name[1:]
+        if len(label) > _MOST_OF_A_LINE:
+            label = f"{choice_words(line.type).capitalize()} {number}"
+        if one.apart_mm is None or one.slack_mm is None or one.buy_mm is None:
+            asked = next((found for found in solution.findings if found.id == f"line_slack_{number}"), None)
+            wants = () if asked is None else (asked.entry,)
+            rows.append(SetPoint(label, "", wants=wanted(build, wants)))
+            continue
+        free = line.free_length_mm
+        stays = free is not None and free >= one.apart_mm + one.slack_mm
+        value, other = both_lengths(free if stays and free is not None else one.buy_mm, build.display)
+        was = "not measured" if free is None else both_lengths(free, build.display)[0]
+        rows.append(SetPoint(label, value, f"({other})", now="" if stays else was))
+    return rows
 
 
 def _perches(build: Build) -> list[SetPoint]:

@@ -134,7 +134,11 @@ def _bands(build: Build, over: Range) -> list[str]:
     lines = _rows("Whole build", over.whole, over.path, build)
     for band in over.bands:
         lines += _rows(_name(band, over.bands), band.stretches, over.path, build)
-    others = ((over.clear, "clear throughout"), (over.unknown, "not judged for want of a measurement"))
+    others = (
+        (over.clear, "clear throughout"),
+        (over.partly, "clear as far as they can be judged"),
+        (over.unknown, "not judged for want of a measurement"),
+    )
     said = [f"{count} {'are' if count > 1 else 'is'} {words}" for count, words in others if count]
     return [*lines, "", f"Of the other findings {' and '.join(said)}."] if said else lines
 

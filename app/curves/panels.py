@@ -203,7 +203,7 @@ class _Painter:
         left, right = self._counts()
         for one in self.lines:
             y, dash = self._y(one.value), () if one.verdict == "hold" else (5.0, 3.0)
-            self.board.line(((left, y), (right, y)), self.board.theme.colour(one.verdict), 1.2, z=4.0, dash=dash)
+            self.board.line(((left, y), (right, y)), self.board.theme.colour(one.verdict), 1.0, z=4.0, dash=dash)
 
     def _verdict(self, values: list[float], travel_mm: float) -> Verdict | None:
         """Worst side of its lines on which any value lies at a place, but no worse than its finding; else None.

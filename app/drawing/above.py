@@ -10,7 +10,7 @@ from app.drawing.board import CENTRE_DASH
 from app.drawing.fonts import shortened, width
 from app.drawing.places import Hung, Pair, View, level
 from app.drawing.powertrain import has_transfer_case, sizes_of
-from app.drawing.running_gear import draw_brackets, draw_obstacle, draw_plate
+from app.drawing.running_gear import draw_brackets, draw_flexible_lines, draw_obstacle, draw_plate
 from app.drawing.shaft import Section, ShaftPainter
 from app.drawing.subject import TUBE_MM
 from app.drawing.wording import offset_words
@@ -42,6 +42,7 @@ def draw_above(board: Board, view: View, subject: Subject, *, busy: bool) -> Non
     _powertrain(board, view, subject, output)
     _axle(board, view, subject, nose)
     draw_brackets(board, view, subject, 1)
+    draw_flexible_lines(board, view, subject, 1)
     way, r = (1.0 if subject.ahead else -1.0), subject.joint_radius_mm
     draw_yoke(board, view, output, (way, 0.0), r)
     draw_yoke(board, view, nose, (-way, 0.0), r)
@@ -65,13 +66,13 @@ def _powertrain(board: Board, view: View, subject: Subject, output: Pair) -> Non
         return
     long, tall, engine, _ = sizes_of(powertrain)
     if subject.ahead:
-        board.part(view, hung, [(62.0, 34.0), (150.0, 60.0), (150.0, -60.0), (62.0, -34.0)], 0.11, z=3.0, thick=1.1)
+        board.part(view, hung, [(62.0, 34.0), (150.0, 60.0), (150.0, -60.0), (62.0, -34.0)], 0.11, z=3.0)
         case = [(150.0, 95.0), (385.0, 95.0), (385.0, -95.0), (150.0, -95.0)]
         board.part(view, hung, case, 0.13, z=3.0, round_mm=20.0)
         return
 
     def taper(first: float, one: float, last: float, two: float, share: float, z: float) -> None:
-        board.part(view, hung, [(first, one), (last, two), (last, -two), (first, -one)], share, z=z, thick=1.1)
+        board.part(view, hung, [(first, one), (last, two), (last, -two), (first, -one)], share, z=z)
 
     taper(-long - engine, 0.8 * tall, -long, 0.8 * tall, 0.08, 2.7)
     taper(-long, 0.75 * tall, -0.72 * long, 0.42 * tall, 0.11, 2.8)
@@ -88,7 +89,7 @@ def _axle(board: Board, view: View, subject: Subject, nose: Pair) -> None:
         return
     half = subject.axle_tube_mm / 2.0
     tube = Hung((centre[0], centre[1]), (1.0, 0.0))
-    board.part(view, tube, [(-half, 4000.0), (half, 4000.0), (half, -4000.0), (-half, -4000.0)], 0.14, z=2.6, thick=1.1)
+    board.part(view, tube, [(-half, 4000.0), (half, 4000.0), (half, -4000.0), (-half, -4000.0)], 0.14, z=2.6)
     for x, y in picture.perches_mm:
         draw_plate(board, view, (x, y), 66.0, 32.0, 0.40, z=2.8)
         if subject.spring:

@@ -11,6 +11,7 @@ from app.drawing.wording import numbered
 
 if TYPE_CHECKING:
     from app.drawing.side import SideView
+    from geometry.words.solution import Triple
 
 Span = tuple[float, float]
 
@@ -161,12 +162,24 @@ def _bracket(side: SideView, key: str) -> Anchor | None:
     ends = {
         "shocks": picture.shocks_mm[:1],
         "torque_bars": picture.torque_bars_mm[:1],
+        "flexible_lines": _worst_line(side),
         "lateral_link": () if picture.lateral_link_mm is None else (picture.lateral_link_mm,),
     }.get(key, ())
     for frame, axle in ends:
         x = (view.x(frame[0]) + view.x(axle[0])) / 2.0
         return Anchor(((x, x),), _at((view.y(frame[2]) + view.y(axle[2])) / 2.0))
     return None
+
+
+def _worst_line(side: SideView) -> tuple[tuple[Triple, Triple], ...]:
+    """The two ends of the middle stretch of the flexible line that is worst."""
+    drawn = side.subject.picture.flexible_lines_mm
+    for finding in side.subject.whole.findings:
+        if finding.part == "flexible_lines" and finding.verdict in {"hold", "caution"}:
+            hung = drawn[int(finding.id.rpartition("_")[2]) - 1]
+            middle = len(hung) // 2
+            return ((hung[middle - 1], hung[middle]),) if hung else ()
+    return ()
 
 
 def _at(y: float) -> Callable[[float], float]:

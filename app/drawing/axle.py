@@ -76,11 +76,11 @@ def draw_axle(board: Board, view: View, subject: Subject, housing: Housing) -> N
     for way in (1.0, -1.0):
         board.seam(view, hung, (0.34 * r, way * 0.50 * r), (k - 6.0, d + way * 0.14 * r), 0.3, z=4.1)
     ring = [(k - 8.0, 0.38 * r + d), (k + 16.0, 0.38 * r + d), (k + 16.0, -0.38 * r + d), (k - 8.0, -0.38 * r + d)]
-    board.target("axle", board.part(view, hung, ring, 0.2, z=4.2, thick=1.1))
+    board.target("axle", board.part(view, hung, ring, 0.2, z=4.2))
     far = housing.reach - YOKE_MM
     if far > k + 16.0:
         stub = [(k + 16.0, 0.22 * r + d), (far, 0.22 * r + d), (far, -0.22 * r + d), (k + 16.0, -0.22 * r + d)]
-        board.target("axle", board.part(view, hung, stub, 0.14, z=4.15, thick=1.0))
+        board.target("axle", board.part(view, hung, stub, 0.14, z=4.15))
 
 
 def draw_tube_end(board: Board, view: View, housing: Housing) -> None:
@@ -94,7 +94,7 @@ def draw_ghost(board: Board, view: View, housing: Housing, *, z: float) -> list[
     """Draw the housing as a dashed outline alone."""
     outline = housing.casting[1:-1] + housing.cover
     made = list(view.all_px(housing.hung.all(rounded(outline, 0.06 * housing.radius))))
-    stroke = Stroke(board.theme.muted, 1.1, FAINT_DASH)
+    stroke = Stroke(board.theme.muted, 1.0, FAINT_DASH)
     board.shape(made, "", stroke, z=z)
     board.edges.append((*made, made[0]))
     board.disc(view.px(housing.hung.origin), housing.tube_mm / 2.0 * view.scale, "", stroke, z=z)
@@ -103,7 +103,7 @@ def draw_ghost(board: Board, view: View, housing: Housing, *, z: float) -> list[
 
 def draw_yoke(board: Board, view: View, joint: Pair, toward: Pair, r: float) -> None:
     """Draw the yoke of output or pinion: from the joint outward two ears, a flange, and the hub that it sits on."""
-    hung, edge = Hung(joint, toward), Stroke(board.theme.ink, 1.1)
+    hung, edge = Hung(joint, toward), Stroke(board.theme.ink)
     neck = min(1.5 * r, YOKE_MM - 20.0)
     outline = [
         (0.1 * r, 0.95 * r), (min(0.9 * r, neck - 6.0), 0.98 * r), (neck, 0.52 * r), (YOKE_MM, 0.60 * r),

@@ -95,7 +95,7 @@ class Board:
     # ---- parts, told in their own frames
 
     def part(
-        self, view: View, hung: Hung, points: Sequence[Pair], share: float, *, z: float, thick: float = 1.2,
+        self, view: View, hung: Hung, points: Sequence[Pair], share: float, *, z: float, thick: float = 1.0,
         round_mm: float = 0.0, fill: str = "", dash: tuple[float, ...] = (), edge: str = "",
     ) -> tuple[Point, ...]:  # fmt: skip
         """Draw a part of a silhouette, tinted with a share of ink; a dashed one is not filled unless told to be."""

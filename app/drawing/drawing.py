@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cache
-from typing import Final
+from typing import Final, NamedTuple
 
 from app.drawing.above import draw_above, write_above
 from app.drawing.anchors import anchor_of
 from app.drawing.board import Board
-from app.drawing.flags import FILLED, FORMS, FlagsRow
+from app.drawing.flags import FILLED, FORMS, FlagsRow, Placed
 from app.drawing.fonts import shortened, width, wrapped
 from app.drawing.items import Box, Leader, Page, Point, Target
 from app.drawing.names import write_names
@@ -78,9 +78,7 @@ def drawing(
     `form` holds the flags to the form of an earlier drawing, so that nothing jumps; None takes the richest that fits,
     which is settled at ride height.
     """
-    style = style or Style()
-    made = _Page(subject, size, style, look)
-    return made.draw(FORMS[-1] if style.marks else form or made.richest())
+    return _Page(subject, size, style or Style(), look).draw(form)
 
 
 def silhouette(subject: Subject, size: tuple[float, float], theme: Theme) -> Page:
@@ -94,44 +92,77 @@ def silhouette(subject: Subject, size: tuple[float, float], theme: Theme) -> Pag
     return Page(size[0], size[1], theme, tuple(board.layers))
 
 
+class _Begun(NamedTuple):
+    """A page with its head and side view: what the flags point at."""
+
+    board: Board
+    zones: Zones
+    side: SideView
+    numbers: NumbersRow
+
+
 class _Page:
     """One page in the making."""
 
     def __init__(self, subject: Subject, size: tuple[float, float], style: Style, look: Look | View | Zones) -> None:
         self.subject, self.style, self.look = subject, style, look
-        self.width, self.height = size
+        self.size, (self.width, self.height) = size, size
         self.left, self.right = _SIDE, size[0] - _SIDE
         self.wide = self.right - self.left
         self.top, self.bottom = _EDGE, size[1] - _EDGE
         self.next = next_words(subject.build, subject.whole)
+        self._begun: dict[str, _Begun] = {}
+        """By the flags' form."""
 
-    def richest(self) -> str:
-        """The form of the flags that tells most findings, of those that fit; of equals one that is whole, and low."""
-        first = FlagsRow(Board(self.style.theme, self.style.k), self.subject, FORMS[0], self.wide, self.next)
+    def _richest(self) -> FlagsRow:
+        """The flags that tell most findings, of the forms that fit; of equals those that are whole, and low."""
+        first = self._row(FORMS[0])
         rows = [one for one in (first, *map(first.in_form, FORMS[1:])) if one.total <= self.wide]
         rows.sort(key=lambda one: (-one.told, one.cut, one.height))
-        still = Subject(self.subject.build, self.subject.whole, self.subject.whole)
-        reach = cache(_Page(still, (self.width, self.height), self.style, "shaft").reach)
-        made = (next((one.form for one in rows if reach(one) <= max(far, 0.2 * self.width)), FORMS[-1]) for far in _FAR)
-        return next((form for form in made if form != FORMS[-1]), FORMS[-1])
+        still = self._at_rest()
+        reach = cache(still._reach)
+        most = (max(far, 0.2 * self.width) for far in _FAR)
+        found = (next((one for one in rows if reach(one) <= far), None) for far in most)
+        return next((one for one in found if one is not None and one.form != FORMS[-1]), None) or self._kept(FORMS[-1])
 
-    def _flags(self, board: Board, form: str) -> FlagsRow:
-        """The flags in a form; a form that is kept from before may have become too wide to say all."""
-        row = FlagsRow(board, self.subject, form, self.wide, self.next)
+    def _at_rest(self) -> _Page:
+        """The page on which the flags' form is settled: of the shaft at ride height; this one where that is shown."""
+        subject = self.subject
+        still = subject.here is subject.whole and not (subject.away or subject.ends or subject.bare)
+        if still and self.look == "shaft":
+            return self
+        return _Page(Subject(subject.build, subject.whole, subject.whole), self.size, self.style, "shaft")
+
+    def _row(self, form: str) -> FlagsRow:
+        return FlagsRow(self.subject, self.style.k, form, self.wide, self.next)
+
+    def _kept(self, form: str) -> FlagsRow:
+        """The flags in a form that is kept from before, which may have become too wide to say all."""
+        row = self._row(form)
         return row if row.total <= self.wide else row.in_form(FILLED)
 
-    def reach(self, flags: FlagsRow) -> float:
+    def _reach(self, flags: FlagsRow) -> float:
         """How far sideways a leader of the flags would run; without end where they are too high."""
         if flags.height > max(_FLAGS_SHARE * self.height, 54.0 * self.style.k) + 1.0:
             return math.inf
         if not self.subject.drawable or not flags.flags:
             return 0.0
-        side = self.views(Board(self.style.theme, self.style.k), flags)[1]
-        return flags.farthest(flags.place(lambda key: anchor_of(side, key), self.left, self.right))
+        return flags.farthest(self._place(flags, self._begin(flags).side))
 
-    def views(self, board: Board, flags: FlagsRow) -> tuple[Zones, SideView, NumbersRow]:
-        """Draw the side view on a board and return it with the zones."""
-        k = self.style.k
+    def _place(self, flags: FlagsRow, side: SideView | None) -> list[Placed]:
+        return flags.place(lambda key: None if side is None else anchor_of(side, key), self.left, self.right)
+
+    def _begin(self, flags: FlagsRow) -> _Begun:
+        """Draw the head and the side view, over room for the flags; what was begun to try them is gone on with."""
+        if flags.form not in self._begun:
+            self._begun[flags.form] = self._beginning(flags)
+        return self._begun[flags.form]
+
+    def _beginning(self, flags: FlagsRow) -> _Begun:
+        board, k = Board(self.style.theme, self.style.k), self.style.k
+        if self.style.head:
+            self._head(board)
+            board.finish()
         head = HEAD * k if self.style.head else 0.0
         numbers = NumbersRow(board, cells_of(board, self.subject), self.left, self.right, self.top + head)
         before, behind = numbers.outer_widths(self.subject)
@@ -145,21 +176,19 @@ class _Page:
         side = SideView(board, zones.side, self.subject, ground=zones.ground, most_low=floor)
         side.draw()
         side.dimension(beside_flag=any(flag.key == "shaft" for flag in flags.flags))
-        return zones, side, numbers
+        return _Begun(board, zones, side, numbers)
 
     def _band(self, flags: FlagsRow) -> float:
         return (20.0 if flags.flags else 4.0) * self.style.k
 
-    def draw(self, form: str) -> Drawing:
-        """Draw everything with the flags in a form."""
-        board, k = Board(self.style.theme, self.style.k), self.style.k
-        flags = self._flags(board, form)
+    def draw(self, form: str | None) -> Drawing:
+        """Draw everything, with the flags in a form or in the richest that fits."""
+        k, form = self.style.k, FORMS[-1] if self.style.marks else form
+        flags = self._kept(form) if form else self._richest()
+        form = form or flags.form
         if not self.subject.drawable:
-            return self._empty(board, flags, form)
-        if self.style.head:
-            self._head(board)
-            board.finish()
-        zones, side, numbers = self.views(board, flags)
+            return self._empty(flags, form)
+        board, zones, side, numbers = self._begin(flags)
         board.finish(zones.side.box)
         numbers.draw(zones.side, self.subject, side.housing)
         bottom = zones.side.box[3]
@@ -167,7 +196,7 @@ class _Page:
         if not zones.ground or self.subject.travel_mm != 0.0:
             board.line(((self.left, bottom), (self.right, bottom)), rule, 0.8, z=6.0)
         flags_top = bottom + self._band(flags)
-        flags.draw(flags.place(lambda key: anchor_of(side, key), self.left, self.right), bottom, flags_top)
+        flags.draw(board, self._place(flags, side), bottom, flags_top)
         left_out = write_names(side) if self.style.names else []
         board.finish()
         if zones.top is not None:
@@ -195,9 +224,9 @@ class _Page:
         if end + 16.0 * k + width(quiet, QUIET_PT * k) < self.right:
             board.write(self.right, base, quiet, QUIET_PT * k, theme.muted, align="right")
 
-    def _empty(self, board: Board, flags: FlagsRow, form: str) -> Drawing:
+    def _empty(self, flags: FlagsRow, form: str) -> Drawing:
         """Nothing has a place yet: the page says what would begin the drawing, large and in the middle."""
-        k, theme = self.style.k, self.style.theme
+        board, k, theme = Board(self.style.theme, self.style.k), self.style.k, self.style.theme
         if self.style.head:
             self._head(board)
         middle = (self.left + self.right) / 2.0
@@ -208,7 +237,7 @@ class _Page:
         for line, (words, pt, bold) in enumerate(rows):
             board.write(middle, base + 26.0 * line * k, words, pt * k, theme.ink, bold=bold, align="middle")
         top = self.bottom - flags.height
-        flags.draw(flags.place(lambda _: None, self.left, self.right), top, top)
+        flags.draw(board, self._place(flags, None), top, top)
         board.finish()
         return self._made(board, None, form, [])
 

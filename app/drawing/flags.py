@@ -33,7 +33,7 @@ NOWHERE: Final = "nowhere"
 UNKNOWN: Final = "unknown"
 _DRAWN = frozenset({
     "powertrain", "front_joint", "shaft", "bearing", "centre_joint", "rear_joint", "axle", "perches", "suspension",
-    "obstacles", "shocks", "torque_bars", "lateral_link",
+    "obstacles", "shocks", "torque_bars", "lateral_link", "flexible_lines",
 })  # fmt: skip
 _FILLED: Final = {"filled, four lines": 4, "filled, three lines": 3, "filled, two lines": 2}
 """Forms in which each cell tells as many findings as the row has room for, and names the others, or has marks alone."""
@@ -102,8 +102,8 @@ Placed = tuple[Flag, float, Anchor | None]
 class FlagsRow:
     """The flags of a subject in one form, and the height that they take."""
 
-    def __init__(self, board: Board, subject: Subject, form: str, wide: float, next_wanted: str) -> None:
-        self.board, self.subject, self._wide, self._next = board, subject, wide, next_wanted
+    def __init__(self, subject: Subject, k: float, form: str, wide: float, next_wanted: str) -> None:
+        self.subject, self.k, self._wide, self._next = subject, k, wide, next_wanted
         self._groups: dict[str, list[tuple[int, Finding]]] = {}
         self._lines: dict[int, tuple[Line, Line]] = {}
         for number, finding in numbered(subject.whole):
@@ -120,19 +120,19 @@ class FlagsRow:
 
     def _lay_out(self, form: str) -> None:
         """Say as much as the form has room for."""
-        self.form, board, wide, next_wanted = form, self.board, self._wide, self._next
+        self.form, wide, next_wanted = form, self._wide, self._next
         self.flags = [Flag(key, self._columns(key, some), some) for key, some in self._groups.items()]
         for flag in self.flags:
             flag.width = self._width(flag.columns)
         unknown = sum(one.verdict == "unknown" for one in self.subject.whole.findings)
         least = 0.4 * wide
         if unknown:
-            beside = self.total + _GAP * board.k + _INDENT * board.k
+            beside = self.total + _GAP * self.k + _INDENT * self.k
             self._not_judged(unknown, next_wanted, least if form in _FILLED else max(least, wide - beside))
         if form in _FILLED:
             self._fill(wide)
             if unknown:
-                beside = self.total - self.flags.pop().width + _INDENT * board.k
+                beside = self.total - self.flags.pop().width + _INDENT * self.k
                 self._not_judged(unknown, next_wanted, max(least, wide - beside))
         self._break_marks(wide)
 
@@ -169,12 +169,12 @@ class FlagsRow:
         """Height that the row takes."""
         if not self.flags:
             return 0.0
-        return max(flag.lines for flag in self.flags) * LINE * self.board.k + 8.0 * self.board.k
+        return max(flag.lines for flag in self.flags) * LINE * self.k + 8.0 * self.k
 
     @property
     def total(self) -> float:
         """Width that its cells take side by side."""
-        return sum(flag.width for flag in self.flags) + _GAP * self.board.k * max(len(self.flags) - 1, 0)
+        return sum(flag.width for flag in self.flags) + _GAP * self.k * max(len(self.flags) - 1, 0)
 
     @property
     def told(self) -> int:
@@ -235,7 +235,7 @@ class FlagsRow:
     def _not_judged(self, count: int, wanted: str, room: float) -> None:
         """Add the cell of what is not judged, with what to measure next in as many lines as there may be."""
         head = (Run("mark", verdict="unknown"), Run("words", f"{count} not judged yet", "unknown", bold=True))
-        k, most = self.board.k, _FILLED.get(self.form, MOST_LINES) - 1
+        k, most = self.k, _FILLED.get(self.form, MOST_LINES) - 1
         rows = wrapped(f"measure next: {wanted}", WORD_PT * k, room) if wanted else []
         if len(rows) > most:
             rows = [*rows[: most - 1], shortened(" ".join(rows[most - 1 :]), WORD_PT * k, room)]
@@ -244,13 +244,13 @@ class FlagsRow:
         self.flags.append(flag)
 
     def _width(self, columns: Columns) -> float:
-        k = self.board.k
+        k = self.k
         return sum(max(self._line_width(line) for line in column) for column in columns) + _COLUMN * k * (
             len(columns) - 1
         )
 
     def _line_width(self, line: Sequence[Run]) -> float:
-        k = self.board.k
+        k = self.k
         wide = {"mark": _INDENT * k, "indent": _INDENT * k, "gap": _BETWEEN * k}
         return sum(wide.get(run.kind) or width(run.text, WORD_PT * k, bold=run.bold) for run in line)
 
@@ -258,7 +258,7 @@ class FlagsRow:
 
     def place(self, anchor: Callable[[str], Anchor | None], left: float, right: float) -> list[Placed]:
         """The flags from left to right, each with its left edge and what it is tied to."""
-        k = self.board.k
+        k = self.k
         tied: list[tuple[Flag, Anchor | None]] = []
         loose: list[tuple[Flag, Anchor | None]] = []
         for flag in self.flags:
@@ -280,8 +280,8 @@ class FlagsRow:
         """A row in its order: each cell as near to what it points at as the others let it."""
         if not row:
             return []
-        gaps = [flag.width + _GAP * self.board.k for flag, _ in row[:-1]]
-        inset = _INSET * self.board.k
+        gaps = [flag.width + _GAP * self.k for flag, _ in row[:-1]]
+        inset = _INSET * self.k
         last = right - row[-1][0].width
         xs = [to.middle - inset if to else right - flag.width for flag, to in row]
         for _ in range(5):
@@ -294,29 +294,29 @@ class FlagsRow:
 
     def farthest(self, placed: list[Placed]) -> float:
         """How far sideways the longest leader runs."""
-        inset = _INSET * self.board.k
+        inset = _INSET * self.k
         return max((abs(x + inset - to.nearest(x + inset)) for _, x, to in placed if to), default=0.0)
 
-    def draw(self, placed: list[Placed], view_bottom: float, top: float) -> None:
+    def draw(self, board: Board, placed: list[Placed], view_bottom: float, top: float) -> None:
         """Draw the row; leaders come up through the view's lower edge."""
-        k, board = self.board.k, self.board
+        k = self.k
         for flag, x, to in placed:
             colour = board.theme.colour(flag.worst)
-            self._write(flag, x, top)
+            self._write(board, flag, x, top)
             if to is None:
                 continue
-            board.line(((x, top - k), (x + flag.width, top - k)), colour, 1.2 * k, z=11.0)
+            board.line(((x, top - k), (x + flag.width, top - k)), colour, k, z=11.0)
             inset = x + _INSET * k
             across = to.nearest(inset)
             tip = (across, min(to.height(across), view_bottom - 4.0))
             line = ((inset, top - k), (inset, top - 5.0 * k), (across, view_bottom + 2.0 * k), tip)
-            board.line(line, colour, 1.1 * k, z=10.5)
+            board.line(line, colour, k, z=10.5)
             board.disc(tip, 2.5 * k, colour, Stroke(board.theme.paper, 0.7), z=12.0)
             board.lower.append(Leader(flag.key, line))
             board.edges.append(line)
 
-    def _write(self, flag: Flag, x: float, top: float) -> None:
-        k, board = self.board.k, self.board
+    def _write(self, board: Board, flag: Flag, x: float, top: float) -> None:
+        k = self.k
         left, at = x, 0
         for column in flag.columns:
             wide, base = 0.0, top + 14.0 * k
@@ -332,15 +332,17 @@ class FlagsRow:
                     else:
                         end += (_INDENT if run.kind == "indent" else _BETWEEN) * k
                 wide, base = max(wide, end - left), base + LINE * k
-            self._pressable(flag, column, left, wide, top, at)
+            self._pressable(board, flag, column, left, wide, top, at)
             at += len(column) // 2
             left += wide + _COLUMN * k
 
-    def _pressable(self, flag: Flag, column: tuple[Line, ...], left: float, wide: float, top: float, at: int) -> None:
+    def _pressable(
+        self, board: Board, flag: Flag, column: tuple[Line, ...], left: float, wide: float, top: float, at: int
+    ) -> None:
         """Each finding's own lines or mark choose it; a cell that says only its worst chooses that."""
         if not flag.findings:
             return
-        k = self.board.k
+        k = self.k
         if column[0][-1].kind == "gap":
             marks = [
                 (row, line[start : start + 3]) for row, line in enumerate(column) for start in range(0, len(line), 3)
@@ -350,7 +352,7 @@ class FlagsRow:
                 if row > before:
                     before, end = row, left
                 upper, right = top + row * LINE * k, end + self._line_width(mark)
-                self.board.target(finding.part, boxed(end, upper, right, upper + LINE * k), finding=finding.id)
+                board.target(finding.part, boxed(end, upper, right, upper + LINE * k), finding=finding.id)
                 end = right
             return
         pairs = [flag.findings[at + place : at + place + 1] for place in range(len(column) // 2)]
@@ -358,7 +360,7 @@ class FlagsRow:
         for place, pair in enumerate(pairs):
             for _, finding in pair:
                 upper = top + place * high
-                self.board.target(finding.part, boxed(left, upper, left + wide, upper + high), finding=finding.id)
+                board.target(finding.part, boxed(left, upper, left + wide, upper + high), finding=finding.id)
 
 
 def on_circle(centre: Point, radius: float) -> Callable[[float], float]:

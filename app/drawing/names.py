@@ -94,6 +94,7 @@ def _names(side: SideView) -> Iterator[_Name]:
                 for down in (0.8, 1.2, 1.8) for share in (0.5, 0.7, 0.3, 0.85, 0.15)
             ]  # fmt: skip
             yield _Name(text, beside + under if abs(az - fz) > abs(ax - fx) else under + beside)
+    yield from _flexible_lines(side, high)
     rail = subject.picture.frame_rail_mm
     if rail:
         slope = subject.here.angles.frame_slope_deg or 0.0
@@ -108,6 +109,17 @@ def _names(side: SideView) -> Iterator[_Name]:
             places.append((x, (low + top) / 2.0))
         yield _Name(f"frame rail, {lean}", places)
     yield from _spring(side, high)
+
+
+def _flexible_lines(side: SideView, high: float) -> Iterator[_Name]:
+    """Each hose, cable or wire by its own name, beside its middle."""
+    subject = side.subject
+    for one, hung in zip(subject.build.flexible_lines, subject.picture.flexible_lines_mm, strict=True):
+        if hung:
+            x, _, z = hung[len(hung) // 2]
+            wide = (width(one.name, QUIET_PT * side.board.k) / 2.0 + 8.0) / side.view.scale
+            places = [(x + way * wide, z + up) for up in (0.0, -high, high) for way in (1.0, -1.0)]
+            yield _Name(one.name, [*places, (x, z - high), (x, z + high)])
 
 
 def _spring(side: SideView, high: float) -> Iterator[_Name]:

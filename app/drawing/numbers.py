@@ -273,7 +273,7 @@ class NumbersRow:
         colour = cell.runs[0][2]
         knee = self.rule + 18.0 * k
         line = ((x, self.rule), (x, self.rule + 5.0 * k), (tip[0], min(knee, tip[1])), tip)
-        board.line(line, colour, 1.1 * k, z=11.5)
+        board.line(line, colour, k, z=11.5)
         board.disc(tip, 2.8 * k, colour, Stroke(board.theme.paper, 0.7), z=12.0)
         board.leaders.append(Leader(cell.key, line))
         board.edges.append(line)

@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import lru_cache
 from itertools import starmap
+from typing import Final
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPagedPaintDevice, QPainter, QPen
 
 from app.drawing.fonts import PX_PER_PT, SET_PX, font
 from app.drawing.items import Disc, Item, Page, Shape, Stroke, Words
+
+_NO_LINE: Final = Qt.PenStyle.NoPen
 
 
 def paint(painter: QPainter, page: Page, *, paper: bool = True) -> None:
@@ -50,24 +53,34 @@ def paint_pages(device: QPagedPaintDevice, pages: Sequence[Page]) -> None:
 
 def paint_items(painter: QPainter, items: tuple[Item, ...]) -> None:
     """Paint items one over the other."""
+    hairline = 1.0 / painter.deviceTransform().m11()
     for item in items:
         if isinstance(item, Words):
             _words(painter, item)
-            continue
-        painter.setPen(_pen(item.stroke) if item.stroke is not None else Qt.PenStyle.NoPen)
-        if isinstance(item, Disc):
+        elif isinstance(item, Disc):
+            painter.setPen(_pen(item.stroke) if item.stroke is not None else _NO_LINE)
             painter.setBrush(_brush(item.fill, 1.0))
             painter.drawEllipse(QPointF(*item.centre), item.radius, item.radius)
-            continue
-        _shape(painter, item)
+        else:
+            _shape(painter, item, hairline)
 
 
-def _shape(painter: QPainter, item: Shape) -> None:
-    outline = list(starmap(QPointF, item.points))
-    if item.closed:
+def _shape(painter: QPainter, item: Shape, hairline: float) -> None:
+    """Paint an outline or a line; where Qt would first work out the outline of a wide line, stretch by stretch."""
+    stroke, outline = item.stroke, list(starmap(QPointF, item.points))
+    wide = stroke is not None and stroke.width > hairline and not stroke.dash
+    if item.closed and (item.fill or not wide):
+        painter.setPen(_NO_LINE if stroke is None or wide else _pen(stroke))
         painter.setBrush(_brush(item.fill, item.opacity))
         painter.drawPolygon(outline)
-    else:
+    if stroke is None:
+        return
+    if wide:
+        ends = [*outline[1:], outline[0]] if item.closed else outline[1:]
+        painter.setPen(_pen(stroke, joined=len(ends) > 1))
+        painter.drawLines(list(map(QLineF, outline, ends)))
+    elif not item.closed:
+        painter.setPen(_pen(stroke))
         painter.drawPolyline(outline)
 
 
@@ -83,10 +96,11 @@ def _words(painter: QPainter, item: Words) -> None:
 
 
 @lru_cache(maxsize=256)
-def _pen(stroke: Stroke) -> QPen:
+def _pen(stroke: Stroke, *, joined: bool = False) -> QPen:
+    """The pen of a line; of stretches that are `joined` each reaches over the corner."""
     pen = QPen(QColor(stroke.colour), stroke.width)
     pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
-    pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+    pen.setCapStyle(Qt.PenCapStyle.SquareCap if joined else Qt.PenCapStyle.FlatCap)
     if stroke.dash:
         # A pen counts its dashes in its own widths.
         pen.setDashPattern([one / stroke.width for one in stroke.dash])

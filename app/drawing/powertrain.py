@@ -73,7 +73,7 @@ def draw_powertrain(board: Board, view: View, subject: Subject) -> None:
 def _body(board: Board, view: View, outline: tuple[Pair, ...], share: float, *, z: float, known: bool) -> None:
     made = view.all_px(outline)
     board.edges.append((*made, made[0]))
-    stroke = Stroke(board.theme.ink, 1.3) if known else Stroke(board.theme.muted, 1.1, FAINT_DASH)
+    stroke = Stroke(board.theme.ink, 1.3) if known else Stroke(board.theme.muted, 1.0, FAINT_DASH)
     board.shape(made, board.tint(share if known else 0.04), stroke, z=z)
     board.target("powertrain", made)
 
@@ -149,7 +149,7 @@ def _case_behind(board: Board, view: View, hung: Hung, outline: tuple[Pair, ...]
         return
     made = view.all_px(outline)
     board.edges.append((*made, made[0]))
-    board.shape(made, board.tint(0.12), Stroke(board.tint(0.78), 1.2, FAINT_DASH), z=3.2)
+    board.shape(made, board.tint(0.12), Stroke(board.tint(0.78), 1.0, FAINT_DASH), z=3.2)
     board.target("powertrain", made)
     tall = GEARBOX_HEIGHT_MM
     for at, share, thick in ((232.0, 0.75, 1.3), (241.0, 0.4, 0.7)):
@@ -186,4 +186,4 @@ def _broken_off(board: Board, view: View, outlines: tuple[tuple[Pair, ...], ...]
         for step in range(41)
     ]
     board.shape([*wave, (left - 2.0, bottom), (left - 2.0, top)], board.theme.paper, None, z=3.9)
-    board.line(wave, board.theme.ink, 1.1, z=3.95)
+    board.line(wave, board.theme.ink, z=3.95)

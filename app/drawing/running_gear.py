@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 _LEAF_MM: Final = 8.0
 _LEAVES: Final = (1.0, 0.72, 0.46)
 """How long each leaf is, of the main one."""
+_HOSE_MM: Final = 5.0
+"""Half of how thick hoses, cables and wires are drawn."""
 _BUSH_MM: Final = 9.0
 """How much wider a link's bush is than its bar, on each side."""
 
@@ -51,7 +53,7 @@ def draw_obstacle(board: Board, view: View, outline: tuple[Pair, ...], number: i
     """Draw what is in the way, as it was measured."""
     made = view.all_px(outline)
     board.edges.append((*made, made[0]))
-    board.shape(made, board.tint(0.16), Stroke(board.theme.muted, 1.1, (5.0, 2.5)), z=2.1)
+    board.shape(made, board.tint(0.16), Stroke(board.theme.muted, 1.0, (5.0, 2.5)), z=2.1)
     board.target("obstacles", made, obstacle=number)
     return made
 
@@ -185,7 +187,7 @@ class LeafPainter:
             (-wide, seat), (wide, seat), (wide, pad), (0.5 * tube + 11.0, pad), (0.5 * tube + 3.0, base),
             (-0.5 * tube - 3.0, base), (-0.5 * tube - 11.0, pad), (-wide, pad),
         ]  # fmt: skip
-        made = board.part(view, hung, saddle, 0.40, z=5.3, thick=1.1)
+        made = board.part(view, hung, saddle, 0.40, z=5.3)
         board.target("perches", made)
         self._bolts(hung, down, half, away, tube)
 
@@ -200,7 +202,7 @@ class LeafPainter:
         for edge, way, more in ((above, -down, 12.0), (below, down, 14.0)):
             plate = [(-apart - more, edge), (apart + more, edge), (apart + more, edge + way * 10.0),
                      (-apart - more, edge + way * 10.0)]  # fmt: skip
-            made = board.part(view, hung, plate, 0.55, z=6.1, thick=1.0)
+            made = board.part(view, hung, plate, 0.55, z=6.1)
             board.target("perches", made)
         for side in (-apart, apart):
             nut = [(side - 9.0, below + down * 10.0), (side + 9.0, below + down * 10.0),
@@ -219,7 +221,7 @@ def draw_links(board: Board, view: View, subject: Subject, rail: tuple[Pair, ...
         if centre is not None:
             hung, long = hung_on(axle, centre)
             arm = rounded([(-26.0, 22.0), (long, 0.48 * tube), (long, -0.48 * tube), (-26.0, -22.0)], 14.0)
-            board.target("axle", board.part(view, hung, arm, 0.24, z=5.2, thick=1.1))
+            board.target("axle", board.part(view, hung, arm, 0.24, z=5.2))
         draw_bar(board, view, frame, axle, half)
 
 
@@ -240,7 +242,7 @@ def draw_bar(board: Board, view: View, one: Pair, two: Pair, half: float) -> Non
     shine = [(22.0, 0.55 * half), (long - 22.0, 0.55 * half), (long - 22.0, 0.1 * half), (22.0, 0.1 * half)]
     board.shape(view.all_px(hung.all(shine)), board.tint(0.05), None, z=5.61)
     for end in (one, two):
-        board.disc(view.px(end), (half + _BUSH_MM) * view.scale, board.tint(0.42), Stroke(board.theme.ink, 1.2), z=5.7)
+        board.disc(view.px(end), (half + _BUSH_MM) * view.scale, board.tint(0.42), Stroke(board.theme.ink), z=5.7)
         board.disc(view.px(end), max(8.0 * view.scale, 1.4), board.theme.paper, Stroke(board.theme.ink, 0.8), z=5.75)
 
 
@@ -256,6 +258,29 @@ def draw_brackets(board: Board, view: View, subject: Subject, across: int) -> No
         _rod(board, view, _flat(frame, across), _flat(axle, across), 14.0, "lateral_link", z=4.6)
 
 
+def draw_flexible_lines(board: Board, view: View, subject: Subject, across: int) -> None:
+    """Draw hoses, cables and wires as they hang; one that is too short in the colour of its verdict."""
+    found = {one.id: one.verdict for one in subject.whole.findings if one.part == "flexible_lines"}
+    for number, hung in enumerate(subject.picture.flexible_lines_mm, 1):
+        if not hung:
+            continue
+        made = view.all_px(_flat(point, across) for point in hung)
+        verdict = found.get(f"line_slack_{number}")
+        wrong = verdict in {"hold", "caution"}
+        colour = board.theme.colour(verdict) if verdict is not None and wrong else board.tint(0.70)
+        thick = max(2.0 * _HOSE_MM * view.scale, 2.2 if wrong else 1.6)
+        board.line(made, board.theme.paper, thick + 1.6, z=5.78)
+        board.edges.append(board.line(made, colour, thick, z=5.8))
+        for end in (made[0], made[-1]):
+            board.disc(end, max(1.4 * _HOSE_MM * view.scale, 2.4), colour, z=5.82)
+        (ax, ay), (bx, by) = made[0], made[-1]
+        middle = made[len(made) // 2] if len(made) > 2 else ((ax + bx) / 2.0, (ay + by) / 2.0)
+        reach = 6.0 * board.k
+        for x, y in (made[0], middle, made[-1]):
+            square = [(x - reach, y - reach), (x + reach, y - reach), (x + reach, y + reach), (x - reach, y + reach)]
+            board.target("flexible_lines", square)
+
+
 def _flat(point: Triple, across: int) -> Pair:
     return point[0], point[across]
 
@@ -267,8 +292,8 @@ def _shock(board: Board, view: View, frame: Pair, axle: Pair) -> None:
         _ends(board, view, (frame, axle), 13.0)
         _short(board, view, hung, long, 13.0, "shocks")
         return
-    body = board.part(view, hung, bar(0.55 * long, 24.0, 16.0), 0.22, z=5.15, thick=1.1)
-    cover = board.part(view, hung, bar(long - 18.0, 29.0, 0.42 * long), 0.12, z=5.16, thick=1.1)
+    body = board.part(view, hung, bar(0.55 * long, 24.0, 16.0), 0.22, z=5.15)
+    cover = board.part(view, hung, bar(long - 18.0, 29.0, 0.42 * long), 0.12, z=5.16)
     board.target("shocks", body)
     board.target("shocks", cover)
     _ends(board, view, (frame, axle), 13.0)
@@ -277,7 +302,7 @@ def _shock(board: Board, view: View, frame: Pair, axle: Pair) -> None:
 def _rod(board: Board, view: View, frame: Pair, axle: Pair, half: float, part: Part, *, z: float) -> None:
     hung, long = hung_on(frame, axle)
     if long > 50.0:
-        board.target(part, board.part(view, hung, bar(long - 14.0, half, 14.0), 0.18, z=z, thick=1.1))
+        board.target(part, board.part(view, hung, bar(long - 14.0, half, 14.0), 0.18, z=z))
     else:
         _short(board, view, hung, long, half + 6.0, part)
     _ends(board, view, (frame, axle), half + 6.0)
@@ -312,4 +337,4 @@ def draw_plate(
 ) -> None:
     """Draw a plate that lies square to the vehicle, from above."""
     outline = [(-along_mm, across_mm), (along_mm, across_mm), (along_mm, -across_mm), (-along_mm, -across_mm)]
-    board.part(view, level(at), outline, share, z=z, thick=1.0)
+    board.part(view, level(at), outline, share, z=z)

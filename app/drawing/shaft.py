@@ -82,7 +82,7 @@ class ShaftPainter:
         self._round(hung, low, high, h, z=7.1)
         for end, way in ((low, 1.0), (high, -1.0)):
             weld = self.view.all_px(hung.all(((end + way * 5.0, h), (end + way * 5.0, -h))))
-            self.board.line(weld, self._edge, 1.2, z=7.3)
+            self.board.line(weld, self._edge, z=7.3)
         part.tube = (low, high)
         profile += [(low, h), (high, h)]
         part.profile = sorted(profile)
@@ -93,10 +93,10 @@ class ShaftPainter:
 
     def ghost(self, part: Section) -> None:
         """Draw a section as two dashed lines with a ring at each end."""
-        stroke = Stroke(self.board.theme.muted, 1.1, FAINT_DASH)
+        stroke = Stroke(self.board.theme.muted, 1.0, FAINT_DASH)
         for up in (part.half, -part.half):
             ends = part.hung.all(((1.6 * self.r, up), (part.long - 1.6 * self.r, up)))
-            made = self.board.line(self.view.all_px(ends), stroke.colour, 1.1, z=2.2, dash=FAINT_DASH)
+            made = self.board.line(self.view.all_px(ends), stroke.colour, z=2.2, dash=FAINT_DASH)
             self.board.edges.append(made)
         for end in (part.one, part.two):
             self.board.disc(self.view.px(end), self.r * self.view.scale, "", stroke, z=2.2)
@@ -112,8 +112,7 @@ class ShaftPainter:
         self.board.target("shaft", made)
 
     def _shape(self, hung: Hung, points: list[Pair], fill: str, thick: float, *, z: float) -> None:
-        stroke = Stroke(self._edge, thick) if thick else None
-        self.board.shape(self.view.all_px(hung.all(points)), fill, stroke, z=z)
+        self.board.shape(self.view.all_px(hung.all(points)), fill, Stroke(self._edge, thick), z=z)
 
     def _ears(self, hung: Hung, at: float, way: float, to: float, neck: float) -> None:
         """A yoke: two ears at a joint, and its neck."""
@@ -121,16 +120,17 @@ class ShaftPainter:
         upper = [(at + way * 0.1 * r, 0.97 * r), (at + way * 0.9 * r, r), (at + way * 1.7 * r, neck), (to, neck)]
         self._shape(hung, [*upper, *[(t, -w) for t, w in reversed(upper)]], self._yoke, 1.5, z=7.0)
 
-    def _round(self, hung: Hung, first: float, last: float, half: float, *, z: float, thick: float = 1.7) -> None:
+    def _round(self, hung: Hung, first: float, last: float, half: float, *, z: float, edge: float = 1.7) -> None:
         """A tube with the light above its middle and the shade below."""
         if last <= first:
             return
-        self._shape(hung, bar(last, half, first), self._base, 0.0, z=z)
-        for top, bottom, fill in ((0.80, 0.34, self._light), (-0.36, -0.97, self._shadow)):
-            band = [(first, top * half), (last, top * half), (last, bottom * half), (first, bottom * half)]
-            self._shape(hung, band, fill, 0.0, z=z + 0.01)
+        for low, high, fill, over in (
+            (-1.0, 1.0, self._base, 0.0), (0.34, 0.80, self._light, 0.01), (-0.97, -0.36, self._shadow, 0.01)
+        ):  # fmt: skip
+            up, thick = (low + high) / 2.0 * half, (high - low) * half * self.view.scale
+            self.board.line(self.view.all_px(hung.all(((first, up), (last, up)))), fill, thick, z=z + over)
         edges = self.view.all_px(hung.all(bar(last, half, first)))
-        self.board.shape(edges, "", Stroke(self._edge, thick), z=z + 0.02)
+        self.board.shape(edges, "", Stroke(self._edge, edge), z=z + 0.02)
 
     def _slip(
         self, hung: Hung, ends: list[float], slip: tuple[float, float], taper: float, h: float, long: float,
@@ -150,7 +150,7 @@ class ShaftPainter:
             start, mouth, end = last, last - sleeve, last - sleeve - bare
             ends[1] = end
         low, high = sorted((start, mouth))
-        self._round(hung, low, high, wide, z=7.15, thick=1.6)
+        self._round(hung, low, high, wide, z=7.15, edge=1.6)
         lip = mouth - 8.0 if sleeve_first else mouth + 8.0
         self.board.line(self.view.all_px(hung.all(((lip, wide), (lip, -wide)))), self._edge, 1.3, z=7.3)
         left, right = sorted((mouth, end))
@@ -208,16 +208,14 @@ class ShaftPainter:
         low, foot, within = (0.7, 0.20, 6.0) if high > 0.0 else (-0.7, -0.20, -6.0)
         hanger = [(-0.34 * tube, high - within), (0.34 * tube, high - within), (0.30 * tube, low * tube),
                   (-0.30 * tube, low * tube)]  # fmt: skip
-        board.target("bearing", board.part(view, over, hanger, 0.20, z=6.2, thick=1.1))
+        board.target("bearing", board.part(view, over, hanger, 0.20, z=6.2))
         plate = [(-1.15 * tube, high), (1.15 * tube, high), (1.15 * tube, high - foot * tube),
                  (-1.15 * tube, high - foot * tube)]  # fmt: skip
-        board.target("bearing", board.part(view, over, plate, 0.32, z=6.25, thick=1.1))
+        board.target("bearing", board.part(view, over, plate, 0.32, z=6.25))
         ring = rounded(bar(0.30 * tube, 1.02 * tube, -0.30 * tube), 0.16 * tube)
         made = board.part(view, across, ring, 0.30, z=7.45)
         board.target("bearing", made)
         for way in (-0.11, 0.11):
             board.seam(view, across, (way * tube, 0.86 * tube), (way * tube, -0.86 * tube), 0.6, z=7.5)
-        board.part(
-            view, across, rounded(bar(0.40 * tube, 0.60 * tube, -0.40 * tube), 0.05 * tube), 0.55, z=7.44, thick=1.0
-        )
+        board.part(view, across, rounded(bar(0.40 * tube, 0.60 * tube, -0.40 * tube), 0.05 * tube), 0.55, z=7.44)
         return made

@@ -15,6 +15,7 @@ from app.drawing.powertrain import draw_powertrain, sizes_of
 from app.drawing.running_gear import (
     LeafPainter,
     draw_brackets,
+    draw_flexible_lines,
     draw_hub_ghost,
     draw_links,
     draw_obstacle,
@@ -81,6 +82,7 @@ class SideView:
             draw_axle(board, view, subject, self.housing)
         self._suspension()
         draw_brackets(board, view, subject, 2)
+        draw_flexible_lines(board, view, subject, 2)
         if self.housing is not None:
             draw_tube_end(board, view, self.housing)
         if shaft:

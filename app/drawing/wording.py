@@ -14,6 +14,7 @@ from geometry.document.running_gear import LeafSuspension
 from geometry.document.vehicle import Display
 from geometry.judge.states import MEASURED
 from geometry.words.solution import Finding, Remedy, Solution, UsedState, Verdict
+from geometry.words.study import Band
 
 WORST_FIRST: Final[dict[Verdict, int]] = {"hold": 0, "caution": 1, "unknown": 2, "clear": 3}
 SHORT: Final = {
@@ -64,6 +65,7 @@ SHORT: Final = {
     "windup_cruise": "uneven, cruise",
     "windup_launch": "wind up at launch",
     "gap": "gap",
+    "line_slack": "line too short",
     "lateral_shift": "drawn sideways",
     "lateral_lift": "axle off centre",
     "gauge_resolution": "gauge too coarse",
@@ -80,7 +82,7 @@ def numbered(solution: Solution) -> list[tuple[int, Finding]]:
     return list(enumerate(wrong, 1))
 
 
-def kind_of(finding: Finding) -> str:
+def kind_of(finding: Finding | Band) -> str:
     """A finding's kind: its id without the number that tells obstacles apart.
 
     >>> from dataclasses import make_dataclass
@@ -91,13 +93,17 @@ def kind_of(finding: Finding) -> str:
     return head if number.isdecimal() else finding.id
 
 
-def short_name(finding: Finding) -> str:
+def short_name(finding: Finding | Band) -> str:
     """A finding in a few letters, all of them words of its title; of a gap, to what."""
     kind = kind_of(finding)
     if kind == "gap":
         name = finding.title.removeprefix("Gap to ")
         return f"gap, {name}" if len(name) <= MOST_OF_A_NAME - 5 else f"gap, {name[: MOST_OF_A_NAME - 6].rstrip()}…"
-    return SHORT[kind] if finding.verdict in {"caution", "hold"} else finding.title.lower()
+    bad = isinstance(finding, Band) or finding.verdict in {"caution", "hold"}
+    if kind == "line_slack" and bad:
+        name = finding.title.removesuffix(" too short")
+        return f"{name} short" if len(name) <= MOST_OF_A_NAME - 6 else f"{name[: MOST_OF_A_NAME - 7].rstrip()}… short"
+    return SHORT[kind] if bad else finding.title.lower()
 
 
 def where_worst(finding: Finding, solution: Solution, display: Display) -> str:

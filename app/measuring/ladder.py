@@ -34,7 +34,9 @@ def ladder_of(build: Build) -> Ladder:
     """The steps with the build's own numbers where it has them all, else with those of a usual vehicle of its kind."""
     wanted = [path for stop in stops_of(build) for line in stop.lines if line.step for path in line.paths]
     if all(value_at(build, path) is not None for path in wanted):
-        return _counted(edited(build, {"plan": None, "obstacles": (), "state": None, "use": None}), own=True)
+        return _counted(
+            edited(build, {"plan": None, "obstacles": (), "flexible_lines": (), "state": None, "use": None}), own=True
+        )
     return ladder(kind_of_build(build))
 
 

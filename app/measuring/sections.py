@@ -7,7 +7,7 @@ from typing import Final, Literal
 
 from app.measuring.entries import Entry, Group, entries_of, entry_at
 from geometry.document import Build, is_front_axle, value_at
-from geometry.document.brackets import LateralLink, Obstacle, Plan, Shock, TorqueBar
+from geometry.document.brackets import FlexibleLine, LateralLink, Obstacle, Plan, Shock, TorqueBar
 from geometry.document.quantity import Section
 from geometry.document.running_gear import (
     Axle,
@@ -23,7 +23,7 @@ from geometry.document.vehicle import Gauge, Powertrain, Readings, Vehicle
 
 SectionKey = Literal[
     "hurry", "state", "gauge", "vehicle", "powertrain", "axle", "suspension", "shaft", "use", "plan",
-    "shocks", "torque_bars", "lateral_link", "obstacles", "tube_stock", "order", "title",
+    "shocks", "torque_bars", "lateral_link", "flexible_lines", "obstacles", "tube_stock", "order", "title",
 ]  # fmt: skip
 KINDS: Final[dict[str, dict[str, tuple[str, type[Section]]]]] = {
     "suspension": {"leaf": ("leaf springs", LeafSuspension), "links": ("links", LinkSuspension)},
@@ -33,12 +33,14 @@ KINDS: Final[dict[str, dict[str, tuple[str, type[Section]]]]] = {
 LISTS: Final[dict[str, tuple[str, type[Section]]]] = {
     "shocks": ("shock", Shock),
     "torque_bars": ("torque bar", TorqueBar),
+    "flexible_lines": ("hose or cable", FlexibleLine),
     "obstacles": ("obstacle", Obstacle),
     "tube_stock": ("tube", Tube),
 }
 
 AT_WILL: Final[tuple[SectionKey, ...]] = (
-    "state", "use", "shocks", "torque_bars", "lateral_link", "obstacles", "tube_stock", "order",
+    "state", "use", "shocks", "torque_bars", "lateral_link", "flexible_lines", "obstacles", "tube_stock",
+    "order",
 )  # fmt: skip
 """Sections of what a vehicle need not have: with nothing in them, nothing is missing."""
 CALLED: Final[tuple[SectionKey, ...]] = ("tube_stock",)
@@ -100,6 +102,12 @@ HEADINGS: Final[tuple[Heading, ...]] = (
     Heading("shocks", "Shocks", "", "shocks"),
     Heading("torque_bars", "Torque bars", "", "torque_bars"),
     Heading("lateral_link", "Lateral link", "", "lateral_link"),
+    Heading(
+        "flexible_lines",
+        "Hoses, cables, wires",
+        "What runs from the frame to the axle: is it long enough?",
+        "flexible_lines",
+    ),
     Heading("obstacles", "Obstacles", "What the shaft or the powertrain could touch.", "obstacles"),
     Heading("tube_stock", "Tubes to be had", "What your supplier keeps; else common trade sizes are taken.", ""),
     Heading("order", "Shaft order", "What the shaft's builder asks besides all sizes.", "shaft"),
@@ -118,6 +126,7 @@ PARTS: Final[dict[str, tuple[SectionKey, str]]] = {
     "suspension": ("suspension", "suspension"),
     "perches": ("axle", "axle.perch_spacing_mm"),
     "obstacles": ("obstacles", "obstacles"),
+    "flexible_lines": ("flexible_lines", "flexible_lines"),
     "shocks": ("shocks", "shocks"),
     "torque_bars": ("torque_bars", "torque_bars"),
     "lateral_link": ("lateral_link", "lateral_link"),

@@ -24,6 +24,7 @@ LEFT_OUT: Final[Mapping[str, str]] = MappingProxyType({
     "use": "how it is to be used, not how it stands",
     "plan": "what is to be, not what is",
     "order": "what is wished of the shaft",
+    "flexible_lines.*.slack_mm": "what is wanted, not what is",
     "obstacles": "their corners are outlined on the screen; the card asks for the gap and a sketch",
     "tube_stock": "what a supplier keeps",
     "powertrain.output_end": "the shaft order asks for it",
@@ -94,8 +95,8 @@ def _more(title: str, short: str, step: int, *entries: tuple[str, str], ways: tu
 
 
 @cache
-def stops(kind: BuildKind, shocks: int = 1, torque_bars: int = 1) -> tuple[Stop, ...]:
-    """The walk round a vehicle of a kind with so many shocks and torque bars."""
+def stops(kind: BuildKind, shocks: int = 1, torque_bars: int = 1, lines: int = 0) -> tuple[Stop, ...]:
+    """The walk round a vehicle of a kind with so many shocks and torque bars, and so many hoses, cables and wires."""
     return (
         Stop("Before you start", (
             _one("Angle gauge, ±", "one face 5 times: half spread", THIRD, "gauge.angle_uncertainty_deg"),
@@ -106,7 +107,7 @@ def stops(kind: BuildKind, shocks: int = 1, torque_bars: int = 1) -> tuple[Stop,
         Stop("The shaft", tuple(_shaft(kind))),
         Stop("Axle and pinion", tuple(_axle(kind))),
         Stop("Springs" if kind.suspension == "leaf" else "Links and travel", tuple(_suspension(kind))),
-        Stop("Brackets, at ride height", tuple(_brackets(shocks, torque_bars))),
+        Stop("Brackets, at ride height", tuple(_brackets(kind, shocks, torque_bars, lines))),
         Stop("From plates and papers", tuple(_papers(kind))),
     )  # fmt: skip
 
@@ -115,7 +116,9 @@ def stops_of(build: Build | None) -> tuple[Stop, ...]:
     """The walk round a build; a blank one's where there is none."""
     if build is None:
         return stops(BuildKind())
-    return stops(kind_of_build(build), max(len(build.shocks), 1), max(len(build.torque_bars), 1))
+    return stops(
+        kind_of_build(build), max(len(build.shocks), 1), max(len(build.torque_bars), 1), len(build.flexible_lines)
+    )
 
 
 def lines_of(build: Build | None) -> tuple[Line, ...]:
@@ -291,7 +294,7 @@ def _suspension(kind: BuildKind) -> Iterator[Line]:
     yield _one("To full droop", "axle down, to strap or shock", THIRD, "suspension.droop_mm")
 
 
-def _brackets(shocks: int, torque_bars: int) -> Iterator[Line]:
+def _brackets(kind: BuildKind, shocks: int, torque_bars: int, lines: int) -> Iterator[Line]:
     for number in range(shocks):
         name = "Shock" if shocks == 1 else f"Shock {number + 1}"
         yield _at(f"{name}, low", "centre of the lower bolt", WITH_ITS_PART, f"shocks.{number}.axle_point_mm")
@@ -307,6 +310,13 @@ def _brackets(shocks: int, torque_bars: int) -> Iterator[Line]:
         yield _one(f"{name}, float", "swing or slide of its front", WITH_ITS_PART, f"torque_bars.{number}.float_mm")
     yield _at("Lateral link, frame", "centre of its bolt", WITH_ITS_PART, "lateral_link.frame_point_mm")
     yield _at("Lateral link, axle", "centre of its bolt", WITH_ITS_PART, "lateral_link.axle_point_mm")
+    if lines and kind.suspension == "links":
+        yield _one("Spring spacing", "centre to centre, across", WITH_ITS_PART, "axle.perch_spacing_mm")
+    for number in range(lines):
+        name, path = "Hose or cable" if lines == 1 else f"Hose or cable {number + 1}", f"flexible_lines.{number}"
+        yield _at(f"{name}, frame", "where it leaves its bracket", WITH_ITS_PART, f"{path}.frame_point_mm")
+        yield _at(f"{name}, axle", "where it is held there", WITH_ITS_PART, f"{path}.axle_point_mm")
+        yield _one(f"{name}, length", "pulled straight, no strain", WITH_ITS_PART, f"{path}.free_length_mm")
 
 
 def _papers(kind: BuildKind) -> Iterator[Line]:

@@ -45,6 +45,31 @@ class LateralLink(Section):
     axle_point_mm: SpacePoint | None = point("Axle end", "Bolt centre at the axle, at ride height.")
 
 
+class FlexibleLine(Section):
+    """One hose, cable or wire from the frame to the driven axle."""
+
+    name: Name = Field(default="brake hose", title="Name", description=_NAME_HELP)
+    type: Literal["brake_hose", "vent_hose", "cable", "sensor_wire"] = Field(
+        default="brake_hose", title="What it is", description="A torn brake hose leaves no brakes: it is told so."
+    )
+    frame_point_mm: SpacePoint | None = point("Line's fixed end", "Where it leaves its bracket on the frame.")
+    axle_point_mm: SpacePoint | None = point(
+        "Line's moving end",
+        "Where it is held on the driven axle, at ride height. If that goes with a steered wheel, with the wheel at the lock that draws it farthest.",
+    )
+    free_length_mm: float | None = length(
+        "Line's free length",
+        "What it measures pulled straight, without strain, from where it leaves one end to where it is held at the other.",
+        high=5_000.0,
+    )
+    slack_mm: float | None = length(
+        "Slack wanted",
+        "How much longer it is to be than the farthest its ends come apart. Left empty, an inch (25.4 mm), or a twentieth of that where it is more.",
+        high=1_000.0,
+        low=0.0,
+    )
+
+
 class Obstacle(Section):
     """Something that the shaft or the powertrain could touch, drawn as an outline."""
 

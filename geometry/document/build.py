@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
-from geometry.document.brackets import LateralLink, Obstacle, Plan, Shock, TorqueBar
+from geometry.document.brackets import FlexibleLine, LateralLink, Obstacle, Plan, Shock, TorqueBar
 from geometry.document.quantity import Section
 from geometry.document.running_gear import Axle, Joint, Shaft, Suspension, Tube, TwoPieceShaft
 from geometry.document.shaft_ends import Wishes
@@ -49,6 +49,9 @@ class Build(Section):
         default=(), title="Torque bars"
     )
     lateral_link: LateralLink | None = Field(default=None, title="Lateral link")
+    flexible_lines: Annotated[tuple[FlexibleLine, ...], Field(max_length=16, fail_fast=True)] = Field(
+        default=(), title="Hoses, cables, wires"
+    )
     obstacles: Annotated[tuple[Obstacle, ...], Field(max_length=100, fail_fast=True)] = Field(
         default=(), title="Obstacles"
     )

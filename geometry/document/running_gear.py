@@ -65,7 +65,9 @@ class Axle(Section):
         "Axle tube diameter", "Tape or caliper around the tube beside the perch.", high=500.0
     )
     perch_spacing_mm: float | None = length(
-        "Perch spacing", "Centre to centre of the two spring perches, across the vehicle.", high=3_000.0
+        "Perch spacing",
+        "Centre to centre of the two spring perches across the vehicle, of coil springs as of leaves.",
+        high=3_000.0,
     )
     flange_to_perch_left_mm: float | None = length(
         "Left flange to perch", "Left wheel flange's face to the centre of the left perch.", high=2_000.0

@@ -91,13 +91,16 @@ def _first(part: Any, rows: int) -> Any:
 class Facts(LineFacts):
     """Everything about a block of variants, at ride height and, when asked for, over the travel."""
 
-    def __init__(self, v: Variants, positions: int = 0, like: "Facts | None" = None, moved: Moved = STILL) -> None:
+    def __init__(
+        self, v: Variants, positions: int = 0, like: "Facts | None" = None, moved: Moved = STILL, *, leads: bool = False
+    ) -> None:
         """Of some variants with so many places of the travel; `like` is the plan that they are small changes of.
 
-        With a plan to compare with, a gap that is wide enough in both is only told to be at least so wide. `moved` is
-        how far the axles stand up from where the plan puts them, in another state than the one in which it is set.
+        With a plan to compare with, a gap that is wide enough in both is only told to be at least so wide; it is the
+        first row of `like`, or where that `leads` the first of these. `moved` is how far the axles stand up from where
+        the plan puts them, in another state than the one in which it is set.
         """
-        self.v, self.positions, self.like, self.moved = v, positions, like, moved
+        self.v, self.positions, self.like, self.moved, self.leads = v, positions, like, moved, leads
         self.kinds: Kinds = kinds_of(v) if like is None else like.kinds
         shared: dict[str, Any] = {}
         changed = frozenset(v.columns)
@@ -116,6 +119,11 @@ class Facts(LineFacts):
         rows = self.v.rows
         for name in _SEEN:
             self.__dict__[name] = _first(getattr(there, name), rows)
+
+    @property
+    def plan(self) -> "Facts | None":
+        """Facts in whose first row the plan stands that these are changes of, if any: these, or what they are like."""
+        return self if self.leads or self.v.rows == 1 else self.like
 
     @cached_property
     def states(self) -> tuple[State, ...]:
@@ -234,13 +242,18 @@ class Facts(LineFacts):
         return np.asarray(self.sweep.reachable.any(axis=0)) if self.positions else np.zeros((), np.bool_)
 
     @cached_property
+    def wound_deg(self) -> Floats:
+        """Wind-up of each sweep of the travel, degrees, (sweeps, 1, rows or 1): none, the most, and shares of it."""
+        shares = (0.0, 1.0) if self.launch_certain.all() else (0.0, 1.0, 0.25, 0.5, 0.75)
+        wound: Floats = np.array(shares)[:, None, None] * self.launch_most_deg
+        wound[0] = 0.0
+        return wound
+
+    @cached_property
     def travelled(self) -> Travelled:
         """Lines and joints over the travel, at rest and wound up by launch torque."""
         sweep = self.sweep
-        shares = (0.0, 1.0) if self.launch_certain.all() else (0.0, 1.0, 0.25, 0.5, 0.75)
-        wound = np.array(shares)[:, None, None] * self.launch_most_deg
-        wound[0] = 0.0
-        poses = self.posed_at(sweep.turn_deg + wound, sweep.shift, np.zeros((), np.bool_))
+        poses = self.posed_at(sweep.turn_deg + self.wound_deg, sweep.shift, np.zeros((), np.bool_))
         lines = [poses.output, *poses.sections, poses.pinion]
         if self.kinds.ahead:
             lines = [poses.pinion, *poses.sections, poses.output]

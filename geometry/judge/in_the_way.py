@@ -5,6 +5,7 @@ not move with the axle; its outline counts in side view where its sizes are ente
 All sections, sweeps and rows are held against all obstacles at once.
 """
 
+import math
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 from weakref import proxy
@@ -135,30 +136,60 @@ class InTheWay:
         return np.concatenate((_held(joints, np.zeros_like(last), last), joints), axis=3)
 
     @cached_property
+    def _first(self) -> _Found:
+        """Gaps of the sections in the first row: of a plan that was worked out by itself already as they are there."""
+        facts, like = self.facts, self.facts.like
+        if facts.leads and like is not None and (alone := vars(like).get("in_the_way")) is not None:
+            known: InTheWay = alone
+            if known._joints.shape[:4] == self._joints.shape[:4]:
+                return known._first
+        _, joints, _, sweeps, rows = self._joints.shape
+        shape = joints - 1, len(self._fixed), sweeps
+        gap = self._exact(np.arange(math.prod(shape)) * rows, (*shape, rows))
+        one = (*shape, 1)
+        return _Found(gap.least_mm.reshape(one), gap.at_travel_mm.reshape(one), gap.along_mm.reshape(-1, *one))
+
+    @cached_property
+    def _enough(self) -> list[bool]:
+        """Whether the gap to each obstacle is as wide in the first row as is wanted."""
+        rest, _ = _counted(self._first.least_mm, np.ravel(self.facts.launch_certain)[:1])
+        shaft, enough = np.minimum.reduce(rest, axis=0)[:, 0], []
+        for index, wish in enumerate(self.wanted_mm):
+            least = shaft[index]
+            for _, stands in self._standing_by(index):
+                least = np.fmin(least, stands[0])
+            enough.append(bool(least >= np.ravel(wish)[0]))
+        return enough
+
+    @cached_property
     def found(self) -> _Found:
         """Gaps of the sections; beside a plan that has enough only told to be at least so wide where that is enough."""
-        plan, (places, joints, _, sweeps, rows) = self.facts.like, self._joints.shape
+        plan, (places, joints, _, sweeps, rows) = self.facts.plan, self._joints.shape
         shape = (joints - 1, len(self._fixed), sweeps, rows)
+        if rows == 1:
+            return self._first
         if plan is None or plan.in_the_way._joints.shape[:4] != self._joints.shape[:4]:
-            gap = self._exact(np.arange(np.prod(shape)), shape)
+            gap = self._exact(np.arange(math.prod(shape)), shape)
             return _Found(
                 gap.least_mm.reshape(shape), gap.at_travel_mm.reshape(shape), gap.along_mm.reshape(-1, *shape)
             )
         beside = plan.in_the_way
-        strays = self._strays_mm(self._joints, beside._joints, beside)
-        surely, at_most = beside.found.along_mm - strays, (beside.found.along_mm + strays).min(axis=0)
+        strays = self._strays_mm(self._joints, beside._joints[..., :1], beside._sizes[..., :1])
+        surely, at_most = beside._first.along_mm - strays, (beside._first.along_mm + strays).min(axis=0)
         # Between two places the gap may fall by a millimetre for every one that the body moves.
-        steps = self._strays_mm(self._joints[1:], self._joints[:-1], self)
+        steps = self._strays_mm(self._joints[1:], self._joints[:-1], self._sizes)
         between = (surely[:-1] + surely[1:] - steps) / 2.0 - _BOW_MM - steps * steps / (8.0 * _TIGHTEST_MM)
         least, at = np.minimum(surely.min(axis=0), between.min(axis=0, initial=np.inf)), np.full(shape, np.nan)
         # What is surely wider than that need not be looked at.
         wide = np.empty(shape)
         for index, wish in enumerate(self.wanted_mm):
-            enough = beside.gap(index).least_mm >= beside.wanted_mm[index]
-            wide[:, index] = wish if enough else at_most[:, index]
+            wide[:, index] = wish if beside._enough[index] else at_most[:, index]
         doubtful, near = ~(surely > wide), ~(between > wide)
         doubtful[1:] |= near
         doubtful[:-1] |= near
+        if self.facts.leads:
+            doubtful[..., 0] = False
+            least[..., :1], at[..., :1], surely[..., :1] = self._first
         doubtful = doubtful.reshape(places, -1)
         columns = np.flatnonzero(doubtful.any(axis=0))
         if columns.size:
@@ -186,13 +217,13 @@ class InTheWay:
         body = Body(section_outline(first, last, *self._sizes[:, section, row]), travel)
         return least_gaps(body, of, self._fixed[obstacle], looked_at)
 
-    def _strays_mm(self, here: Floats, there: Floats, other: "InTheWay") -> Floats:
-        """How far a section's corners are at most from those of another's with its joints there, (m, s, o, w, n)."""
+    def _strays_mm(self, here: Floats, there: Floats, sizes_there: Floats) -> Floats:
+        """How far a section's corners are at most from those of one of other sizes there, (m, s, o, w, n)."""
         (first, last), (of_first, of_last) = (
             ((joints[:, :-1, :1], joints[:, :-1, self._axes]), (joints[:, 1:, :1], joints[:, 1:, self._axes]))
             for joints in (here, there)
         )
-        sizes, of_sizes = self._sizes[:, :, None, None], other._sizes[:, :, None, None]
+        sizes, of_sizes = self._sizes[:, :, None, None], sizes_there[:, :, None, None]
         strays = strays_mm(first, last, of_first, of_last, sizes, of_sizes)
         return strays[:, :, self._view_of]
 

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geometry.document.entries import Variants
-from geometry.judge import ends, findings
+from geometry.judge import ends, findings, flexible
 from geometry.judge.codes import CAUTION, CLEAR, NOT_ASKED, UNKNOWN, Found, Judged, Key, finding_id
 from geometry.judge.facts import SQUASH_MM, Facts
 from geometry.judge.limits import LIMITS
@@ -42,7 +42,7 @@ The tooth is this where the spline's teeth are not entered: of 24.
 """
 IN_PLAN = frozenset(path for path, _ in ASSUMED[:4])
 """Those of them that count only once something that lies in plan is entered."""
-RIDE: tuple[Judge, ...] = (*findings.RIDE, ends.ends, ends.bearing)
+RIDE: tuple[Judge, ...] = (*findings.RIDE, flexible.lines, ends.ends, ends.bearing)
 """All that judges at ride height."""
 TRAVEL: tuple[Judge, ...] = (*findings.TRAVEL, ends.seal)
 """What only the travel can tell."""
@@ -55,7 +55,7 @@ _TOLD_BY_TRAVEL = frozenset({"joint_bind", "gap"})
 """What these find, which the travel tells where it is known, in all states at once."""
 HANG_ON_RIDE = findings.IN_STATES - {"tail_down", "tail_up"} | {
     "lift", "slip_left", "slip_engaged", "travel_reach", "lateral_shift", "axle_height", "spring_station",
-    "windup_launch", "seal_travel",
+    "windup_launch", "seal_travel", "line_slack",
 }  # fmt: skip
 """Findings that hang on how the axle stands at ride height."""
 _PLACES = (-1.0, -0.5, 0.25, 0.5, 0.75, 1.0)
@@ -201,8 +201,7 @@ def everywhere(facts: Facts, between: int) -> Facts:
         bounds = [np.broadcast_to(up, rows) for up in _between_stops(facts)]
         ups = np.concatenate([ups, bounds])
         tips = np.concatenate([tips, np.full((len(bounds), rows), np.nan)])
-    like = facts if rows == 1 else facts.like
-    return Facts(facts.v.repeated(len(ups)), 0, like, Moved(ups.ravel(), tips.ravel()))
+    return Facts(facts.v.repeated(len(ups)), 0, facts.plan, Moved(ups.ravel(), tips.ravel()))
 
 
 def _between_stops(facts: Facts) -> list[Floats]:
@@ -299,12 +298,14 @@ def _unsettle(
     facts: Facts, found: dict[Key, Judged], cases: Sequence[_Case], judges: Sequence[Judge], positions: int
 ) -> None:
     """Make a verdict unknown where it is clear in some cases and not in others; as many cases as fit judged at once."""
-    v, like = facts.v, facts if facts.v.rows == 1 else facts.like
+    v = facts.v
     size = max((TRAVEL_BLOCK if positions else BLOCK) // v.rows, 1)
     for first in range(0, len(cases), size):
         some = cases[first : first + size]
         stack = v.stacked([{path: np.where(lacks, offset, v[path])} for path, offset, lacks in some])
-        others = found_by(Facts(stack, positions, like, facts.moved.repeated(len(some))), judges)
+        others = found_by(Facts(stack, positions, facts.plan, facts.moved.repeated(len(some))), judges)
+        if not others:  # these judges have nothing to say of such a build
+            return
         here = np.array([found[key].verdict for key in others]) == CLEAR
         there = np.array([one.verdict for one in others.values()]) == CLEAR
         lacking = np.array([np.broadcast_to(case.lacks, v.rows) for case in some])

@@ -98,6 +98,7 @@ LIMITS = {
         Limit("windup_cruise", "Even under cruise torque", "Uneven under cruise torque", 300.0, 400.0, "rad/s²", "most", Basis.PUBLISHED, _RESIDUAL),
         Limit("windup_launch", "Wind-up at launch", "Springs wind up at launch", 4.0, 8.0, "deg", "most", Basis.PRACTICE, "a few degrees are usual on plain leaf springs; much more wants a torque bar"),
         Limit("gap", "Gap", "Gap", 25.4, 12.7, "mm", "least", Basis.PRACTICE, "an inch of air to anything that moves, two to fuel and brake lines, unless you entered another gap; never less than half an inch"),
+        Limit("line_slack", "Line long enough", "Line too short", 25.4, 6.35, "mm", "least", Basis.PRACTICE, "an inch of slack, or a twentieth of the distance, with its ends farthest apart, unless you entered another; with less than a quarter of an inch, tape and pressure leave none"),
         Limit("lateral_shift", "Side shift over the travel", "Axle drawn sideways over the travel", 13.0, 25.0, "mm", "most", Basis.PRACTICE, "half an inch over the travel goes unnoticed, an inch is the most"),
         Limit("lateral_lift", "Axle centred after the lift", "Axle off centre after the lift", 6.35, 19.05, "mm", "most", Basis.PRACTICE, "centred within 1/4 in; beyond 3/4 in tyre and spring stand visibly off to one side"),
         Limit("gauge_resolution", "Gauge fine enough", "Gauge too coarse", 1.0, NEVER, "deg", "most", Basis.OWN_ENTRY, _LINEAR),
@@ -106,6 +107,11 @@ LIMITS = {
 
 GAP_NEAR_LINES_MM = 50.8
 """Air wanted to fuel and brake lines: two inches, common practice."""
+SLACK_SHARE = 0.05
+"""Slack wanted of a flexible line as a share of the farthest that its ends come apart: common practice.
+
+A hose under pressure grows up to 4 per cent shorter: SAE J517, from memory.
+"""
 USUAL_SPLINE_MM = 25.4
 """Least spline diameter that road shafts have, taken where none is entered: common practice."""
 LARGE_SPLINE_MM = 50.8

@@ -171,6 +171,12 @@ class LineFacts(RideFacts):
         return turn
 
     @cached_property
+    def axle_turn_deg(self) -> Floats:
+        """How far the plan turns the axle and what is held on it from where they were measured, degrees."""
+        lost = self.pinion_set & np.isnan(self.v["axle.pinion_slope_deg"])
+        return np.where(lost, NAN, self.pinion_turn_deg)
+
+    @cached_property
     def bare(self) -> Bools:
         """Rows without a planned adapter, whose joints stand on their flanges as they were measured."""
         bare: Bools = (self.v.given("plan.output_adapter_mm", 0.0) == 0.0) & (

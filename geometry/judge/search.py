@@ -1,10 +1,15 @@
 """The search for ways out: every change a row of the one judge, judged whole, by all findings.
 
-First all single changes are judged roughly, at few places of the travel and without gaps; where none of them leaves the
-build without a hold, changes of two kinds together at ride height. The best of each kind are then judged in full.
+All single changes are judged roughly, at few places of the travel and without gaps; where none of them leaves the build
+without a hold, changes of two kinds together at ride height. The best of each kind are then judged in full.
+
+Where anything is wrong as the plan stands at ride height, it is judged beside its changes, roughly and then in full: a
+block costs as much for one row as for twenty. Only where the full look finds other trouble than the rough one, or where
+nothing was wrong at ride height, are plan and changes judged one after another.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from functools import cached_property
 from typing import NamedTuple, TypeAlias
 
@@ -17,6 +22,7 @@ from geometry.judge.codes import CAUTION, HOLD, Found, Key, finding_id
 from geometry.judge.facts import Facts
 from geometry.judge.judging import Elsewhere, found_by, in_worst_state, judged_in_states
 from geometry.judge.limits import LIMITS
+from geometry.judge.table import Table
 from geometry.judge.ways import (
     BEARING,
     LEANS,
@@ -47,12 +53,14 @@ _ROUGH = (
 )  # fmt: skip
 _STATES = (findings.motion, findings.joints, findings.lubrication, findings.torque)
 """Those of them that are looked at in every state."""
+_GLANCE = (findings.motion, findings.joints, findings.lubrication)
 _SLIPS = (("slip_left", "shaft"), ("slip_engaged", "shaft"))
+_MENDED_OTHERWISE = frozenset({"critical_speed", "tube_shear", "lateral_lift"})
 _CANCEL = frozenset({"pinion_residual", "windup_cruise", "ends_parallel", "straight_end", "equivalent_angle"})
 
 
 class Tried(NamedTuple):
-    """Changes judged in full: row i has `changes[i]`, which is of `kinds[i]`.
+    """A plan and changes of it, judged in full: row i has `changes[i]`, which is of `kinds[i]`; row 0 is the plan.
 
     `effort` (rows,) is how much work each is; `meets` (rows,) tells where a pair cancels with its ends meeting rather
     than parallel.
@@ -88,8 +96,24 @@ class _Rough:
         return any(self.found[key].verdict[row] >= CAUTION for key in _SLIPS if key in self.found)
 
 
+class _Trouble(NamedTuple):
+    """What is wrong with a plan, as far as the search asks."""
+
+    leans: bool = False
+    """Whether anything is wrong that how things stand may turn, and may be changed."""
+    keys: tuple[Key, ...] = ()
+    """What is wrong of all that is judged roughly too."""
+    holds: bool = False
+    """Whether any of that holds."""
+    others: frozenset[str] = frozenset()
+    """What is wrong that tubes or a lateral link mend, by its row of the limits table."""
+    slips: bool = False
+    """Whether the slip is short at either end of the travel."""
+
+
 _Plain: TypeAlias = tuple[tuple[str, ...], Mapping[str, float], float]
 """Kinds of a change, what it sets, and how much work it is."""
+_AS_PLANNED: _Plain = ((), {}, 0.0)
 
 
 class _Change(NamedTuple):
@@ -159,25 +183,118 @@ def meeting(facts: Facts) -> Bools:
     return np.broadcast_to((shaft - output) * (shaft - pinion) < 0.0, facts.v.rows)
 
 
-def tried(plan: Facts, before: Found) -> Tried | None:
-    """Judge in full the changes most worth to be told, for a plan of one row; None where nothing is wrong or helps."""
-    wrong = [key for key, one in before.items() if one.verdict[0] >= CAUTION]
-    ids = {finding_id(key) for key in wrong}
-    changes: list[_Change] = []
-    if ids & LEANS:
-        changes += _leaning(plan, before, wrong)
-    some: list[_Plain] = [(one.kinds, one.sets, one.work) for one in changes]
-    for way in _other_ways(plan, ids):
-        trial = _trial(way, plan.v)
-        some += [trial.row(row) for row in range(trial.work.size)]
-    if plan.positions:
-        some += _lengthened(plan, before, changes)
-    if not some:
-        return None
-    kinds, sets, work = zip(*some, strict=True)
-    facts = Facts(wide(plan.v, sets), plan.positions, like=plan)
-    found, elsewhere = judged_in_states(facts)
-    return Tried(facts, found, sets, kinds, np.array(work), meeting(facts), elsewhere)
+def tried(plan: Facts) -> Tried:
+    """Judge in full a plan of one row, and the changes most worth to be told where anything is wrong and helps."""
+    search = _Search(plan)
+    guess = search.trouble(search.rough.found) if _wrong_at_ride(plan) and search.leans else _Trouble()
+    some = search.chosen(guess)
+    found = search.judged(some)
+    really = search.trouble(found.found)
+    if really != guess and (others := search.chosen(really)) != some:
+        found = search.judged(others)
+    return found
+
+
+def _wrong_at_ride(plan: Facts) -> bool:
+    """Whether anything is wrong with how the plan stands at ride height, at a glance."""
+    table = Table(1)
+    for judge_ in _GLANCE:
+        judge_(plan, table)
+    return any(one.verdict[0] >= CAUTION for one in table.judged().values())
+
+
+class _Search:
+    """The search for ways out of one plan's trouble; what is judged roughly is judged once."""
+
+    def __init__(self, plan: Facts) -> None:
+        self.plan = plan
+
+    @cached_property
+    def trials(self) -> list[_Trial]:
+        """The plan, and all single changes of how things stand."""
+        return [_Trial((), {}, np.zeros(1)), *(_trial(way, self.plan.v) for way in leaning_ways(self.plan))]
+
+    @property
+    def leans(self) -> bool:
+        """Whether how things stand may be changed at all."""
+        return len(self.trials) > 1
+
+    @cached_property
+    def rough(self) -> _Rough:
+        """The plan and all single changes of it judged roughly."""
+        plan = self.plan
+        return _Rough(Facts(_rows(plan.v, self.trials), min(plan.positions, ROUGH_POSITIONS), like=plan))
+
+    def trouble(self, found: Found) -> _Trouble:
+        """What is wrong in the first row, which is the plan."""
+        wrong = [key for key, one in found.items() if one.verdict[0] >= CAUTION]
+        ids = {finding_id(key) for key in wrong}
+        leans = not ids.isdisjoint(LEANS) and self.leans
+        rough = [key for key in wrong if key in self.rough.found] if leans else []
+        return _Trouble(
+            leans,
+            tuple(rough),
+            any(found[key].verdict[0] == HOLD for key in rough),
+            frozenset(ids & _MENDED_OTHERWISE),
+            any(key in wrong for key in _SLIPS),
+        )
+
+    def chosen(self, trouble: _Trouble) -> list[_Plain]:
+        """The plan, and the changes most worth to be told against this trouble."""
+        plan = self.plan
+        changes = self._leaning(trouble) if trouble.leans else []
+        some = [_AS_PLANNED, *((one.kinds, one.sets, one.work) for one in changes)]
+        for way in _other_ways(plan, trouble.others):
+            trial = _trial(way, plan.v)
+            some += [trial.row(row) for row in range(trial.work.size)]
+        if plan.positions:
+            some += _lengthened(plan, changes, short=trouble.slips)
+        return some
+
+    def judged(self, some: Sequence[_Plain]) -> Tried:
+        """The plan and changes of it in full."""
+        kinds, sets, work = zip(*some, strict=True)
+        facts = plan = self.plan
+        if len(some) > 1:
+            facts = Facts(wide(plan.v, sets), plan.positions, like=plan, leads=True)
+        found, elsewhere = judged_in_states(facts)
+        return Tried(facts, found, sets, kinds, np.array(work), meeting(facts), elsewhere)
+
+    def _leaning(self, trouble: _Trouble) -> list[_Change]:
+        """Single changes of how things stand, and where none leaves the build without a hold, two together."""
+        rough = self.rough
+        meets = meeting(rough.facts)
+        told = np.array([rough.found[key].verdict for key in trouble.keys]).reshape(-1, meets.size)
+        made: list[_Change] = []
+        for trial, first, rows in _ranked(rough.found, self.trials)[1:]:
+            for side in (~meets, meets):
+                here = rows[side[rows]]
+                if here.size:
+                    # Besides the best of all, for each finding the best of those that mend it, or mend it most.
+                    best = [here[0], *here[np.argmin(told[:, here], axis=1)]]
+                    chosen = dict.fromkeys(int(row) for row in best)
+                    made += [_Change(*trial.row(row - first), rough, row) for row in chosen]
+        if trouble.holds and not (holds_and_cautions(rough.found)[0][1:] == 0).any():
+            made += self._together
+        return made
+
+    @cached_property
+    def _together(self) -> list[_Change]:
+        """Changes of two kinds at once: the pinion's with the powertrain's, or with the support bearing's."""
+        plan, by_kind = self.plan, {trial.kinds[0]: trial for trial in self.trials[1:]}
+        others = [by_kind[kind] for kind in (POWERTRAIN, BEARING) if kind in by_kind]
+        if PINION not in by_kind or not others:
+            return []
+        pinion = _coarse_pinion(plan, by_kind[PINION])
+        pairs = [_both(pinion, other.some(slice(None, None, max(other.work.size // 17, 1)))) for other in others]
+        at_ride = _Rough(Facts(_rows(plan.v, pairs), 0, like=plan), in_states=False)
+        best = [trial.some(rows[: 4 * TOGETHER] - first) for trial, first, rows in _ranked(at_ride.found, pairs)]
+        rough = _Rough(Facts(_rows(plan.v, best), min(plan.positions, ROUGH_POSITIONS), like=plan))
+        return [
+            _Change(*trial.row(row - first), rough, row)
+            for trial, first, rows in _ranked(rough.found, best)
+            for row in rows[:TOGETHER].tolist()
+        ]
 
 
 def margin(found: Found) -> Floats:
@@ -189,78 +306,38 @@ def margin(found: Found) -> Floats:
     return most
 
 
-def _leaning(plan: Facts, before: Found, wrong: Sequence[Key]) -> list[_Change]:
-    """Single changes of how things stand, and where none leaves the build without a hold, two together."""
-    trials = [_trial(way, plan.v) for way in leaning_ways(plan)]
-    if not any(trial.work.size for trial in trials):
-        return []
-    rough = _Rough(Facts(_rows(plan.v, trials), min(plan.positions, ROUGH_POSITIONS), like=plan))
-    meets = meeting(rough.facts)
-    told = np.array([rough.found[key].verdict for key in wrong if key in rough.found]).reshape(-1, meets.size)
-    made: list[_Change] = []
-    for trial, first, rows in _ranked(rough.found, trials):
-        for side in (~meets, meets):
-            here = rows[side[rows]]
-            if here.size:
-                # Besides the best of all, for each finding the best of those that mend it, or mend it most.
-                best = [here[0], *here[np.argmin(told[:, here], axis=1)]]
-                chosen = dict.fromkeys(int(row) for row in best)
-                made += [_Change(*trial.row(row - first), rough, row) for row in chosen]
-    holding = any(before[key].verdict[0] == HOLD for key in rough.found if key in before)
-    if holding and not (holds_and_cautions(rough.found)[0] == 0).any():
-        made += _together(plan, trials)
-    return made
-
-
-def _together(plan: Facts, trials: Sequence[_Trial]) -> list[_Change]:
-    """Changes of two kinds at once: the pinion's with the powertrain's, or with the support bearing's."""
-    by_kind = {trial.kinds[0]: trial for trial in trials}
-    others = [by_kind[kind] for kind in (POWERTRAIN, BEARING) if kind in by_kind]
-    if PINION not in by_kind or not others:
-        return []
-    pinion = _coarse_pinion(plan, by_kind[PINION])
-    pairs = [_both(pinion, other.some(slice(None, None, max(other.work.size // 17, 1)))) for other in others]
-    at_ride = _Rough(Facts(_rows(plan.v, pairs), 0, like=plan), in_states=False)
-    best = [trial.some(rows[: 4 * TOGETHER] - first) for trial, first, rows in _ranked(at_ride.found, pairs)]
-    rough = _Rough(Facts(_rows(plan.v, best), min(plan.positions, ROUGH_POSITIONS), like=plan))
-    return [
-        _Change(*trial.row(row - first), rough, row)
-        for trial, first, rows in _ranked(rough.found, best)
-        for row in rows[:TOGETHER].tolist()
-    ]
-
-
 def _coarse_pinion(plan: Facts, trial: _Trial) -> _Trial:
     """The pinion's changes beside another: loose perches turned as far and as coarsely as by wedges."""
     return _trial(coarse_pinion(plan), plan.v) if plan.kinds.loose_perches else trial
 
 
-def _ranked(found: Found, trials: Sequence[_Trial]) -> Iterator[tuple[_Trial, int, Rows]]:
+def _ranked(found: Found, trials: Sequence[_Trial]) -> list[tuple[_Trial, int, Rows]]:
     """Each trial with its first row, and its rows by fewest holds, fewest cautions, least work, best cancelling."""
     holds, cautions = holds_and_cautions(found)
     work = np.concatenate([trial.work for trial in trials])
-    order, first = np.lexsort((margin(found), work, cautions, holds)), 0
+    order, first, ranked = np.lexsort((margin(found), work, cautions, holds)), 0, []
     for trial in trials:
         after = first + trial.work.size
-        yield trial, first, order[(order >= first) & (order < after)]
+        ranked.append((trial, first, order[(order >= first) & (order < after)]))
         first = after
+    return ranked
 
 
-def _lengthened(plan: Facts, before: Found, changes: Sequence[_Change]) -> list[_Plain]:
-    """The shaft made to another length, by itself and together with the changes that leave its slip short."""
+def _lengthened(plan: Facts, changes: Sequence[_Change], *, short: bool) -> list[_Plain]:
+    """The shaft made to another length: by itself where its slip is `short`, and with the changes that leave it so."""
     now = {path: float(np.ravel(plan.v[path])[0]) for path in SLIP}
     if any(np.isnan(value) for value in now.values()):
         return []
-    short: list[tuple[_Plain, dict[str, float]]] = []
-    if any(before[key].verdict[0] >= CAUTION for key in _SLIPS):
-        short.append((((), {}, 0.0), {path: float(np.ravel(one)[0]) for path, one in made_to_length(plan).items()}))
-    short += [
+    lacking: list[tuple[_Plain, dict[str, float]]] = []
+    if short:
+        lacking.append((_AS_PLANNED, {path: float(np.ravel(one)[0]) for path, one in made_to_length(plan).items()}))
+    lacking += [
         ((one.kinds, one.sets, one.work), {path: float(to[one.row]) for path, to in one.rough.to_length.items()})
         for one in changes
         if one.rough.slips(one.row)
     ]
     made: list[_Plain] = []
-    for (kinds, sets, work), length in short:
+    for (kinds, sets, work), length in lacking:
         new = {path: value for path, value in length.items() if value != now[path]}
         if new and not any(np.isnan(value) for value in length.values()):
             longer = abs(length[SLIP[0]] - now[SLIP[0]])
@@ -268,7 +345,7 @@ def _lengthened(plan: Facts, before: Found, changes: Sequence[_Change]) -> list[
     return made
 
 
-def _other_ways(plan: Facts, wrong: set[str]) -> Iterator[Way]:
+def _other_ways(plan: Facts, wrong: AbstractSet[str]) -> Iterator[Way]:
     """Tubes and the lateral link, where they are what is wrong."""
     if wrong & {"critical_speed", "tube_shear"}:
         yield from tube_ways(plan, _weak_tubes(plan, wrong))
@@ -276,7 +353,7 @@ def _other_ways(plan: Facts, wrong: set[str]) -> Iterator[Way]:
         yield from link_ways(plan)
 
 
-def _weak_tubes(plan: Facts, wrong: set[str]) -> list[str]:
+def _weak_tubes(plan: Facts, wrong: AbstractSet[str]) -> list[str]:
     weak = []
     highest = np.fmax(plan.speeds.highest_rpm, plan.speeds.cruise_rpm)
     for tube in plan.tubes:

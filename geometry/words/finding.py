@@ -53,6 +53,7 @@ SAYS: dict[str, Callable[[One], str]] = {
     "bearing_square": ends.bearing_square,
     "bearing_centred": ends.bearing_centred,
     "gap": travel.gap,
+    "line_slack": travel.line_slack,
     "windup_cruise": travel.windup_cruise,
     "windup_launch": travel.windup_launch,
     "lateral_lift": plan.lateral_lift,
@@ -169,7 +170,10 @@ def title_of(build: Build, key: Key, *, bad: bool) -> str:
     row = LIMITS[finding_id(key)]
     if row.id == "gap":
         return f"Gap to {build.obstacles[obstacle_of(key)].name}"
-    return row.trouble if bad else row.title
+    title = row.trouble if bad else row.title
+    if row.id == "line_slack":
+        return title.replace("Line", capital(build.flexible_lines[obstacle_of(key)].name))
+    return title
 
 
 def in_state(says: str, state: str | None) -> str:
@@ -209,6 +213,10 @@ def _outline_of(one: One) -> str:
     return f"obstacles.{obstacle_of(one.key)}.outline_mm"
 
 
+def _free_of(one: One) -> str:
+    return f"flexible_lines.{obstacle_of(one.key)}.free_length_mm"
+
+
 def _line_of(one: One) -> str:
     """What tells the shaft's slope: the stick where no joint's place is entered."""
     return "readings.shaft_slope_deg" if one.told.at(one.told.facts.unplaced) else "powertrain.output_joint_mm"
@@ -218,7 +226,14 @@ def _lift_of(one: One) -> str:
     return f"plan.{'front' if one.told.facts.kinds.ahead else 'rear'}_lift_mm"
 
 
-_OF_BUILD = {"gap": _outline_of, "lift": _lift_of, "shaft_slope": _line_of, "end_fits": _end_of, "cap_size": _end_of}
+_OF_BUILD = {
+    "gap": _outline_of,
+    "line_slack": _free_of,
+    "lift": _lift_of,
+    "shaft_slope": _line_of,
+    "end_fits": _end_of,
+    "cap_size": _end_of,
+}
 
 
 def overall(findings: Sequence[Finding]) -> tuple[Verdict, str]:

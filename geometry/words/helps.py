@@ -29,6 +29,7 @@ HELP = {
     "windup_cruise": "A torque bar, stiffer springs, or the pinion set lower at rest would help.",
     "windup_launch": "A torque bar, or stiffer springs, would help.",
     "gap": "Moving what is in the way, a thinner tube, or less travel would help.",
+    "line_slack": "A longer one, or its bracket on the frame moved nearer to the axle, would help.",
     "lateral_lift": "A lateral link made longer or shorter by that much, or its frame end moved, would help.",
     "lateral_shift": "A longer link that lies level at ride height would help.",
     "pinion_nose_up": "Less lift, or the pinion turned lower together with the output, would help.",

@@ -4,13 +4,13 @@ The axle housing is schematic, hung on the measured centre and joint; engine and
 """
 
 from collections.abc import Callable, Iterable
-from math import cos, isfinite, radians, sin
+from math import cos, dist, isfinite, radians, sin, sqrt
 from typing import Any
 
 import numpy as np
 
 from geometry.document import Build
-from geometry.document.brackets import LateralLink, Shock, TorqueBar
+from geometry.document.brackets import FlexibleLine, LateralLink, Shock, TorqueBar
 from geometry.document.running_gear import LeafSuspension, LinkSuspension
 from geometry.judge.kept import leaf_curve
 from geometry.mechanics.outline import (
@@ -32,6 +32,9 @@ AXLE_TUBE_MM = 80.0
 RAIL_DEPTH_MM = 120.0
 """Usual sizes, for the picture only, where the build gives none."""
 LEAF_POINTS = 33
+HANGING_POINTS = 17
+_UPRIGHT, _STEPS = 0.05, 6
+"""What stands so nearly upright bows to the rear; a bow's depth is settled in so many steps."""
 _TURN = np.radians(np.linspace(50.0, 310.0, 40))[:, None]
 _ROUND = np.cos(_TURN), np.sin(_TURN)
 """The housing's back, seen from its middle: along the pinion and up from it, (40, 1) each."""
@@ -129,6 +132,7 @@ def picture(told: Told, place: Place) -> Picture:
         shocks_mm=_brackets(build.shocks, floor, carried),
         torque_bars_mm=_brackets(build.torque_bars, floor, carried),
         lateral_link_mm=next(iter(_brackets([one for one in (build.lateral_link,) if one], floor, carried)), None),
+        flexible_lines_mm=tuple(_hanging(one, floor, carried) for one in build.flexible_lines),
         obstacles_mm=tuple(
             floor.side(one.outline_mm) if one.view == "side" else one.outline_mm for one in build.obstacles
         ),
@@ -245,6 +249,36 @@ def _brackets(
         if axle is not None:
             made.append((floor.point(one.frame_point_mm), floor.point(axle)))
     return tuple(made)
+
+
+def _hanging(line: FlexibleLine, floor: Floor, carried: Callable[[Triple], Triple | None]) -> tuple[Triple, ...]:
+    """A flexible line bowed downward by as much as its length has to spare; straight without, or where that is not known."""
+    if line.frame_point_mm is None or line.axle_point_mm is None:
+        return ()
+    held = carried(line.axle_point_mm)
+    if held is None:
+        return ()
+    one, two = (np.array(floor.point(point)) for point in (line.frame_point_mm, held))
+    apart = dist(one, two)
+    slack = 0.0 if line.free_length_mm is None else line.free_length_mm - apart
+    if slack <= 0.0 or apart == 0.0:
+        return _triple(one), _triple(two)
+    along = (two - one) / apart
+    down = along * along[2] - (0.0, 0.0, 1.0)
+    size = float(np.linalg.norm(down))
+    down = down / size if size > _UPRIGHT else np.array((1.0, 0.0, 0.0))
+    shares = np.linspace(0.0, 1.0, HANGING_POINTS)[:, None]
+    # A shallow parabola is longer than its chord by 8 s²/(3 c); a deep one comes to its length in a few steps.
+    sag = sqrt(0.375 * apart * slack)
+    for _ in range(_STEPS):
+        points = one + shares * (two - one) + 4.0 * sag * shares * (1.0 - shares) * down
+        sag *= sqrt(slack / (float(np.linalg.norm(points[1:] - points[:-1], axis=1).sum()) - apart))
+    return tuple(_triple(point) for point in points)
+
+
+def _triple(point: Any) -> Triple:
+    x, y, z = (float(part) for part in point)
+    return x, y, z
 
 
 def _leaf(told: Told, floor: Floor, place: Place) -> tuple[Pair, ...]:

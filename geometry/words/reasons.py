@@ -9,7 +9,7 @@ from geometry.words.one import One
 from geometry.words.told import Told
 
 _TURNS = frozenset({
-    "windup_cruise", "windup_launch", "joint_bind", "slip_left", "slip_engaged", "seal_travel", "gap",
+    "windup_cruise", "windup_launch", "joint_bind", "slip_left", "slip_engaged", "seal_travel", "gap", "line_slack",
 })  # fmt: skip
 _TRAVELS = _TURNS | {"travel_reach", "lateral_shift"}
 _STANDING = frozenset({"tube_shear", "joint_torque", "tail_down", "tail_up", "spring_station", "perches_equal",

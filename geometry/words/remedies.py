@@ -8,13 +8,12 @@ import numpy as np
 
 from geometry.document import value_at
 from geometry.document.vehicle import Display
-from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, WORDS, Codes, Judged, Key, finding_id
+from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, WORDS, Key, finding_id
 from geometry.judge.findings import nose_up_deg, tail_down_deg
 from geometry.judge.limits import LIMITS
-from geometry.judge.search import Tried, holds_and_cautions, margin
+from geometry.judge.search import Tried, margin
 from geometry.judge.states import MEASURED
 from geometry.judge.ways import PINION
-from geometry.mechanics.vectors import Floats
 from geometry.words.helps import help_for
 from geometry.words.solution import Finding, Remedy, Worse
 from geometry.words.told import Told
@@ -24,10 +23,6 @@ MOST_TOLD = 4
 """How many ways out a finding tells."""
 _BETTER = 0.2
 """Share of what a value lies beyond its line that a change must take away to be told while the verdict stays."""
-
-
-_NOT_FOUND = Judged(np.full(1, np.nan), np.full(1, np.nan), np.full(1, np.nan), np.array([NOT_ASKED]))
-"""A finding of the plan that only its changes have."""
 
 
 class _Row(NamedTuple):
@@ -42,15 +37,6 @@ class _Row(NamedTuple):
     verdict: str
 
 
-def _columns(found: Sequence[Judged]) -> tuple[Floats, Floats, Codes]:
-    """Values, clear lines and verdicts of findings, (findings, rows) each."""
-    return (
-        np.array([one.value for one in found]),
-        np.array([one.clear for one in found]),
-        np.array([one.verdict for one in found]),
-    )
-
-
 class Ranking:
     """What was tried, held against the plan: who gets better, who worse, and in which order to tell it."""
 
@@ -58,15 +44,18 @@ class Ranking:
         self.plan, self.tried = plan, tried
         self._rows: dict[int, _Row] = {}
         self.keys = list(tried.found)
-        # Value, lines and verdict of every finding, (findings, rows): with the changes, and as planned.
-        value, clear, self.codes = _columns(list(tried.found.values()))
-        was, was_clear, self.before = _columns([plan.found.get(key, _NOT_FOUND) for key in self.keys])
+        # Value, clear line and verdict of every finding, (findings, rows); the first row is as planned.
+        found = tried.found.values()
+        value, clear = np.array([one.value for one in found]), np.array([one.clear for one in found])
+        self.codes = np.array([one.verdict for one in found])
+        self.before = self.codes[:, :1]
         self.holds, self.cautions = (self.codes == HOLD).sum(axis=0), (self.codes == CAUTION).sum(axis=0)
         self.margin = margin(tried.found)
-        held, cautioned = holds_and_cautions(plan.found)
+        held, cautioned = self.holds[0], self.cautions[0]
         way = np.array([1.0 if LIMITS[finding_id(key)].sense == "most" else -1.0 for key in self.keys])[:, None]
         # How far each value lies beyond its clear line, in its own unit; nan without a line.
-        self.beyond, self.planned = np.maximum(way * (value - clear), 0.0), np.maximum(way * (was - was_clear), 0.0)
+        self.beyond = np.maximum(way * (value - clear), 0.0)
+        self.planned = self.beyond[:, :1]
         same_verdict = (self.codes == self.before) & (self.codes >= CAUTION)
         farther = same_verdict & (self.beyond > self.planned * (1.0 + 1e-9) + 1e-12)
         # What was not asked before and cannot be told now has got no worse.

@@ -10,7 +10,7 @@ import numpy as np
 Verdict = Literal["clear", "caution", "hold", "unknown"]
 Part = Literal[
     "vehicle", "powertrain", "shaft", "front_joint", "centre_joint", "rear_joint", "bearing", "axle", "suspension",
-    "perches", "obstacles", "shocks", "torque_bars", "lateral_link", "readings",
+    "perches", "obstacles", "shocks", "torque_bars", "lateral_link", "flexible_lines", "readings",
 ]  # fmt: skip
 """What a finding is about: the part of the drawing that carries its flag."""
 Triple = tuple[float, float, float]
@@ -233,6 +233,20 @@ class ShaftOrder:
 
 
 @dataclass(frozen=True, slots=True)
+class LineToBuy:
+    """One hose, cable or wire: the farthest that its ends come apart, where, and the length to buy, mm.
+
+    `apart_mm` is over the travel of both wheels together and with one of them hanging; `slack_mm` is what is wanted
+    besides, `buy_mm` both together, rounded up to what is sold.
+    """
+
+    apart_mm: float | None
+    where: str
+    slack_mm: float | None
+    buy_mm: float | None
+
+
+@dataclass(frozen=True, slots=True)
 class UsedState:
     """One state that the vehicle is used in, and what the set-points come to there, as gauge and tape then read.
 
@@ -346,6 +360,8 @@ class Picture:
     torque_bars_mm: tuple[tuple[Triple, Triple], ...]
     lateral_link_mm: tuple[Triple, Triple] | None
     """Ends at frame and axle of each bracket whose place is known, gone with the axle."""
+    flexible_lines_mm: tuple[tuple[Triple, ...], ...]
+    """How each flexible line hangs, from frame to axle, in the build's order; no points where its ends are not known."""
     obstacles_mm: tuple[tuple[Pair, ...], ...]
     """The build's obstacles in its order, each in its own view."""
 
@@ -368,6 +384,8 @@ class Solution:
     order: ShaftOrder
     findings: tuple[Finding, ...]
     picture: Picture
+    lines: tuple[LineToBuy, ...] = ()
+    """Of every flexible line, in the build's order."""
     states: tuple[UsedState, ...] = ()
     """All states that the vehicle is used in, as measured first; empty where that is the only one."""
 

@@ -1,5 +1,6 @@
 """From a build to the whole answer."""
 
+from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
@@ -13,6 +14,7 @@ from geometry.judge.search import Tried, tried
 from geometry.judge.states import State
 from geometry.words import answer
 from geometry.words.finding import WORST_FIRST, findings_of, overall
+from geometry.words.flexible import lines_to_buy
 from geometry.words.order import order_of
 from geometry.words.picture import Floor, floor_of, picture
 from geometry.words.place import Torque, at_ride
@@ -47,10 +49,10 @@ class Work:
             return Told(self.build, self.facts, found, elsewhere=elsewhere)
 
     @cached_property
-    def tried(self) -> Tried | None:
-        """What may be changed about it, judged whole; None where nothing is wrong or helps."""
+    def tried(self) -> Tried:
+        """The plan with what may be changed about it, judged whole."""
         with np.errstate(all="ignore"):
-            return tried(self.facts, self.told.found)
+            return tried(self.facts)
 
     @property
     def floor(self) -> Floor:
@@ -117,15 +119,13 @@ def _measured(told: Told) -> SetPoints:
 
 def solved(work: Work, *, with_ways: bool = True) -> Solution:
     """Put the whole answer together; for what is only compared with it, without the ways out."""
-    told, ways = work.told, work.tried if with_ways else None
+    ways = work.tried if with_ways else None
+    told = work.told if ways is None else Told(work.build, ways.facts, ways.found, 0, ways.elsewhere)
     with np.errstate(all="ignore"):
         plain = sorted(findings_of(told), key=lambda one: WORST_FIRST.index(one.verdict))
-        ranking = None if ways is None else Ranking(told, ways)
-        findings, row = with_remedies(told, plain, ranking)
+        findings, row = with_remedies(told, plain, None if ways is None else Ranking(told, ways))
         verdict, says = overall(findings)
-        chosen = told
-        if row is not None and ways is not None:
-            chosen = Told(told.build, ways.facts, ways.found, row, ways.elsewhere)
+        chosen = told if row is None else replace(told, row=row)
         place = at_ride(told)
         return Solution(
             verdict=verdict,
@@ -142,4 +142,5 @@ def solved(work: Work, *, with_ways: bool = True) -> Solution:
             order=order_of(told),
             findings=findings,
             picture=picture(told, place),
+            lines=lines_to_buy(told),
         )

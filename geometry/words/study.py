@@ -1,6 +1,6 @@
 """A build over ranges of its entries: every combination judged, and from where to where each finding is what."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import prod
 
@@ -19,9 +19,9 @@ from geometry.words.solve import POSITIONS
 
 MOST_ROWS = 100_000
 """Combinations that one study may have."""
-_FINER = 8
-"""Parts into which a step is cut once more where a verdict changes within it."""
-_QUIET = frozenset[Verdict]({"clear", "unknown"})
+_FINER, _ROUGH, _TURN = 8, 8, 44
+"""Parts into which a step is cut once more where a verdict changes in it; steps at first; values in a turn."""
+_BAD = frozenset[Verdict]({"caution", "hold"})
 
 
 @dataclass(frozen=True)
@@ -109,15 +109,11 @@ def _finding(build: Build, key: Key, one: Judged) -> Studied:
     return Studied(*key, title_of(build, key, bad=bad), LIMITS[finding_id(key)], one)
 
 
-def _found(build: Build, path: str, values: Floats) -> Found:
-    return judge(variants(build, {path: values}), positions=POSITIONS)
-
-
 @dataclass(frozen=True)
 class Stretch:
     """From where to where a verdict stays, in the entry's unit; `verdict` None where nothing is asked.
 
-    `decides` is the title of what decides it, where it is the whole build's.
+    `decides` is the title of what decides it, where it is the whole build's and not clear.
     """
 
     first: float
@@ -138,15 +134,17 @@ class Band:
 
 @dataclass(frozen=True)
 class Range:
-    """A build over one entry: the whole, and every finding that turns or is bad, what gets worst first on top.
+    """A build over one entry: the whole, and every finding that is bad somewhere, what gets worst first on top.
 
-    `clear` and `unknown` count the others, which are that throughout.
+    `clear` and `unknown` count those of the others that are that throughout, `partly` those that are clear as far as
+    they can be judged.
     """
 
     path: str
     whole: tuple[Stretch, ...]
     bands: tuple[Band, ...]
     clear: int
+    partly: int
     unknown: int
 
 
@@ -168,31 +166,70 @@ def over_range(build: Build, path: str, first: float, last: float, *, steps: int
     >>> [(round(one.last, 2), one.verdict) for one in ends.stretches]  # apart by 1° and by 3°
     [(4.5, 'clear'), (6.5, 'caution'), (9.5, 'hold')]
     """
+    *_, whole = in_turns(build, path, first, last, steps=steps)
+    return whole
+
+
+def in_turns(build: Build, path: str, first: float, last: float, *, steps: int = 200) -> Iterator[Range]:
+    """The same in turns that are short enough for a hand to go on: first roughly, each finer than the one before.
+
+    >>> [len(turn.whole) for turn in in_turns(Build(), "plan.rear_lift_mm", 10.0, 50.0)]
+    [1, 1, 1, 1, 1]
+    """
     if not first < last or steps < 1:
         raise ValueError("a range goes from a lower to a higher value, in at least one step")
     values = np.linspace(first, last, steps + 1)
-    found = _found(build, path, values)
-    codes = np.array([one.verdict for one in found.values()])
-    cut = np.nonzero((codes[:, 1:] != codes[:, :-1]).any(axis=0))[0]
+    rough = np.arange(steps + 1) % _ROUGH == 0
+    rough[-1] = True
+    some = _Judged.of(build, path, values[rough])
+    yield some.told(build, path)
+    rest = values[~rough]
+    for part in np.array_split(rest, -(-rest.size // _TURN)) if rest.size else ():
+        some = some.with_values(build, path, part)
+        yield some.told(build, path)
+    cut = some.turning
     if cut.size:
         inner = np.arange(1, _FINER) / _FINER
-        between = (values[cut, None] + (values[cut + 1] - values[cut])[:, None] * inner).ravel()
-        finer = _found(build, path, between)
-        values = np.concatenate([values, between])
+        between = some.values[cut, None] + (some.values[cut + 1] - some.values[cut])[:, None] * inner
+        yield some.with_values(build, path, between.ravel()).told(build, path)
+
+
+@dataclass(frozen=True)
+class _Judged:
+    """Values of one entry, growing, and what is found at them."""
+
+    values: Floats
+    found: Found
+
+    @staticmethod
+    def of(build: Build, path: str, values: Floats) -> "_Judged":
+        return _Judged(values, judge(variants(build, {path: values}), positions=POSITIONS))
+
+    def with_values(self, build: Build, path: str, more: Floats) -> "_Judged":
+        other = _Judged.of(build, path, more)
+        values = np.concatenate([self.values, more])
         order = values.argsort()
-        values = values[order]
         found = {
-            key: Judged(*(np.concatenate([one[column], finer[key][column]])[order] for column in range(4)))
-            for key, one in found.items()
+            key: Judged(*(np.concatenate([one[column], other.found[key][column]])[order] for column in range(4)))
+            for key, one in self.found.items()
         }
-    whole = _studied(build, {path: values}, found)
-    bands = [_band(values, one) for one in whole.findings]
-    said = [{one.verdict for one in band.stretches if one.verdict} for band in bands]
-    told = sorted(
-        (band for band, words in zip(bands, said, strict=True) if len(words) > 1 or not words <= _QUIET), key=_trouble
-    )
-    clear, unknown = (sum(words == {word} for words in said) for word in ("clear", "unknown"))
-    return Range(path, _whole(values, whole), tuple(told), clear, unknown)
+        return _Judged(values[order], found)
+
+    @property
+    def turning(self) -> NDArray[np.intp]:
+        """Places behind which some verdict is another one."""
+        codes = np.array([one.verdict for one in self.found.values()])
+        return np.nonzero((codes[:, 1:] != codes[:, :-1]).any(axis=0))[0]
+
+    def told(self, build: Build, path: str) -> Range:
+        whole = _studied(build, {path: self.values}, self.found)
+        bands = [_band(self.values, one) for one in whole.findings]
+        said = [{one.verdict for one in band.stretches if one.verdict} for band in bands]
+        told = [band for band, words in zip(bands, said, strict=True) if words & _BAD]
+        quiet: tuple[set[Verdict], ...] = {"clear"}, {"clear", "unknown"}, {"unknown"}
+        return Range(
+            path, _whole(self.values, whole), tuple(sorted(told, key=_trouble)), *(said.count(words) for words in quiet)
+        )
 
 
 def _stretches(values: Floats, codes: Codes) -> tuple[Stretch, ...]:
@@ -208,7 +245,7 @@ def _band(values: Floats, one: Studied) -> Band:
 
 
 def _whole(values: Floats, some: Study) -> tuple[Stretch, ...]:
-    """The whole build's stretches, each hold and caution with what decides it."""
+    """The whole build's stretches, each that is not clear with what decides it."""
     plain = _stretches(values, some.codes)
     return tuple(
         Stretch(one.first, one.last, one.verdict, _decides(values, some, plain, number))
@@ -219,7 +256,7 @@ def _whole(values: Floats, some: Study) -> tuple[Stretch, ...]:
 def _decides(values: Floats, some: Study, stretches: Sequence[Stretch], number: int) -> str:
     """Title of what makes a stretch what it is: what is so where it borders on a better one, and for longest."""
     code = _code(stretches[number])
-    if code < CAUTION:
+    if code < UNKNOWN:
         return ""
     inside = np.nonzero((values >= stretches[number].first) & (values <= stretches[number].last))[0]
     verdicts = np.array([one.judged.verdict for one in some.findings])[:, inside] == code
@@ -237,7 +274,5 @@ def _code(one: Stretch) -> int:
 
 
 def _trouble(band: Band) -> tuple[float, ...]:
-    """Sorts first what holds soonest, then what warns soonest, then what is not known."""
-    return tuple(
-        next((one.first for one in band.stretches if _code(one) == code), np.inf) for code in (HOLD, CAUTION, UNKNOWN)
-    )
+    """Sorts first what holds soonest, then what warns soonest."""
+    return tuple(next((one.first for one in band.stretches if _code(one) == code), np.inf) for code in (HOLD, CAUTION))

@@ -21,7 +21,7 @@ from geometry.words.wording import listed
 Need: TypeAlias = str | tuple[tuple[str, ...], ...]
 _ENGINE = ("powertrain.peak_torque_nm", "powertrain.gear_ratios")
 _TORQUE = frozenset({"tube_shear", "joint_torque", "windup_launch"})
-_TRAVEL = frozenset({"joint_bind", "slip_left", "slip_engaged", "seal_travel", "gap", "lateral_shift"})
+_TRAVEL = frozenset({"joint_bind", "slip_left", "slip_engaged", "seal_travel", "gap", "lateral_shift", "line_slack"})
 _TURNING = frozenset({
     "pinion_residual", "residual_at_top", "equivalent_angle", "ends_parallel", "windup_cruise", "gauge_resolution",
     "shaft_inertia_drive", "shaft_inertia_coast", "inertia_at_top", "shaft_slope",
@@ -31,7 +31,7 @@ _SHARE = frozenset({"windup_cruise", "joint_life"})
 _NO_LINES = frozenset({
     "tube_shear", "joint_torque", "perches_equal", "axle_station", "axle_height", "spring_station",
     "windup_launch", "lift", "block_room", "bump_left", "end_fits", "cap_size", "bearing_centred", "bearing_square",
-    "shackle_lean", "lateral_lift", "lateral_shift", "travel_reach",
+    "shackle_lean", "lateral_lift", "lateral_shift", "travel_reach", "line_slack",
 })  # fmt: skip
 """Findings that nothing turns of what is taken for granted about the lines."""
 _ONE_LINE = {
@@ -249,7 +249,7 @@ def _travel(told: Told) -> list[Need]:
     needs = _suspension(told)
     if needs != ["suspension"]:
         needs += ["suspension.bump_mm", "suspension.droop_mm"]
-    return [*_moved(told), *needs]
+    return [*_moved(told), *_sideways(told), *needs]
 
 
 def _motion(told: Told) -> list[Need]:
@@ -304,6 +304,19 @@ def _gap(one: One) -> list[Need]:
     return needs
 
 
+def _line(one: One) -> list[Need]:
+    """Both ends and the length of a flexible line, and how the axle moves and tilts."""
+    told, line = one.told, f"flexible_lines.{int(one.key[0].rpartition('_')[2]) - 1}"
+    needs: list[Need] = [f"{line}.frame_point_mm", f"{line}.axle_point_mm", f"{line}.free_length_mm"]
+    needs += ["axle.centre_mm", *_held_on_axle(told), *_travel(told)]
+    return [*needs, "axle.perch_spacing_mm"] if told.facts.positions else needs
+
+
+def _held_on_axle(told: Told) -> list[Need]:
+    """What the turn of the axle by the plan needs, from where things on it were measured."""
+    return ["axle.pinion_slope_deg", *_pinion(told)] if told.at(told.facts.pinion_set) else []
+
+
 def _life(told: Told) -> list[Need]:
     return [*_motion(told), *_ENGINE]
 
@@ -348,6 +361,7 @@ def _end(one: One) -> list[Need]:
 _OF_PART: dict[str, Callable[[One], list[Need]]] = {
     "joint_bind": _bind,
     "gap": _gap,
+    "line_slack": _line,
     "end_fits": _end,
     "joint_torque": lambda one: [_joint(one, "torque_limit_nm"), *_torque(one.told)],
 }

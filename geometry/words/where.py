@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping
 import numpy as np
 
 from geometry.judge.codes import Key
+from geometry.words.flexible import where_farthest
 from geometry.words.one import JOINT, One, Place, worst_place
 from geometry.words.told import Told
 
@@ -33,7 +34,7 @@ def nearest(told: Told, index: int) -> tuple[str, Place | None]:
 
 
 def obstacle_of(key: Key) -> int:
-    """Place in the build's list of the obstacle that a gap is to."""
+    """Place in the build's list of the obstacle that a gap is to, or of the flexible line."""
     return int(key[0].rpartition("_")[2]) - 1
 
 
@@ -68,6 +69,7 @@ _PLACES: Mapping[str, Callable[[One], Place | None]] = {
     "slip_left": _slip_left,
     "slip_engaged": _slip_engaged,
     "lateral_shift": _lateral_shift,
+    "line_slack": lambda one: where_farthest(one.told, obstacle_of(one.key))[1],
     "gap": lambda one: nearest(one.told, obstacle_of(one.key))[1],
 }
 """Findings that the travel has a part in."""

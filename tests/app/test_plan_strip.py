@@ -10,7 +10,6 @@ from pytestqt.qtbot import QtBot
 from app.window.plan.strip import _CellBox
 from app.window.shell.main_window import MainWindow
 from geometry import Build, edited, value_at
-from geometry.judge.codes import Found
 from geometry.judge.facts import Facts
 from geometry.judge.search import Tried, tried
 from geometry.words import solve
@@ -262,9 +261,9 @@ def test_no_ways_out_are_looked_for_of_the_vehicle_as_measured(
     """Nobody sees them, and they are most of an answer's work: an edit looks once, for what is planned."""
     looked: list[object] = []
 
-    def counted(facts: Facts, found: Found) -> Tried | None:
+    def counted(facts: Facts) -> Tried:
         looked.append(facts)
-        return tried(facts, found)
+        return tried(facts)
 
     monkeypatch.setattr(solve, "tried", counted)
     ranch.document.apply({"plan.rear_lift_mm": 50.0}, "lift")

@@ -143,6 +143,17 @@ def _obstacle(tree: dict[str, Any], rng: np.random.Generator, carries: str | Non
             "gap_mm": float(rng.uniform(5.0, 40.0)) if rng.random() < 0.5 else None}  # fmt: skip
 
 
+def _hose(tree: dict[str, Any], rng: np.random.Generator) -> dict[str, Any]:
+    """A hose, cable or wire from somewhere at the frame to the axle, mostly of about the right length."""
+    centre = np.array(tree["axle"]["centre_mm"])
+    held = centre + rng.uniform((-80.0, -600.0, -40.0), (80.0, 600.0, 80.0))
+    frame = held + rng.uniform((-300.0, -150.0, 80.0), (300.0, 150.0, 350.0))
+    free = float(np.linalg.norm(frame - held) + rng.uniform(20.0, 250.0))
+    return {"type": str(rng.choice(["brake_hose", "cable"])), "frame_point_mm": tuple(frame.tolist()),
+            "axle_point_mm": tuple(held.tolist()), "free_length_mm": free if rng.random() < 0.9 else None,
+            "slack_mm": 40.0 if rng.random() < 0.3 else None}  # fmt: skip
+
+
 def _agreeing(tree: dict[str, Any], rng: np.random.Generator, *, ahead: bool) -> None:
     """Mostly the axle stands where wheelbase and tyres say, and its perches are equal."""
     x, _, z = tree["axle"]["centre_mm"]
@@ -178,6 +189,7 @@ def plausible(draw: st.DrawFn, *, holes: int = 0, with_plan: bool = True, obstac
     views = draw(st.lists(st.sampled_from(["side", "top"]), max_size=obstacles))
     kinds = st.sampled_from([None, None, "fuel", "brakes"])
     tree["obstacles"] = tuple(_obstacle(tree, rng, draw(kinds), view) for view in views)
+    tree["flexible_lines"] = tuple(_hose(tree, rng) for _ in range(draw(st.sampled_from([0, 0, 1, 2]))))
     build = agreed(_whole(tree) or base)
     if holes:
         paths = [path for path, _ in entries_of(build) if not path.startswith(("plan.", "obstacles."))]

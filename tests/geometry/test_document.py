@@ -207,6 +207,7 @@ RANGES = """
     LinkSuspension.upper_frame_mm LinkSuspension.upper_axle_mm Obstacle.outline_mm Plan.powertrain_shift_mm
     Powertrain.output_joint_mm Powertrain.front_mount_mm Powertrain.rear_mount_mm Shock.axle_point_mm
     Shock.frame_point_mm TorqueBar.frame_point_mm TorqueBar.axle_point_mm TwoPieceShaft.bearing_mm
+    FlexibleLine.frame_point_mm FlexibleLine.axle_point_mm
 -1500 1500: Axle.pinion_offset_mm
 -500 1000: Plan.rear_lift_mm Plan.front_lift_mm
 -500 500: Axle.pinion_drop_mm
@@ -227,6 +228,7 @@ RANGES = """
 0 500: Obstacle.gap_mm TorqueBar.float_mm
 0 600: LeafSuspension.seat_to_axle_mm
 0 1000: LeafSuspension.bump_mm LeafSuspension.droop_mm LinkSuspension.bump_mm LinkSuspension.droop_mm Slip.engaged_mm
+    FlexibleLine.slack_mm
 0 20000: State.front_load_kg State.rear_load_kg State.taped_load_kg Use.front_least_kg Use.front_most_kg
     Use.rear_least_kg Use.rear_most_kg
 0.001 1: Axle.efficiency Powertrain.efficiency Powertrain.cruise_torque_share
@@ -250,6 +252,7 @@ RANGES = """
 0.001 3000: Axle.perch_spacing_mm LeafSuspension.front_half_mm LeafSuspension.rear_half_mm Powertrain.engine_height_mm
     Use.fuel_kg Shock.extended_mm Tube.yield_mpa Vehicle.frame_height_mm Vehicle.mass_centre_height_mm
 0.001 4000: Powertrain.engine_length_mm Powertrain.gearbox_length_mm
+0.001 5000: FlexibleLine.free_length_mm
 0.001 6000: Readings.shaft_length_mm
 0.001 10000: Powertrain.peak_torque_nm Wishes.face_to_face_mm
 0.001 15000: Vehicle.wheelbase_mm
@@ -292,8 +295,10 @@ def test_lists_and_words_have_their_longest() -> None:
     parts, whole = schema["$defs"], schema["properties"]
     items = {name: one["maxItems"] for name, one in whole.items() if "maxItems" in one}
     letters = {name: one["maxLength"] for name, one in whole.items() if "maxLength" in one}
-    names = {parts[part]["properties"]["name"]["maxLength"] for part in ("Shock", "TorqueBar", "Obstacle")}
-    assert items == {"shocks": 16, "torque_bars": 8, "obstacles": 100, "tube_stock": 40}
+    names = {
+        parts[part]["properties"]["name"]["maxLength"] for part in ("Shock", "TorqueBar", "FlexibleLine", "Obstacle")
+    }
+    assert items == {"shocks": 16, "torque_bars": 8, "flexible_lines": 16, "obstacles": 100, "tube_stock": 40}
     assert (letters, names) == ({"title": 200, "notes": 20_000}, {80})
     outline, (ratios, _) = (
         parts["Obstacle"]["properties"]["outline_mm"],

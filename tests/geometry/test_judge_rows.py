@@ -224,8 +224,8 @@ def turned_clear(build: Build, positions: int = 41) -> list[str]:
     lost = [
         (path, value)
         for path, value in entries_of(build)
-        if not path.startswith("plan.") and not path.endswith("gap_mm") and path not in WISHES | FOR_GRANTED
-        and not path.endswith("yield_mpa")
+        if not path.startswith("plan.") and path not in WISHES | FOR_GRANTED
+        and not path.endswith(("gap_mm", "slack_mm", "yield_mpa"))
     ]  # fmt: skip
     before = judge(variants(build), positions=positions)
     told = []

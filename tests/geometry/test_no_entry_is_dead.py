@@ -29,11 +29,19 @@ ORDERED = {
 }  # fmt: skip
 """Told on the paper by which the shaft is ordered, or by the choice of its tube."""
 DRAWN = {
-    "vehicle.frame_height_mm", "vehicle.frame_depth_mm", "axle.perch_spacing_mm",
+    "vehicle.frame_height_mm", "vehicle.frame_depth_mm",
     "shocks.*.axle_point_mm", "shocks.*.frame_point_mm", "torque_bars.*.frame_point_mm", "torque_bars.*.axle_point_mm",
 }  # fmt: skip
 """Only the picture changes by these."""
-SAID = {"display.torque", "display.inches", "obstacles.*.name", "axle.caster_deg", "axle.caster_wanted_deg"}
+SAID = {
+    "display.torque",
+    "display.inches",
+    "obstacles.*.name",
+    "flexible_lines.*.name",
+    "flexible_lines.*.type",
+    "axle.caster_deg",
+    "axle.caster_wanted_deg",
+}
 """Only sentences change by these."""
 ALIKE = {"format", "suspension.kind", "shaft.kind"}
 """What kind of section or of file it is: another kind has other entries."""
@@ -137,6 +145,8 @@ MORE: dict[str, object] = {
     "powertrain.gearbox_height_mm": 250.0,
     "shocks": ({"name": "left", "axle_point_mm": (2500.0, 300.0, 400.0), "frame_point_mm": (2480.0, 250.0, 800.0),
                 "compressed_mm": 350.0, "extended_mm": 520.0},),
+    "flexible_lines": ({"name": "hose", "axle_point_mm": (2500.0, 600.0, 400.0), "free_length_mm": 300.0,
+                        "frame_point_mm": (2480.0, 550.0, 700.0), "slack_mm": 30.0},),
     "tube_stock": ({"outer_diameter_mm": 88.9, "wall_mm": 2.1, "yield_mpa": 400.0},),
     "shaft.slip.spline_teeth": 16.0, "shaft.slip.sits": "pinion_end", "shaft.slip.seal": "lip",
     "shaft.slip.seal_travel_mm": 60.0, "plan.output_adapter_mm": 12.0, "plan.pinion_adapter_mm": 10.0,
@@ -259,6 +269,7 @@ def parts_of(answer: Solution) -> tuple[str, str, str]:
     said = [whole.pop("says")]
     said += [whole["order"].pop(f"{what}_says") for what in ("length", "phase")]
     said.append(whole["order"].pop("length_short"))
+    said += [line.pop("where") for line in whole["lines"]]
     whole["angles"].pop("frame_slope_deg")
     for name in ECHOED:
         whole["setpoints"].pop(name)

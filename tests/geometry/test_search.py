@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from geometry.document import Build, edited
 from geometry.document.entries import variants
+from geometry.judge import search
 from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, WORDS, Found
 from geometry.judge.facts import Facts
 from geometry.judge.judging import judge, judged_block
@@ -26,18 +27,16 @@ HEALTHY = edited(
 )  # fmt: skip
 
 
-def searched(build: Build, positions: int = POSITIONS) -> tuple[Facts, Found, Tried | None]:
+def searched(build: Build, positions: int = POSITIONS) -> tuple[Facts, Found, Tried]:
+    """The plan's facts and findings, judged alone, and what is tried."""
     with np.errstate(all="ignore"):
         plan = Facts(variants(build), positions)
-        found = judged_block(plan)
-        return plan, found, tried(plan, found)
+        return plan, judged_block(plan), tried(Facts(variants(build), positions))
 
 
 def broken_promises(build: Build, positions: int = POSITIONS) -> list[str]:
     """What a tried row says otherwise than the changed build, judged alone."""
     plan, before, some = searched(build, positions)
-    if some is None:
-        return []
     told = []
     for row, changes in enumerate(some.changes):
         alone = judge(
@@ -113,12 +112,27 @@ def test_a_tried_row_is_the_changed_build_of_three_angles(build):
     assert broken_promises(build) == []
 
 
+@given(build=plausible(holes=1))
+@SLOW
+def test_judged_at_once_or_one_after_another_it_is_the_same(build):
+    """Whether the plan is judged beside its changes or before them hangs on a glance at it, which may be wrong."""
+    at_once = searched(build)[2]
+    for glance in (True, False):
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setattr(search, "_wrong_at_ride", lambda _, glance=glance: glance)
+            other = searched(build)[2]
+        assert (other.changes, other.kinds) == (at_once.changes, at_once.kinds)
+        for key in at_once.found.keys() | other.found.keys():
+            for here, there in zip(at_once.found[key], other.found[key], strict=True):
+                assert np.allclose(here, there, rtol=1e-12, atol=1e-12, equal_nan=True), key
+
+
 def test_where_nothing_is_wrong_nothing_is_tried():
     plan, found, some = searched(HEALTHY)
     assert [key for key, one in found.items() if one.verdict[0] >= CAUTION] == []
-    assert some is None
+    assert some.changes == ({},)
     assert plan.positions == POSITIONS
-    assert searched(Build())[2] is None
+    assert searched(Build())[2].changes == ({},)
 
 
 def test_two_changes_together_where_none_alone_helps():
@@ -126,7 +140,6 @@ def test_two_changes_together_where_none_alone_helps():
     plan, found, some = searched(sample("lifted_short_shaft"))
     held, _ = holds_and_cautions(found)
     assert held[0] >= 6
-    assert some is not None
     holds, _ = holds_and_cautions(some.found)
     single = np.array([len(kinds) == 1 for kinds in some.kinds])
     assert holds.min() == 0
@@ -143,7 +156,6 @@ NEAR = {f"obstacles.{index}.gap_mm": 80.0 for index in range(3)}
 )
 def test_the_gap_that_is_told_of_a_tried_row_is_the_changed_build_s(build):
     plan, found, some = searched(build)
-    assert some is not None
     for row, changes in enumerate(some.changes):
         alone = judge(variants(edited(build, document_changes(Told(build, plan, found), changes))), positions=POSITIONS)
         for index in range(len(build.obstacles)):
@@ -159,12 +171,11 @@ def test_the_gap_that_is_told_of_a_tried_row_is_the_changed_build_s(build):
 @SLOW
 def test_what_is_tried_is_a_change_and_each_only_once(build):
     plan, found, some = searched(build, 9)
-    if some is None:
-        return
-    assert any(one.verdict[0] >= CAUTION for one in found.values())
     assert len(some.changes) == len(some.kinds) == len(some.effort) == len(some.meets) == some.facts.v.rows
-    assert (some.effort > 0.0).all()
-    for row, changes in enumerate(some.changes):
+    assert (some.changes[0], some.kinds[0], some.effort[0]) == ({}, (), 0.0)
+    assert len(some.changes) == 1 or any(one.verdict[0] >= CAUTION for one in found.values())
+    assert (some.effort[1:] > 0.0).all()
+    for row, changes in enumerate(some.changes[1:], 1):
         assert changes not in some.changes[:row]
         document = edited(build, document_changes(Told(build, plan, found), changes))
         assert document != build
@@ -205,6 +216,6 @@ def test_only_tubes_that_whirl_or_yield_are_made_larger(two_piece, changes, weak
     plain["shaft.bearing_mm"] = (2325.0, 20.0, 500.0)  # halfway: nothing whirls
     plain |= {f"shaft.{name}_tube.yield_mpa": 2000.0 for name in ("front", "rear")}
     some = searched(edited(two_piece, plain | changes), 0)[2]
-    tried_ones = [] if some is None else list(zip(some.kinds, some.changes, strict=True))
+    tried_ones = list(zip(some.kinds, some.changes, strict=True))
     larger = {path for kinds, change in tried_ones for path in change if kinds == ("tube",)}
     assert larger == {f"shaft.{name}_tube.outer_diameter_mm" for name in weak}

@@ -603,3 +603,10 @@ def test_states_cost_rows_and_not_steps() -> None:
         judging.in_worst_state(facts, judging.RIDE, findings.STATES, counted, between=judging.BETWEEN)
     assert len(facts.states) == 4
     assert sorted(asked) == sorted({*asked})
+
+
+def test_a_shaft_and_a_settling_alone_are_answered() -> None:
+    """Of all that no state turns nothing is asked then, whatever is taken for granted."""
+    answer = solve(edited(Build(), {"shaft": {"kind": "one_piece"}, "use.rear_settling_mm": 20.0}))
+    assert answer.verdict == "unknown"
+    assert [one.name for one in answer.states] == [MEASURED, "settled"]

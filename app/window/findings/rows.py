@@ -13,7 +13,12 @@ from geometry.words.solution import Finding, Solution, Verdict
 
 Kind = Literal["finding", "unknown", "clear", "fine"]
 _BOTH_WAYS: Final = "shaft_inertia_"
-_PART_WORDS: Final = {"torque_bars": "torque bars", "lateral_link": "lateral link", "suspension": "springs or links"}
+_PART_WORDS: Final = {
+    "torque_bars": "torque bars",
+    "lateral_link": "lateral link",
+    "flexible_lines": "hose or wire",
+    "suspension": "springs or links",
+}
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from pathlib import Path
 
@@ -34,6 +35,8 @@ def run(path: Path | None) -> int:
             note_recent(path)
         window = MainWindow(held.build, path, held.digest)
         watch.guard(window, window.keeper.keep)
+        # What the window is made of stays to its end: searched for garbage again and again it would stop the hand.
+        window.drawing.ready.connect(lambda: gc.freeze())  # noqa: PLW0108  (no signature that Qt could read)
         window.show()
         window.offer_kept()
         return int(application.exec())

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QByteArray, QEvent, QRect, Qt
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeyEvent, QResizeEvent, QShowEvent
@@ -40,6 +40,10 @@ from app.window.shell.start import StartPage
 from app.window.theme import dress
 from geometry.document import Build
 
+if TYPE_CHECKING:
+    from app.drawing.zones import Look
+    from app.window.ranges.page import RangePage
+
 _SIZE: Final = (1440, 900)
 _LEAST: Final = (1240, 680)
 _START, _DESK = 0, 1
@@ -53,6 +57,7 @@ class MainWindow(QMainWindow):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, on=False)
         theme: ThemeName = "dark" if word("theme", _system_theme()) == "dark" else "light"
         self._framed = False
+        self._range_page: RangePage | None = None
         self.theme: Theme = self._dress(theme)  # first, so that every pane is made with its fonts
         self.document = Document(build, path, self, as_read)
         self.selection = Selection(self)
@@ -124,7 +129,9 @@ class MainWindow(QMainWindow):
         stack.setSpacing(0)
         stack.addWidget(self.plan)
         stack.addWidget(_hairline())
-        stack.addWidget(self.drawing, 1)
+        self.middle = QStackedWidget()
+        self.middle.addWidget(self.drawing)
+        stack.addWidget(self.middle, 1)
         columns = QHBoxLayout()
         columns.setContentsMargins(0, 0, 0, 0)
         columns.setSpacing(0)
@@ -194,7 +201,25 @@ class MainWindow(QMainWindow):
     def go_to_drawing(self) -> None:
         """Put the keyboard into the drawing."""
         self.show_desk()
+        self.show_drawing()
         self.drawing.focus()
+
+    def go_to_travel(self) -> None:
+        """Put the keyboard on the axle's travel."""
+        self.show_desk()
+        self.show_drawing()
+        self.drawing.travel.focus()
+
+    def draw_obstacle(self) -> None:
+        """Let the person draw an obstacle on the drawing."""
+        self.show_desk()
+        self.show_drawing()
+        self.drawing.travel.draw_obstacle()
+
+    def look(self, look: Look) -> None:
+        """Show the shaft, the whole vehicle, or the axle with its perches in the drawing."""
+        self.show_drawing()
+        self.drawing.look(look)
 
     def go_to_plan(self, place: int = 0) -> None:
         """Put the keyboard into a cell of the plan."""
@@ -212,6 +237,32 @@ class MainWindow(QMainWindow):
         if asked.own_wanted:
             self.measurements.bring_forward("tube_stock", focus=True)
         asked.deleteLater()
+
+    @property
+    def ranges(self) -> RangePage | None:
+        """The page over a range, where it is in sight."""
+        page = self.middle.currentWidget()
+        return None if page is self.drawing else self._range_page
+
+    def show_range(self) -> None:
+        """Show the build over a range of one of its entries, in place of the drawing."""
+        self.show_desk()
+        if self._range_page is None:
+            from app.window.ranges.page import RangePage
+
+            self._range_page = RangePage(self.document)
+            self._range_page.told.connect(self.foot.tell)
+            self._range_page.left.connect(self.go_to_drawing)
+            self._range_page.show_theme(self.theme)
+            self.middle.addWidget(self._range_page)
+        self.middle.setCurrentWidget(self._range_page)
+        self.menus.show_page(ranges=True)
+        self._range_page.focus()
+
+    def show_drawing(self) -> None:
+        """Show the drawing."""
+        self.middle.setCurrentWidget(self.drawing)
+        self.menus.show_page(ranges=False)
 
     def show_bare(self, on: bool) -> None:  # noqa: FBT001  (a switch)
         """Show the vehicle as measured, without the plan, until this is taken back or something changes."""
@@ -232,11 +283,13 @@ class MainWindow(QMainWindow):
             (self.measurements, self.go_to_measurements),
             (self.plan, self.go_to_plan),
             (self.drawing, self.go_to_drawing),
-            (travel.bar, travel.focus),
+            (travel.bar, self.go_to_travel),
             (self.findings, self.go_to_findings),
             (self.findings.setpoints, self._go_to_setpoints),
         ]
-        if travel.state.range_mm is None:
+        if self.ranges is not None:
+            panes[2:4] = [(self.ranges, self.ranges.focus)]
+        elif travel.state.range_mm is None:
             panes.pop(3)
         # The bar lies within the drawing's pane and the set-points within the findings': the inner one counts.
         holding = [place for place, (pane, _) in enumerate(panes) if focused is not None and _holds(pane, focused)]
@@ -251,6 +304,8 @@ class MainWindow(QMainWindow):
         self.theme = self._dress(name)
         for pane in (self.start, self.measurements, self.plan, self.drawing, self.findings):
             pane.show_theme(self.theme)
+        if self._range_page is not None:
+            self._range_page.show_theme(self.theme)
         self.menus.show_theme(name)
         remember("theme", name)
         return self.theme

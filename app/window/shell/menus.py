@@ -6,14 +6,15 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
-from PySide6.QtWidgets import QAbstractButton, QMenu
+from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QMenu, QPushButton, QWidget
 
 from app.window.keeping.filing import samples
 from app.window.plain import menu_words, set_tip
 from app.window.settings import recent_files
 from app.window.shell import pages
+from app.window.theme import LABEL_PT, words_wide
 
 if TYPE_CHECKING:
     from app.window.shell.main_window import MainWindow
@@ -32,6 +33,8 @@ class Menus(QObject):
         self._plan()
         self._view()
         self._help()
+        self.page_row = PageRow(self.page_of_drawing, self.page_of_range)
+        window.menuBar().setCornerWidget(self.page_row)
         document = window.document
         document.history_changed.connect(self._name_undo)
         document.changed.connect(self._tick)
@@ -83,11 +86,11 @@ class Menus(QObject):
         _add(menu, "Go to the &measurements", window.go_to_measurements, "Ctrl+1")
         _add(menu, "Go to the &drawing", window.go_to_drawing, "Ctrl+2")
         _add(menu, "Go to the &findings", window.go_to_findings, "Ctrl+3")
-        self.to_travel = _add(menu, "Go to the &travel", window.drawing.travel.focus, "Ctrl+4")
+        self.to_travel = _add(menu, "Go to the &travel", window.go_to_travel, "Ctrl+4")
         _add(menu, "Ne&xt pane", partial(window.go_round, 1), "F6")
         _add(menu, "Pre&vious pane", partial(window.go_round, -1), "Shift+F6")
         menu.addSeparator()
-        self.outline = _add(menu, "Draw an &obstacle", window.drawing.travel.draw_obstacle, "Ctrl+D")
+        self.outline = _add(menu, "Draw an &obstacle", window.draw_obstacle, "Ctrl+D")
 
     def _plan(self) -> None:
         window = self._window
@@ -121,9 +124,15 @@ class Menus(QObject):
             ("&N·m", partial(window.show_torque, "newton_metre")),
         )
         menu.addSeparator()
-        _add(menu, "See the &shaft", partial(window.drawing.look, "shaft"), "Ctrl+0")
-        _add(menu, "See the w&hole vehicle", partial(window.drawing.look, "whole"), "Ctrl+9")
-        _add(menu, "See the &axle and perches", partial(window.drawing.look, "axle"), "Ctrl+8")
+        self.page_of_drawing, self.page_of_range = self._group(
+            menu, ("Dra&wing", window.go_to_drawing), ("Over a ran&ge", window.show_range)
+        )
+        self.page_of_drawing.setChecked(True)
+        self.page_of_range.setShortcut(QKeySequence("Ctrl+R"))
+        menu.addSeparator()
+        _add(menu, "See the &shaft", partial(window.look, "shaft"), "Ctrl+0")
+        _add(menu, "See the w&hole vehicle", partial(window.look, "whole"), "Ctrl+9")
+        _add(menu, "See the &axle and perches", partial(window.look, "axle"), "Ctrl+8")
         menu.addSeparator()
         travel = window.drawing.travel
         self.ends = _switch(menu, "&Both ends of the travel", travel.bar.ends)
@@ -151,6 +160,10 @@ class Menus(QObject):
     def show_theme(self, name: str) -> None:
         """Tick the theme in use."""
         (self.dark if name == "dark" else self.light).setChecked(True)
+
+    def show_page(self, *, ranges: bool) -> None:
+        """Tick the page that is in sight."""
+        (self.page_of_range if ranges else self.page_of_drawing).setChecked(True)
 
     def _menu(self, title: str) -> QMenu:
         menu: QMenu = self._window.menuBar().addMenu(title)
@@ -186,6 +199,28 @@ class Menus(QObject):
         known = self._window.drawing.travel.state.range_mm is not None
         for action in (self.curves_out, self.to_travel, self.ends, self.curves):
             action.setEnabled(known)
+
+
+class PageRow(QWidget):
+    """The pages of the middle column, to be pressed beside the menus; the View menu has them for the keyboard."""
+
+    def __init__(self, *actions: QAction) -> None:
+        super().__init__()
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 8, 0)
+        row.setSpacing(0)
+        self.buttons: list[QPushButton] = []
+        for action in actions:
+            button = QPushButton(action.text().replace("&", ""))
+            button.setObjectName("page")
+            button.setCheckable(True)
+            button.setChecked(action.isChecked())
+            button.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+            button.setMinimumWidth(round(words_wide(button.text(), LABEL_PT, bold=True)) + 26)
+            button.clicked.connect(lambda _=False, one=action: one.trigger())
+            action.toggled.connect(button.setChecked)
+            row.addWidget(button)
+            self.buttons.append(button)
 
 
 def _add(menu: QMenu, words: str, act: Callable[[], object], key: _Key | None = None) -> QAction:

@@ -3,7 +3,9 @@
 import numpy as np
 
 from geometry.judge.findings import shortfall_mm
+from geometry.judge.flexible import farthest
 from geometry.judge.limits import USUAL_SPLINE_MM
+from geometry.words.flexible import where_farthest
 from geometry.words.one import One, capital
 from geometry.words.sentences.motion import so_far
 from geometry.words.sentences.shaft import cruise_torque, launch_torque
@@ -78,6 +80,22 @@ def gap(one: One) -> str:
         return not_judged(one, f"{near}.")
     does = {"clear": "", "caution": ", nearer than it should", "hold": ", so near that it may touch"}
     return f"{near}{does[one.verdict]}; {wish}."
+
+
+def line_slack(one: One) -> str:
+    """Whether a hose, cable or wire is long enough with its ends farthest apart."""
+    told, index = one.told, obstacle_of(one.key)
+    line = told.build.flexible_lines[index]
+    apart = one.number(farthest(told.facts, index).known_mm)
+    far = "" if apart is None else f"its ends come {one.other(apart, 'mm')} apart {where_farthest(told, index)[0]}"
+    if one.verdict == "unknown" or one.value is None:
+        return not_judged(one, f"This is for {line.name}{f': {far}' if far else ''}.")
+    rules = "its maker's least bend radius and local rules come first"
+    if one.value <= 0.0:
+        torn = "; torn, it leaves no brakes" if line.type == "brake_hose" else ", and would be torn off"
+        return f"{capital(line.name)} is {one.text(-one.value)} too short, as {far}{torn}; {rules}; {one.wanted}."
+    does = {"clear": "", "caution": ", which is little", "hold": ", so little that it may be torn off"}
+    return f"{capital(line.name)} has {one.worded} to spare{does[one.verdict]}, as {far}; {rules}; {one.wanted}."
 
 
 def windup_cruise(one: One) -> str:

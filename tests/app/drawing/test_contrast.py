@@ -90,6 +90,9 @@ def test_lines_with_a_meaning_stand_out_from_paper(theme: Theme) -> None:
 def test_every_leader_mark_and_edge_in_use_stands_out(name: str, theme: Theme) -> None:
     """Of lines as they were drawn: leaders, arrows and outlines of parts; seams within a part carry no meaning."""
     quiet = {Board(theme).tint(share) for share in (0.08, 0.13, 0.16, 0.18, 0.22, 0.28, 0.3, 0.30, 0.35, 0.4, 0.40)}
+    quiet |= {
+        Board(theme).shade(share) for share in (0.14, 0.22, 0.30, 0.40, 0.50, 0.62)
+    }  # of tubes, within their edge
     for state in STATES:
         made = page(name, (1240, 700), state, theme)
         if made is None:

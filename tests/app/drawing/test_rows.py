@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 import shapely
 
-from app.drawing.board import Board, meets
+from app.drawing.board import meets
 from app.drawing.drawing import Drawing, Style, drawing
 from app.drawing.flags import FORMS, NOWHERE, FlagsRow
 from app.drawing.items import Shape
@@ -317,9 +317,8 @@ def test_no_finding_is_left_to_a_number_where_the_row_has_room_for_it(name: str,
     shown, made = subject(name), page(name, size)
     assert shown is not None
     assert made is not None
-    board = Board(LIGHT)
     wide = size[0] - 24.0
-    row = FlagsRow(board, shown, made.form, wide, "")
+    row = FlagsRow(shown, 1.0, made.form, wide, "")
     assert row.total <= wide
     for flag in row.flags:
         told = sum(
@@ -362,11 +361,11 @@ def test_a_form_kept_from_another_build_still_fits_into_the_width(name: str, siz
 
 @EVERY
 def test_the_same_flags_in_another_form_are_as_made_in_it(name: str, size: tuple[int, int]) -> None:
-    shown, board = subject(name), Board(LIGHT)
+    shown = subject(name)
     assert shown is not None
-    first = FlagsRow(board, shown, FORMS[0], size[0] - 24.0, "the rear tyre radius")
+    first = FlagsRow(shown, 1.0, FORMS[0], size[0] - 24.0, "the rear tyre radius")
     for form in FORMS:
-        anew = FlagsRow(board, shown, form, size[0] - 24.0, "the rear tyre radius")
+        anew = FlagsRow(shown, 1.0, form, size[0] - 24.0, "the rear tyre radius")
         assert first.in_form(form).flags == anew.flags
         assert first.form == FORMS[0]
 

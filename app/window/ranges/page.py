@@ -1,0 +1,370 @@
+"""The page that answers how much: one entry from here to there, the build judged all along, and set by a press."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from pydantic import ValidationError
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QColor, QHideEvent, QPainter, QPaintEvent, QResizeEvent, QShowEvent
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLineEdit, QPushButton, QVBoxLayout, QWidget
+
+from app.amounts import reach_deg
+from app.complaints import first_complaint
+from app.drawing.drawing import silhouette
+from app.drawing.items import Page
+from app.drawing.painter import paint
+from app.drawing.palette import LIGHT, Theme
+from app.drawing.subject import Subject
+from app.drawing.wording import value_words
+from app.reading import ReadingError, parse
+from app.units import degrees, edit_text, shown_unit
+from app.window.document import Document
+from app.window.plain import Label
+from app.window.ranges.bands import Bands
+from app.window.ranges.varied import Varied, varied
+from app.window.theme import sized, wear
+from geometry import Build, Solution, edited
+from geometry.words.solution import Finding, Verdict
+from geometry.words.solve import Work, solved
+from geometry.words.study import Range, in_turns
+
+_SILHOUETTE: Final = 130
+_ROOMY: Final = 500
+"""Height of the page from which on the side view has room beside the bands."""
+_REST_MS: Final = 30
+_COUNTED: Final[tuple[tuple[Verdict, str, str], ...]] = (("hold", "■", "hold"), ("caution", "▲", "caution"))
+
+
+class _View(QWidget):
+    """The side view at the value chosen, without a word."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._subject: Subject | None = None
+        self._theme: Theme = LIGHT
+        self._page: Page | None = None
+        self.setMinimumHeight(_SILHOUETTE)
+
+    def show_subject(self, subject: Subject | None, theme: Theme) -> None:
+        self._subject, self._theme, self._page = subject, theme, None
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        del event
+        painter = QPainter(self)
+        painter.fillRect(self.rect(), QColor(self._theme.paper))
+        if self._subject is not None:
+            size = float(self.width()), float(self.height())
+            if self._page is None or (self._page.width, self._page.height) != size:
+                self._page = silhouette(self._subject, size, self._theme)
+            paint(painter, self._page)
+        painter.end()
+
+
+class RangePage(QWidget):
+    """One entry over a range; shown beside the drawing, and judging only while it is in sight."""
+
+    told = Signal(str)
+    """A sentence for the foot of the window."""
+    left = Signal()
+    """The person wants the drawing back."""
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._theme: Theme = LIGHT
+        self._all: tuple[Varied, ...] = ()
+        self._over: Varied | None = None
+        self._kept: dict[str, tuple[float, float]] = {}
+        self._at = 0.0
+        self._turns: Iterator[Range] = iter(())
+        self._turning = QTimer(self)
+        self._turning.setInterval(0)
+        self._turning.timeout.connect(self._turn)
+        self._resting = QTimer(self)
+        self._resting.setSingleShot(True)
+        self._resting.setInterval(_REST_MS)
+        self._resting.timeout.connect(self._judge)
+        self.range: Range | None = None
+        """What is judged by now; None where nothing can be."""
+        self._build_up()
+        document.changed.connect(self._follow)
+
+    def _build_up(self) -> None:
+        self.entry = QComboBox()
+        self.entry.setAccessibleName("What is varied")
+        self.entry.setMaxVisibleItems(24)
+        self.entry.activated.connect(lambda place: self.vary(self._all[place].path))
+        self.first, self.last = self._field("From"), self._field("To")
+        self.sentence = Label()
+        self.sentence.setFont(sized(11))
+        self.sentence.setWordWrap(True)
+        self.bands = Bands()
+        self.bands.moved.connect(self.go_to)
+        self.bands.chosen.connect(self.set_value)
+        self.bands.left.connect(self.left)
+        self.others = Label()
+        self.others.setObjectName("muted")
+        self.others.setFont(sized(9))
+        self.view = _View()
+        self.here = Label()
+        self.here.setFont(sized(10))
+        self.here.setWordWrap(True)
+        self.here.setFixedWidth(190)
+        self.press = QPushButton()
+        self.press.setObjectName("apply")
+        self.press.clicked.connect(self.set_value)
+        head = QHBoxLayout()
+        head.setSpacing(8)
+        for one in (self.entry, Label("from"), self.first, Label("to"), self.last):
+            head.addWidget(one)
+        head.addStretch(1)
+        head.addWidget(self.press)
+        foot = QHBoxLayout()
+        foot.addWidget(self.here, 0, Qt.AlignmentFlag.AlignTop)
+        foot.addWidget(self.view, 1)
+        page = QVBoxLayout(self)
+        page.setContentsMargins(14, 10, 12, 8)
+        page.setSpacing(4)
+        page.addLayout(head)
+        page.addWidget(self.sentence)
+        page.addWidget(self.bands, 20)
+        page.addWidget(self.others)
+        page.addLayout(foot, 1)
+
+    def _field(self, name: str) -> QLineEdit:
+        field = QLineEdit()
+        field.setAccessibleName(f"{name}, of the range")
+        field.setFixedWidth(88)
+        field.setAlignment(Qt.AlignmentFlag.AlignRight)
+        field.editingFinished.connect(self._typed)
+        return field
+
+    # ---- what others tell it
+
+    def show_theme(self, theme: Theme) -> None:
+        """Take another theme's colours."""
+        self._theme = theme
+        wear(self, "QComboBox { font-size: 13pt; font-weight: bold; } QLineEdit { font-size: 11pt; }")
+        self.bands.show_theme(theme)
+        self._show_here()
+
+    def vary(self, path: str) -> None:
+        """Vary another entry, over the range that it had when it was varied before."""
+        self._over = next(one for one in self._all if one.path == path)
+        if path in self._kept:
+            first, last = self._kept[path]
+            self._over = Varied(path, self._over.name, self._over.kind, self._over.now, first, last)
+        self._at = self._snapped(self._over.now)
+        self._follow()
+
+    def go_to(self, value: float) -> None:
+        """Look at another value, as near as can be set."""
+        self._at = self._snapped(value)
+        self._show_here()
+
+    def set_value(self) -> None:
+        """Make the build one with this value: one step, which undo takes back."""
+        over = self._over
+        if over is None:
+            return
+        said = over.said(self._at, self._document.build.display)
+        try:
+            done = self._document.apply({over.path: self._at}, f"{over.name.lower()} {said}")
+        except ValidationError as error:
+            self.told.emit(first_complaint(error, self._document.build.display).sentence)
+            return
+        self.told.emit(f"{over.name} is {said} now." if done else f"{over.name} is {said} already.")
+
+    def focus(self) -> None:
+        """Put the keyboard on the bands."""
+        self.bands.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Judge what has changed while it was out of sight."""
+        super().showEvent(event)
+        self._follow()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Judge nothing that nobody sees."""
+        super().hideEvent(event)
+        self._turning.stop()
+        self._resting.stop()
+
+    # ---- working it out
+
+    def _follow(self) -> None:
+        """Begin anew with the build that is shown; while a hand moves, only at its rests."""
+        if self.isVisible():
+            self._resting.start()
+
+    def _judge(self) -> None:
+        build = self._document.shown.build
+        self._all = varied(build, self._document.shown.solution)
+        path = self._over.path if self._over is not None else ""
+        over = next((one for one in self._all if one.path == path), self._all[0] if self._all else None)
+        if over is not None and over.path in self._kept:
+            over = Varied(over.path, over.name, over.kind, over.now, *self._kept[over.path])
+        if over is None:
+            self._over = None
+            return
+        if over.path != path:
+            self._at = over.now
+        self._over = over
+        self._at = self._snapped(self._at)
+        self._list()
+        self._turns = in_turns(build, over.path, over.first, over.last)
+        self._show_here()
+        self._turn()
+        self._turning.start()
+
+    def _turn(self) -> None:
+        """Show what one turn more has found."""
+        over = self._over
+        found = next(self._turns, None)
+        if found is None or over is None:
+            self._turning.stop()
+            return
+        self.range = found
+        display = self._document.shown.build.display
+        self.bands.show_range(found, over, display)
+        self.sentence.setText(_sentence(found, over, self._document.shown.build))
+        self._count()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Leave the side view its room only where the bands have theirs."""
+        super().resizeEvent(event)
+        self.view.setVisible(self.height() > _ROOMY)
+        self._count()
+
+    def _count(self) -> None:
+        """What the bands leave out."""
+        found = self.range
+        if found is None:
+            return
+        counts = (
+            (self.bands.hidden, "without room here"),
+            (found.clear, "clear throughout"),
+            (found.partly, "clear as far as they can be judged"),
+            (found.unknown, "not judged for want of a measurement"),
+        )
+        self.others.setText(" · ".join(f"{count} more {words}" for count, words in counts if count))
+
+    @property
+    def settled(self) -> bool:
+        """Whether nothing is left to be judged."""
+        return not self._turning.isActive() and not self._resting.isActive()
+
+    def _snapped(self, value: float) -> float:
+        """A value within the range, as it can be set; the ends are taken as they are."""
+        over = self._over
+        if over is None:
+            return value
+        step = over.step(self._document.shown.build.display)
+        value = round(value / step) * step
+        return min(max(value, over.first), over.last) + 0.0
+
+    # ---- showing it
+
+    def _list(self) -> None:
+        """The entries to choose from, and the ends of the range."""
+        over, display = self._over, self._document.shown.build.display
+        assert over is not None  # noqa: S101  listed once there is one
+        names = [one.name for one in self._all]
+        if [self.entry.itemText(place) for place in range(self.entry.count())] != names:
+            self.entry.clear()
+            self.entry.addItems(names)
+        self.entry.setCurrentIndex([one.path for one in self._all].index(over.path))
+        for field, value in ((self.first, over.first), (self.last, over.last)):
+            if not field.isModified():
+                sign = shown_unit(over.kind, display).symbol
+                text = edit_text(value, over.kind, display)
+                field.setText(f"{text}{sign}" if sign == "°" else f"{text} {sign}".strip())
+                field.setCursorPosition(0)
+
+    def _typed(self) -> None:
+        """Take another range, or say what is wrong with it."""
+        over, build = self._over, self._document.shown.build
+        if over is None or not (self.first.isModified() or self.last.isModified()):
+            return
+        try:
+            first, last = (parse(field.text(), over.kind, build.display) for field in (self.first, self.last))
+            for end in (first, last):
+                edited(build, {over.path: end})
+        except ReadingError as error:
+            self.told.emit(str(error))
+            return
+        except ValidationError as error:
+            self.told.emit(first_complaint(error, build.display).sentence)
+            return
+        if first >= last:
+            self.told.emit("The range must go from a lower to a higher value.")
+            return
+        self._kept[over.path] = first, last
+        self.first.setModified(False)
+        self.last.setModified(False)
+        self._judge()
+
+    def _show_here(self) -> None:
+        """What the build is at the value chosen: its findings beside the bands, its counts, its side view."""
+        over = self._over
+        if over is None or not self.isVisible():
+            return
+        build = self._document.shown.build
+        said = over.said(self._at, build.display)
+        self.press.setText(f"Set {over.name.lower()} to {said}" if len(over.name) < 24 else f"Set it to {said}")
+        here, solution = self._answer(build, over.path)
+        if here is None or solution is None:
+            self.here.setText(f"At {said}: no build is possible.")
+            self.view.show_subject(None, self._theme)
+            return
+        told: dict[tuple[str, str], tuple[Verdict, str]] = {
+            (one.id, one.part): (one.verdict, _value(one, here)) for one in solution.findings
+        }
+        self.bands.show_value(self._at, solution.verdict, told)
+        counts = [
+            f"{shape} {sum(one.verdict == verdict for one in solution.findings)} {word}"
+            for verdict, shape, word in _COUNTED
+            if any(one.verdict == verdict for one in solution.findings)
+        ]
+        lines = [f"At {said}", *(counts or [f"{solution.verdict}"]), *_angles(solution)]
+        self.here.setText("\n".join(lines))
+        self.view.show_subject(Subject(here, solution, solution), self._theme)
+
+    def _answer(self, build: Build, path: str) -> tuple[Build, Solution] | tuple[None, None]:
+        try:
+            here = edited(build, {path: self._at})
+        except (ValidationError, KeyError):
+            return None, None
+        return here, solved(Work(here), with_ways=False)
+
+
+def _value(finding: Finding, build: Build) -> str:
+    """A finding's value with its limit, shortly."""
+    if finding.verdict == "unknown":
+        return "not judged"
+    return value_words(finding, build.display, reach_deg(finding.part, build))
+
+
+def _angles(solution: Solution) -> list[str]:
+    """Joint angles and the shaft's slope, for those that are known."""
+    joints = [degrees(one.operating_deg) for one in solution.joints if one.operating_deg is not None]
+    lines = [f"joints {' / '.join(joints)}"] if joints else []
+    if solution.angles.shaft_slope_deg is not None:
+        lines.append(f"shaft {degrees(abs(solution.angles.shaft_slope_deg))}")
+    return lines
+
+
+def _sentence(found: Range, over: Varied, build: Build) -> str:
+    """From where to where the whole build is what, in one line."""
+    parts = []
+    for one in found.whole:
+        word = one.verdict or "not judged"
+        reach = "all along" if len(found.whole) == 1 else f"to {over.said(one.last, build.display)}"
+        parts.append(f"{word} {reach}" + (f": {one.decides} decides" if one.verdict == "hold" else ""))
+    if len(parts) > 4:
+        parts = [*parts[:4], "…"]
+    text = "; then ".join(parts)
+    return f"{text[:1].upper()}{text[1:]}."

@@ -1,0 +1,300 @@
+"""The page over a range: what it shows is what the judge says there, and one press sets it."""
+
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QFontMetricsF
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from app.complaints import title_of
+from app.window.ranges.bands import ROWS, Bands
+from app.window.ranges.page import RangePage
+from app.window.ranges.varied import varied
+from app.window.shell.main_window import MainWindow
+from app.window.theme import sized
+from geometry import Build, edited, solve, value_at
+from geometry.document.entries import is_numeric
+from geometry.words.study import over_range
+
+SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"
+ALL = sorted(SAMPLES.glob("*.json"))
+RANCH = Build.model_validate_json((SAMPLES / "ranch_truck_swap.json").read_bytes())
+LIFT, WEDGE = "plan.rear_lift_mm", "plan.axle_shim_deg"
+
+
+def opened(window: MainWindow, qtbot: QtBot, build: Build, size: tuple[int, int] = (1366, 768)) -> RangePage:
+    window.resize(*size)
+    window.drawing.load()
+    window.document.open(build, None)
+    qtbot.waitExposed(window)
+    window.show_range()
+    page = window.ranges
+    assert page is not None
+    qtbot.waitUntil(lambda: page.range is not None and page.settled)
+    return page
+
+
+def settled(qtbot: QtBot, page: RangePage) -> None:
+    qtbot.waitUntil(lambda: page.settled)
+
+
+@pytest.fixture
+def page(window: MainWindow, qtbot: QtBot) -> RangePage:
+    """The page on a sample, which is varied in its rear lift at first."""
+    return opened(window, qtbot, edited(RANCH, {"plan": None}))
+
+
+def test_a_key_shows_it_and_escape_goes_back(window: MainWindow, qtbot: QtBot) -> None:
+    window.resize(1366, 768)
+    window.drawing.load()
+    window.document.open(RANCH, None)
+    qtbot.waitExposed(window)
+    assert window.ranges is None
+    qtbot.keyClick(window, Qt.Key.Key_R, Qt.KeyboardModifier.ControlModifier)
+    page = window.ranges
+    assert page is not None
+    assert page.isVisible()
+    assert not window.drawing.isVisible()
+    assert QApplication.focusWidget() is page.bands
+    assert window.menus.page_of_range.isChecked()
+    qtbot.keyClick(page.bands, Qt.Key.Key_Escape)
+    assert window.ranges is None
+    assert window.drawing.isVisible()
+    assert window.menus.page_of_drawing.isChecked()
+    assert QApplication.focusWidget() is window.drawing.canvas
+
+
+def test_whatever_is_of_the_drawing_brings_the_drawing_back(window: MainWindow, qtbot: QtBot) -> None:
+    opened(window, qtbot, RANCH)
+    for act in (window.go_to_drawing, window.go_to_travel, window.draw_obstacle, lambda: window.look("whole")):
+        window.show_range()
+        assert window.ranges is not None
+        act()
+        assert window.ranges is None
+
+
+def test_a_page_is_pressed_beside_the_menus(window: MainWindow, qtbot: QtBot) -> None:
+    page = opened(window, qtbot, RANCH)
+    drawing, ranges = window.menus.page_row.buttons
+    assert (drawing.isChecked(), ranges.isChecked()) == (False, True)
+    qtbot.mouseClick(drawing, Qt.MouseButton.LeftButton)
+    assert not page.isVisible()
+    assert (drawing.isChecked(), ranges.isChecked()) == (True, False)
+    qtbot.mouseClick(ranges, Qt.MouseButton.LeftButton)
+    assert page.isVisible()
+    assert (drawing.isChecked(), ranges.isChecked()) == (False, True)
+
+
+def test_going_round_the_panes_takes_it_in_place_of_the_drawing(window: MainWindow, qtbot: QtBot) -> None:
+    page = opened(window, qtbot, RANCH)
+    seen = set()
+    for _ in range(12):
+        window.go_round(1)
+        focused = QApplication.focusWidget()
+        assert focused is not None
+        seen.add(page.isAncestorOf(focused))
+        assert window.ranges is page
+    assert seen == {True, False}
+
+
+def test_what_it_shows_is_what_the_judge_says(page: RangePage) -> None:
+    build = page._document.build
+    assert page.range == over_range(build, LIFT, 0.0, 152.4)
+    assert page.sentence.text().startswith("Caution to ≈ 1 3/16 in; then hold to 6 in: ")
+
+
+def test_every_turn_shows_the_whole_range_finer_and_finer(window: MainWindow, qtbot: QtBot) -> None:
+    page = opened(window, qtbot, RANCH)
+    page._judge()
+    turns = 0
+    while page._turning.isActive():
+        found = page.range
+        assert found is not None
+        assert (found.whole[0].first, found.whole[-1].last) == (0.0, 152.4)
+        page._turn()
+        turns += 1
+    assert turns > 3
+
+
+def test_keys_step_as_it_can_be_set_and_enter_sets_in_one_step(
+    window: MainWindow, page: RangePage, qtbot: QtBot
+) -> None:
+    bands, before, said = page.bands, window.document.build, list[str]()
+    page.told.connect(said.append)
+    for key, value in (
+        (Qt.Key.Key_Right, 25.4 / 16), (Qt.Key.Key_Right, 25.4 / 8), (Qt.Key.Key_Left, 25.4 / 16),
+        (Qt.Key.Key_PageUp, 9 * 25.4 / 16), (Qt.Key.Key_PageDown, 25.4 / 16), (Qt.Key.Key_End, 152.4),
+        (Qt.Key.Key_Right, 152.4), (Qt.Key.Key_Home, 0.0), (Qt.Key.Key_Left, 0.0), (Qt.Key.Key_PageUp, 12.7),
+    ):  # fmt: skip
+        qtbot.keyClick(bands, key)
+        assert page._at == pytest.approx(value)
+    assert window.document.stack.count() == 0
+    qtbot.keyClick(bands, Qt.Key.Key_Return)
+    assert value_at(window.document.build, LIFT) == pytest.approx(12.7)
+    assert window.document.stack.count() == 1
+    assert said == ["Rear lift is 1/2 in now."]
+    page.set_value()
+    assert said[1:] == ["Rear lift is 1/2 in already."]
+    settled(qtbot, page)
+    assert page._over is not None
+    assert page._over.now == pytest.approx(12.7)
+    window.undo()
+    assert window.document.build == before
+
+
+def test_a_hand_moves_the_line_and_the_press_sets_it(window: MainWindow, page: RangePage, qtbot: QtBot) -> None:
+    bands = page.bands
+    middle = QPoint(round(bands.x_of(76.2)), bands.height() // 2)
+    qtbot.mousePress(bands, Qt.MouseButton.LeftButton, pos=QPoint(round(bands.x_of(30.0)), 40))
+    qtbot.mouseMove(bands, middle)
+    qtbot.mouseRelease(bands, Qt.MouseButton.LeftButton, pos=middle)
+    at = page._at
+    assert at % (25.4 / 16) == pytest.approx(0.0, abs=1e-6) or at % (25.4 / 16) == pytest.approx(25.4 / 16)
+    qtbot.mouseClick(page.press, Qt.MouseButton.LeftButton)
+    assert value_at(window.document.build, LIFT) == pytest.approx(at)
+
+
+def test_beside_the_bands_stands_what_the_build_is_at_the_line(page: RangePage) -> None:
+    page.go_to(50.8)
+    whole = solve(edited(page._document.build, {LIFT: 50.8}))
+    told = page.bands._told
+    assert {key: one[0] for key, one in told.items()} == {(one.id, one.part): one.verdict for one in whole.findings}
+    assert page.bands._whole == whole.verdict
+    holds = sum(one.verdict == "hold" for one in whole.findings)
+    assert f"■ {holds} hold" in page.here.text()
+    assert "At 2 in" in page.here.text()
+    subject = page.view._subject
+    assert subject is not None
+    assert value_at(subject.build, LIFT) == 50.8
+    page.view.grab()
+
+
+def test_another_entry_is_varied_and_remembers_its_range(window: MainWindow, page: RangePage, qtbot: QtBot) -> None:
+    page.vary(WEDGE)
+    settled(qtbot, page)
+    assert page.range is not None
+    assert page.range.path == WEDGE
+    assert page.first.text() == "-6°"
+    page.last.setFocus()
+    page.last.selectAll()
+    qtbot.keyClicks(page.last, "4")
+    qtbot.keyClick(page.last, Qt.Key.Key_Return)
+    settled(qtbot, page)
+    assert page.range.whole[-1].last == 4.0
+    page.vary(LIFT)
+    settled(qtbot, page)
+    page.vary(WEDGE)
+    settled(qtbot, page)
+    assert page.range.whole[-1].last == 4.0
+    assert page.entry.currentText() == title_of(WEDGE)
+    page.go_to(1.3)
+    assert page._at == 1.5, "wedges come in half degrees"
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        ("abc", "was not understood"),
+        ("-1 in", "must go from a lower to a higher value"),
+        ("9000 in", "Rear lift"),
+        ("3°", "which is not wanted here"),
+    ],
+)
+def test_a_range_that_cannot_be_is_said_and_the_old_one_stays(
+    window: MainWindow, page: RangePage, qtbot: QtBot, typed: str, says: str
+) -> None:
+    before, said = page.range, list[str]()
+    page.told.connect(said.append)
+    page.last.setFocus()
+    page.last.selectAll()
+    qtbot.keyClicks(page.last, typed)
+    qtbot.keyClick(page.last, Qt.Key.Key_Return)
+    assert says in said[0]
+    assert page.range is before
+    assert page.last.text() == typed
+    page.last.selectAll()
+    qtbot.keyClicks(page.last, "3 in")
+    qtbot.keyClick(page.last, Qt.Key.Key_Return)
+    settled(qtbot, page)
+    assert page.range is not None
+    assert page.range.whole[-1].last == pytest.approx(76.2)
+
+
+def test_it_follows_the_build_and_rests_while_out_of_sight(window: MainWindow, page: RangePage, qtbot: QtBot) -> None:
+    window.document.apply({"powertrain.slope_deg": 6.0}, "output slope")
+    settled(qtbot, page)
+    assert page.range == over_range(window.document.build, LIFT, 0.0, 152.4)
+    window.show_drawing()
+    before = page.range
+    window.document.apply({"powertrain.slope_deg": 5.0}, "output slope")
+    QApplication.processEvents()
+    assert page.settled
+    assert page.range is before
+    window.show_range()
+    settled(qtbot, page)
+    assert page.range == over_range(window.document.build, LIFT, 0.0, 152.4)
+
+
+def test_another_build_in_millimetres_shows_millimetres(window: MainWindow, page: RangePage, qtbot: QtBot) -> None:
+    window.show_length("millimetre")
+    settled(qtbot, page)
+    assert page.last.text() == "150 mm"
+    qtbot.keyClick(page.bands, Qt.Key.Key_Right)
+    assert page._at == 1.0
+
+
+def test_an_empty_build_can_be_varied_too(window: MainWindow, qtbot: QtBot) -> None:
+    page = opened(window, qtbot, Build())
+    assert page.sentence.text().startswith("Unknown all along")
+    assert page.bands.names == ()
+    page.bands.grab()
+
+
+@pytest.mark.parametrize("path", ALL, ids=lambda path: path.stem)
+def test_what_may_be_varied_is_possible_at_both_ends_and_named_apart(path: Path) -> None:
+    build = Build.model_validate_json(path.read_bytes())
+    for changes in (
+        {},
+        {"plan.perches": "loose", "plan.axle_shim_deg": None, "plan.mounts": "loose", "plan.mount_shim_mm": None},
+    ):
+        changed = edited(build, changes)
+        found = varied(changed, solve(changed))
+        assert found[0].path == (LIFT if build.axle is None or build.axle.end == "rear" else "plan.front_lift_mm")
+        assert len({one.name for one in found}) == len(found)
+        for one in found:
+            assert is_numeric(one.path)
+            assert one.first <= one.now <= one.last or one.path.startswith("plan.")
+            for end in (one.first, one.last):
+                edited(changed, {one.path: end})
+
+
+@pytest.mark.parametrize("size", [(1280, 720), (1920, 1080)], ids=str)
+@pytest.mark.parametrize("path", ALL, ids=lambda path: path.stem)
+def test_rows_have_room_and_words_are_whole(
+    window: MainWindow, qtbot: QtBot, path: Path, size: tuple[int, int]
+) -> None:
+    page = opened(window, qtbot, Build.model_validate_json(path.read_bytes()), size)
+    for share in (0.0, 0.4, 1.0):
+        page.go_to(152.4 * share)
+        bands = page.bands
+        assert bands.hidden == 0
+        assert ROWS[0] <= bands._row <= ROWS[1]
+        bottom = bands._y_of(len(bands.names)) + bands._row + 4.0 + 42.0
+        assert bottom <= bands.height() + 1.0
+        assert_whole(bands)
+        assert (
+            QFontMetricsF(sized(10)).horizontalAdvance(max(page.here.text().splitlines(), key=len)) <= page.here.width()
+        )
+    page.grab()
+
+
+def assert_whole(bands: Bands) -> None:
+    """Every name, and every value without its limit, fits its column."""
+    font = QFontMetricsF(sized(10, bold=True))
+    for name in bands.names:
+        assert font.horizontalAdvance(name) <= 168.0, name
+    plain = QFontMetricsF(sized(10))
+    for _, words in bands._told.values():
+        assert plain.horizontalAdvance(words.rpartition(", ")[0] or words) <= 150.0, words
