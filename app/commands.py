@@ -287,6 +287,42 @@ def _order(words: argparse.Namespace) -> int:
     return _drawn(build)
 
 
+def _tacking(words: argparse.Namespace) -> int:
+    from app.files import put_in_place
+
+    output = _checked_output(words, (".pdf",))
+    build, solution = _solved(words.build)
+    paper: Literal["letter", "a4"] = words.paper or _paper_of(build)
+    with put_in_place(output) as draft:
+        from app.papers.tacking import save_tacking
+
+        save_tacking(build, solution, draft, paper=paper, source_name=words.build.name)
+    return _drawn(build)
+
+
+def _template_words(parser: argparse.ArgumentParser) -> None:
+    _build_words(parser)
+    _output_words(parser, ".pdf, .dxf")
+    parser.add_argument(
+        "--paper",
+        choices=("letter", "a4"),
+        help="paper size of a PDF; without it letter for inches, A4 for millimetres",
+    )
+
+
+def _template(words: argparse.Namespace) -> int:
+    from app.files import put_in_place
+
+    output = _checked_output(words, (".pdf", ".dxf"))
+    build, solution = _solved(words.build)
+    paper: Literal["letter", "a4"] = words.paper or _paper_of(build)
+    with put_in_place(output) as draft:
+        from app.papers.templates import save_templates
+
+        save_templates(build, solution, draft, paper=paper, source_name=words.build.name)
+    return _drawn(build)
+
+
 def _sketch_words(parser: argparse.ArgumentParser) -> None:
     _build_words(parser)
     _output_words(parser, ", ".join(_PICTURES))
@@ -351,6 +387,23 @@ def _study(words: argparse.Namespace) -> int:
     return DONE
 
 
+def _sure_words(parser: argparse.ArgumentParser) -> None:
+    _build_words(parser)
+    parser.add_argument("--draws", metavar="N", type=int, default=2_000, help="how often all readings are drawn (2000)")
+
+
+def _sure(words: argparse.Namespace) -> int:
+    from app.files import read_build
+    from app.sure import sure_text
+    from geometry.words.sure import sure
+
+    if not 100 <= words.draws <= 100_000:
+        raise WordsTrouble(f"--draws {words.draws}: must be from 100 to 100,000")
+    build = read_build(words.build)
+    print(sure_text(build, sure(build, words.draws), words.build.name), end="")
+    return DONE
+
+
 def _no_words(_: argparse.ArgumentParser) -> None:
     """Take no further words."""
 
@@ -369,8 +422,11 @@ COMMANDS: Final[Mapping[str, Command]] = {
     "sheet": Command("write the build sheet as PDF", _sheet_words, _sheet),
     "card": Command("write the measuring card as PDF, blank without a build", _card_words, _card),
     "order": Command("write the order for the shaft's builder as PDF", _sheet_words, _order),
+    "tacking": Command("write the tacking sequence as PDF", _sheet_words, _tacking),
+    "template": Command("write templates at true scale, as PDF or DXF", _template_words, _template),
     "sketch": Command("write the side and top views", _sketch_words, _sketch),
     "study": Command("judge the build over ranges of its entries", _study_words, _study),
+    "sure": Command("tell how sure the answer is with this gauge and tape", _sure_words, _sure),
     "schema": Command("print the JSON Schema of the build document", _no_words, _schema),
 }
 """Every command but the window, which has no word of its own."""

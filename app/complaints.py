@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any, Final, NamedTuple
 
 from pydantic import ValidationError
@@ -119,6 +119,7 @@ def nearest(word: str, known: Sequence[str]) -> str | None:
     return found[0] if found else None
 
 
+@lru_cache(maxsize=512)
 def title_of(path: str) -> str:
     """Return what the screen calls the entry at a dotted path; an alternative's entry is found by its name alone.
 

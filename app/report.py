@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from typing import Final
 
 from app.amounts import amount, as_read, hold_words, limit_words, telling_places
+from app.bench import BUY, TAPED, checks_by_tape, to_buy
 from app.cautions import CAUTIONS
 from app.complaints import one_line, title_of
 from app.setpoints import set_points, states_words, variant_words
@@ -47,6 +48,7 @@ def report_text(build: Build, solution: Solution, source_name: str, colour: bool
         page.windup(),
         page.order(),
         page.setpoints(),
+        page.bench(),
         page.findings(),
         _cautions(),
     )
@@ -201,6 +203,14 @@ class _Page:
         title, *lines = _table("Set before tacking, at ride height, level on the tyres", rows)
         states = [line for words in states_words(self.build, self.solution) for line in _wrapped(words, "  ", "    ")]
         return [title, *(_wrapped(variant, "  ") if variant else []), *states, *lines]
+
+    def bench(self) -> list[str]:
+        """Checks by tape, and what to buy."""
+        checks, buying = checks_by_tape(self.build, self.solution), to_buy(self.build, self.solution)
+        return [
+            *(_table(TAPED, checks) if checks else []),
+            *(_table(BUY, buying) if buying else []),
+        ]
 
     def findings(self) -> list[str]:
         lines = ["Findings, worst first"]

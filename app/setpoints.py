@@ -12,6 +12,7 @@ from app.units import INCHES, MILLIMETRES, SIXTEENTHS, leaning, show, show_plann
 from geometry.document import Build, is_front_axle, value_at
 from geometry.document.running_gear import TwoPieceShaft
 from geometry.document.vehicle import Display
+from geometry.judge.limits import LIMITS
 from geometry.judge.ways import WEDGES_DEG
 from geometry.words.solution import Remedy, SetPoints, Solution, UsedState
 
@@ -23,11 +24,18 @@ _SAME_MM: Final = 0.05  # two readings that show as one number
 _SET_FROM_MM: Final = 0.5
 _MANY_STATES: Final = 3
 """More than so many other states are told briefly by what lies at both ends."""
+_PERCH_MM: Final = LIMITS["perches_equal"].clear
+"""A perch that is nearer to its place stays."""
 SET_FROM_DEG: Final = 0.25
 """Half a wedge's step: the drawing marks no smaller difference as to be set."""
 _MOST_OF_A_LINE: Final = 20
 """Letters of a hose's name that a row has room for; a longer one is called by what it is."""
 NONE: Final = "none"
+TACKED: Final = "Seat to pinion, to tack"
+"""With the pull of the weld taken out."""
+_FLANGE: Final = {
+    None: "Flange to perches", "wheel_flange": "Wheel flange to perches", "housing_flange": "End flange to perches",
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,15 +103,15 @@ def _rows(build: Build, points: SetPoints) -> list[SetPoint]:
     ]
 
 
-def states_words(build: Build, solution: Solution, *, brief: bool = False) -> tuple[str, ...]:
+def states_words(build: Build, solution: Solution, *, brief: bool = False, at_ends: bool = False) -> tuple[str, ...]:
     """For which state the set-points are, and what they come to in each other, a line each; none where there is one.
 
-    Briefly, slopes of output and pinion alone; of many states the least and the most of them.
+    Briefly, slopes of output and pinion alone; of many states, or `at_ends`, the least and the most of them.
     """
     if not solution.states:
         return ()
     first, *others = solution.states
-    if brief and len(others) > _MANY_STATES:
+    if brief and (at_ends or len(others) > _MANY_STATES):
         return (f"Set so {first.name}; in its {len(others)} other states it comes to:", _range_words(build, others))
     words = later_words if brief else _state_words
     return (f"Set so {first.name}; it then comes to:", *(words(build, one) for one in others))
@@ -162,11 +170,13 @@ def set_points(build: Build, solution: Solution) -> tuple[SetPoint, ...]:
     """Rows in the order in which they are set, engine to axle."""
     rows, stay = _settled(build, solution)
     now = {label: text for label, text in _now(build, solution, rows).items() if label not in stay}
-    return (
-        *[replace(one, now=now.get(one.label, "")) if one.value else one for one in rows],
-        *_lines(build, solution),
-        *_perches(build),
-    )
+    made = [replace(one, now=now.get(one.label, "")) if one.value else one for one in rows]
+    tacked = solution.setpoints.tack_to_pinion_deg
+    if tacked is not None:
+        row = _seat(build, tacked, (), ahead=is_front_axle(build))
+        place = next(number for number, one in enumerate(made) if one.label == row.label)
+        made.insert(place + 1, replace(row, label=TACKED))
+    return (*made, *_lines(build, solution), *_perches(build, solution.setpoints))
 
 
 _JUDGED: Final = {
@@ -387,17 +397,24 @@ def _lines(build: Build, solution: Solution) -> list[SetPoint]:
     return rows
 
 
-def _perches(build: Build) -> list[SetPoint]:
-    """Where the perches sit along the tube, as far as it was measured."""
-    axle = build.axle
-    if axle is None:
-        return []
+def _perches(build: Build, points: SetPoints) -> list[SetPoint]:
+    """Where the perches sit along the tube: under their springs, the same from both flanges, as far as it is known."""
     rows = []
-    if axle.perch_spacing_mm is not None:
-        value, other = both_lengths(axle.perch_spacing_mm, build.display)
-        rows.append(SetPoint("Perch to perch", value, f"({other})", spare=True))
-    left, right = axle.flange_to_perch_left_mm, axle.flange_to_perch_right_mm
-    if left is not None and right is not None and abs(left - right) < _SAME_MM:
-        value, other = both_lengths(left, build.display)
-        rows.append(SetPoint("Flange to perches", value, f"({other})", spare=True))
+    spacing, place = points.perch_spacing_mm, points.flange_to_perch_mm
+    sides = [value_at(build, f"axle.flange_to_perch_{side}_mm") for side in ("left", "right")]
+    if spacing is not None:
+        rows.append(_spare(build, "Perch to perch", spacing, [value_at(build, "axle.perch_spacing_mm")]))
+    if place is not None:
+        rows.append(_spare(build, _FLANGE[value_at(build, "perches.measured_from")], place, sides))
+    elif None not in sides and abs(sides[0] - sides[1]) < _SAME_MM:
+        rows.append(_spare(build, _FLANGE[value_at(build, "perches.measured_from")], sides[0], []))
     return rows
+
+
+def _spare(build: Build, label: str, length_mm: float, now: list[float | None]) -> SetPoint:
+    """A length across, with what is measured where that is other; where it is not, the row may yield."""
+    value, other = both_lengths(length_mm, build.display)
+    off = any(one is not None and abs(one - length_mm) > _PERCH_MM for one in now)
+    known = dict.fromkeys(both_lengths(one, build.display)[0] for one in now if one is not None)
+    before = " and ".join(known) if off else ""
+    return SetPoint(label, value, f"({other})", spare=not before, now=before)

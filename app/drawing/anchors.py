@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from app.drawing.flags import Anchor, on_circle
 from app.drawing.running_gear import bush_of_link
-from app.drawing.wording import numbered
+from app.drawing.wording import numbered, obstacles_of
 
 if TYPE_CHECKING:
     from app.drawing.side import SideView
@@ -145,11 +145,8 @@ def _suspension(side: SideView) -> Anchor | None:
 
 def _obstacle(side: SideView) -> Anchor | None:
     """The lower edge of the obstacle whose gap is worst, of those in side view."""
-    wrong = [
-        one for one in side.subject.whole.findings if one.id.startswith("gap") and one.verdict in {"hold", "caution"}
-    ]
-    for finding in wrong:
-        number = int(finding.id.rpartition("_")[2]) - 1
+    wrong = [one for one in side.subject.whole.findings if one.verdict in {"hold", "caution"}]
+    for number in (number for one in wrong for number in obstacles_of(one, side.subject.build)):
         if number in side.obstacles:
             outline = side.obstacles[number]
             xs = [x for x, _ in outline]

@@ -29,6 +29,8 @@ class Board:
         self.leaders: list[Leader] = []
         self.lower: list[Leader] = []
         self.targets: list[Target] = []
+        self.pressable: list[tuple[Box | None, tuple[Target, ...]]] = []
+        """By layers that are closed, with what each is cut off at."""
         self.bodies: list[tuple[Point, ...]] = []
         """Outlines that no word may lie on: the shaft's."""
         self.edges: list[tuple[Point, ...]] = []
@@ -40,10 +42,9 @@ class Board:
 
     def finish(self, box: Box | None = None) -> None:
         """Close a layer: what was drawn and may be pressed since the last one, cut off at a box."""
+        targets, bodies = self._closed
+        self.pressable.append((box, tuple(self.targets[targets:])))
         if box is not None:
-            targets, bodies = self._closed
-            cut = [one._replace(outline=cut_off(one.outline, box)) for one in self.targets[targets:]]
-            self.targets[targets:] = [one for one in cut if one.outline]
             self.bodies[bodies:] = [one for one in (cut_off(body, box) for body in self.bodies[bodies:]) if one]
         self._closed = len(self.targets), len(self.bodies)
         self._items.sort(key=lambda one: one[0])

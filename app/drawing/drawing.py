@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from typing import Final, NamedTuple
 
 from app.drawing.above import draw_above, write_above
 from app.drawing.anchors import anchor_of
-from app.drawing.board import Board
+from app.drawing.board import Board, cut_off
 from app.drawing.flags import FILLED, FORMS, FlagsRow, Placed
 from app.drawing.fonts import shortened, width, wrapped
 from app.drawing.items import Box, Leader, Page, Point, Target
@@ -58,7 +58,7 @@ class Drawing(Page):
     words for a person who does not see it.
     """
 
-    targets: tuple[Target, ...]
+    pressable: tuple[tuple[Box | None, tuple[Target, ...]], ...]
     words: tuple[tuple[Box, str], ...]
     leaders: tuple[Leader, ...]
     lower: tuple[Leader, ...]
@@ -67,6 +67,15 @@ class Drawing(Page):
     form: str
     left_out: tuple[str, ...]
     says: str
+
+    @cached_property
+    def targets(self) -> tuple[Target, ...]:
+        """What may be pressed, as far as its layer shows it; later ones lie over earlier ones."""
+        found = []
+        for box, targets in self.pressable:
+            cut = targets if box is None else (one._replace(outline=cut_off(one.outline, box)) for one in targets)
+            found += [one for one in cut if one.outline]
+        return tuple(found)
 
 
 def drawing(
@@ -165,7 +174,8 @@ class _Page:
             board.finish()
         head = HEAD * k if self.style.head else 0.0
         numbers = NumbersRow(board, cells_of(board, self.subject), self.left, self.right, self.top + head)
-        before, behind = numbers.outer_widths(self.subject)
+        held = isinstance(self.look, Zones)
+        before, behind = (0.0, 0.0) if held else numbers.outer_widths(self.subject)
         band = self._band(flags)
         room = Room(
             (self.left, numbers.rule, self.right, self.bottom), flags.height + band, before, behind, k, self.height
@@ -244,6 +254,6 @@ class _Page:
     def _made(self, board: Board, zones: Zones | None, form: str, left_out: list[str]) -> Drawing:
         says = ". ".join(dict.fromkeys(text.strip() for _, text in board.words))
         return Drawing(
-            self.width, self.height, self.style.theme, tuple(board.layers), tuple(board.targets), tuple(board.words),
+            self.width, self.height, self.style.theme, tuple(board.layers), tuple(board.pressable), tuple(board.words),
             tuple(board.leaders), tuple(board.lower), tuple(board.bodies), zones, form, tuple(left_out), says,
         )  # fmt: skip

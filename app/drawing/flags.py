@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from copy import copy
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final, Literal, NamedTuple
@@ -106,6 +106,8 @@ class FlagsRow:
         self.subject, self.k, self._wide, self._next = subject, k, wide, next_wanted
         self._groups: dict[str, list[tuple[int, Finding]]] = {}
         self._lines: dict[int, tuple[Line, Line]] = {}
+        self._widths: dict[Line, float] = {}
+        """How wide each line is, in whatever form."""
         for number, finding in numbered(subject.whole):
             drawn = finding.part in _DRAWN and subject.drawable
             self._groups.setdefault(finding.part if drawn else NOWHERE, []).append((number, finding))
@@ -249,10 +251,12 @@ class FlagsRow:
             len(columns) - 1
         )
 
-    def _line_width(self, line: Sequence[Run]) -> float:
-        k = self.k
-        wide = {"mark": _INDENT * k, "indent": _INDENT * k, "gap": _BETWEEN * k}
-        return sum(wide.get(run.kind) or width(run.text, WORD_PT * k, bold=run.bold) for run in line)
+    def _line_width(self, line: Line) -> float:
+        if line not in self._widths:
+            k = self.k
+            wide = {"mark": _INDENT * k, "indent": _INDENT * k, "gap": _BETWEEN * k}
+            self._widths[line] = sum(wide.get(run.kind) or width(run.text, WORD_PT * k, bold=run.bold) for run in line)
+        return self._widths[line]
 
     # ---- where it stands
 

@@ -15,6 +15,9 @@ from app.drawing.items import Disc, Item, Page, Shape, Stroke, Words
 
 _NO_LINE: Final = Qt.PenStyle.NoPen
 
+_WHOLE_POINTS: Final = 0.002
+"""Share by which a paper may differ from itself where its size is kept in whole points."""
+
 
 def paint(painter: QPainter, page: Page, *, paper: bool = True) -> None:
     """Paint a page in its own pixels, over its paper."""
@@ -31,9 +34,11 @@ def paint(painter: QPainter, page: Page, *, paper: bool = True) -> None:
 
 
 def paint_pages(device: QPagedPaintDevice, pages: Sequence[Page]) -> None:
-    """Paint pages on the pages of a printer or a PDF, each as large as it goes in whole, in the middle.
+    """Paint pages on the pages of a printer or a PDF, each in its own size where the paper is the one that it is for.
 
-    The device's own margins are taken to be none: a page keeps its own.
+    On another paper it is as large as it goes in whole, in the middle. Devices cut papers to whole points: that little
+    off is no other paper, and a template keeps its scale. The device's own margins are taken to be none: a page keeps
+    its own.
     """
     painter = QPainter()
     for number, page in enumerate(pages):
@@ -42,7 +47,8 @@ def paint_pages(device: QPagedPaintDevice, pages: Sequence[Page]) -> None:
         else:
             painter.begin(device)
         wide, high = float(device.width()), float(device.height())
-        scale = min(wide / page.width, high / page.height)
+        true, scale = device.logicalDpiX() / 96.0, min(wide / page.width, high / page.height)
+        scale = true if abs(scale / true - 1.0) < _WHOLE_POINTS else scale
         painter.save()
         painter.translate((wide - scale * page.width) / 2.0, (high - scale * page.height) / 2.0)
         painter.scale(scale, scale)

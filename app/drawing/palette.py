@@ -40,8 +40,6 @@ class Theme:
     caution: str
     hold: str
     unknown: str
-    fill_alpha: float
-    wedge_alpha: float
 
     def colour(self, name: Colour) -> str:
         """Colour of words of that kind."""
@@ -61,8 +59,6 @@ LIGHT: Final = Theme(
     caution="#8C5B00",
     hold="#A8142F",
     unknown="#5F6B74",
-    fill_alpha=0.14,
-    wedge_alpha=0.34,
 )
 DARK: Final = Theme(
     name="dark",
@@ -76,8 +72,6 @@ DARK: Final = Theme(
     caution="#F0C24B",
     hold="#FF8A70",
     unknown="#8D9AA3",
-    fill_alpha=0.17,
-    wedge_alpha=0.40,
 )
 THEMES: Final[Mapping[ThemeName, Theme]] = MappingProxyType({"light": LIGHT, "dark": DARK})
 

@@ -49,11 +49,15 @@ def draw_rail(board: Board, view: View, outline: tuple[Pair, ...]) -> None:
     board.target("vehicle", made)
 
 
-def draw_obstacle(board: Board, view: View, outline: tuple[Pair, ...], number: int) -> tuple[Point, ...]:
-    """Draw what is in the way, as it was measured."""
+def draw_obstacle(
+    board: Board, view: View, outline: tuple[Pair, ...], number: int, *, carried: bool = False
+) -> tuple[Point, ...]:
+    """Draw what is in the way; of what axle or engine carry the outline lies over them."""
     made = view.all_px(outline)
     board.edges.append((*made, made[0]))
     board.shape(made, board.tint(0.16), Stroke(board.theme.muted, 1.0, (5.0, 2.5)), z=2.1)
+    if carried:
+        board.shape(made, "", Stroke(board.theme.ink, 1.1, (5.0, 2.5)), z=5.9)
     board.target("obstacles", made, obstacle=number)
     return made
 

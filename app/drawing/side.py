@@ -72,8 +72,8 @@ class SideView:
         if picture.frame_rail_mm:
             draw_rail(board, view, picture.frame_rail_mm)
         for number, (one, outline) in enumerate(zip(subject.build.obstacles, picture.obstacles_mm, strict=True)):
-            if one.view == "side":
-                self.obstacles[number] = draw_obstacle(board, view, outline, number)
+            if one.view == "side" and outline:
+                self.obstacles[number] = draw_obstacle(board, view, outline, number, carried=one.carried_by != "frame")
         if not subject.drawable:
             return
         self._ghosts()

@@ -10,8 +10,10 @@ from app.drawing.palette import VERDICT_SIGNS
 from app.drawing.subject import Subject
 from app.drawing.wanting import begun
 from app.units import LEVEL_DEG, degrees, show
+from geometry.document import Build
 from geometry.document.running_gear import LeafSuspension
 from geometry.document.vehicle import Display
+from geometry.judge.carried import pairs_of
 from geometry.judge.states import MEASURED
 from geometry.words.solution import Finding, Remedy, Solution, UsedState, Verdict
 from geometry.words.study import Band
@@ -42,6 +44,19 @@ SHORT: Final = {
     "tail_down": "tail low",
     "tail_up": "tail high",
     "perches_equal": "perches unequal",
+    "pad_twist": "seats twisted",
+    "perch_spacing": "perches, springs",
+    "perch_chain": "do not add up",
+    "perch_casting": "perch at casting",
+    "ubolt_straddles": "spring too wide",
+    "ubolt_reserve": "U-bolts short",
+    "thrust_angle": "axle not square",
+    "wheelbases_equal": "wheelbase uneven",
+    "axle_centred": "axle not centred",
+    "toe_before": "flanges toe",
+    "camber_before": "flanges lean",
+    "toe_welded": "tube bent",
+    "camber_welded": "tube bent",
     "wedge_size": "wedge too thick",
     "caster": "caster changed",
     "stick_slope": "stick and tape",
@@ -65,10 +80,20 @@ SHORT: Final = {
     "windup_cruise": "uneven, cruise",
     "windup_launch": "wind up at launch",
     "gap": "gap",
+    "pair_gap": "gap of two",
     "line_slack": "line too short",
     "lateral_shift": "drawn sideways",
     "lateral_lift": "axle off centre",
     "gauge_resolution": "gauge too coarse",
+    "shock_bump": "shock too long",
+    "shock_droop": "shock too short",
+    "shock_crossed": "shock jams",
+    "shock_place": "off mid-stroke",
+    "shock_lean": "shock leans",
+    "bar_bind": "bar binds",
+    "bar_lever": "short of lever",
+    "link_slope": "link slopes",
+    "drag_slope": "drag link unlike",
 }
 """What is wrong, of each finding, in so few words of its title that several stand side by side under the view."""
 MOST_OF_A_NAME: Final = 17
@@ -100,10 +125,22 @@ def short_name(finding: Finding | Band) -> str:
         name = finding.title.removeprefix("Gap to ")
         return f"gap, {name}" if len(name) <= MOST_OF_A_NAME - 5 else f"gap, {name[: MOST_OF_A_NAME - 6].rstrip()}…"
     bad = isinstance(finding, Band) or finding.verdict in {"caution", "hold"}
+    if kind == "pair_gap":
+        name = finding.title.removeprefix("Gap, ")
+        return name if len(name) <= MOST_OF_A_NAME else f"{name[: MOST_OF_A_NAME - 1].rstrip()}…"
     if kind == "line_slack" and bad:
         name = finding.title.removesuffix(" too short")
         return f"{name} short" if len(name) <= MOST_OF_A_NAME - 6 else f"{name[: MOST_OF_A_NAME - 7].rstrip()}… short"
     return SHORT[kind] if bad else finding.title.lower()
+
+
+def obstacles_of(finding: Finding, build: Build) -> tuple[int, ...]:
+    """Which obstacles a gap is between, by their places in the build's list; none of another finding."""
+    kind = kind_of(finding)
+    if kind not in {"gap", "pair_gap"}:
+        return ()
+    number = int(finding.id.rpartition("_")[2]) - 1
+    return tuple(pairs_of(build)[number]) if kind == "pair_gap" else (number,)
 
 
 def where_worst(finding: Finding, solution: Solution, display: Display) -> str:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final, Literal
 from app.drawing.items import Box
 from app.drawing.places import View
 from app.drawing.powertrain import sizes_of
+from app.drawing.wording import obstacles_of
 
 if TYPE_CHECKING:
     from app.drawing.subject import Subject
@@ -65,6 +66,8 @@ def zones_of(
     subject: Subject, room: Room, *, top: Top = "where it tells", look: Look | View | Zones = "shaft"
 ) -> Zones:
     """Lay the views out for what the person came for, the shaft, as large as it can be; or as they lay before."""
+    if isinstance(look, Zones):
+        return _held(subject, room, look)
     # Of ride height, whatever is shown: so that nothing jumps over the travel.
     still = replace(subject, here=subject.whole, travel_mm=0.0, torque="none")
     return _Layout(still, room, top if subject.measured else "never").zones(look)
@@ -159,8 +162,8 @@ class _Layout:
             self.top_view, spare = self.top_view + more, spare - more
         self.high += max(spare, 0.0) / self.scale * (1.0 if self.ground else 0.5)
 
-    def zones(self, look: Look | View | Zones) -> Zones:
-        """The views, or one that the person chose, or those that a hand holds still."""
+    def zones(self, look: Look | View) -> Zones:
+        """The views, or one that the person chose."""
         left, top, right, _ = self.room.box
         before = max(self.before, self.room.left / self.scale)
         behind = max(self.behind, self.room.right / self.scale)
@@ -170,9 +173,6 @@ class _Layout:
         side = View(box, self.scale, start, self.high)
         if isinstance(look, View):
             side = _again(look, box)
-        elif isinstance(look, Zones):
-            box = (left, top, right, look.side.box[3])
-            side, self.ground = _still(look.side, box), look.ground
         elif look != "shaft":
             side = _fitted(box, _extent(self.subject, look, side))
             self.ground = self.subject.axle_centre is not None and side.y(0.0) < box[3]
@@ -181,8 +181,6 @@ class _Layout:
             upper = box[3] + self.room.flags
             middle = self.middle + self.top_view / 2.0 / side.scale
             above = View((left, upper, right, upper + self.top_view), side.scale, side.left_mm, middle)
-            if isinstance(look, Zones) and look.top is not None:
-                above = _still(look.top, (left, upper, right, look.top.box[3]))
         return Zones(side, above, self.ground, self.busy)
 
 
@@ -221,9 +219,10 @@ def _heights(subject: Subject) -> tuple[float, float]:
     highs += [z + 40.0 for link in picture.links_mm for _, z in link]
     if picture.frame_rail_mm:
         highs.append(picture.frame_rail_mm[0][1] + 30.0)
-    near = {one.id for one in subject.whole.findings if one.verdict in {"hold", "caution"}}
+    wrong = (one for one in subject.whole.findings if one.verdict in {"hold", "caution"})
+    near = {number + 1 for one in wrong for number in obstacles_of(one, subject.build)}
     for number, (one, outline) in enumerate(zip(subject.build.obstacles, picture.obstacles_mm, strict=True), 1):
-        if one.view == "side" and f"gap_{number}" in near:
+        if one.view == "side" and outline and number in near:
             highs.append(max(z for _, z in outline) + 20.0)
             lows.append(min(z for _, z in outline) - 20.0)
     return min(lows), max(highs)
@@ -316,6 +315,15 @@ def _again(look: View, box: Box) -> View:
     dx = ((box[2] - box[0]) - (look.box[2] - look.box[0])) / 2.0 / look.scale
     dz = ((box[3] - box[1]) - (look.box[3] - look.box[1])) / 2.0 / look.scale
     return View(box, look.scale, look.left_mm - dx, look.high_mm + dz)
+
+
+def _held(subject: Subject, room: Room, held: Zones) -> Zones:
+    """The views where they lay, with what room the rows leave them now."""
+    left, top, right, _ = room.box
+    low, above = held.side.box[3], None
+    if held.top is not None and subject.measured:
+        above = _still(held.top, (left, low + room.flags, right, held.top.box[3]))
+    return Zones(_still(held.side, (left, top, right, low)), above, held.ground, is_busy(subject))
 
 
 def _still(held: View, box: Box) -> View:

@@ -68,6 +68,10 @@ CHOICE_WORDS: Final = {
     "sealed": "sealed",
     "tube_only": "tube only",
     "bare": "bare",
+    "wheel_flange": "wheel flanges",
+    "housing_flange": "end flanges",
+    "round": "round",
+    "square": "square",
 }
 """What the words of the document are on the screen; a number, such as a trade size, stands as it is."""
 

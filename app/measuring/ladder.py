@@ -34,9 +34,7 @@ def ladder_of(build: Build) -> Ladder:
     """The steps with the build's own numbers where it has them all, else with those of a usual vehicle of its kind."""
     wanted = [path for stop in stops_of(build) for line in stop.lines if line.step for path in line.paths]
     if all(value_at(build, path) is not None for path in wanted):
-        return _counted(
-            edited(build, {"plan": None, "obstacles": (), "flexible_lines": (), "state": None, "use": None}), own=True
-        )
+        return _counted(edited(build, {"obstacles": (), "flexible_lines": (), **dict.fromkeys(_SET_UP)}), own=True)
     return ladder(kind_of_build(build))
 
 
@@ -63,6 +61,8 @@ def _counted(whole: Build, *, own: bool) -> Ladder:
     return Ladder(tuple(rungs), len(solve(only(whole, every)).findings), own)
 
 
+_SET_UP = ("plan", "perches", "clamp", "square", "state", "use")
+"""Sections of what is to be, of how the axle is set up, and of how it all is used."""
 _NO_BRACKETS: dict[str, object] = {"shocks": (), "torque_bars": (), "lateral_link": None}
 
 

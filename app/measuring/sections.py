@@ -8,6 +8,7 @@ from typing import Final, Literal
 from app.measuring.entries import Entry, Group, entries_of, entry_at
 from geometry.document import Build, is_front_axle, value_at
 from geometry.document.brackets import FlexibleLine, LateralLink, Obstacle, Plan, Shock, TorqueBar
+from geometry.document.perches import AxleSquare, Clamp, Perches
 from geometry.document.quantity import Section
 from geometry.document.running_gear import (
     Axle,
@@ -23,7 +24,8 @@ from geometry.document.vehicle import Gauge, Powertrain, Readings, Vehicle
 
 SectionKey = Literal[
     "hurry", "state", "gauge", "vehicle", "powertrain", "axle", "suspension", "shaft", "use", "plan",
-    "shocks", "torque_bars", "lateral_link", "flexible_lines", "obstacles", "tube_stock", "order", "title",
+    "perches", "clamp", "square", "shocks", "torque_bars", "lateral_link", "flexible_lines", "obstacles", "tube_stock",
+    "order", "title",
 ]  # fmt: skip
 KINDS: Final[dict[str, dict[str, tuple[str, type[Section]]]]] = {
     "suspension": {"leaf": ("leaf springs", LeafSuspension), "links": ("links", LinkSuspension)},
@@ -39,8 +41,8 @@ LISTS: Final[dict[str, tuple[str, type[Section]]]] = {
 }
 
 AT_WILL: Final[tuple[SectionKey, ...]] = (
-    "state", "use", "shocks", "torque_bars", "lateral_link", "flexible_lines", "obstacles", "tube_stock",
-    "order",
+    "state", "use", "perches", "clamp", "square", "shocks", "torque_bars", "lateral_link", "flexible_lines",
+    "obstacles", "tube_stock", "order",
 )  # fmt: skip
 """Sections of what a vehicle need not have: with nothing in them, nothing is missing."""
 CALLED: Final[tuple[SectionKey, ...]] = ("tube_stock",)
@@ -73,6 +75,9 @@ _SIMPLE: Final[dict[str, type[Section]]] = {
     "vehicle": Vehicle,
     "powertrain": Powertrain,
     "plan": Plan,
+    "perches": Perches,
+    "clamp": Clamp,
+    "square": AxleSquare,
     "lateral_link": LateralLink,
     "order": Wishes,
 }
@@ -99,6 +104,9 @@ HEADINGS: Final[tuple[Heading, ...]] = (
     Heading("shaft", "Shaft and joints", "", "shaft"),
     Heading("use", "How it is used", "Settled, empty and laden: it is judged in each.", "vehicle"),
     Heading("plan", "Plan", "What is to be changed; the measurements stay as they are.", "perches"),
+    Heading("perches", "Perches", "Before they are tacked: both seats, and where they belong.", "perches"),
+    Heading("clamp", "Clamp of the springs", "What the U-bolts hold together: what to buy follows.", "perches"),
+    Heading("square", "Axle square", "Before the tack, and again when it is welded and cold.", "axle"),
     Heading("shocks", "Shocks", "", "shocks"),
     Heading("torque_bars", "Torque bars", "", "torque_bars"),
     Heading("lateral_link", "Lateral link", "", "lateral_link"),
@@ -141,6 +149,9 @@ _PART_OF_ENTRY: Final[dict[str, str]] = {
     "readings.seat_slope_deg": "perches",
     "axle.flange_to_perch_left_mm": "perches",
     "axle.flange_to_perch_right_mm": "perches",
+    "perches": "perches",
+    "clamp": "perches",
+    "square": "axle",
     "plan.perches": "perches",
     "plan.axle_shim_deg": "perches",
     "plan.pinion_slope_deg": "perches",
@@ -201,13 +212,17 @@ def contents(build: Build, key: SectionKey) -> tuple[Entry | Group, ...]:
         word, model = LISTS[key]
         return tuple(_item(model, key, number, word) for number in range(len(getattr(build, key))))
     if key == "axle":
-        own = [one for one in _but_ends(Axle, "axle") if is_front_axle(build) or not _only_ahead(build, one.path)]
-        return (*own, entry_at(Readings, "seat_slope_deg", "readings"))
+        return (*_asked(build, _but_ends(Axle, "axle")), entry_at(Readings, "seat_slope_deg", "readings"))
     model = KINDS[key][kind_of(build, key)][1] if key in KINDS else _SIMPLE[key]
     if key == "shaft":
         ends = (_end(build, path) for path in _ends_in_order(build))
         return (HURRY[1], HURRY[3], *_but_ends(model, key), *ends)
-    return _but_ends(model, key)
+    return _asked(build, _but_ends(model, key))
+
+
+def _asked(build: Build, some: tuple[Entry | Group, ...]) -> tuple[Entry | Group, ...]:
+    """Entries without what a front axle alone has, where this is none."""
+    return tuple(one for one in some if is_front_axle(build) or not _only_ahead(build, one.path))
 
 
 def _but_ends(model: type[Section], key: str) -> tuple[Entry | Group, ...]:
@@ -238,7 +253,7 @@ def _end(build: Build, path: str) -> Group:
 
 def _only_ahead(build: Build, path: str) -> bool:
     """Whether an entry is a front axle's alone, and nothing stands in it."""
-    return path.startswith("axle.caster") and value_at(build, path) is None
+    return path.startswith(("axle.caster", "lateral_link.drag_")) and value_at(build, path) is None
 
 
 def sections_behind(key: SectionKey) -> tuple[str, ...]:

@@ -77,6 +77,8 @@ _TRUCK: Final[dict[str, object]] = {
     "axle.pinion_offset_mm": 0.0,
     "axle.tube_diameter_mm": 82.0,
     "axle.perch_spacing_mm": 1010.0,
+    "perches.seat_left_deg": 0.5,
+    "perches.seat_right_deg": 0.5,
     "axle.flange_to_perch_left_mm": 208.0,
     "axle.flange_to_perch_right_mm": 208.0,
 }
@@ -106,6 +108,7 @@ _RIG: Final[dict[str, object]] = {
 }
 _OF_PERCHES: Final = (
     "readings.seat_slope_deg", "axle.perch_spacing_mm", "axle.flange_to_perch_left_mm", "axle.flange_to_perch_right_mm",
+    "perches.seat_left_deg", "perches.seat_right_deg",
 )  # fmt: skip
 """What an axle on links has not."""
 _JOINT: Final[dict[str, object]] = {
@@ -118,6 +121,10 @@ _SLIP: Final[dict[str, object]] = {
     "spline_diameter_mm": 34.9,
     "spline_teeth": 16.0,
 }
+
+
+_DRAG: dict[str, object] = {"drag_box_mm": (-250.0, -400.0, 500.0), "drag_axle_mm": (-150.0, 420.0, 420.0)}
+"""Ends of a front axle's drag link."""
 
 
 @cache
@@ -149,7 +156,7 @@ def _stick(kind: BuildKind) -> dict[str, object]:
 
 def _suspension(kind: BuildKind, at: tuple[float, float, float]) -> dict[str, object]:
     x, _, z = at
-    travel = {"bump_mm": 80.0, "bump_squash_mm": 20.0, "droop_mm": 90.0}
+    travel = {"bump_mm": 80.0, "bump_squash_mm": 20.0, "droop_mm": 90.0, "stop_spacing_mm": 900.0}
     if kind.suspension == "leaf":
         return {
             "kind": "leaf", "front_eye_mm": (x - 683.0, z + 130.0), "shackle_pivot_mm": (x + 666.0, z + 230.0),
@@ -199,5 +206,6 @@ def _brackets(at: tuple[float, float, float], way: float) -> dict[str, object]:
         ),
         "lateral_link": {
             "frame_point_mm": (x - way * 120.0, -430.0, z + 150.0), "axle_point_mm": (x - way * 100.0, 400.0, z + 60.0),
+            **(_DRAG if way > 0.0 else {}),
         },
     }  # fmt: skip

@@ -18,6 +18,7 @@ MOST_LETTERS: Final = 30
 """Of the words that say where the tool goes: what stands under a title in the hand."""
 FIRST, SECOND, THIRD, WITH_ITS_PART = 1, 2, 3, 0
 """How soon a line is wanted: in a hurry, for most verdicts, for nearly all, or when its part is judged."""
+_SET_UP: Final = "measured when the axle is set up on its springs, and again when it is welded"
 LEFT_OUT: Final[Mapping[str, str]] = MappingProxyType({
     "display": "units are chosen, not measured",
     "state": "its boxes stand at the head of the card",
@@ -27,6 +28,8 @@ LEFT_OUT: Final[Mapping[str, str]] = MappingProxyType({
     "flexible_lines.*.slack_mm": "what is wanted, not what is",
     "obstacles": "their corners are outlined on the screen; the card asks for the gap and a sketch",
     "tube_stock": "what a supplier keeps",
+    "powertrain.rock_deg": "counts for outlines that the engine carries, which are drawn on the screen",
+    "powertrain.crank_mm": "counts for outlines that the engine carries, which are drawn on the screen",
     "powertrain.output_end": "the shaft order asks for it",
     "axle.pinion_end": "the shaft order asks for it",
     "shaft.front_end": "the shaft order asks for it",
@@ -35,8 +38,15 @@ LEFT_OUT: Final[Mapping[str, str]] = MappingProxyType({
     "shaft.bearing_plan_deg": "the shaft order asks for it",
     "shaft.bearing_bore_mm": "the shaft order asks for it",
     "shaft.slip.seal_travel_mm": "the shaft order asks for it",
+    "gauge.zero_uncertainty_deg": "the gauge is zeroed on the floor before anything is read",
     "powertrain.efficiency": "nobody measures it under a vehicle",
     "powertrain.cruise_torque_share": "nobody measures it under a vehicle",
+    "perches.flange_to_flange_mm": _SET_UP,
+    "perches.springs_apart_mm": _SET_UP,
+    "perches.casting_gap_mm": _SET_UP,
+    "perches.weld_pull_deg": _SET_UP,
+    "clamp": "measured when U-bolts are bought",
+    "square": _SET_UP,
     "axle.efficiency": "nobody measures it under a vehicle",
     "shaft.tube.yield_mpa": "of the tube's certificate, a usual value is taken",
     "shaft.front_tube.yield_mpa": "of the tube's certificate, a usual value is taken",
@@ -258,6 +268,11 @@ def _axle(kind: BuildKind) -> Iterator[Line]:
             "readings.seat_slope_deg",
             ("rear low", "rear high"),
         )
+        ways = ("rear low", "rear high")
+        yield _more(
+            "Seats apart", "flat of each perch", WITH_ITS_PART, ("perches.seat_left_deg", "left"),
+            ("perches.seat_right_deg", "right"), ways=ways,
+        )  # fmt: skip
         yield _more(
             "Flange to perch", "wheel flange's face", THIRD if even(kind) else WITH_ITS_PART,
             ("axle.flange_to_perch_left_mm", "left"), ("axle.flange_to_perch_right_mm", "right"),
@@ -297,7 +312,8 @@ def _suspension(kind: BuildKind) -> Iterator[Line]:
         )
     yield _more("Travel of the axle", "up to touch; down to the strap", THIRD, ("suspension.bump_mm", "to stop"),
                 ("suspension.droop_mm", "to droop"))  # fmt: skip
-    yield _one("Bump rubber squash", "free height less flat", WITH_ITS_PART, "suspension.bump_squash_mm")
+    yield _more("Bump stops", "rubber: free less flat; apart", WITH_ITS_PART, ("suspension.bump_squash_mm", "squash"),
+                ("suspension.stop_spacing_mm", "apart"))  # fmt: skip
 
 
 def _brackets(kind: BuildKind, shocks: int, torque_bars: int, lines: int) -> Iterator[Line]:
@@ -316,6 +332,9 @@ def _brackets(kind: BuildKind, shocks: int, torque_bars: int, lines: int) -> Ite
         yield _one(f"{name}, float", "swing or slide of its front", WITH_ITS_PART, f"torque_bars.{number}.float_mm")
     yield _at("Lateral link, frame", "centre of its bolt", WITH_ITS_PART, "lateral_link.frame_point_mm")
     yield _at("Lateral link, axle", "centre of its bolt", WITH_ITS_PART, "lateral_link.axle_point_mm")
+    if kind.axle == "front":
+        yield _at("Drag link, box", "centre of its ball", WITH_ITS_PART, "lateral_link.drag_box_mm")
+        yield _at("Drag link, axle", "centre of its ball", WITH_ITS_PART, "lateral_link.drag_axle_mm")
     if lines and kind.suspension == "links":
         yield _one("Spring spacing", "centre to centre, across", WITH_ITS_PART, "axle.perch_spacing_mm")
     for number in range(lines):

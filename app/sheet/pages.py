@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path as FilePath
@@ -10,6 +10,7 @@ from typing import Final, NamedTuple
 
 from pydantic import ValidationError
 
+from app import bench
 from app.drawing.board import Board
 from app.drawing.drawing import Style, drawing
 from app.drawing.fonts import PX_PER_PT, application, shortened, width
@@ -145,28 +146,32 @@ class _Making:
         self.foot = self.frame.bottom - 24.0
         self.subject = Subject(build, solution, solution)
         self.findings = Findings(self.subject)
-        self.brief = False
+        self.brief = self.cut = False
         self.title = plain(build.title) or "Untitled build"
         self.variant = plain(variant_words(build, solution))
         self.states = tuple(plain(one) for one in states_words(build, solution, brief=len(solution.states) > 2))
         self.room = self.frame.room
         self.right_room = _RIGHT * self.room
         self.left_room = self.room - self.right_room - GUTTER
-        ordered = ordered_for(build, solution)
-        order = ordered[1].order
+        self.ordered = ordered_for(build, solution)
+        order = self.ordered[1].order
         works = min(order.longer_mm or 0.0, order.shorter_mm or 0.0) >= 0.0  # else a finding on the slip says it
         made = "; ".join(order.length_short) if works else ""
         self.made = f"{made[:1].upper()}{made[1:]}." if made else ""
-        rows = blocks.order_block(shaft_order(*ordered), SMALL_PT)
+        rows = blocks.order_block(shaft_order(*self.ordered), SMALL_PT)
         self.order = Section("Shaft order", (rows,), "of the shaft with that remedy" if self.variant else "")
 
     def sheet(self) -> Sheet:
-        first, drawn, place, left_over = self._first()
-        behind = self._behind(left_over)
-        if len(behind) > 1 and self.made:  # the shaft order has it all the same
-            self.made = ""
+        short = tuple(plain(one) for one in states_words(self.build, self.solution, brief=True, at_ends=True))
+        told = Section("In its states", tuple(paragraph(one) for one in self.states))
+        for states, made, later in (  # what does not fit yields; the shaft order tells the length all the same
+            (self.states, self.made, ()), (self.states, "", ()), (short, "", ()), ((), "", (told,) if short else ()),
+        ):  # fmt: skip
+            self.states, self.made = states, made
             first, drawn, place, left_over = self._first()
-            behind = self._behind(left_over)
+            behind = self._behind([*left_over, *later])
+            if len(behind) <= 1 and not self.cut:
+                break
         boards = [first, *behind]
         count = len(boards)
         pages = []
@@ -197,6 +202,7 @@ class _Making:
         least = DRAWING_SHARE * self.size[0] * self.size[1] / room
         free = bottom - top - least - _GAP
         way = self._fitting(free)
+        self.cut = bool(way.over)
         needs_right = section_height(way.right, self.right_room)
         spare = max(0.0, free - max(height(way.left, self.left_room), needs_right))
         place = Frame(frame.left, top, frame.right, top + least + min(spare, max(0.0, _TALLEST * room - least)))
@@ -288,12 +294,21 @@ class _Making:
 
     # ---- the pages behind it
 
+    def _bench(self, pt: float) -> Iterator[Section]:
+        """What stands beside the set-points, of the variant that they are of."""
+        build, _ = self.ordered
+        if not bench.is_begun(build):
+            return
+        for title, rows in bench.sections_of(build, self.solution):
+            yield Section(title, (blocks.order_block(rows, pt),))
+
     def _others(self, sections: list[Section], pt: float) -> list[Board]:
         found = self.findings
         left = [*sections, *found.clear(), *found.sentences(pt, with_way=self.brief)]
         if self.build.notes.strip():
             written = [plain(line) for line in self.build.notes.strip().splitlines()]
             left.append(Section("Notes", tuple(block for line in written for block in _note(line or " ", self.room))))
+        left += self._bench(pt)
         boards = []
         while left:
             board = Board(PAPER)

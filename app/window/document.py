@@ -241,11 +241,14 @@ class Document(QObject):
         self._push(tried, text, _NO_MERGE)
         return True
 
-    def preview(self, changes: Changes) -> None:
+    def preview(self, changes: Changes | None) -> None:
         """Show the build with these edits and keep nothing of it; in one turn of the event loop the latest wins.
 
-        Where the build with them is not possible, the last one that was stays on the screen.
+        Where the build with them is not possible, the last one that was stays on the screen. None ends it.
         """
+        if changes is None:
+            self.end_preview()
+            return
         self._tried = changes
         self._preview_timer.start()
 

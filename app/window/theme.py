@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 from typing import Final
 
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPalette
@@ -38,6 +38,7 @@ def _metrics(points: int, *, bold: bool) -> QFontMetricsF:
     return QFontMetricsF(sized(points, bold=bold))
 
 
+@lru_cache(maxsize=4096)
 def words_wide(text: str, points: int, *, bold: bool = False) -> float:
     """Width of words in the window's font."""
     return _metrics(points, bold=bold).horizontalAdvance(text)

@@ -34,7 +34,10 @@ class TorqueBar(Section):
     frame_point_mm: SpacePoint | None = point("Frame end", "Bolt centre at the frame.")
     axle_point_mm: SpacePoint | None = point("Axle end", "Bolt centre at the axle, at ride height.")
     float_mm: float | None = length(
-        "Float", "How far the front end may swing or slide on its shackle.", high=500.0, low=0.0
+        "Float",
+        "How far the front end may swing or slide on its shackle, in all, from end to end; 0 where it cannot.",
+        high=500.0,
+        low=0.0,
     )
 
 
@@ -43,6 +46,14 @@ class LateralLink(Section):
 
     frame_point_mm: SpacePoint | None = point("Frame end", "Bolt centre at the frame.")
     axle_point_mm: SpacePoint | None = point("Axle end", "Bolt centre at the axle, at ride height.")
+    drag_box_mm: SpacePoint | None = point(
+        "Drag link at the steering box",
+        "Front axle only, wheels straight ahead: centre of its ball at the steering box's arm. Left empty, bump steer is not judged.",
+    )
+    drag_axle_mm: SpacePoint | None = point(
+        "Drag link at the axle",
+        "Front axle only, wheels straight ahead: centre of its ball on the axle's steering. Left empty, bump steer is not judged.",
+    )
 
 
 class FlexibleLine(Section):
@@ -81,11 +92,39 @@ class Obstacle(Section):
     gap_mm: float | None = length(
         "Gap wanted", "The least air that you want between it and anything that moves.", high=500.0, low=0.0
     )
+    carried_by: Literal["frame", "axle", "engine"] = Field(
+        default="frame",
+        title="Carried by",
+        description="What it is fixed to: the frame, the driven axle, or engine and gearbox. It moves with that, and is held against what is fixed elsewhere and seen from the same side. "
+        "Only what is seen from the side can move.",
+    )
+    left_mm: float | None = quantity(
+        "Leftmost, sideways",
+        "mm",
+        "Of what the engine carries: how far right of the centreline its left side lies, less than nothing where it lies left of it. How far the engine's rock lifts it hangs on that.",
+        low=-2_000.0,
+        high=2_000.0,
+    )
+    right_mm: float | None = quantity(
+        "Rightmost, sideways",
+        "mm",
+        "The same of its right side.",
+        low=-2_000.0,
+        high=2_000.0,
+    )
     carries: Literal["fuel", "brakes"] | None = Field(
         default=None,
         title="Carries",
         description="Fuel or brake lines in it or along it: two inches (50.8 mm) of air are wanted to them. Left empty, neither.",
     )
+
+    @model_validator(mode="after")
+    def _orderly(self) -> Self:
+        if self.carried_by != "frame" and self.view != "side":
+            raise ValueError("carried_by: must be the frame for what is seen from above; draw it from the side instead")
+        if self.left_mm is not None and self.right_mm is not None and self.right_mm < self.left_mm:
+            raise ValueError("right_mm: must not be less than left_mm")
+        return self
 
 
 class Plan(Section):

@@ -10,6 +10,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field
 
 from geometry.document.brackets import FlexibleLine, LateralLink, Obstacle, Plan, Shock, TorqueBar
+from geometry.document.perches import AxleSquare, Clamp, Perches
 from geometry.document.quantity import Section
 from geometry.document.running_gear import Axle, Joint, Shaft, Suspension, Tube, TwoPieceShaft
 from geometry.document.shaft_ends import Wishes
@@ -43,6 +44,9 @@ class Build(Section):
     powertrain: Powertrain | None = Field(default=None, title="Engine and gearbox")
     axle: Axle | None = Field(default=None, title="Axle and pinion")
     suspension: Suspension | None = Field(default=None, title="Springs or links")
+    perches: Perches | None = Field(default=None, title="Perches")
+    clamp: Clamp | None = Field(default=None, title="Clamp of the springs")
+    square: AxleSquare | None = Field(default=None, title="Axle square")
     shaft: Shaft | None = Field(default=None, title="Shaft and joints")
     shocks: Annotated[tuple[Shock, ...], Field(max_length=16, fail_fast=True)] = Field(default=(), title="Shocks")
     torque_bars: Annotated[tuple[TorqueBar, ...], Field(max_length=8, fail_fast=True)] = Field(

@@ -21,6 +21,7 @@ from geometry.document.quantity import Section
 
 Column = NDArray[np.float64]
 """One number for all variants, or one for each."""
+_ITEM = re.compile(r"\.\d+(?=\.|$)")
 _NOT_ENTERED = cast("Column", np.float64(np.nan))
 
 
@@ -31,17 +32,42 @@ def numeric_paths() -> frozenset[str]:
     >>> {"axle.pinion_slope_deg", "shaft.bearing_mm.2", "powertrain.gear_ratios.*"} <= numeric_paths()
     True
     """
-    return frozenset(_numeric(Build, ""))
+    return frozenset(_units())
 
 
-def _numeric(model: Any, prefix: str) -> Iterator[str]:
+@cache
+def _units() -> dict[str, str]:
+    """The unit of each numeric entry, "" where it has none."""
+    return dict(_numeric(Build, ""))
+
+
+def unit_of(path: str) -> str:
+    """The unit that a numeric entry is kept in, that of the whole point for a part of one; "" where it has none.
+
+    >>> unit_of("axle.centre_mm.2"), unit_of("powertrain.slope_deg"), unit_of("powertrain.gear_ratios.0")
+    ('mm', 'deg', '')
+
+    Raises
+    ------
+    KeyError
+        When the path names no numeric entry.
+    """
+    units = _units()
+    return units[path] if path in units else units[_ITEM.sub(".*", path)]
+
+
+def _numeric(model: Any, prefix: str) -> Iterator[tuple[str, str]]:
+    """Path and unit of each."""
     for name, field in model.model_fields.items():
-        yield from _numeric_in(field.annotation, f"{prefix}{name}")
+        extra = field.json_schema_extra
+        unit = str(extra.get("unit", "")) if isinstance(extra, dict) else ""
+        for path, inner in _numeric_in(field.annotation, f"{prefix}{name}"):
+            yield path, inner or unit
 
 
-def _numeric_in(kind: Any, path: str) -> Iterator[str]:
+def _numeric_in(kind: Any, path: str) -> Iterator[tuple[str, str]]:
     if kind is float:
-        yield path
+        yield path, ""
     elif isinstance(kind, type) and issubclass(kind, BaseModel):
         yield from _numeric(kind, f"{path}.")
     elif path.endswith(".outline_mm"):
@@ -160,6 +186,17 @@ class Variants:
         numbers = _Numbers(self.numbers)
         numbers.update(columns)
         return Variants(self.build, numbers, self.words, tuple(columns), next(iter(columns.values())).size)
+
+    def unplanned(self) -> "Variants":
+        """The vehicle without its plan, one for all variants.
+
+        >>> variants(Build()).unplanned().rows
+        1
+        """
+        build = self.build.model_copy(update={"plan": None})
+        numbers = {path: one for path, one in self.numbers.items() if not path.startswith("plan.")}
+        words = {path: one for path, one in self.words.items() if not path.startswith("plan.")}
+        return Variants(build, _Numbers(numbers), words, (), 1)
 
     def build_at(self, row: int) -> Build:
         """The build of one row, as a document.

@@ -136,6 +136,11 @@ class LeafSuspension(Section):
         high=200.0,
         low=0.0,
     )
+    stop_spacing_mm: float | None = length(
+        "Spacing of the bump stops",
+        "Centre to centre of the two bump stops, across the vehicle. Left empty, the perch spacing is taken.",
+        high=3_000.0,
+    )
     droop_mm: float | None = length(
         "Travel to full droop",
         "From ride height down to where strap, shock or spring stops the axle.",
@@ -181,6 +186,11 @@ class LinkSuspension(Section):
         "How far the bump rubber squashes beyond its first touch: its free height less its height pressed flat; 0 for bare metal. Left empty, anything from 0 to 25 mm (1 in) is looked at.",
         high=200.0,
         low=0.0,
+    )
+    stop_spacing_mm: float | None = length(
+        "Spacing of the bump stops",
+        "Centre to centre of the two bump stops, across the vehicle.",
+        high=3_000.0,
     )
     droop_mm: float | None = length(
         "Travel to full droop",

@@ -77,6 +77,18 @@ class Use(Section):
         high=200.0,
         low=0.0,
     )
+    front_mount_settling_mm: float | None = length(
+        "Settling of the engine mounts",
+        "How far the rubber of the front mounts lets the engine down as it ages: an old mount's height under load less a new one's. Left empty, nothing.",
+        high=50.0,
+        low=0.0,
+    )
+    rear_mount_settling_mm: float | None = length(
+        "Settling of the rear mount",
+        "How far the rubber of the rear mount lets the gearbox's tail down as it ages. Left empty, nothing.",
+        high=50.0,
+        low=0.0,
+    )
     front_least_kg: float | None = _load(
         "Least load at the front", "The least that it is driven with over empty, at the front axle. Left empty, none."
     )

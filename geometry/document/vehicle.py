@@ -39,6 +39,14 @@ class Gauge(Section):
         low=0.0,
         high=5.0,
     )
+    zero_uncertainty_deg: float | None = quantity(
+        "Gauge's zero, give or take",
+        "deg",
+        "How far off the gauge's zero may be, the same in all its readings: turn it end for end on one surface; half of what the two readings lack to cancel. "
+        "Left empty, it counts as zeroed.",
+        low=0.0,
+        high=5.0,
+    )
     tape_uncertainty_mm: float | None = quantity(
         "Tape, give or take", "mm", "Half the spread when you measure one distance five times over.", low=0.0, high=50.0
     )
@@ -200,6 +208,18 @@ class Powertrain(Section):
     )
     gearbox_height_mm: float | None = length(
         "Gearbox height", "Top to bottom of the case; used for the drawing and for clearance.", high=2_000.0
+    )
+    rock_deg: float | None = quantity(
+        "Engine rock on its mounts",
+        "deg",
+        "How far launch torque rolls the engine on its mounts about its crankshaft: gauge across the rocker covers, a helper loading it against the brakes. "
+        "Its left side is taken to rise; in reverse the right one does, so look there too. Left empty, anything from 0 to 3° is looked at.",
+        low=0.0,
+        high=20.0,
+    )
+    crank_mm: SpacePoint | None = point(
+        "Crankshaft's centre",
+        "Centre of the bolt in the crankshaft's pulley. Left empty, the crankshaft is taken to lie in line with the output where there is no low range.",
     )
     output_end: Mate | None = Field(default=None, title="On the gearbox's output")
 

@@ -11,7 +11,7 @@ import numpy as np
 
 from geometry.document import value_at
 from geometry.judge.facts import Facts
-from geometry.judge.made import SERIES, caps_of, caps_on_shaft, end_of, made_length
+from geometry.judge.made import SERIES, caps_of, caps_on_shaft, end_of
 from geometry.judge.table import Table
 from geometry.mechanics.vectors import NAN, RADIAN, ZERO, Bools, Floats, cross, dot, line_of, norm, number
 
@@ -103,23 +103,33 @@ def _or_the_slips(f: Facts, sits: str | None, ours: Floats, theirs: Floats, name
     return np.where(np.isnan(ours), f.v[f"shaft.slip.{name}"], ours) if sits == "gearbox" else ours, theirs
 
 
+def _entered(f: Facts, at: str) -> list[str]:
+    """Paths of what is entered of an end, and of what it goes to."""
+    return [
+        f"{section}.{name}"
+        for section in (end_of(f, at)[1], MATES[at])
+        for name, one in getattr(value_at(f.v.build, section), "__dict__", {}).items()
+        if one is not None
+    ]
+
+
+def _columns(f: Facts, at: str) -> list[str]:
+    """Paths of an end, and of what it goes to, that are columns."""
+    sections = f"{end_of(f, at)[1]}.", f"{MATES[at]}."
+    return [path for path in f.v.columns if path.startswith(sections)]
+
+
 def _described(f: Facts, at: str) -> bool:
     """Whether anything of an end is entered or a column: one answer for all rows, in every block."""
-    sections = end_of(f, at)[1], MATES[at]
-    entered = (one for path in sections for one in getattr(value_at(f.v.build, path), "__dict__", {}).values())
-    columns = (path for path in f.v.columns if path.startswith(tuple(f"{section}." for section in sections)))
-    return any(one is not None for one in entered) or any(True for _ in columns)
+    return bool(_entered(f, at) or _columns(f, at))
 
 
 def begun(f: Facts, at: str) -> Bools:
     """Rows in which anything is entered of what is on the shaft at an end, or of what it goes to."""
-    begun: Bools = np.zeros((), np.bool_)
-    for section in (end_of(f, at)[1], MATES[at]):
-        for name, one in getattr(value_at(f.v.build, section), "__dict__", {}).items():
-            begun = begun | (one is not None and f"{section}.{name}" not in f.v.columns)
-        for path in f.v.columns:
-            if path.startswith(f"{section}."):
-                begun = begun | np.isfinite(f.v[path])
+    columns = _columns(f, at)
+    begun: Bools = np.asarray(not set(columns).issuperset(_entered(f, at)))
+    for path in columns:
+        begun = begun | np.isfinite(f.v[path])
     return begun
 
 
@@ -191,5 +201,5 @@ def seal(f: Facts, table: Table) -> None:
     """Whether boot or lip follows the slip over the travel."""
     room = f.v["shaft.slip.seal_travel_mm"]
     if not f.v.absent("shaft.slip.seal_travel_mm"):
-        made = made_length(f)
+        made = f.made
         table.add("seal_travel", "shaft", made.most_mm - made.least_mm, scale=room, asked=np.isfinite(room))

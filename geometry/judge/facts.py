@@ -13,11 +13,14 @@ from typing import Any
 import numpy as np
 
 from geometry.document.entries import Variants
-from geometry.judge.in_the_way import GapFacts, InTheWay
+from geometry.judge.carried import Carried
+from geometry.judge.fitted import Fitted
+from geometry.judge.in_the_way import InTheWay
 from geometry.judge.kept import leaf_path, link_path
 from geometry.judge.kinds import Kinds, kinds_of
+from geometry.judge.limits import LIMITS, SQUASH_MM
 from geometry.judge.line_facts import PLAN, LineFacts
-from geometry.judge.shapes import Ride, Sweep, Travelled, TubeFacts, shares_of
+from geometry.judge.shapes import GapFacts, MadeLength, Ride, Sweep, Travelled, TubeFacts, shares_of
 from geometry.judge.states import STILL, Moved, State, states_of
 from geometry.mechanics import springs
 from geometry.mechanics.chain import peaks
@@ -45,8 +48,6 @@ from geometry.mechanics.vectors import (
     norm,
 )
 
-SQUASH_MM = 25.0
-"""How far a bump rubber may squash where that is not entered: common practice, no source."""
 DOUBTS = np.array([-1.0, -0.75, -0.5, -0.25, 0.25, 0.5, 0.75, 1.0])[:, None]
 """Shares of the band that gauge and tape leave open at which the residual is looked at, besides its middle."""
 _LINK = ("plan.lateral_link_longer_mm",)
@@ -73,8 +74,12 @@ _SHARED_BY_STATES = {
     name: paths for name, paths in _SHARED.items() if name not in {"ride", "sweep", "axle", "pose"}
 }  # fmt: skip
 """Those of them that are the same in whatever state the vehicle is."""
+_HELD = frozenset({"launch_deg", "launch_most_deg", "launch_certain"})
+"""Those of them that a torque bar has a part in, and with it whatever moves its ends."""
 
 
+_AS_MEASURED = ("measured", "output_line", "unplaced", "flat", "level_deg", "axle_level_deg", "curvature", "leaf")
+"""Facts that are the same with a plan and without."""
 _SEEN = ("pose", "rest_chain", "rest_peaks")
 """Facts at ride height that those of all states have as well."""
 
@@ -86,6 +91,25 @@ def _first(part: Any, rows: int) -> Any:
     if isinstance(part, tuple) and hasattr(part, "_fields"):
         return type(part)(*(_first(one, rows) for one in part))
     return type(part)(_first(one, rows) for one in part) if isinstance(part, list | tuple) else part
+
+
+def _at_rest(poses: Pose) -> Pose:
+    """The first sweep of poses, (places, rows); what is the same in all sweeps has no axis of them."""
+
+    def one(part: Floats) -> Floats:
+        return part[0] if part.ndim == 3 else part
+
+    def whole(vector: Vector) -> Vector:
+        return Vector(one(vector.x), one(vector.y), one(vector.z))
+
+    return Pose(
+        poses.output,
+        whole(poses.pinion),
+        tuple(map(whole, poses.sections)),
+        tuple(map(whole, poses.joints)),
+        tuple(map(one, poses.lengths_mm)),
+        whole(poses.axle_centre),
+    )
 
 
 class Facts(LineFacts):
@@ -106,6 +130,10 @@ class Facts(LineFacts):
         changed = frozenset(v.columns)
         if like is not None:
             for name, paths in (_SHARED if moved is like.moved else _SHARED_BY_STATES).items():
+                if name in _HELD and like.v.word("torque_bars"):
+                    continue
+                if name == "powertrain" and not moved.mounts_as(like.moved):
+                    continue
                 if changed.isdisjoint(paths) and (name != "sweep" or 0 < positions == like.positions):
                     shared[name] = getattr(like, name)
         self.__dict__.update(shared)
@@ -119,6 +147,12 @@ class Facts(LineFacts):
         rows = self.v.rows
         for name in _SEEN:
             self.__dict__[name] = _first(getattr(there, name), rows)
+
+    def unplanned(self) -> "Facts":
+        """The same vehicle without its plan, one row, at ride height; what hangs on no plan is taken over."""
+        bare = Facts(self.v.unplanned())
+        bare.__dict__.update({name: self.__dict__[name] for name in _AS_MEASURED if name in self.__dict__})
+        return bare
 
     @property
     def plan(self) -> "Facts | None":
@@ -152,21 +186,26 @@ class Facts(LineFacts):
         """Wind-up by cruise torque, degrees."""
         return self.windup_deg(self.speeds.cruise_nm)
 
+    def launch_windup_deg(self, torque_nm: Floats) -> Floats:
+        """The same as launch takes it up, when a torque bar that is entered whole holds the axle beyond its float."""
+        return np.minimum(self.windup_deg(torque_nm), self.fitted.held_deg)
+
     @cached_property
     def launch_deg(self) -> Floats:
         """Wind-up by launch torque as reckoned, degrees."""
-        return self.windup_deg(self.speeds.torque_nm)
+        return self.launch_windup_deg(self.speeds.torque_nm)
 
     @cached_property
     def launch_most_deg(self) -> Floats:
         """Wind-up by the most that the launch torque may be, degrees; nan where that has no end."""
-        turn = self.windup_deg(self.speeds.torque_most_nm)
+        turn = self.launch_windup_deg(self.speeds.torque_most_nm)
         return np.where(np.isinf(turn), NAN, turn)
 
     @cached_property
     def launch_certain(self) -> Bools:
-        """Rows whose launch torque is settled by what is entered, or turns nothing."""
-        certain: Bools = (self.speeds.torque_least_nm == self.speeds.torque_most_nm) | (self.launch_most_deg == 0.0)
+        """Rows whose wind-up at launch is settled by what is entered: torque, and torque bars."""
+        same = self.speeds.torque_least_nm == self.speeds.torque_most_nm
+        certain: Bools = (same & ~self.fitted.bars_open) | (self.launch_most_deg == 0.0)
         return certain
 
     @cached_property
@@ -186,6 +225,11 @@ class Facts(LineFacts):
     def wound_residual(self, turn_deg: Floats) -> Floats:
         """Peak acceleration at the pinion with the axle turned further, over omega squared."""
         return peaks(self.chain(self.posed_at(turn_deg)), self.even, last_only=True)[-1]
+
+    @cached_property
+    def fitted(self) -> Fitted:
+        """Shocks, torque bars and links between frame and axle."""
+        return Fitted(self)
 
     # ------------------------------------------------------------------ the tubes
 
@@ -265,12 +309,32 @@ class Facts(LineFacts):
             np.arctan2(norm(cross(*pair)), cosine + known) / RADIAN for pair, cosine in zip(pairs, cosines, strict=True)
         )
         squashed = np.isfinite(self.v["suspension.bump_squash_mm"])
-        return Travelled(sweep, poses, bent, (shares_of(self.positions) <= 1.0) | squashed)
+        return Travelled(sweep, poses, _at_rest(poses), bent, (shares_of(self.positions) <= 1.0) | squashed)
+
+    def worst_of(self, values: Floats) -> tuple[Floats, tuple[Floats, ...]]:
+        """Least of a value over the travel, (sweeps, places, rows), and what it may be besides for want of entries.
+
+        Launch counts where its torque is settled. Places that only a usual squash of the bump rubber reaches, and a
+        launch torque that is not settled, may only turn the verdict to unknown; that torque may be any up to its most.
+        """
+        certain = self.travelled.certain
+        ever = np.fmin.reduce(values, axis=1)
+        surely = ever if certain.all() else np.fmin.reduce(np.where(certain, values[:2], NAN), axis=1)
+        both = np.minimum(surely[0], surely[1])
+        value = np.where(self.launch_certain, both, surely[0])
+        # A torque between none and the most counts only where it is not settled.
+        between = (np.where(self.launch_certain, value, one) for one in ever[2:])
+        return value, (both, np.minimum(ever[0], ever[1]), *between)
 
     @cached_property
     def in_the_way(self) -> InTheWay:
         """What moves, and how near it comes to what is in the way."""
         return InTheWay(self)
+
+    @cached_property
+    def carried(self) -> Carried:
+        """Outlines that axle or engine carry, and how near they come to what is fixed elsewhere."""
+        return Carried(self)
 
     def gap(self, index: int) -> GapFacts:
         """Least gap to one obstacle, over the travel where that is known, else at ride height."""
@@ -285,3 +349,24 @@ class Facts(LineFacts):
         """Spline inside its sleeve; the engagement entered is the measured vehicle's, so its length is what counts."""
         beside = self.kinds.beside_axle
         return self.v["shaft.slip.engaged_mm"] - (pose.lengths_mm[beside] - self.measured.lengths_mm[beside])
+
+    @cached_property
+    def made(self) -> MadeLength:
+        """The length to make the section that slips, what the travel asks of it, and how far off it may be."""
+        beside, v = self.kinds.beside_axle, self.v
+        stroke, spline = v["shaft.slip.stroke_mm"], v["shaft.slip.spline_diameter_mm"]
+        ride, engaged = self.lengths_mm[beside], self.engaged_mm(self.pose)
+        engaged = np.where(
+            np.isnan(engaged) & (self.ride.lift_mm == 0.0) & self.stood, v["shaft.slip.engaged_mm"], engaged
+        )
+        least = most = droop = bump = NAN
+        if self.travels.any():
+            moved = self.travelled
+            lengths = moved.poses.lengths_mm[beside]
+            least, most = self.worst_of(lengths)[0], -self.worst_of(-lengths)[0]
+            at_droop, at_bump = (int(np.argmax(shares_of(self.positions) == share)) for share in (-1.0, 1.0))
+            droop, bump = (moved.rest.lengths_mm[beside][place] for place in (at_droop, at_bump))
+        collapsed, extended = ride - (stroke - engaged), ride + engaged
+        longer = least - collapsed - LIMITS["slip_left"].clear
+        shorter = extended - most - LIMITS["slip_engaged"].clear * spline
+        return MadeLength(ride, least, most, droop, bump, collapsed, extended, longer, shorter)

@@ -11,7 +11,7 @@ import numpy as np
 from geometry.judge.codes import CAUTION, CLEAR, HOLD, UNKNOWN, Codes
 from geometry.judge.facts import Facts
 from geometry.judge.kinds import point
-from geometry.judge.limits import LARGE_SPLINE_MM, LIMITS, SPEED_FOR_ANGLE, USUAL_SPLINE_MM, allowed_angle_deg
+from geometry.judge.limits import FAR_MM, LARGE_SPLINE_MM, LIMITS, SPEED_FOR_ANGLE, USUAL_SPLINE_MM, allowed_angle_deg
 from geometry.judge.states import read_apart_mm
 from geometry.judge.table import Table
 from geometry.mechanics import links, spread, springs
@@ -272,7 +272,7 @@ def torque(f: Facts, table: Table) -> None:
     if f.kinds.suspension is None or f.kinds.rigid:
         return
     table.add("windup_cruise", "suspension", f.cruise_residual * f.speeds.omega2)
-    ends = tuple(f.windup_deg(bound) for bound in (f.speeds.torque_least_nm, f.speeds.torque_most_nm))
+    ends = tuple(f.launch_windup_deg(bound) for bound in (f.speeds.torque_least_nm, f.speeds.torque_most_nm))
     table.add("windup_launch", "suspension", f.launch_deg, others=ends)
 
 
@@ -285,7 +285,7 @@ def reach(f: Facts, table: Table) -> None:
             # At ride height alone nothing is clear of its reach.
             table.add("joint_bind", PART[name], at_ride, others=(NAN * at_ride,))
             continue
-        spare, others = worst_of(f, most - f.travelled.bent_deg[joint])
+        spare, others = f.worst_of(most - f.travelled.bent_deg[joint])
         table.add("joint_bind", PART[name], np.where(np.isnan(spare), at_ride, spare), others=(spare, *others))
 
 
@@ -300,7 +300,7 @@ def travel(f: Facts, table: Table) -> None:
     left = held = nowhere
     if f.travels.any():
         engaged = f.travelled_engaged_mm
-        left, held = worst_of(f, stroke - engaged), worst_of(f, engaged)
+        left, held = f.worst_of(stroke - engaged), f.worst_of(engaged)
     table.add("slip_left", "shaft", left[0], others=left[1])
     value, others = held
     larger = np.where(np.isnan(spline), value * (USUAL_SPLINE_MM / LARGE_SPLINE_MM), value)
@@ -320,22 +320,6 @@ def _least(values: Floats) -> Floats:
 def _most(values: Floats) -> Floats:
     most: Floats = np.fmax.reduce(values, axis=0)
     return most
-
-
-def worst_of(f: Facts, values: Floats) -> tuple[Floats, tuple[Floats, ...]]:
-    """Least of a value over the travel, (sweeps, places, rows), and what it may be besides for want of entries.
-
-    Launch counts where its torque is settled. Places that only a usual squash of the bump rubber reaches, and a launch
-    torque that is not settled, may only turn the verdict to unknown; that torque may be any up to its most.
-    """
-    certain = f.travelled.certain
-    ever = np.fmin.reduce(values, axis=1)
-    surely = ever if certain.all() else np.fmin.reduce(np.where(certain, values[:2], NAN), axis=1)
-    both = np.minimum(surely[0], surely[1])
-    value = np.where(f.launch_certain, both, surely[0])
-    # A torque between none and the most counts only where it is not settled.
-    between = (np.where(f.launch_certain, value, one) for one in ever[2:])
-    return value, (both, np.minimum(ever[0], ever[1]), *between)
 
 
 def shortfall_mm(f: Facts) -> tuple[Floats, Floats]:
@@ -368,7 +352,20 @@ def gaps(f: Facts, table: Table) -> None:
         table.add("gap", "obstacles", gap.least_mm, clear=gap.wanted_mm, hold=hold, others=gap.others_mm, suffix=suffix)
 
 
-RIDE = (motion, joints, shaft, lubrication, plan, readings, resolution, torque, reach, gaps)
+def pair_gaps(f: Facts, table: Table) -> None:
+    """Least gap of every two outlines that are fixed to different things; what surely stays far apart is not told."""
+    if not any(one.carried_by != "frame" for one in f.v.build.obstacles):
+        return
+    hold = number(LIMITS["pair_gap"].hold)
+    for place, gap in enumerate(f.carried.pairs, 1):
+        near = ~(np.minimum.reduce((gap.least_mm, *gap.others_mm)) > FAR_MM)
+        table.add(
+            "pair_gap", "obstacles", gap.least_mm, clear=gap.wanted_mm, hold=hold, others=gap.others_mm,
+            asked=near, suffix=f"_{place}",
+        )  # fmt: skip
+
+
+RIDE = (motion, joints, shaft, lubrication, plan, readings, resolution, torque, reach, gaps, pair_gaps)
 TRAVEL = (travel,)
 STATES = (motion, joints, shaft, lubrication, plan, resolution, torque)
 """What is judged in every state. The travel ends at the same stops in all of them, so what it tells is told once."""
@@ -377,6 +374,6 @@ IN_STATES = frozenset({
     "equivalent_angle", "ends_parallel", "straight_end", "operating_angle_least", "operating_angle_most", "first_joint",
     "joint_bind", "shaft_slope", "critical_speed", "half_critical_speed", "joint_life", "pinion_nose_up",
     "pinion_nose_down", "tail_down", "tail_up", "shackle_lean", "bump_left", "lateral_lift", "windup_cruise",
-    "gauge_resolution", "gap",
+    "gauge_resolution", "gap", "pair_gap",
 })  # fmt: skip
 """Findings that the state may turn."""

@@ -5,12 +5,12 @@ rigid, and the stops to lie at the perches. How the frame stands in another stat
 the same stops.
 """
 
+from functools import reduce
 from typing import NamedTuple
 
 import numpy as np
 
 from geometry.judge.facts import Facts
-from geometry.judge.findings import worst_of
 from geometry.judge.kinds import point
 from geometry.judge.limits import LIMITS, SLACK_SHARE
 from geometry.judge.table import Table
@@ -66,10 +66,10 @@ def farthest(f: Facts, index: int) -> Farthest:
         return Farthest(at_ride, (NAN * at_ride,))
     known, others = [], []
     for wheels in (TOGETHER, LEFT_HANGS, RIGHT_HANGS):
-        worst, besides = worst_of(f, -apart_mm(f, index, wheels))
+        worst, besides = f.worst_of(-apart_mm(f, index, wheels))
         known.append(-worst)
         others += [-worst, *(-one for one in besides)]
-    most = np.fmax.reduce(known)
+    most = reduce(np.fmax, known)
     return Farthest(np.where(np.isnan(most), at_ride, most), tuple(others))
 
 

@@ -6,13 +6,16 @@ All sections, sweeps and rows are held against all obstacles at once.
 """
 
 import math
+from collections.abc import Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 from weakref import proxy
 
 import numpy as np
 
+from geometry.document.brackets import Obstacle
 from geometry.judge.limits import GAP_NEAR_LINES_MM, LIMITS
+from geometry.judge.shapes import GapFacts, counted
 from geometry.mechanics.clearance import (
     VIEWS,
     Body,
@@ -27,9 +30,8 @@ from geometry.mechanics.clearance import (
     strays_mm,
 )
 from geometry.mechanics.outline import engine_outline, gearbox_outline
-from geometry.mechanics.pose import Pose
 from geometry.mechanics.trade_sizes import JOINT_SERIES, least_swing_mm
-from geometry.mechanics.vectors import NAN, Bools, Floats
+from geometry.mechanics.vectors import NAN, Bools, Floats, Vector
 
 if TYPE_CHECKING:
     from geometry.judge.facts import Facts
@@ -37,15 +39,6 @@ if TYPE_CHECKING:
 _SWINGS_MM = {series.name: least_swing_mm(series) for series in JOINT_SERIES}
 _BOW_MM, _TIGHTEST_MM = 0.1, 100.0
 """For how far a joint's path bows from its chord: a hair, and the arc of the tightest radius that an axle swings on."""
-
-
-class GapFacts(NamedTuple):
-    """Least gap to one obstacle and the gap wanted, what it may be for want of entries, and each body's own gap."""
-
-    least_mm: Floats
-    wanted_mm: Floats
-    others_mm: tuple[Floats, ...]
-    bodies: tuple[tuple[str, Gap], ...]
 
 
 class _Found(NamedTuple):
@@ -68,7 +61,14 @@ class InTheWay:
 
     def gap(self, index: int) -> GapFacts:
         """Least gap to one obstacle, over the travel where that is known, else at ride height."""
+        if self.facts.v.build.obstacles[index].carried_by != "frame":
+            return self.facts.carried.gap(index)
         return self._gaps[index]
+
+    @cached_property
+    def _still(self) -> dict[int, Obstacle]:
+        """Obstacles that stand in the frame, by their place in the build's list."""
+        return {place: one for place, one in enumerate(self.facts.v.build.obstacles) if one.carried_by == "frame"}
 
     @cached_property
     def wanted_mm(self) -> list[Floats]:
@@ -88,8 +88,14 @@ class InTheWay:
 
     # ------------------------------------------------------------------ the shaft
 
+    @property
+    def names(self) -> list[str]:
+        """What the sections are called in a sentence, front to rear."""
+        tubes = self.facts.kinds.tubes
+        return ["the shaft" if name == "whole" else f"the {name} shaft section" for name, _ in tubes]
+
     @cached_property
-    def _sizes(self) -> Floats:
+    def sizes(self) -> Floats:
         """Each section's tube and the swing of its joints, mm, (2, s, n)."""
         facts = self.facts
         sizes = np.empty((2, facts.kinds.pieces, facts.v.rows))
@@ -105,16 +111,21 @@ class InTheWay:
 
     @cached_property
     def _views(self) -> list[str]:
-        return list(dict.fromkeys(one.view for one in self.facts.v.build.obstacles))
+        return list(dict.fromkeys(one.view for one in self._still.values()))
 
     @cached_property
     def _view_of(self) -> Places:
         """Each obstacle's place in `_views`."""
-        return np.array([self._views.index(one.view) for one in self.facts.v.build.obstacles])
+        return np.array([self._views.index(one.view) for one in self._still.values()])
 
     @cached_property
-    def _joints(self) -> Floats:
-        """Joint centres over the travel, (m, joints, 3, w, n).
+    def joints(self) -> Floats:
+        """Joint centres over the travel, (m, joints, 3, w, n)."""
+        there = self.facts.travelled.poses.joints if self.facts.travels.any() else ()
+        return self.over_travel(there, self.facts.pose.joints)
+
+    def over_travel(self, there: Sequence[Vector], at_ride: Sequence[Vector]) -> Floats:
+        """Some places over the travel, told at ride height too, (m, places, 3, w, n).
 
         Sweeps are at rest and at launch as far as the axle surely goes, then both as far as it may go where that is
         more. Where the axle cannot go the joints stay at the last place where it can; of rows whose axle cannot be
@@ -122,17 +133,17 @@ class InTheWay:
         """
         facts = self.facts
         if not facts.travels.any():
-            return _centres(facts.pose, 1, 1, facts.v.rows)
-        there, places = facts.travelled, facts.positions
-        joints = _centres(there.poses, 2, places, facts.v.rows)
+            return _centres(at_ride, 1, 1, facts.v.rows)
+        certain, places = facts.travelled.certain, facts.positions
+        joints = _centres(there, 2, places, facts.v.rows)
         if not facts.sweep.reachable.all():
             good = np.broadcast_to(facts.sweep.reachable, (places, facts.v.rows))
             joints = _held(joints, np.argmax(good, axis=0), places - 1 - np.argmax(good[::-1], axis=0))
-            joints = np.where(good.any(axis=0), joints, _centres(facts.pose, 1, 1, facts.v.rows))
-        if there.certain.all():
+            joints = np.where(good.any(axis=0), joints, _centres(at_ride, 1, 1, facts.v.rows))
+        if certain.all():
             return joints
         # What only a usual squash of the bump rubber reaches stays at first touch.
-        last = np.broadcast_to(there.certain.sum(axis=0) - 1, facts.v.rows)
+        last = np.broadcast_to(certain.sum(axis=0) - 1, facts.v.rows)
         return np.concatenate((_held(joints, np.zeros_like(last), last), joints), axis=3)
 
     @cached_property
@@ -141,9 +152,9 @@ class InTheWay:
         facts, like = self.facts, self.facts.like
         if facts.leads and like is not None and (alone := vars(like).get("in_the_way")) is not None:
             known: InTheWay = alone
-            if known._joints.shape[:4] == self._joints.shape[:4]:
+            if known.joints.shape[:4] == self.joints.shape[:4]:
                 return known._first
-        _, joints, _, sweeps, rows = self._joints.shape
+        _, joints, _, sweeps, rows = self.joints.shape
         shape = joints - 1, len(self._fixed), sweeps
         gap = self._exact(np.arange(math.prod(shape)) * rows, (*shape, rows))
         one = (*shape, 1)
@@ -152,11 +163,11 @@ class InTheWay:
     @cached_property
     def _enough(self) -> list[bool]:
         """Whether the gap to each obstacle is as wide in the first row as is wanted."""
-        rest, _ = _counted(self._first.least_mm, np.ravel(self.facts.launch_certain)[:1])
+        rest, _ = counted(self._first.least_mm, np.ravel(self.facts.launch_certain)[:1])
         shaft, enough = np.minimum.reduce(rest, axis=0)[:, 0], []
-        for index, wish in enumerate(self.wanted_mm):
-            least = shaft[index]
-            for _, stands in self._standing_by(index):
+        for place, index in enumerate(self._still):
+            wish, least = self.wanted_mm[index], shaft[place]
+            for _, stands in self._standing_by(place):
                 least = np.fmin(least, stands[0])
             enough.append(bool(least >= np.ravel(wish)[0]))
         return enough
@@ -164,26 +175,26 @@ class InTheWay:
     @cached_property
     def found(self) -> _Found:
         """Gaps of the sections; beside a plan that has enough only told to be at least so wide where that is enough."""
-        plan, (places, joints, _, sweeps, rows) = self.facts.plan, self._joints.shape
+        plan, (places, joints, _, sweeps, rows) = self.facts.plan, self.joints.shape
         shape = (joints - 1, len(self._fixed), sweeps, rows)
         if rows == 1:
             return self._first
-        if plan is None or plan.in_the_way._joints.shape[:4] != self._joints.shape[:4]:
+        if plan is None or plan.in_the_way.joints.shape[:4] != self.joints.shape[:4]:
             gap = self._exact(np.arange(math.prod(shape)), shape)
             return _Found(
                 gap.least_mm.reshape(shape), gap.at_travel_mm.reshape(shape), gap.along_mm.reshape(-1, *shape)
             )
         beside = plan.in_the_way
-        strays = self._strays_mm(self._joints, beside._joints[..., :1], beside._sizes[..., :1])
+        strays = self._strays_mm(self.joints, beside.joints[..., :1], beside.sizes[..., :1])
         surely, at_most = beside._first.along_mm - strays, (beside._first.along_mm + strays).min(axis=0)
         # Between two places the gap may fall by a millimetre for every one that the body moves.
-        steps = self._strays_mm(self._joints[1:], self._joints[:-1], self._sizes)
+        steps = self._strays_mm(self.joints[1:], self.joints[:-1], self.sizes)
         between = (surely[:-1] + surely[1:] - steps) / 2.0 - _BOW_MM - steps * steps / (8.0 * _TIGHTEST_MM)
         least, at = np.minimum(surely.min(axis=0), between.min(axis=0, initial=np.inf)), np.full(shape, np.nan)
         # What is surely wider than that need not be looked at.
         wide = np.empty(shape)
-        for index, wish in enumerate(self.wanted_mm):
-            wide[:, index] = wish if beside._enough[index] else at_most[:, index]
+        for place, index in enumerate(self._still):
+            wide[:, place] = self.wanted_mm[index] if beside._enough[place] else at_most[:, place]
         doubtful, near = ~(surely > wide), ~(between > wide)
         doubtful[1:] |= near
         doubtful[:-1] |= near
@@ -207,14 +218,14 @@ class InTheWay:
         used[places] = True
         bodies, of = np.flatnonzero(used), (np.cumsum(used) - 1)[places]
         section, view, sweep, row = np.unravel_index(bodies, of_all)
-        axis, joints, travel = np.array(self._axes)[view], self._joints, np.zeros((1, 1))
+        axis, joints, travel = np.array(self._axes)[view], self.joints, np.zeros((1, 1))
         first, last = (
             (joints[:, end, 0, sweep, row], joints[:, end, axis, sweep, row]) for end in (section, section + 1)
         )
         if len(joints) > 1:
             travel = self.facts.sweep.travel_mm
             travel = travel[:, row] if travel.shape[1] > 1 else travel
-        body = Body(section_outline(first, last, *self._sizes[:, section, row]), travel)
+        body = Body(section_outline(first, last, *self.sizes[:, section, row]), travel)
         return least_gaps(body, of, self._fixed[obstacle], looked_at)
 
     def _strays_mm(self, here: Floats, there: Floats, sizes_there: Floats) -> Floats:
@@ -223,22 +234,21 @@ class InTheWay:
             ((joints[:, :-1, :1], joints[:, :-1, self._axes]), (joints[:, 1:, :1], joints[:, 1:, self._axes]))
             for joints in (here, there)
         )
-        sizes, of_sizes = self._sizes[:, :, None, None], sizes_there[:, :, None, None]
+        sizes, of_sizes = self.sizes[:, :, None, None], sizes_there[:, :, None, None]
         strays = strays_mm(first, last, of_first, of_last, sizes, of_sizes)
         return strays[:, :, self._view_of]
 
     @cached_property
     def _fixed(self) -> Objects:
-        obstacles = self.facts.v.build.obstacles
-        fixed = np.empty(len(obstacles), np.object_)
-        fixed[:] = [safe_outline(one.outline_mm) for one in obstacles]
+        fixed = np.empty(len(self._still), np.object_)
+        fixed[:] = [safe_outline(one.outline_mm) for one in self._still.values()]
         return fixed
 
     # ------------------------------------------------------------------ the powertrain
 
     @cached_property
-    def _standing(self) -> list[tuple[str, Floats]]:
-        """Gaps of gearbox and engine to the obstacles in side view, (of those, n), where their sizes are entered.
+    def standing_outlines(self) -> dict[str, Floats]:
+        """Corners of gearbox and engine in side view, (8, 2) or (n, 8, 2), where their sizes are entered.
 
         They run from the bell housing to a joint at the rear, so they cannot be hung on a front output.
         """
@@ -251,20 +261,26 @@ class InTheWay:
             corners["the gearbox"] = gearbox_outline(*hung, box, tall)
         if not np.isnan(box + long + high).all():
             corners["the engine"] = engine_outline(*hung, box, long, high)
+        return corners
+
+    @cached_property
+    def _standing(self) -> list[tuple[str, Floats]]:
+        """Gaps of gearbox and engine to the obstacles in side view, (of those, n), where their sizes are entered."""
+        facts, corners = self.facts, self.standing_outlines
         if not corners:
             return []
-        fixed = self._fixed[[one.view == "side" for one in facts.v.build.obstacles]]
+        fixed = self._fixed[[one.view == "side" for one in self._still.values()]]
         outlines = np.empty((len(corners), 1, facts.v.rows, 8, 2))
         for place, one in enumerate(corners.values()):
             outlines[place] = one
         return list(zip(corners, gaps_to_each(outlines, fixed[:, None]), strict=True))
 
-    def _standing_by(self, index: int) -> list[tuple[str, Floats]]:
-        """The gaps of gearbox and engine to one obstacle, (n,) each."""
-        obstacles = self.facts.v.build.obstacles
-        if obstacles[index].view != "side" or self.facts.kinds.ahead:
+    def _standing_by(self, place: int) -> list[tuple[str, Floats]]:
+        """The gaps of gearbox and engine to one of the obstacles that stand in the frame, (n,) each."""
+        obstacles = list(self._still.values())
+        if obstacles[place].view != "side" or self.facts.kinds.ahead:
             return []
-        beside = sum(one.view == "side" for one in obstacles[:index])
+        beside = sum(one.view == "side" for one in obstacles[:place])
         return [(name, gaps[beside]) for name, gaps in self._standing]
 
     @cached_property
@@ -280,7 +296,7 @@ class InTheWay:
             return None
         return without_box, without_engine, joint, joint - np.where(np.isnan(box), 0.0, box)
 
-    def _unseen(self, outline: Outline, least: Floats) -> tuple[Floats, ...]:
+    def unseen(self, outline: Outline, least: Floats) -> tuple[Floats, ...]:
         """Not known where the obstacle reaches to the gearbox or the engine and they cannot be placed."""
         if self._unplaced is None:
             return ()
@@ -291,9 +307,9 @@ class InTheWay:
     # ------------------------------------------------------------------ all together
 
     @cached_property
-    def _gaps(self) -> list[GapFacts]:
+    def _gaps(self) -> dict[int, GapFacts]:
         facts, found = self.facts, self.found
-        rest, sweep = _counted(found.least_mm, facts.launch_certain)
+        rest, sweep = counted(found.least_mm, facts.launch_certain)
         at = found.at_travel_mm[:, :, 0]
         if found.at_travel_mm.shape[2] > 1:
             at = np.where(sweep, found.at_travel_mm[:, :, 1], at)
@@ -301,41 +317,30 @@ class InTheWay:
         # The shaft counts whole or not at all, and at ride height alone nothing is clear.
         wider = np.where(self.facts.travels, np.minimum.reduce(found.least_mm, axis=(0, 2)), NAN)
         nil, first = np.zeros(facts.v.rows), np.zeros(facts.v.rows, np.intp)
-        names = ["the shaft" if name == "whole" else f"the {name} shaft section" for name, _ in facts.kinds.tubes]
-        gaps: list[GapFacts] = []
-        for index, obstacle in enumerate(facts.v.build.obstacles):
-            along = found.along_mm[:, :, index, 0]
+        gaps: dict[int, GapFacts] = {}
+        for place, (index, obstacle) in enumerate(self._still.items()):
+            along = found.along_mm[:, :, place, 0]
             bodies = [
-                (name, Gap(rest[of, index], at[of, index], sweep[of, index], along[:, of]))
-                for of, name in enumerate(names)
+                (name, Gap(rest[of, place], at[of, place], sweep[of, place], along[:, of]))
+                for of, name in enumerate(self.names)
             ]
-            least = shaft[index]
+            least = shaft[place]
             others: tuple[Floats, ...] = ()
-            for name, stands in self._standing_by(index):
+            for name, stands in self._standing_by(place):
                 bodies.append((name, Gap(stands, nil, first, stands[None])))
                 least = np.fmin(least, stands)
             if obstacle.view == "side" and not facts.kinds.ahead:
-                others += self._unseen(obstacle.outline_mm, least)
-            others += (np.minimum(wider[index], least),)
-            gaps.append(GapFacts(least, self.wanted_mm[index], others, tuple(bodies)))
+                others += self.unseen(obstacle.outline_mm, least)
+            others += (np.minimum(wider[place], least),)
+            gaps[index] = GapFacts(least, self.wanted_mm[index], others, tuple(bodies))
         return gaps
 
 
-def _counted(least_mm: Floats, certain: Bools) -> tuple[Floats, Places]:
-    """Which gaps of several sweeps count, (s, o, w, n) -> (s, o, n), and whether launch has it: if that is settled."""
-    rest = least_mm[:, :, 0]
-    if least_mm.shape[2] == 1:
-        return rest, np.zeros(rest.shape, np.intp)
-    launch = least_mm[:, :, 1]
-    sweep = (certain & ~(launch >= rest)).astype(np.intp)
-    return np.where(sweep, launch, rest), sweep
-
-
-def _centres(poses: Pose, sweeps: int, places: int, rows: int) -> Floats:
-    """Joint centres of the first few sweeps of poses, (places, joints, 3, sweeps, rows)."""
-    centres = np.empty((places, len(poses.joints), 3, sweeps, rows))
+def _centres(points: Sequence[Vector], sweeps: int, places: int, rows: int) -> Floats:
+    """Points in the first few sweeps, (places, points, 3, sweeps, rows)."""
+    centres = np.empty((places, len(points), 3, sweeps, rows))
     as_poses = centres.transpose(1, 2, 3, 0, 4)
-    for joint, centre in enumerate(poses.joints):
+    for joint, centre in enumerate(points):
         for axis, part in enumerate(centre):
             as_poses[joint, axis] = part[:sweeps] if part.ndim == 3 else part
     return centres

@@ -1,20 +1,21 @@
 """All findings on any number of variants: the one engine for one build and for a million."""
 
 from collections.abc import Callable, Mapping, Sequence
+from types import MappingProxyType
 from typing import Any, NamedTuple, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
 from geometry.document.entries import Variants
-from geometry.judge import ends, findings, flexible
+from geometry.judge import brackets, clamp, ends, findings, flexible, perches, square
 from geometry.judge.codes import CAUTION, CLEAR, NOT_ASKED, UNKNOWN, Found, Judged, Key, finding_id
-from geometry.judge.facts import SQUASH_MM, Facts
-from geometry.judge.limits import LIMITS
+from geometry.judge.facts import Facts
+from geometry.judge.limits import LIMITS, SQUASH_MM
 from geometry.judge.made import tooth_deg
 from geometry.judge.states import Moved, hangs, has_states
 from geometry.judge.table import Table
-from geometry.mechanics.vectors import NAN, Bools, Floats
+from geometry.mechanics.vectors import NAN, ZERO, Bools, Floats
 
 Judge: TypeAlias = Callable[[Facts, Table], None]
 """Puts down some findings."""
@@ -42,20 +43,26 @@ The tooth is this where the spline's teeth are not entered: of 24.
 """
 IN_PLAN = frozenset(path for path, _ in ASSUMED[:4])
 """Those of them that count only once something that lies in plan is entered."""
-RIDE: tuple[Judge, ...] = (*findings.RIDE, flexible.lines, ends.ends, ends.bearing)
+RIDE: tuple[Judge, ...] = (
+    *findings.RIDE, flexible.lines, ends.ends, ends.bearing, brackets.standing, perches.perches, clamp.clamp,
+    square.square,
+)  # fmt: skip
 """All that judges at ride height."""
-TRAVEL: tuple[Judge, ...] = (*findings.TRAVEL, ends.seal)
+TRAVEL: tuple[Judge, ...] = (*findings.TRAVEL, ends.seal, brackets.travelling)
 """What only the travel can tell."""
 _STILL = (
     findings.motion, findings.joints, findings.shaft, findings.readings, findings.resolution, findings.torque,
 )  # fmt: skip
 """What the others can turn, which move no joint."""
-_BY_TRAVEL: tuple[Judge, ...] = (findings.reach, findings.gaps)
-_TOLD_BY_TRAVEL = frozenset({"joint_bind", "gap"})
+_BY_TRAVEL: tuple[Judge, ...] = (findings.reach, findings.gaps, findings.pair_gaps)
+_TOLD_BY_TRAVEL = frozenset({"joint_bind", "gap", "pair_gap"})
 """What these find, which the travel tells where it is known, in all states at once."""
+_BY_SUNK_MOUNTS = _TOLD_BY_TRAVEL | {"slip_left", "slip_engaged", "seal_travel"}
+"""What the travel tells that the engine's height may turn."""
 HANG_ON_RIDE = findings.IN_STATES - {"tail_down", "tail_up"} | {
     "lift", "slip_left", "slip_engaged", "travel_reach", "lateral_shift", "axle_height", "spring_station",
-    "windup_launch", "seal_travel", "line_slack",
+    "windup_launch", "seal_travel", "line_slack", "shock_bump", "shock_droop", "shock_crossed", "shock_place",
+    "shock_lean", "bar_bind", "bar_lever", "link_slope", "drag_slope",
 }  # fmt: skip
 """Findings that hang on how the axle stands at ride height."""
 _PLACES = (-1.0, -0.5, 0.25, 0.5, 0.75, 1.0)
@@ -64,6 +71,8 @@ BETWEEN = 16
 """Places between the states at which all is judged: a joint may pass 0° between two loads and stand in neither."""
 _WORSE_BETWEEN = 0.1
 """Share of a finding's line by which it must be worse between two states than in them to be told of there."""
+_AXLES, _TIE = 2, 1e-6
+"""How many of what a state moves are axles; of states in which those stand alike, sunk mounts make the lower one."""
 _SAME = 1e-9
 """Share within which two states are as bad: the first of them is named."""
 
@@ -152,6 +161,16 @@ class Elsewhere(NamedTuple):
     facts: Facts
     found: Found
     where: Mapping[Key, NDArray[np.intp]]
+    sunk: Facts | None = None
+    """The block over its travel with the engine let down by settled mounts; None where they do not settle."""
+    sunk_found: Found = MappingProxyType({})
+    sunk_worse: Mapping[Key, Bools] = MappingProxyType({})
+    """For each finding that the travel tells, and each row, whether it is worse so."""
+
+    @property
+    def sunk_name(self) -> str:
+        """The first state in which mounts have settled."""
+        return next(name for name in self.names if name.startswith("settled"))
 
 
 def judged_block(facts: Facts) -> dict[Key, Judged]:
@@ -166,8 +185,31 @@ def judged_in_states(facts: Facts) -> tuple[dict[Key, Judged], Elsewhere | None]
     if len(facts.states) == 1:
         return _judged(facts, RIDE), None
     moving = findings.STATES if facts.travels.all() else (*findings.STATES, findings.reach)
-    moving = moving if facts.travels.any() else (*moving, findings.gaps)
-    return in_worst_state(facts, RIDE, moving, _judged, between=BETWEEN)
+    moving = moving if facts.travels.any() else (*moving, findings.gaps, findings.pair_gaps)
+    return _with_sunk_mounts(facts, *in_worst_state(facts, RIDE, moving, _judged, between=BETWEEN))
+
+
+def _with_sunk_mounts(
+    facts: Facts, found: dict[Key, Judged], elsewhere: Elsewhere
+) -> tuple[dict[Key, Judged], Elsewhere]:
+    """The same with what the travel tells also judged with the engine let down by its settled mounts.
+
+    How the axle stands at ride height does not matter there, as the travel ends at the same stops.
+    """
+    mounts = next((state.moved[2:] for state in facts.states if state.moved.sunk), None)
+    if mounts is None:
+        return found, elsewhere
+    moved = Moved(ZERO, ZERO, *(np.broadcast_to(part, facts.v.rows) for part in mounts))
+    sunk = Facts(facts.v, facts.positions, None, moved)
+    besides = {key: one for key, one in _judged(sunk, _BY_TRAVEL).items() if finding_id(key) in _BY_SUNK_MOUNTS}
+    worse: dict[Key, Bools] = {}
+    for key, one in besides.items():
+        was = found[key]
+        way = 1.0 if LIMITS[finding_id(key)].sense == "most" else -1.0
+        farther = way * (one.value - was.value) > _SAME * (1.0 + np.abs(was.value))
+        worse[key] = (one.verdict > was.verdict) | (one.verdict == was.verdict) & farther
+        found[key] = Judged(*(np.where(worse[key], one[place], was[place]) for place in range(len(one))))
+    return found, elsewhere._replace(sunk=sunk, sunk_found=besides, sunk_worse=worse)
 
 
 def _judged(facts: Facts, judges: Sequence[Judge]) -> dict[Key, Judged]:
@@ -188,20 +230,21 @@ def everywhere(facts: Facts, between: int) -> Facts:
     is not known, the stops bound it: then places between the stops follow, and what is clear at all of these is clear.
     """
     rows = facts.v.rows
-    ups = np.array([np.broadcast_to(state.moved.driven_mm, rows) for state in facts.states])
-    tips = np.array([np.broadcast_to(state.moved.other_mm, rows) for state in facts.states])
-    lost = np.isnan(ups)
-    ends = np.array([np.where(lost, np.inf, ups).argmin(axis=0), np.where(lost, -np.inf, ups).argmax(axis=0)])
-    (low, high), (fore, aft) = (np.take_along_axis(one, ends, axis=0) for one in (ups, tips))
+    # How far the axles stand up, and where mounts sink how far those have, (2 or 4, states, rows).
+    parts = range(4 if any(state.moved.sunk for state in facts.states) else 2)
+    moved = np.array([[np.broadcast_to(state.moved[part], rows) for state in facts.states] for part in parts])
+    lost, order = np.isnan(moved[0]), moved[0] + _TIE * moved[2:].sum(axis=0)
+    ends = np.array([np.where(lost, np.inf, order).argmin(axis=0), np.where(lost, -np.inf, order).argmax(axis=0)])
+    low, high = np.take_along_axis(moved, ends[None], axis=1).transpose(1, 0, 2)[:, :, None]
     if between and np.any(low != high):
         share = np.arange(1.0, between + 1.0)[:, None] / (between + 1.0)
-        ups = np.concatenate([ups, low + share * (high - low)])
-        tips = np.concatenate([tips, fore + share * (aft - fore)])
+        moved = np.concatenate([moved, low + share * (high - low)], axis=1)
     if lost.any():
-        bounds = [np.broadcast_to(up, rows) for up in _between_stops(facts)]
-        ups = np.concatenate([ups, bounds])
-        tips = np.concatenate([tips, np.full((len(bounds), rows), np.nan)])
-    return Facts(facts.v.repeated(len(ups)), 0, facts.plan, Moved(ups.ravel(), tips.ravel()))
+        for mounts in (low[2:], high[2:]) if len(parts) > _AXLES else (low[2:],):
+            stops = np.empty((len(parts), len(_PLACES), rows))
+            stops[0], stops[1], stops[2:] = [np.broadcast_to(up, rows) for up in _between_stops(facts)], np.nan, mounts
+            moved = np.concatenate([moved, stops], axis=1)
+    return Facts(facts.v.repeated(moved.shape[1]), 0, facts.plan, Moved(*moved.reshape(len(parts), -1)))
 
 
 def _between_stops(facts: Facts) -> list[Floats]:
@@ -236,7 +279,7 @@ def in_worst_state(
             for whole, place in zip(columns, range(4), strict=True):
                 whole[number, 0] = found[key][place]
     verdict, up = columns[3], there.moved.driven_mm.reshape(-1, rows)
-    lost, bounds = np.isnan(up[:states]), len(_PLACES)
+    lost, bounds = np.isnan(up[:states]), len(_PLACES) * (1 + there.moved.sunk)
     if lost.any():
         fine = lost & (verdict[:, :states] == UNKNOWN) & (verdict[:, -bounds:] == CLEAR).all(axis=1, keepdims=True)
         verdict[:, :states][fine], columns[0][:, :states][fine] = CLEAR, np.nan
@@ -244,7 +287,9 @@ def in_worst_state(
         verdict = columns[3]
     if verdict.shape[1] > states:
         # Nothing lies between states in which the axle stands as high, or toward one in which it cannot stand.
-        never = ((verdict[:, :states] == UNKNOWN) & ~lost).any(axis=1) | (up[states] == up[states + 1])
+        steps = [part.reshape(-1, rows)[states : states + 2] for part in there.moved if part.ndim]
+        alike = np.array([one == two for one, two in steps[:1] + steps[_AXLES:]]).all(axis=0)
+        never = ((verdict[:, :states] == UNKNOWN) & ~lost).any(axis=1) | alike
         # Where a value crosses its line between two states no gauge can tell, and that says nothing of the gauge.
         gauged = np.array([key[0] == "gauge_resolution" for key in keys])[:, None]
         verdict[:, states:] = np.where((never | gauged)[:, None], NOT_ASKED, verdict[:, states:])

@@ -47,6 +47,7 @@ NEVER = float("inf")
 _RESIDUAL = "400: two-joint table citing SAE AE-7, 3.1.1; 300: tighter handbook practice, from memory"
 _JERK = "1,000 rad/s² on the shaft itself, 2,000 the most; the same rule as the usual table of angle over shaft speed"
 _LINEAR = "your gauge and tape uncertainty, combined by the linear law of JCGM 100"
+_STRAIGHT = "both flanges parallel within 0.2°; beyond half a degree axle shafts, bearings and seals run askew"
 _TAPE = "your tape uncertainty, combined by the linear law of JCGM 100"
 LIMITS = {
     limit.id: limit
@@ -75,6 +76,19 @@ LIMITS = {
         Limit("tail_down", "Powertrain tail not low", "Powertrain tail low", 5.0, 10.0, "deg", "most", Basis.PRACTICE, "3 to 5 degrees tail down is usual; beyond, oil pick-up and fill levels want checking"),
         Limit("tail_up", "Powertrain tail not high", "Powertrain tail high", 1.0, 4.0, "deg", "most", Basis.PRACTICE, "engines are made to sit level or tail down; tail up, oil runs from the pick-up and the float level is off"),
         Limit("perches_equal", "Perches equal", "Perches unequal", 1.6, 3.2, "mm", "most", Basis.PRACTICE, "both perches to the same measurement within 1/16 in"),
+        Limit("pad_twist", "Perches in one plane", "Perches twisted against each other", 0.2, 0.5, "deg", "most", Basis.PRACTICE, "both seats in one plane within 0.2°; beyond half a degree the springs twist the tube and each other, and the bushes work all the time"),
+        Limit("perch_spacing", "Perches as far apart as the springs", "Perches not as far apart as the springs", 1.6, 3.2, "mm", "most", Basis.PRACTICE, "perches as far apart as the springs' eyes within 1/16 in, else the eyes are pressed sideways"),
+        Limit("perch_chain", "Perches and flanges add up", "Perches and flanges do not add up", 1.0, 3.0, "mm", "most", Basis.OWN_ENTRY, _TAPE),
+        Limit("perch_casting", "Perches on the tube alone", "Perch meets the casting", 12.7, -NEVER, "mm", "least", Basis.PRACTICE, "half an inch of plain tube between perch and casting, so that weld and heat stay on the tube"),
+        Limit("ubolt_straddles", "Spring fits in its U-bolts", "Spring wider than its U-bolts", 0.0, 0.0, "mm", "least", Basis.OWN_ENTRY, "a U-bolt bent round the tube is as wide as the tube"),
+        Limit("ubolt_reserve", "U-bolts long enough", "Legs of the U-bolts short", 6.35, 0.0, "mm", "least", Basis.PRACTICE, "a quarter of an inch of thread or more out of the nut, and never a nut that is not full"),
+        Limit("wheelbases_equal", "Wheelbase alike left and right", "Wheelbase not alike left and right", 3.2, 6.4, "mm", "most", Basis.PRACTICE, "left and right alike within 1/8 in, twice that the most"),
+        Limit("thrust_angle", "Axle square to the frame", "Axle not square to the frame", 0.2, 0.4, "deg", "most", Basis.PRACTICE, "thrust angle within 0.2°, diagonals that differ by about 1/8 in; beyond twice that it drives off to one side"),
+        Limit("axle_centred", "Axle in the frame's middle", "Axle off the frame's middle", 6.35, 19.05, "mm", "most", Basis.PRACTICE, "centred within 1/4 in; beyond 3/4 in tyre and spring stand visibly off to one side"),
+        Limit("toe_before", "Flanges parallel from above", "Flanges toe in or out", 0.2, 0.5, "deg", "most", Basis.PRACTICE, _STRAIGHT),
+        Limit("camber_before", "Flanges parallel from behind", "Flanges lean in or out", 0.2, 0.5, "deg", "most", Basis.PRACTICE, _STRAIGHT),
+        Limit("toe_welded", "Tube straight from above, welded", "Tube bent by welding, from above", 0.2, 0.5, "deg", "most", Basis.PRACTICE, _STRAIGHT),
+        Limit("camber_welded", "Tube straight from behind, welded", "Tube bent by welding, from behind", 0.2, 0.5, "deg", "most", Basis.PRACTICE, _STRAIGHT),
         Limit("wedge_size", "Wedge of a safe size", "Wedge too thick", 4.0, 6.0, "deg", "most", Basis.PRACTICE, "steel wedges to 4°; to 6° only bolted to the spring; beyond, the perch is welded anew"),
         Limit("caster", "Caster kept", "Caster changed", 0.0, NEVER, "deg", "most", Basis.PRACTICE, "a wedge on a front axle turns the caster degree for degree"),
         Limit("stick_slope", "Stick slope and tape agree", "Stick slope and tape disagree", 1.0, 3.0, "deg", "most", Basis.OWN_ENTRY, _LINEAR),
@@ -98,15 +112,35 @@ LIMITS = {
         Limit("windup_cruise", "Even under cruise torque", "Uneven under cruise torque", 300.0, 400.0, "rad/s²", "most", Basis.PUBLISHED, _RESIDUAL),
         Limit("windup_launch", "Wind-up at launch", "Springs wind up at launch", 4.0, 8.0, "deg", "most", Basis.PRACTICE, "a few degrees are usual on plain leaf springs; much more wants a torque bar"),
         Limit("gap", "Gap", "Gap", 25.4, 12.7, "mm", "least", Basis.PRACTICE, "an inch of air to anything that moves, two to fuel and brake lines, unless you entered another gap; never less than half an inch"),
+        Limit("pair_gap", "Gap of two outlines", "Gap of two outlines", 25.4, 12.7, "mm", "least", Basis.PRACTICE, "an inch of air between what axle, engine and frame carry, two to fuel and brake lines, unless you entered another gap; never less than half an inch"),
         Limit("line_slack", "Line long enough", "Line too short", 25.4, 6.35, "mm", "least", Basis.PRACTICE, "an inch of slack, or a twentieth of the distance, with its ends farthest apart, unless you entered another; with less than a quarter of an inch, tape and pressure leave none"),
         Limit("lateral_shift", "Side shift over the travel", "Axle drawn sideways over the travel", 13.0, 25.0, "mm", "most", Basis.PRACTICE, "half an inch over the travel goes unnoticed, an inch is the most"),
+        Limit("link_slope", "Lateral link level enough", "Lateral link slopes", 5.0, NEVER, "deg", "most", Basis.PRACTICE, "level within 5° at ride height, seen from behind, so that it draws the axle to either side alike"),
+        Limit("drag_slope", "Drag link like the lateral link", "Drag link unlike the lateral link", 2.0, 6.0, "deg", "most", Basis.PRACTICE, "both at one slope seen from the front, so that bumps do not steer"),
+        Limit("shock_bump", "Shock short enough closed", "Shock too long closed", 12.7, 6.35, "mm", "least", Basis.PRACTICE, "half an inch of rod left with the bump rubber squashed, never less than a quarter; a shock that is the stop breaks its mounts"),
+        Limit("shock_droop", "Shock long enough open", "Shock too short open", 12.7, 6.35, "mm", "least", Basis.PRACTICE, "half an inch of rod left in full droop, never less than a quarter; a shock that is the strap is pulled apart"),
+        Limit("shock_crossed", "Shock free with the axle crossed", "Shock jams with the axle crossed", 6.35, 0.0, "mm", "least", Basis.PRACTICE, "a quarter of an inch left with one side on its stop and the other in full droop"),
+        Limit("shock_place", "Shock at mid-stroke", "Shock off mid-stroke", 0.2, 0.5, "mm", "most", Basis.PRACTICE, "ride height in the middle of the stroke within a fifth of it either way"),
+        Limit("shock_lean", "Shock upright enough", "Shock leans too far", 30.0, 60.0, "deg", "most", Basis.PRACTICE, "up to 30° from the way that its lower eye goes, where three quarters of its damping are left; at 60° a quarter is"),
+        Limit("bar_bind", "Torque bar free", "Torque bar binds", 0.8, 1.0, "mm", "most", Basis.PRACTICE, "the float a quarter more than the travel asks for; without one, 1/8 in is taken by bushes, 1/4 in at the most"),
+        Limit("bar_lever", "Torque bar has lever", "Torque bar short of lever", 127.0, 50.8, "mm", "least", Basis.PRACTICE, "five inches between the bar's line and the axle's centre; on less than two it holds nothing"),
         Limit("lateral_lift", "Axle centred after the lift", "Axle off centre after the lift", 6.35, 19.05, "mm", "most", Basis.PRACTICE, "centred within 1/4 in; beyond 3/4 in tyre and spring stand visibly off to one side"),
         Limit("gauge_resolution", "Gauge fine enough", "Gauge too coarse", 1.0, NEVER, "deg", "most", Basis.OWN_ENTRY, _LINEAR),
     )
 }  # fmt: skip
 
+SQUASH_MM = 25.0
+"""How far a bump rubber may squash where that is not entered: common practice, no source."""
+WINDUP_TAKEN_DEG = LIMITS["windup_launch"].hold
+"""Wind-up up to which a shock is looked at where it is not known; more is held for itself."""
+BAR_GIVE_MM = 3.2
+"""What the bushes of a torque bar give before it holds: an eighth of an inch, common practice."""
+BAR_GIVE_MOST_MM = 6.35
+"""The most that they take over the travel: a quarter of an inch, common practice."""
 GAP_NEAR_LINES_MM = 50.8
 """Air wanted to fuel and brake lines: two inches, common practice."""
+FAR_MM = 500.0
+"""Outlines that never come nearer than this are not told of as a pair: a judgement, no source."""
 SLACK_SHARE = 0.05
 """Slack wanted of a flexible line as a share of the farthest that its ends come apart: common practice.
 

@@ -4,7 +4,7 @@ from functools import cached_property
 
 import numpy as np
 
-from geometry.judge.kinds import point, side
+from geometry.judge.kinds import SIDES, point, side
 from geometry.judge.ride_facts import RideFacts
 from geometry.mechanics import spread
 from geometry.mechanics.chain import Chain, chain_of, peaks
@@ -114,10 +114,23 @@ class LineFacts(RideFacts):
         hinge, rear = side(v, "powertrain.front_mount_mm"), side(v, "powertrain.rear_mount_mm")
         if not self.kinds.loose_mounts:
             turn = -mount_shim_turn_deg(hinge, rear, self.mount_shim_mm)
-            return powertrain_of(line, joint, hinge, turn, (ZERO, ZERO))
+            return self._settled(line, joint, hinge, rear, turn, (ZERO, ZERO))
         wanted = v["plan.powertrain_slope_deg"]
         turn = np.where(np.isnan(wanted), 0.0, turn_to_slope_deg(line, wanted - self.ride.set_tilt_deg))
         shift = (v.given("plan.powertrain_shift_mm.0", 0.0), v.given("plan.powertrain_shift_mm.1", 0.0))
+        return self._settled(line, joint, hinge, rear, turn, shift)
+
+    def _settled(
+        self, line: Vector, joint: Vector, hinge: SIDES, rear: SIDES, turn: Floats, shift: SIDES
+    ) -> Powertrain:
+        """The powertrain turned and shifted by the plan, then let down by as much as its mounts have sunk."""
+        if self.moved.sunk:
+            front_down, rear_down = self.moved.front_mount_mm, self.moved.rear_mount_mm
+            still = turn == 0.0
+            arm = Vector(rear[0] - hinge[0], ZERO, rear[1] - hinge[1])
+            turned = where(still, arm, turned_by(arm, np.cos(turn * RADIAN), np.sin(turn * RADIAN)))
+            sunk = mount_shim_turn_deg((ZERO, ZERO), (turned.x, turned.z), front_down - rear_down)
+            turn, shift = turn - sunk, (shift[0], shift[1] - front_down)
         return powertrain_of(line, joint, hinge, turn, shift)
 
     @property
@@ -266,10 +279,13 @@ class LineFacts(RideFacts):
         """Which joints pass the motion on evenly, from output to pinion."""
         return self.kinds.even[::-1] if self.kinds.ahead else self.kinds.even
 
-    def chain(self, pose: Pose) -> Chain:
-        """The joints of a pose, from output to pinion; none of them known where one line is not."""
+    def chain(self, pose: Pose, phases_deg: tuple[Floats, ...] | None = None) -> Chain:
+        """The joints of a pose, from output to pinion; none of them known where one line is not.
+
+        Of a pose of one row the phases are to be that row's.
+        """
         lines = pose.along_drive(ahead=self.kinds.ahead)
-        made = chain_of(lines, self.phases_deg)
+        made = chain_of(lines, self.phases_deg if phases_deg is None else phases_deg)
         if len(lines) == 3:
             gap = 0.0 * (made.cosine[0] + made.cosine[1])
         else:

@@ -10,9 +10,6 @@ import numpy as np
 
 from geometry.document.entries import Variants
 from geometry.judge.facts import Facts
-from geometry.judge.findings import worst_of
-from geometry.judge.limits import LIMITS
-from geometry.judge.shapes import shares_of
 from geometry.mechanics.chain import chain_of, peaks
 from geometry.mechanics.trade_sizes import JOINT_SERIES
 from geometry.mechanics.vectors import NAN, Floats
@@ -21,50 +18,6 @@ _LARGEST_MM = 400.0
 """No shaft's tube is thicker: the document takes none."""
 SERIES = {series.name: series for series in JOINT_SERIES}
 """Trade sizes by name."""
-
-
-class MadeLength(NamedTuple):
-    """Length of the section beside the axle, (rows,); nan where it is not known.
-
-    `least` and `most` are over the travel, at rest and wound up by launch torque where that is settled. `collapsed`
-    and `extended` are where the spline bottoms and where it leaves its sleeve. `longer` and `shorter` tell how far off
-    it may be made and keep the slip that is wanted at both ends; below nought it must be that much the other way.
-    """
-
-    at_ride_mm: Floats
-    least_mm: Floats
-    most_mm: Floats
-    at_droop_mm: Floats
-    at_bump_mm: Floats
-    collapsed_mm: Floats
-    extended_mm: Floats
-    longer_mm: Floats
-    shorter_mm: Floats
-
-
-def made_length(f: Facts) -> MadeLength:
-    """The length to make, what the travel asks of it, and how far off it may be."""
-    beside, v = f.kinds.beside_axle, f.v
-    stroke, spline = v["shaft.slip.stroke_mm"], v["shaft.slip.spline_diameter_mm"]
-    ride, engaged = f.lengths_mm[beside], f.engaged_mm(f.pose)
-    engaged = np.where(np.isnan(engaged) & (f.ride.lift_mm == 0.0) & f.stood, v["shaft.slip.engaged_mm"], engaged)
-    least = most = droop = bump = NAN
-    if f.travels.any():
-        moved = f.travelled
-        lengths = moved.poses.lengths_mm[beside]
-        least, most = worst_of(f, lengths)[0], -worst_of(f, -lengths)[0]
-        droop, bump = _at_stop(f, -1.0), _at_stop(f, 1.0)
-    collapsed, extended = ride - (stroke - engaged), ride + engaged
-    longer = least - collapsed - LIMITS["slip_left"].clear
-    shorter = extended - most - LIMITS["slip_engaged"].clear * spline
-    return MadeLength(ride, least, most, droop, bump, collapsed, extended, longer, shorter)
-
-
-def _at_stop(f: Facts, share: float) -> Floats:
-    """Length at rest with the axle at a stop: full droop, or the first touch of the bump stop."""
-    place = int(np.flatnonzero(np.ravel(shares_of(f.positions)) == share)[0])
-    length: Floats = f.travelled.rest.lengths_mm[f.kinds.beside_axle][place]
-    return length
 
 
 def largest_tubes_mm(f: Facts) -> tuple[Floats, ...]:

@@ -145,7 +145,7 @@ class RideFacts:
 
     def _moved(self, plan: Ride) -> Ride:
         """The ride in another state: the axle gone up from the planned ride height along its own path."""
-        up, other = self.moved
+        up, other = self.moved.driven_mm, self.moved.other_mm
         front, rear = (up, other) if self.kinds.ahead else (other, up)
         still, shift, curvature = up == 0.0, plan.shift, plan.curvature
         dx = dz = turn = NAN * up

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from geometry.document.entries import Variants
 from geometry.judge import findings
+from geometry.judge.bracket_ways import BRACKETS, bracket_ways
 from geometry.judge.codes import CAUTION, HOLD, Found, Key, finding_id
 from geometry.judge.facts import Facts
 from geometry.judge.judging import Elsewhere, found_by, in_worst_state, judged_in_states
@@ -109,6 +110,8 @@ class _Trouble(NamedTuple):
     """What is wrong that tubes or a lateral link mend, by its row of the limits table."""
     slips: bool = False
     """Whether the slip is short at either end of the travel."""
+    brackets: tuple[Key, ...] = ()
+    """What is wrong that other shocks, or another place for a bar's bolt, mend."""
 
 
 _Plain: TypeAlias = tuple[tuple[str, ...], Mapping[str, float], float]
@@ -237,6 +240,7 @@ class _Search:
             any(found[key].verdict[0] == HOLD for key in rough),
             frozenset(ids & _MENDED_OTHERWISE),
             any(key in wrong for key in _SLIPS),
+            tuple(key for key in wrong if finding_id(key) in BRACKETS),
         )
 
     def chosen(self, trouble: _Trouble) -> list[_Plain]:
@@ -244,7 +248,7 @@ class _Search:
         plan = self.plan
         changes = self._leaning(trouble) if trouble.leans else []
         some = [_AS_PLANNED, *((one.kinds, one.sets, one.work) for one in changes)]
-        for way in _other_ways(plan, trouble.others):
+        for way in (*_other_ways(plan, trouble.others), *bracket_ways(plan, trouble.brackets)):
             trial = _trial(way, plan.v)
             some += [trial.row(row) for row in range(trial.work.size)]
         if plan.positions:

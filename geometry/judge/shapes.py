@@ -7,6 +7,7 @@ import numpy as np
 
 from geometry.judge.kinds import SIDES
 from geometry.mechanics import links, springs
+from geometry.mechanics.clearance import Gap, Places
 from geometry.mechanics.pose import Pose
 from geometry.mechanics.tube import Material, TubeSection
 from geometry.mechanics.vectors import Bools, Floats, Vector
@@ -37,6 +38,15 @@ class Ride(NamedTuple):
     along_mm: Floats
 
 
+class GapFacts(NamedTuple):
+    """Least gap to one obstacle and the gap wanted, what it may be for want of entries, and each body's own gap."""
+
+    least_mm: Floats
+    wanted_mm: Floats
+    others_mm: tuple[Floats, ...]
+    bodies: tuple[tuple[str, Gap], ...]
+
+
 class TubeFacts(NamedTuple):
     """One tube's constants, and what it does at its length, speed and torque."""
 
@@ -51,6 +61,25 @@ class TubeFacts(NamedTuple):
     twist_deg: Floats
     mass_kg: Floats
     spin_kg_m2: Floats
+
+
+class MadeLength(NamedTuple):
+    """Length of the section beside the axle, (rows,); nan where it is not known.
+
+    `least` and `most` are over the travel, at rest and wound up by launch torque where that is settled. `collapsed`
+    and `extended` are where the spline bottoms and where it leaves its sleeve. `longer` and `shorter` tell how far off
+    it may be made and keep the slip that is wanted at both ends; below nought it must be that much the other way.
+    """
+
+    at_ride_mm: Floats
+    least_mm: Floats
+    most_mm: Floats
+    at_droop_mm: Floats
+    at_bump_mm: Floats
+    collapsed_mm: Floats
+    extended_mm: Floats
+    longer_mm: Floats
+    shorter_mm: Floats
 
 
 class Sweep(NamedTuple):
@@ -69,34 +98,25 @@ class Travelled(NamedTuple):
     """The driveline over the travel: poses and each joint's angle, front to rear, degrees, (sweeps, places, rows).
 
     The sweeps are at rest, wound up by the most that launch torque may turn the axle, and where that is not settled by
-    shares of it. `certain` are the places that are surely reached: all but those that only a squash taken as usual
-    reaches, (places, rows).
+    shares of it. `rest` are the poses of the first, (places, rows). `certain` are the places that are surely reached:
+    all but those that only a squash taken as usual reaches, (places, rows).
     """
 
     sweep: Sweep
     poses: Pose
+    rest: Pose
     bent_deg: tuple[Floats, ...]
     certain: Bools
 
-    @property
-    def rest(self) -> Pose:
-        """Poses at rest, (places, rows)."""
 
-        def one(part: Floats) -> Floats:
-            return part[0] if np.ndim(part) == 3 else part
-
-        def whole(vector: Vector) -> Vector:
-            return Vector(one(vector.x), one(vector.y), one(vector.z))
-
-        poses = self.poses
-        return Pose(
-            poses.output,
-            whole(poses.pinion),
-            tuple(map(whole, poses.sections)),
-            tuple(map(whole, poses.joints)),
-            tuple(map(one, poses.lengths_mm)),
-            whole(poses.axle_centre),
-        )
+def counted(least_mm: Floats, certain: Bools) -> tuple[Floats, Places]:
+    """Which gaps of several sweeps count, (s, o, w, n) -> (s, o, n), and whether launch has it: if that is settled."""
+    rest = least_mm[:, :, 0]
+    if least_mm.shape[2] == 1:
+        return rest, np.zeros(rest.shape, np.intp)
+    launch = least_mm[:, :, 1]
+    sweep = (certain & ~(launch >= rest)).astype(np.intp)
+    return np.where(sweep, launch, rest), sweep
 
 
 @cache

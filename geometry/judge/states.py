@@ -28,15 +28,28 @@ MEASURED, SETTLED, LEAST, MOST, BETWEEN = "as measured", "settled", "at the leas
 class Moved(NamedTuple):
     """How far the driven axle, and the other one, stand up against the frame from where they are planned to, mm.
 
-    nan where that is not known; one number, or (rows,).
+    nan where that is not known; one number, or (rows,). Behind them how far front and rear mounts have sunk.
     """
 
     driven_mm: Floats
     other_mm: Floats
+    front_mount_mm: Floats = ZERO
+    rear_mount_mm: Floats = ZERO
+
+    @property
+    def sunk(self) -> bool:
+        """Whether mounts may have sunk at all."""
+        return not (self.front_mount_mm is ZERO and self.rear_mount_mm is ZERO)
+
+    def mounts_as(self, other: "Moved") -> bool:
+        """Whether mounts have sunk by the very same numbers."""
+        return all(one is two for one, two in zip(self[2:], other[2:], strict=True))
 
     def repeated(self, times: int) -> "Moved":
         """The same so many times, one after another."""
-        return self if times == 1 or self is STILL else Moved(*(np.tile(part, times) for part in self))
+        if times == 1 or self is STILL:
+            return self
+        return Moved(*(part if part is ZERO else np.tile(part, times) for part in self))
 
 
 STILL = Moved(ZERO, ZERO)
@@ -75,10 +88,18 @@ def states_of(v: Variants, *, ahead: bool) -> tuple[State, ...]:
     for settled, down in pairs:
         for loaded, further in loads:
             front, rear = (one + two for one, two in zip(down, further, strict=True))
-            moved = Moved(front, rear) if ahead else Moved(rear, front)
+            mounts = _sunk_mm(v) if settled else (ZERO, ZERO)
+            moved = Moved(front, rear, *mounts) if ahead else Moved(rear, front, *mounts)
             if not any(_same(moved, state.moved) for state in made):
                 made.append(State(_name(settled, loaded), moved))
     return tuple(made)
+
+
+def _sunk_mm(v: Variants) -> tuple[Floats, Floats]:
+    """How far front and rear mounts sink as their rubber settles; nothing where that is not entered."""
+    ends = [v[f"use.{end}_mount_settling_mm"] for end in ENDS]
+    front, rear = (ZERO if not one.ndim and np.isnan(one) else np.where(np.isnan(one), 0.0, one) for one in ends)
+    return front, rear
 
 
 def _name(settled: str, loaded: str) -> str:

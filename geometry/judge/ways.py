@@ -17,8 +17,8 @@ WEDGES_DEG = np.arange(-8.0, 8.01, 0.5)
 """Wedges as they are sold, in half degrees to about eight, nose down to nose up: common practice."""
 STOCK_DIAMETERS_IN = (2.0, 2.5, 2.75, 3.0, 3.5, 4.0, 4.5, 5.0, 6.0)
 """Outside diameters of shaft tube kept by stockists, inches: common practice."""
-PINION, POWERTRAIN, BEARING, PHASE, TUBE, LENGTH, LINK = (
-    "pinion", "powertrain", "bearing", "phase", "tube", "length", "link",
+PINION, POWERTRAIN, BEARING, PHASE, TUBE, LENGTH, LINK, SHOCK, BAR = (
+    "pinion", "powertrain", "bearing", "phase", "tube", "length", "link", "shock", "bar",
 )  # fmt: skip
 LEANS = frozenset({
     "pinion_residual", "residual_at_top", "shaft_inertia_drive", "shaft_inertia_coast", "inertia_at_top",
@@ -29,7 +29,7 @@ LEANS = frozenset({
 """Findings that how pinion, powertrain, bearing and yokes stand may turn."""
 SLIP = ("shaft.slip.engaged_mm", "shaft.slip.stroke_mm")
 _EFFORT = {PINION: (2.0, 0.0), POWERTRAIN: (0.5, 0.6), BEARING: (0.5, 0.6), PHASE: (10.0, 0.0), TUBE: (10.0, 0.5),
-           LENGTH: (10.0, 0.05), LINK: (0.5, 0.5)}  # fmt: skip
+           LENGTH: (10.0, 0.05), LINK: (0.5, 0.5), SHOCK: (2.0, 0.0), BAR: (0.5, 0.02)}  # fmt: skip
 """Work of a change at all, and of every degree or millimetre of it: a judgement of the workshop's effort.
 
 Any wedge is as soon fitted as another, and loose perches turn as far as one likes.

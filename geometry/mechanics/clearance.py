@@ -230,6 +230,25 @@ def gaps_to_each(corners_mm: Floats, fixed: Objects) -> Floats:
     return _distances(_polygons(corners_mm), fixed)
 
 
+def outlines(corners_mm: Floats) -> Objects:
+    """Outlines (..., c, 2) as shapely takes them, (...); none where a corner is nan.
+
+    >>> outlines(np.array(((0.0, 0.0), (2.0, 0.0), (2.0, 3.0)))).item().area
+    3.0
+    """
+    return _polygons(corners_mm)
+
+
+def gaps_between(shapes: Objects, others: Objects) -> Floats:
+    """Least gaps between outlines from `outlines` and others, shaped to broadcast, mm; nan where one is none.
+
+    >>> one, two = (outlines(np.array(((far, 0.0), (far + 1.0, 0.0), (far, 1.0)))) for far in (0.0, 5.0))
+    >>> float(gaps_between(one, two))
+    4.0
+    """
+    return _distances(shapes, others)
+
+
 def least_gap(body: Body, outline: Outline) -> Gap:
     """Least gap of n rows over all their sweeps to a fixed outline, safe to what lies between positions.
 

@@ -53,6 +53,35 @@ def least_swing_mm(series: JointSeries) -> float:
     return hypot(series.span_mm, series.cap_mm)
 
 
+class StockShock(NamedTuple):
+    """Lengths that shocks are sold in, eye to eye pushed in and pulled out, and their source."""
+
+    closed_mm: float
+    open_mm: float
+    source: str
+
+
+STOCK_SHOCKS = tuple(
+    StockShock(closed_in * _INCH_MM, open_in * _INCH_MM, "from memory, about half the open length and 2 1/4 in closed")
+    for closed_in, open_in in (
+        (8.25, 12.0), (9.0, 13.5), (10.0, 15.5), (11.0, 17.5), (12.0, 19.5), (13.0, 21.5), (14.0, 23.5), (15.0, 25.5),
+        (16.0, 27.5), (17.25, 30.0), (18.5, 32.5),
+    )
+)  # fmt: skip
+"""From short to long, every row from memory: what is sold differs, so the part itself is measured before it counts."""
+
+
+def shortest_closed_mm(open_mm: float) -> float:
+    """How long a shock of so much open is closed at the least, mm: half of that and 2 1/4 in, from memory.
+
+    Its body holds the whole rod, and piston, seal and both eyes besides.
+
+    >>> round(shortest_closed_mm(508.0), 2)
+    311.15
+    """
+    return open_mm / 2.0 + 2.25 * _INCH_MM
+
+
 class StockTube(NamedTuple):
     """A tube that suppliers of shafts keep: its material by the name in `MATERIALS`, its sizes, and their source."""
 

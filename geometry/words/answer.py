@@ -15,7 +15,7 @@ from geometry.mechanics.chain import peaks, single_joint_peak
 from geometry.mechanics.clearance import Places
 from geometry.mechanics.loads import joint_life_hours, relative_life, secondary_couple_nm
 from geometry.mechanics.vectors import NAN, RADIAN, Bools, Floats, Vector, number, plan_deg, side_slope_deg, slope_deg
-from geometry.words.place import Place, known, lines_of
+from geometry.words.place import Place, known, lines_of, pose_of
 from geometry.words.solution import Angles, JointState, Motion, ShaftSection, ShaftState, Travel, Windup
 from geometry.words.told import Told
 
@@ -177,17 +177,16 @@ def travel(told: Told) -> Travel | None:
     places = _stretch(way, told.at(moved.certain) & told.at(moved.sweep.reachable))
     if places is None:
         return None
-    at_ride, pose = way[places] == 0.0, moved.rest
-    chain = facts.chain(pose)
-
+    at_ride, pose = way[places] == 0.0, pose_of(told, moved.rest)
+    chain = facts.chain(pose, tuple(told.at(phase) for phase in facts.phases_deg))
     omega2, rests = told.at(facts.speeds.omega2), facts.angles_deg
     engaged = told.at(facts.travelled_engaged_mm[0])
-    residual = told.at(peaks(chain, facts.even, last_only=True)[-1])
+    residual = peaks(chain, facts.even, last_only=True)[-1]
     # Each with what is known besides at ride height itself, as by a stick.
     several: list[tuple[Floats, Floats]] = [
         *((told.at(bent[0]), told.at(rest)) for bent, rest in zip(moved.bent_deg, rests, strict=True)),
-        (_positive(told.at(pose.lengths_mm[-1])), NAN),
-        (told.at(slope_deg(pose.pinion)) + _tilt(told), NAN),
+        (_positive(pose.lengths_mm[-1]), NAN),
+        (slope_deg(pose.pinion) + _tilt(told), NAN),
         (residual * omega2, told.at(facts.residual) * omega2),
         (told.at(v["shaft.slip.stroke_mm"]) - engaged, NAN),
         (engaged, NAN),

@@ -4,13 +4,17 @@ from collections import Counter
 from collections.abc import Callable, Sequence
 
 from geometry.document import Build
+from geometry.judge import clamp as judged_clamp
+from geometry.judge import perches as judged_perches
+from geometry.judge import square as judged_square
+from geometry.judge.carried import pairs_of
 from geometry.judge.codes import Key, finding_id
 from geometry.judge.limits import LIMITS
 from geometry.judge.states import BETWEEN, MEASURED
 from geometry.words.helps import help_for
 from geometry.words.one import JOINT, One, capital
 from geometry.words.reasons import TOO_THICK, barred
-from geometry.words.sentences import ends, joints, motion, plan, readings, shaft, travel
+from geometry.words.sentences import brackets, ends, joints, motion, perches, plan, readings, shaft, square, travel
 from geometry.words.solution import Finding, Verdict
 from geometry.words.told import Told
 from geometry.words.wants import wants_of
@@ -53,11 +57,21 @@ SAYS: dict[str, Callable[[One], str]] = {
     "bearing_square": ends.bearing_square,
     "bearing_centred": ends.bearing_centred,
     "gap": travel.gap,
+    "pair_gap": travel.pair_gap,
     "line_slack": travel.line_slack,
     "windup_cruise": travel.windup_cruise,
     "windup_launch": travel.windup_launch,
+    "shock_bump": brackets.shock_end,
+    "shock_droop": brackets.shock_end,
+    "shock_crossed": brackets.shock_crossed,
+    "shock_place": brackets.shock_place,
+    "shock_lean": brackets.shock_lean,
+    "bar_bind": brackets.bar_bind,
+    "bar_lever": brackets.bar_lever,
     "lateral_lift": plan.lateral_lift,
     "lateral_shift": travel.lateral_shift,
+    "link_slope": brackets.link_slope,
+    "drag_slope": brackets.drag_slope,
     "pinion_nose_up": plan.pinion_nose_up,
     "pinion_nose_down": plan.pinion_nose_down,
     "tail_down": plan.tail_down,
@@ -71,6 +85,19 @@ SAYS: dict[str, Callable[[One], str]] = {
     "spring_station": readings.spring_station,
     "gauge_resolution": readings.gauge_resolution,
     "perches_equal": readings.perches_equal,
+    "pad_twist": perches.pad_twist,
+    "perch_spacing": perches.perch_spacing,
+    "perch_chain": perches.perch_chain,
+    "perch_casting": perches.perch_casting,
+    "ubolt_straddles": perches.ubolt_straddles,
+    "ubolt_reserve": perches.ubolt_reserve,
+    "thrust_angle": square.thrust_angle,
+    "wheelbases_equal": square.wheelbases_equal,
+    "axle_centred": square.axle_centred,
+    "toe_before": square.toe_before,
+    "camber_before": square.camber_before,
+    "toe_welded": square.toe_welded,
+    "camber_welded": square.camber_welded,
 }
 """The sentence of every finding, in the order in which findings of one verdict are listed."""
 ORDER = tuple(SAYS)
@@ -101,6 +128,8 @@ _ENTRIES = {
     "front_block": "plan.front_lift_by",
     "lateral_lift": "plan.lateral_link_longer_mm",
     "lateral_shift": "lateral_link.frame_point_mm",
+    "link_slope": "lateral_link.frame_point_mm",
+    "drag_slope": "lateral_link.drag_box_mm",
     "pinion_nose_up": "axle.pinion_slope_deg",
     "pinion_nose_down": "axle.pinion_slope_deg",
     "tail_down": "powertrain.slope_deg",
@@ -114,12 +143,26 @@ _ENTRIES = {
     "spring_station": "suspension.front_eye_mm",
     "gauge_resolution": "gauge.angle_uncertainty_deg",
     "perches_equal": "axle.flange_to_perch_left_mm",
+    "ubolt_straddles": "clamp.spring_width_mm",
+    "toe_welded": "square.toe_front_after_mm",
+    "camber_welded": "square.camber_left_after_deg",
+    **{
+        limit_id: needs[0]
+        for of in (judged_perches, judged_clamp, judged_square)
+        for limit_id, needs in of.NEEDS.items()
+        if limit_id not in {"ubolt_straddles", "toe_welded", "camber_welded"}
+    },
 }
 _OF_JOINT = {
     "operating_angle_most": "", "first_joint": "", "operating_angle_least": "", "joint_bind": ".max_angle_deg",
     "joint_torque": ".torque_limit_nm", "joint_life": ".life_rating_nm",
 }  # fmt: skip
 _OF_TUBE = {"critical_speed": "outer_diameter_mm", "half_critical_speed": "outer_diameter_mm", "tube_shear": "wall_mm"}
+_OF_BRACKET = {
+    "shock_bump": "compressed_mm", "shock_droop": "extended_mm", "shock_crossed": "extended_mm",
+    "shock_place": "frame_point_mm", "shock_lean": "frame_point_mm", "bar_bind": "float_mm",
+    "bar_lever": "frame_point_mm",
+}  # fmt: skip
 _ENDS = frozenset({"ends_parallel", "straight_end", "operating_angle_least"})
 """Findings that are unknown where a line is not measured, the last one on any chain: then nothing may be tacked."""
 WORST_FIRST: tuple[Verdict, ...] = ("hold", "caution", "unknown", "clear")
@@ -170,10 +213,13 @@ def title_of(build: Build, key: Key, *, bad: bool) -> str:
     row = LIMITS[finding_id(key)]
     if row.id == "gap":
         return f"Gap to {build.obstacles[obstacle_of(key)].name}"
+    if row.id == "pair_gap":
+        one, two = (build.obstacles[place].name for place in pairs_of(build)[obstacle_of(key)])
+        return f"Gap, {one} to {two}"
     title = row.trouble if bad else row.title
     if row.id == "line_slack":
         return title.replace("Line", capital(build.flexible_lines[obstacle_of(key)].name))
-    return title
+    return brackets.titled(build, key, title) if row.id in _OF_BRACKET else title
 
 
 def in_state(says: str, state: str | None) -> str:
@@ -213,6 +259,11 @@ def _outline_of(one: One) -> str:
     return f"obstacles.{obstacle_of(one.key)}.outline_mm"
 
 
+def _pair_of(one: One) -> str:
+    pair = pairs_of(one.told.build)[obstacle_of(one.key)]
+    return f"obstacles.{pair.one}.outline_mm"
+
+
 def _free_of(one: One) -> str:
     return f"flexible_lines.{obstacle_of(one.key)}.free_length_mm"
 
@@ -226,14 +277,12 @@ def _lift_of(one: One) -> str:
     return f"plan.{'front' if one.told.facts.kinds.ahead else 'rear'}_lift_mm"
 
 
-_OF_BUILD = {
-    "gap": _outline_of,
-    "line_slack": _free_of,
-    "lift": _lift_of,
-    "shaft_slope": _line_of,
-    "end_fits": _end_of,
-    "cap_size": _end_of,
-}
+def _bracket_of(one: One) -> str:
+    return f"{one.key[1]}.{obstacle_of(one.key)}.{_OF_BRACKET[one.id]}"
+
+
+_OF_BUILD = {"gap": _outline_of, "pair_gap": _pair_of, "line_slack": _free_of, "lift": _lift_of, "shaft_slope": _line_of,
+             "end_fits": _end_of, "cap_size": _end_of, **dict.fromkeys(_OF_BRACKET, _bracket_of)}  # fmt: skip
 
 
 def overall(findings: Sequence[Finding]) -> tuple[Verdict, str]:

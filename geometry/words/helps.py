@@ -1,6 +1,7 @@
 """What would help where a finding holds and no change of the plan was found to mend it."""
 
 from geometry.judge.codes import Key, finding_id
+from geometry.words.sentences.brackets import fitting
 from geometry.words.sentences.ends import conversion
 from geometry.words.told import Told
 
@@ -29,9 +30,18 @@ HELP = {
     "windup_cruise": "A torque bar, stiffer springs, or the pinion set lower at rest would help.",
     "windup_launch": "A torque bar, or stiffer springs, would help.",
     "gap": "Moving what is in the way, a thinner tube, or less travel would help.",
+    "pair_gap": "Moving or reshaping one of them, stiffer mounts, or a bump stop that ends the travel sooner would help.",
     "line_slack": "A longer one, or its bracket on the frame moved nearer to the axle, would help.",
     "lateral_lift": "A lateral link made longer or shorter by that much, or its frame end moved, would help.",
     "lateral_shift": "A longer link that lies level at ride height would help.",
+    "shock_bump": "Other places for its eyes, or a bump stop that ends the travel sooner, would help.",
+    "shock_droop": "Other places for its eyes, or straps that end the droop sooner, would help.",
+    "shock_crossed": "Eyes nearer to the middle of the vehicle, or straps that end the droop sooner, would help.",
+    "shock_place": "Other places for its eyes would help.",
+    "shock_lean": "Its upper eye moved until it stands more upright would help.",
+    "bar_bind": "A shackle at its front end, or its frame end moved to where it binds least, would help.",
+    "bar_lever": "Its ends moved farther below or above the axle's centre would help.",
+    "drag_slope": "One end of either link moved until both have one slope would help.",
     "pinion_nose_up": "Less lift, or the pinion turned lower together with the output, would help.",
     "pinion_nose_down": "Turning the pinion's nose up, with the output lowered to match, would help.",
     "tail_down": "A higher rear mount would help.",
@@ -40,12 +50,26 @@ HELP = {
     "end_fits": "Correct where the slip sits, or what is on the shaft's end.",
     "bearing_square": "Shims under one side of the bracket, or slots in it, would help.",
     "perches_equal": "Moving one perch until both are at the same distance would help.",
+    "pad_twist": "Turning one perch on the tube until both seats read the same would help.",
+    "perch_spacing": "Moving both perches until they are as far apart as the springs would help.",
+    "perch_chain": _AGAIN,
+    "ubolt_straddles": "U-bolts bent square, as wide as the spring, or a narrower spring, would help.",
+    "ubolt_reserve": "New U-bolts with longer legs would help.",
+    "wheelbases_equal": "Measuring the other axle against the frame first, then shifting one end of this one on its springs, would help.",
+    "thrust_angle": "Shifting that end of the axle on its springs, before the perches are tacked, would help.",
+    "axle_centred": "Moving the perches along the tube, both by that much, would help.",
+    "toe_before": "Straightening the tube, or another flange, would help.",
+    "camber_before": "Straightening the tube, or another flange, would help.",
+    "toe_welded": "Straightening the tube, by somebody who does that, would help.",
+    "camber_welded": "Straightening the tube, by somebody who does that, would help.",
     "stick_slope": _AGAIN,
     "tape_length": _AGAIN,
     "axle_station": _AGAIN,
     "axle_height": _AGAIN,
 }
 """By finding; every one that can hold."""
+_REPLACED = frozenset({"end_fits", "shock_bump", "shock_droop", "shock_crossed", "shock_place"})
+"""Findings that another part would mend, whose sizes can be told."""
 _TWO_PIECES = {
     "pinion_residual": HELP["equivalent_angle"],
     "critical_speed": "A larger tube, or the support bearing moved so that both sections whirl alike, would help.",
@@ -71,8 +95,8 @@ def help_for(told: Told, key: Key) -> str:
     limit, kinds = finding_id(key), told.facts.kinds
     if limit == "lift":
         return _other_lift(told)
-    if limit == "end_fits":
-        return conversion(told, key[1]) or HELP[limit]
+    if limit in _REPLACED:
+        return (conversion(told, key[1]) if limit == "end_fits" else fitting(told, key)) or HELP[limit]
     if kinds.pieces == 2 and limit in _TWO_PIECES:
         return _TWO_PIECES[limit]
     if kinds.suspension == "links" and limit in _LINKS:

@@ -13,7 +13,7 @@ _OWNERS = {
     "front_joint": "front joint's", "centre_joint": "centre joint's", "rear_joint": "rear joint's",
     "front_end": "shaft's front end's", "rear_end": "shaft's rear end's", "output_end": "output's",
     "pinion_end": "pinion's", "front_tube": "front section's", "rear_tube": "rear section's",
-    "lateral_link": "lateral link's",
+    "lateral_link": "lateral link's", "shocks": "shock's", "torque_bars": "torque bar's",
 }  # fmt: skip
 _ENDS = {
     "front_end": "what is on the shaft's front end", "rear_end": "what is on the shaft's rear end",
@@ -89,6 +89,8 @@ def _named(path: str, title: str) -> str:
     owner = next((_OWNERS[step] for step in steps[:-1] if step in _OWNERS), "")
     if steps[0] == "suspension" and steps[-1] in _SPRINGS:
         owner = "spring's"
+    if title.startswith("drag link"):
+        owner = ""  # which is its own
     if owner.endswith("joint's"):
         title = title.removeprefix("joint ")
     return f"the {owner} {title}" if owner else f"the {title}"

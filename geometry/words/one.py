@@ -14,7 +14,10 @@ from geometry.words.solution import Verdict
 from geometry.words.told import Told
 from geometry.words.wording import finer_apart, shorn, worded
 
-FINE = frozenset({"ends_parallel", "straight_end", "operating_angle_least", "gauge_resolution", "stick_slope"})
+FINE = frozenset({
+    "ends_parallel", "straight_end", "operating_angle_least", "gauge_resolution", "stick_slope", "pad_twist",
+    "thrust_angle", "toe_before", "toe_welded", "camber_before", "camber_welded",
+})  # fmt: skip
 """Findings whose value is worded in hundredths of a degree."""
 JOINT = {"front_joint": "front", "centre_joint": "centre", "rear_joint": "rear"}
 """A joint's name by its part of the drawing."""

@@ -9,19 +9,17 @@ import numpy as np
 from geometry.document.vehicle import Display
 from geometry.judge.codes import WORDS, codes
 from geometry.judge.ends import CENTRE
-from geometry.judge.findings import worst_of
 from geometry.judge.limits import LIMITS
 from geometry.judge.made import (
-    MadeLength,
     ToothOut,
     caps_of,
     caps_on_shaft,
     end_of,
     largest_tubes_mm,
-    made_length,
     tooth_deg,
     tooth_out,
 )
+from geometry.judge.shapes import MadeLength
 from geometry.judge.states import LEAST, SETTLED, hangs
 from geometry.mechanics import spread
 from geometry.mechanics.vectors import NAN, ONE, Floats, number
@@ -56,7 +54,7 @@ def order_of(told: Told) -> ShaftOrder:
 
 def _ordered(told: Told) -> ShaftOrder:
     facts, v = told.facts, told.facts.v
-    made = made_length(facts)
+    made = facts.made
     whole = MadeLength(*(told.at(part) for part in made))
     spline = told.at(v["shaft.slip.spline_diameter_mm"])
     tooth = _tooth(told)
@@ -143,7 +141,7 @@ def _end(told: Told, at: str) -> OrderedEnd:
         name, section = end_of(facts, at)
         caps = caps_on_shaft(facts, at)
     joint = facts.kinds.names.index(name)
-    most = -worst_of(facts, -facts.travelled.bent_deg[joint])[0] if facts.travels.any() else NAN
+    most = -facts.worst_of(-facts.travelled.bent_deg[joint])[0] if facts.travels.any() else NAN
     measured = [told.number(v[f"{section}.{size}_mm"]) for size in ("cap", "span")]
     return OrderedEnd(
         end=cast("Any", at),

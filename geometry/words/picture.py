@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 
 from geometry.document import Build
-from geometry.document.brackets import FlexibleLine, LateralLink, Shock, TorqueBar
+from geometry.document.brackets import FlexibleLine, LateralLink, Obstacle, Shock, TorqueBar
 from geometry.document.running_gear import LeafSuspension, LinkSuspension
 from geometry.judge.kept import leaf_curve
 from geometry.mechanics.outline import (
@@ -133,9 +133,7 @@ def picture(told: Told, place: Place) -> Picture:
         torque_bars_mm=_brackets(build.torque_bars, floor, carried),
         lateral_link_mm=next(iter(_brackets([one for one in (build.lateral_link,) if one], floor, carried)), None),
         flexible_lines_mm=tuple(_hanging(one, floor, carried) for one in build.flexible_lines),
-        obstacles_mm=tuple(
-            floor.side(one.outline_mm) if one.view == "side" else one.outline_mm for one in build.obstacles
-        ),
+        obstacles_mm=tuple(_obstacle(told, one, floor, carried) for one in build.obstacles),
     )
 
 
@@ -279,6 +277,20 @@ def _hanging(line: FlexibleLine, floor: Floor, carried: Callable[[Triple], Tripl
 def _triple(point: Any) -> Triple:
     x, y, z = (float(part) for part in point)
     return x, y, z
+
+
+def _obstacle(told: Told, one: Obstacle, floor: Floor, carried: Callable[[Triple], Triple | None]) -> tuple[Pair, ...]:
+    """An obstacle where its carrier has taken it, in its own view; none where that is not known."""
+    if one.view == "top":
+        return one.outline_mm
+    if one.carried_by == "frame":
+        return floor.side(one.outline_mm)
+    if one.carried_by == "axle":
+        held = [carried((x, 0.0, z)) for x, z in one.outline_mm]
+        return floor.side([(point[0], point[2]) for point in held if point is not None])
+    hinge = None if told.build.powertrain is None else told.build.powertrain.front_mount_mm
+    there = [_carried(told, told.facts.powertrain, corner, hinge) for corner in one.outline_mm]
+    return floor.side(there) if all(map(_known, there)) else ()
 
 
 def _leaf(told: Told, floor: Floor, place: Place) -> tuple[Pair, ...]:

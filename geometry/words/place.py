@@ -103,7 +103,7 @@ def chain_of(told: Told, chain: Chain) -> Chain:
 
 def _moved(told: Told, rest: Place, pose: Pose) -> Place:
     here = pose_of(told, pose)
-    chain = chain_of(told, told.facts.chain(here))
+    chain = told.facts.chain(here, tuple(told.at(phase) for phase in told.facts.phases_deg))
     return rest._replace(pose=here, chain=chain, lengths_mm=here.lengths_mm, moved=True)
 
 

@@ -2,19 +2,29 @@
 
 from typing import Any
 
+from geometry.judge import clamp, perches, square
+from geometry.judge.carried import pairs_of
 from geometry.judge.judging import HANG_ON_RIDE
 from geometry.judge.limits import SPEED_FOR_ANGLE
 from geometry.judge.states import MEASURED, hangs
 from geometry.words.one import One
 from geometry.words.told import Told
+from geometry.words.where import obstacle_of, with_axle
 
 _TURNS = frozenset({
-    "windup_cruise", "windup_launch", "joint_bind", "slip_left", "slip_engaged", "seal_travel", "gap", "line_slack",
+    "windup_cruise", "windup_launch", "joint_bind", "slip_left", "slip_engaged", "seal_travel", "gap", "pair_gap",
+    "line_slack",
 })  # fmt: skip
-_TRAVELS = _TURNS | {"travel_reach", "lateral_shift"}
+_TRAVELS = _TURNS | {
+    "travel_reach", "lateral_shift", "shock_bump", "shock_droop", "shock_crossed", "bar_bind",
+}  # fmt: skip
+_ON_ITS_WAY = frozenset({"shackle_lean", "shock_lean"})
+"""Findings that want the suspension's path at ride height."""
 _STANDING = frozenset({"tube_shear", "joint_torque", "tail_down", "tail_up", "spring_station", "perches_equal",
                        "end_fits", "cap_size", "bearing_centred"})  # fmt: skip
 """Findings that a suspension that does not fit together leaves alone."""
+_APART = frozenset({*perches.NEEDS, *clamp.NEEDS, *square.NEEDS})
+"""Findings that hang on their own entries alone, on no line and no spring."""
 _MISFIT = {
     "leaf": "the springs as entered cannot hold the axle at its height: measure the eye, the shackle, both halves of "
     "the spring and the axle centre again",
@@ -37,6 +47,10 @@ def barred(one: One) -> str:
     """Say why a value cannot be known, whatever of the entries that count as usual is entered besides; else nothing."""
     if hung(one):
         return HUNG
+    if one.id == "pair_gap" and not with_axle(one.told.build, pairs_of(one.told.build)[obstacle_of(one.key)]):
+        return _lines(one.told)
+    if one.id in _APART:
+        return ""
     kinds = one.told.facts.kinds
     on_rubber = kinds.suspension == "links" and not kinds.rigid and one.id in _TURNS
     if one.value is None or one.clear is None or on_rubber:
@@ -56,7 +70,7 @@ def _known(told: Told, *values: Any) -> bool:
 def _suspension(one: One) -> str:
     told, facts = one.told, one.told.facts
     ride, kinds = facts.ride, facts.kinds
-    moves = bool(told.at((ride.lift_mm != 0.0) | (ride.up_mm != 0.0))) or one.id in _TRAVELS | {"shackle_lean"}
+    moves = bool(told.at((ride.lift_mm != 0.0) | (ride.up_mm != 0.0))) or one.id in _TRAVELS | _ON_ITS_WAY
     if one.id in _STANDING or not moves or kinds.suspension is None:
         return ""
     stuck = facts.positions and one.id in _TRAVELS and not told.at(facts.sweep.reachable).any()

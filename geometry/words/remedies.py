@@ -15,6 +15,7 @@ from geometry.judge.search import Tried, margin
 from geometry.judge.states import MEASURED
 from geometry.judge.ways import PINION
 from geometry.words.helps import help_for
+from geometry.words.sentences.brackets import the_part
 from geometry.words.solution import Finding, Remedy, Worse
 from geometry.words.told import Told
 from geometry.words.wording import degrees, half_degrees, length, listed, shim, worded
@@ -216,6 +217,28 @@ def _link(after: Told, path: str, value: Any, now: Any) -> str:  # noqa: ARG001
     return f"make the lateral link {shim(abs(value), after.display)} {way} than it is now"
 
 
+def _shock(after: Told, path: str, value: Any, now: Any) -> str:  # noqa: ARG001
+    index = int(path.split(".")[1])
+    opened = after.number(after.facts.v[f"shocks.{index}.extended_mm"]) or 0.0
+    lengths = f"{length(value, after.display)} closed and {length(opened, after.display)} open"
+    return f"fit {the_part(after.build.shocks, index)} of {lengths}, a usual size"
+
+
+def _with_it(after: Told, path: str, value: Any, now: Any) -> str:  # noqa: ARG001
+    return ""  # said with the length closed
+
+
+def _bar(after: Told, path: str, value: Any, now: Any) -> str:
+    index = int(path.split(".")[1])
+    back, up = (value[axis] - now[axis] for axis in (0, 2))
+    ways = [
+        f"{length(abs(by), after.display)} {more if by > 0.0 else less}"
+        for by, more, less in ((back, "rearward", "forward"), (up, "up", "down"))
+        if abs(by) > 1e-6
+    ]
+    return f"move the frame bolt of {the_part(after.build.torque_bars, index)} {listed(ways)}"
+
+
 Order = Callable[[Told, str, Any, Any], str]
 _ORDERS: Mapping[str, Order] = {
     "plan.axle_shim_deg": _wedge,
@@ -229,6 +252,9 @@ _ORDERS: Mapping[str, Order] = {
     "slip.engaged_mm": _made_longer,
     "slip.stroke_mm": _stroke,
     "plan.lateral_link_longer_mm": _link,
+    "compressed_mm": _shock,
+    "extended_mm": _with_it,
+    "frame_point_mm": _bar,
 }
 """How each change is said, by the end of its entry's path."""
 

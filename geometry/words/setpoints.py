@@ -1,17 +1,20 @@
 """The numbers to set before tacking, of one variant, no finer than gauge, tape and saw can set them."""
 
+from collections.abc import Iterator
 from dataclasses import replace
+from typing import Literal
 
 import numpy as np
 
 from geometry.document.state import Use
+from geometry.judge import perches
 from geometry.judge.findings import tail_down_deg
-from geometry.judge.kinds import point
+from geometry.judge.kinds import point, side
 from geometry.judge.states import MEASURED, hangs, settles_by_usual
-from geometry.mechanics import lateral
+from geometry.mechanics import lateral, perch
 from geometry.mechanics.sag import DRIVER_KG, FUEL_KG, SETTLING_MM
-from geometry.mechanics.vectors import slope_deg
-from geometry.words.solution import SetPoints, UsedState
+from geometry.mechanics.vectors import Floats, slope_deg
+from geometry.words.solution import SetPoints, TapeCheck, UsedState
 from geometry.words.told import Told
 from geometry.words.wording import length, listed, rounded, worded
 
@@ -22,12 +25,14 @@ def setpoints_of(told: Told) -> SetPoints:
     tilt = facts.ride.tilt_deg
     pinion = told.number(slope_deg(facts.axle.line) + tilt)
     # The seat has turned with the axle since it was read; a wedge lies between it and the spring.
-    seat = told.number(v["readings.seat_slope_deg"] + facts.axle_level_deg + tilt + facts.ride.turn_deg)
+    seat = told.number(perches.seat_slope_deg(facts) + facts.axle_level_deg + tilt + facts.ride.turn_deg)
     output = _tenths(told.number(tail_down_deg(facts)))
 
     def planned(entry: str) -> bool:
         return told.number(v[entry]) is not None
 
+    to_pinion = None if pinion is None or seat is None else pinion - seat
+    where = perches.place(facts)
     made = SetPoints(
         output_slope_deg=output,
         pinion_slope_deg=_tenths(pinion),
@@ -39,7 +44,7 @@ def setpoints_of(told: Told) -> SetPoints:
         else told.number(facts.mount_shim_mm),
         powertrain_rise_mm=told.number(v["plan.powertrain_shift_mm.1"]),
         powertrain_aft_mm=told.number(v["plan.powertrain_shift_mm.0"]),
-        perch_to_pinion_deg=None if pinion is None or seat is None else _tenths(pinion - seat),
+        perch_to_pinion_deg=_tenths(to_pinion),
         shaft_slope_deg=told.number(slope_deg(facts.pose.sections[-1]) + tilt),
         shaft_length_mm=told.number(facts.lengths_mm[-1]),
         slip_engaged_mm=_engaged(told),
@@ -47,11 +52,33 @@ def setpoints_of(told: Told) -> SetPoints:
         shackle_length_mm=_shackle(told),
         lateral_link_mm=_link(told),
         bearing_height_mm=told.number(v["shaft.bearing_mm.2"]) if facts.kinds.pieces == 2 else None,
+        tack_to_pinion_deg=None
+        if to_pinion is None or v.word("perches.first_weld") is None
+        else _tenths(to_pinion - (told.number(perches.weld_pull_deg(facts)) or 0.0)),
+        perch_spacing_mm=told.number(where.spacing_mm),
+        flange_to_perch_mm=told.number(where.from_flange_mm),
+        checks=tuple(_checks(told)),
     )
     if hangs(v):  # nothing is set by readings that tell nothing of ride height
         return replace(made, pinion_slope_deg=None, perch_to_pinion_deg=None, shaft_slope_deg=None, shaft_length_mm=None,
-                       slip_engaged_mm=None)  # fmt: skip
+                       slip_engaged_mm=None, tack_to_pinion_deg=None, checks=())  # fmt: skip
     return made
+
+
+def _checks(told: Told) -> Iterator[TapeCheck]:
+    """Heights over the floor by which angles are checked a second time, front to rear."""
+    facts, tilt = told.facts, told.facts.ride.tilt_deg
+    engine, hinge = facts.powertrain, side(facts.v, "powertrain.front_mount_mm")
+    first, last = facts.pose.joints[-2:]
+    arms: tuple[tuple[Literal["output", "shaft", "pinion"], Floats, Floats], ...] = (
+        ("output", engine.joint.x - engine.shift.x - hinge[0], engine.joint.z - engine.shift.z - hinge[1]),
+        ("shaft", last.x - first.x, last.z - first.z),
+        ("pinion", facts.axle.arm.x, facts.axle.arm.z),
+    )
+    for of, along, up in arms:
+        rise = told.number(perch.rise_mm(along, up, tilt))
+        if rise is not None:
+            yield TapeCheck(of, rise, told.number(perch.tenth_mm(along, up, tilt)) or 0.0)
 
 
 def states_of(told: Told) -> tuple[UsedState, ...]:

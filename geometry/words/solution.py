@@ -150,6 +150,38 @@ class SetPoints:
     shackle_length_mm: float | None
     lateral_link_mm: float | None
     bearing_height_mm: float | None
+    tack_to_pinion_deg: float | None = None
+    """Seat to pinion to tack at, so that the pull of the weld brings it right; None where no pull is reckoned with."""
+    perch_spacing_mm: float | None = None
+    flange_to_perch_mm: float | None = None
+    """Where the perches belong: under their springs, the same from both flanges."""
+    checks: tuple["TapeCheck", ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class TapeCheck:
+    """A second check by tape of an angle that is set: how much higher one point is over the floor than another one.
+
+    `tenth_mm` is by how much that changes for each tenth of a degree.
+    """
+
+    of: Literal["output", "pinion", "shaft"]
+    rise_mm: float
+    tenth_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Bought:
+    """One line of the buying list: a part, how many, its sizes as sold, mm, and what is said of it.
+
+    `wants` are the entries without which a size is not known; `sizes` are those that are.
+    """
+
+    name: str
+    count: int
+    sizes: tuple[tuple[str, float], ...]
+    says: str
+    wants: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -384,6 +416,8 @@ class Solution:
     order: ShaftOrder
     findings: tuple[Finding, ...]
     picture: Picture
+    buying: tuple[Bought, ...] = ()
+    """What the clamp of the springs takes; empty where nothing of it is entered."""
     lines: tuple[LineToBuy, ...] = ()
     """Of every flexible line, in the build's order."""
     states: tuple[UsedState, ...] = ()

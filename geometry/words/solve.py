@@ -13,6 +13,7 @@ from geometry.judge.judging import judged_in_states
 from geometry.judge.search import Tried, tried
 from geometry.judge.states import State
 from geometry.words import answer
+from geometry.words.buying import buying_of
 from geometry.words.finding import WORST_FIRST, findings_of, overall
 from geometry.words.flexible import lines_to_buy
 from geometry.words.order import order_of
@@ -109,12 +110,12 @@ def solve(build: Build) -> Solution:
     return solved(Work(build))
 
 
-def _measured(told: Told) -> SetPoints:
+def _measured(work: Work, told: Told) -> SetPoints:
     """The set-points without the plan."""
     if told.build.plan is None or told.build.plan == Plan():
         return setpoints_of(told)
-    bare = told.build.model_copy(update={"plan": None})
-    return setpoints_of(Told(bare, Facts(variants(bare)), {}))
+    bare = work.facts.unplanned()
+    return setpoints_of(Told(bare.v.build, bare, {}))
 
 
 def solved(work: Work, *, with_ways: bool = True) -> Solution:
@@ -137,8 +138,9 @@ def solved(work: Work, *, with_ways: bool = True) -> Solution:
             travel=answer.travel(told),
             windup=answer.windup(told),
             setpoints=setpoints_of(chosen),
+            buying=buying_of(chosen),
             states=states_of(chosen),
-            measured=_measured(told),
+            measured=_measured(work, told),
             order=order_of(told),
             findings=findings,
             picture=picture(told, place),

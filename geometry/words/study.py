@@ -21,6 +21,8 @@ MOST_ROWS = 100_000
 """Combinations that one study may have."""
 _FINER, _ROUGH, _TURN = 8, 8, 44
 """Parts into which a step is cut once more where a verdict changes in it; steps at first; values in a turn."""
+_COARSE, _CELLS = 4, 130
+"""Cells of a map that one stands for at first, along each side; cells in a turn."""
 _BAD = frozenset[Verdict]({"caution", "hold"})
 
 
@@ -276,3 +278,61 @@ def _code(one: Stretch) -> int:
 def _trouble(band: Band) -> tuple[float, ...]:
     """Sorts first what holds soonest, then what warns soonest."""
     return tuple(next((one.first for one in band.stretches if _code(one) == code), np.inf) for code in (HOLD, CAUTION))
+
+
+@dataclass(frozen=True)
+class Map:
+    """Verdicts of the whole build over two entries: `across` and `up` are their values, `codes` (up, across).
+
+    `decides` are the titles of what decides it, (up, across), "" where it is clear; `exact` tells that every cell is
+    judged, else some stand for their neighbours.
+    """
+
+    across: Floats
+    up: Floats
+    codes: Codes
+    decides: NDArray[np.object_]
+    exact: bool
+
+
+def map_in_turns(
+    build: Build, across: tuple[str, float, float], up: tuple[str, float, float], *, cells: int = 40
+) -> Iterator[Map]:
+    """Judge a build over two entries, each with its path and range: roughly first, then row after row.
+
+    Raises
+    ------
+    KeyError
+        When a path names no numeric entry.
+    ValueError
+        When a range has no length, the two entries are one, or there are fewer than `_COARSE` cells.
+
+    Examples
+    --------
+    >>> from geometry.document import edited
+    >>> build = edited(Build(), {"powertrain.slope_deg": 3.5, "readings.shaft_slope_deg": 10.8})
+    >>> *_, found = map_in_turns(build, ("axle.pinion_slope_deg", 2.5, 9.5), ("powertrain.slope_deg", 3.5, 4.5), cells=4)
+    >>> [WORDS[code] for code in found.codes[0]]
+    ['caution', 'caution', 'caution', 'hold', 'hold']
+    """
+    paths = across[0], up[0]
+    if paths[0] == paths[1] or not (across[1] < across[2] and up[1] < up[2]) or cells < _COARSE:
+        raise ValueError("a map is of two entries, each from a lower to a higher value")
+    xs, ys = (np.linspace(first, last, cells + 1) for _, first, last in (across, up))
+    near = np.arange(cells + 1) // _COARSE * _COARSE
+    rough = study(build, {paths[1]: ys[::_COARSE], paths[0]: xs[::_COARSE]})
+    size = len(ys[::_COARSE]), len(xs[::_COARSE])
+    at = np.ix_(near // _COARSE, near // _COARSE)
+    codes, decides = rough.codes.reshape(size)[at], _titles(rough).reshape(size)[at]
+    yield Map(xs, ys, codes.copy(), decides.copy(), exact=False)
+    rows = max(_CELLS // (cells + 1), 1)
+    for first in range(0, cells + 1, rows):
+        some = slice(first, first + rows)
+        fine = study(build, {paths[1]: ys[some], paths[0]: xs})
+        codes[some], decides[some] = fine.codes.reshape(-1, cells + 1), _titles(fine).reshape(-1, cells + 1)
+        yield Map(xs, ys, codes.copy(), decides.copy(), exact=first + rows > cells)
+
+
+def _titles(some: Study) -> NDArray[np.object_]:
+    titles = np.array([one.title for one in some.findings], np.object_)
+    return np.where(some.codes >= UNKNOWN, titles[some.decides], "")

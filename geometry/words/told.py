@@ -33,7 +33,11 @@ class Told:
     def worst(self, key: Key) -> "Told":
         """The row in the state in which a finding is worst."""
         there = self.elsewhere
-        if there is None or key not in there.where:
+        if there is None:
+            return self
+        if there.sunk is not None and key in there.sunk_worse and there.sunk_worse[key].item(self.row):
+            return Told(self.build, there.sunk, there.sunk_found, self.row, None, there.sunk_name)
+        if key not in there.where:
             return self
         number = there.where[key].item(self.row)
         return self.in_state(number) if number else replace(self, state=MEASURED)
@@ -62,9 +66,7 @@ class Told:
         if isinstance(values, float):
             return values
         whole = np.asarray(values)
-        if not whole.ndim:
-            return whole[()]
-        return whole[..., self.row if whole.shape[-1] > 1 else 0]
+        return whole[..., self.row if whole.shape[-1] > 1 else 0] if whole.ndim else whole[()]
 
     def verdict(self, key: Key) -> Verdict | None:
         """Verdict of a finding, or None where it is not asked."""

@@ -9,6 +9,8 @@ from typing import TypeAlias
 import numpy as np
 
 from geometry.document import Build, value_at
+from geometry.judge import clamp, perches, square
+from geometry.judge.carried import pairs_of
 from geometry.judge.ends import MATES
 from geometry.judge.judging import ASSUMED, IN_PLAN
 from geometry.judge.states import read_apart_mm
@@ -16,12 +18,18 @@ from geometry.words.names import name_of
 from geometry.words.one import JOINT, One, Want
 from geometry.words.reasons import barred, hung, reason
 from geometry.words.told import Told
+from geometry.words.where import obstacle_of
 from geometry.words.wording import listed
 
 Need: TypeAlias = str | tuple[tuple[str, ...], ...]
 _ENGINE = ("powertrain.peak_torque_nm", "powertrain.gear_ratios")
 _TORQUE = frozenset({"tube_shear", "joint_torque", "windup_launch"})
-_TRAVEL = frozenset({"joint_bind", "slip_left", "slip_engaged", "seal_travel", "gap", "lateral_shift", "line_slack"})
+_TRAVEL = frozenset({
+    "joint_bind", "slip_left", "slip_engaged", "seal_travel", "gap", "pair_gap", "lateral_shift", "shock_bump", "shock_droop",
+    "shock_crossed", "bar_bind", "line_slack",
+})  # fmt: skip
+_AT_REST = frozenset({"lateral_shift", "shock_crossed", "bar_bind"})
+"""Those of them that no wind-up turns."""
 _TURNING = frozenset({
     "pinion_residual", "residual_at_top", "equivalent_angle", "ends_parallel", "windup_cruise", "gauge_resolution",
     "shaft_inertia_drive", "shaft_inertia_coast", "inertia_at_top", "shaft_slope",
@@ -31,7 +39,9 @@ _SHARE = frozenset({"windup_cruise", "joint_life"})
 _NO_LINES = frozenset({
     "tube_shear", "joint_torque", "perches_equal", "axle_station", "axle_height", "spring_station",
     "windup_launch", "lift", "block_room", "bump_left", "end_fits", "cap_size", "bearing_centred", "bearing_square",
-    "shackle_lean", "lateral_lift", "lateral_shift", "travel_reach", "line_slack",
+    "shackle_lean", "lateral_lift", "lateral_shift", "travel_reach", "shock_bump", "shock_droop", "shock_crossed",
+    "shock_place", "shock_lean", "bar_bind", "bar_lever", "link_slope", "drag_slope", "line_slack", "pair_gap",
+    *perches.NEEDS, *clamp.NEEDS, *square.NEEDS,
 })  # fmt: skip
 """Findings that nothing turns of what is taken for granted about the lines."""
 _ONE_LINE = {
@@ -63,13 +73,15 @@ def not_judged(one: One, extra: str = "") -> str:
 
 
 def lacking(build: Build, needs: Iterable[Need]) -> list[Want]:
-    """The needs that are not met."""
+    """The needs that are not met; of a choice nothing is said where what is asked otherwise is one of its answers."""
     found: list[Want] = []
     seen: set[str] = set()
+    needs = tuple(needs)
+    alone = {need for need in needs if isinstance(need, str)}
     for need in needs:
         groups = ((need,),) if isinstance(need, str) else need
         short = [tuple(path for path in group if value_at(build, path) is None) for group in groups]
-        if not all(short):
+        if not all(short) or (not isinstance(need, str) and any(alone.issuperset(group) for group in short)):
             continue
         short.sort(key=len)
         if isinstance(need, str) and need in seen:
@@ -90,7 +102,7 @@ def _there(told: Told, path: str) -> bool:
 
 def _tilt(told: Told) -> list[Need]:
     rear, front = (told.facts.v.given(f"plan.{end}_lift_mm", 0.0) for end in ("rear", "front"))
-    driven, other = (told.at(part) for part in told.facts.moved)
+    driven, other = (told.at(part) for part in (told.facts.moved.driven_mm, told.facts.moved.other_mm))
     needs: list[Need] = []
     if told.at(rear != front) or driven != other:
         needs.append("vehicle.wheelbase_mm")
@@ -173,6 +185,12 @@ def _sideways(told: Told) -> list[Need]:
 
 
 def _output(told: Told) -> list[Need]:
+    front, rear = (told.at(part) for part in told.facts.moved[2:])
+    tips = ["powertrain.front_mount_mm", "powertrain.rear_mount_mm"] if front != rear else []
+    return [*_planned_output(told), *tips]
+
+
+def _planned_output(told: Told) -> list[Need]:
     if told.at(told.facts.mount_shim_mm != 0.0):
         return ["powertrain.slope_deg", "powertrain.front_mount_mm", "powertrain.rear_mount_mm", *_level(told)]
     if told.facts.kinds.loose_mounts and _there(told, "plan.powertrain_slope_deg"):
@@ -294,9 +312,13 @@ def _gap(one: One) -> list[Need]:
         joint = f"shaft.{name}_joint"
         needs.append(((f"{joint}.swing_mm",), (f"{joint}.series",)))
     needs += _travel(told) if told.facts.positions else []
-    outline = one.told.build.obstacles[int(one.key[0].rpartition("_")[2]) - 1]
+    outline = one.told.build.obstacles[obstacle_of(one.key)]
+    if outline.carried_by == "axle":
+        needs += ["axle.centre_mm", *_held_on_axle(told)]
+    elif outline.carried_by == "engine":
+        needs += _by_engine(told, obstacle_of(one.key))
     x, first = told.facts.powertrain.joint.x, min(corner[0] for corner in outline.outline_mm)
-    if outline.view == "side" and not told.facts.kinds.ahead and told.at(first < x):
+    if outline.view == "side" and outline.carried_by != "engine" and not told.facts.kinds.ahead and told.at(first < x):
         box = told.facts.v.given("powertrain.gearbox_length_mm", 0.0)
         needs += ["powertrain.gearbox_length_mm", "powertrain.gearbox_height_mm"]
         if told.at(first < x - box):
@@ -304,9 +326,37 @@ def _gap(one: One) -> list[Need]:
     return needs
 
 
+def _pair(one: One) -> list[Need]:
+    """How the carriers of two outlines move."""
+    told, needs = one.told, list[Need]()
+    for index in pairs_of(told.build)[obstacle_of(one.key)]:
+        carrier = told.build.obstacles[index].carried_by
+        if carrier == "axle":
+            needs += ["axle.centre_mm", *_held_on_axle(told), *_moved(told)]
+            needs += _travel(told) if told.facts.positions else []
+        elif carrier == "engine":
+            needs += _by_engine(told, index)
+    return needs
+
+
+def _by_engine(told: Told, index: int) -> list[Need]:
+    """What an outline on the engine needs: how the plan moves the engine, and how far its rock lifts the outline."""
+    rock = told.at(told.facts.v["powertrain.rock_deg"])
+    needs: list[Need] = []
+    if told.at(told.facts.powertrain.turn_deg) != 0.0:  # or it is not known
+        needs += [*_output(told), "powertrain.front_mount_mm"]
+    if rock == 0.0:
+        return needs
+    in_line = not told.facts.kinds.ahead and told.at(told.facts.v.given("powertrain.low_range", 1.0)) == 1.0
+    by_output = ("powertrain.output_joint_mm", "powertrain.low_range")
+    crank: Need = (("powertrain.crank_mm",), by_output) if in_line else "powertrain.crank_mm"
+    sides = [f"obstacles.{index}.{end}_mm" for end in ("left", "right")]
+    return [*needs, "powertrain.rock_deg", *sides, crank, "powertrain.slope_deg"]
+
+
 def _line(one: One) -> list[Need]:
     """Both ends and the length of a flexible line, and how the axle moves and tilts."""
-    told, line = one.told, f"flexible_lines.{int(one.key[0].rpartition('_')[2]) - 1}"
+    told, line = one.told, f"flexible_lines.{obstacle_of(one.key)}"
     needs: list[Need] = [f"{line}.frame_point_mm", f"{line}.axle_point_mm", f"{line}.free_length_mm"]
     needs += ["axle.centre_mm", *_held_on_axle(told), *_travel(told)]
     return [*needs, "axle.perch_spacing_mm"] if told.facts.positions else needs
@@ -332,7 +382,21 @@ _FIXED: dict[str, tuple[Need, ...]] = {
     "stick_slope": _GAUGE,
     **dict.fromkeys(("tape_length", "axle_station", "axle_height", "spring_station"), _GAUGE[1:]),
     "perches_equal": ("axle.flange_to_perch_left_mm", "axle.flange_to_perch_right_mm"),
+    **perches.NEEDS,
+    **clamp.NEEDS,
+    **square.NEEDS,
 }
+
+
+def _reserve(told: Told) -> list[Need]:
+    """What the leg of a U-bolt needs: a block only where the plan makes it thinner, a wedge where one is planned."""
+    known = clamp.clamped(told.facts)
+    left_out = {
+        path
+        for path, value in (("clamp.block_mm", known.block_mm), ("clamp.wedge_mm", known.wedge_mm))
+        if told.number(value) is not None
+    }
+    return [path for path in clamp.NEEDS["ubolt_reserve"] if path not in left_out]
 
 
 def _end(one: One) -> list[Need]:
@@ -358,11 +422,39 @@ def _end(one: One) -> list[Need]:
     return needs
 
 
+def _bracket(one: One, *entries: str) -> list[Need]:
+    """Ends of a shock or torque bar, what else of it is wanted, and where the axle is that carries it."""
+    told, path = one.told, f"{one.key[1]}.{obstacle_of(one.key)}"
+    needs: list[Need] = [f"{path}.{name}" for name in ("frame_point_mm", "axle_point_mm", *entries)]
+    if told.at(told.facts.pinion_set):
+        needs.append("axle.pinion_slope_deg")
+    return [*needs, *_moved(told)]
+
+
+def _crossed(one: One) -> list[Need]:
+    stops: Need = "suspension.stop_spacing_mm"
+    if one.told.facts.kinds.suspension == "leaf":
+        stops = (("axle.perch_spacing_mm",), ("suspension.stop_spacing_mm",))
+    return [*_bracket(one, "compressed_mm", "extended_mm"), *_travel(one.told), stops]
+
+
+def _link(told: Told) -> list[Need]:
+    return ["lateral_link.frame_point_mm", "lateral_link.axle_point_mm", *_moved(told)]
+
+
 _OF_PART: dict[str, Callable[[One], list[Need]]] = {
     "joint_bind": _bind,
     "gap": _gap,
+    "pair_gap": _pair,
     "line_slack": _line,
     "end_fits": _end,
+    "shock_bump": lambda one: [*_bracket(one, "compressed_mm"), *_travel(one.told)],
+    "shock_droop": lambda one: [*_bracket(one, "extended_mm"), *_travel(one.told)],
+    "shock_crossed": _crossed,
+    "shock_place": lambda one: _bracket(one, "compressed_mm", "extended_mm"),
+    "shock_lean": lambda one: [*_bracket(one), *_suspension(one.told)],
+    "bar_bind": lambda one: [*_bracket(one, "float_mm"), *_travel(one.told)],
+    "bar_lever": lambda one: [*_bracket(one), "axle.centre_mm"],
     "joint_torque": lambda one: [_joint(one, "torque_limit_nm"), *_torque(one.told)],
 }
 _OF_BUILD: dict[str, Callable[[Told], list[Need]]] = {
@@ -394,6 +486,9 @@ _OF_BUILD: dict[str, Callable[[Told], list[Need]]] = {
     **dict.fromkeys(("pinion_nose_up", "pinion_nose_down"), _nose),
     **dict.fromkeys(("tail_down", "tail_up"), _tail),
     "gauge_resolution": _resolution,
+    "ubolt_reserve": _reserve,
+    "link_slope": _link,
+    "drag_slope": lambda told: ["lateral_link.drag_box_mm", "lateral_link.drag_axle_mm", *_link(told)],
 }
 
 
@@ -412,7 +507,7 @@ def _open(one: One) -> list[Need]:
     needs: list[Need] = []
     if one.id in _TORQUE:
         needs += open_torque(told)
-    if one.id in _TRAVEL and told.facts.positions:
+    if one.id in _TRAVEL and told.facts.positions and _travels(one):
         needs += _open_travel(one)
     if one.id == "slip_engaged":
         needs.append("shaft.slip.spline_diameter_mm")
@@ -421,13 +516,30 @@ def _open(one: One) -> list[Need]:
     return [_ONE_LINE[one.id]] if one.id in _ONE_LINE else needs + _assumed(one)
 
 
+def _travels(one: One) -> bool:
+    """Whether the axle's travel has a part in a finding, as in a gap of what it carries."""
+    if one.id != "pair_gap":
+        return True
+    build = one.told.build
+    return any(build.obstacles[index].carried_by == "axle" for index in pairs_of(build)[obstacle_of(one.key)])
+
+
 def _open_travel(one: One) -> list[Need]:
     told = one.told
     needs: list[Need] = ["suspension.bump_squash_mm"]
     settled = told.at(told.facts.launch_certain) and told.number(told.facts.launch_most_deg) is not None
-    if one.id != "lateral_shift" and not settled:
-        needs += [*_wound(told), *_torque(told), *open_torque(told)]
+    if one.id not in _AT_REST and not settled:
+        needs += [*_bars(told), *_wound(told), *_torque(told), *open_torque(told)]
     return needs
+
+
+def _bars(told: Told) -> list[Need]:
+    """What is wanted of torque bars, which may hold the axle as it winds up."""
+    bars = range(len(told.build.torque_bars))
+    ends = ("frame_point_mm", "axle_point_mm", "float_mm")
+    return (
+        [f"torque_bars.{bar}.{name}" for bar in bars for name in ends] if told.at(told.facts.fitted.bars_open) else []
+    )
 
 
 def open_torque(told: Told) -> list[Need]:

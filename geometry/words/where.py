@@ -4,6 +4,8 @@ from collections.abc import Callable, Mapping
 
 import numpy as np
 
+from geometry.document import Build
+from geometry.judge.carried import Pair, pairs_of
 from geometry.judge.codes import Key
 from geometry.words.flexible import where_farthest
 from geometry.words.one import JOINT, One, Place, worst_place
@@ -25,7 +27,7 @@ def nearest(told: Told, index: int) -> tuple[str, Place | None]:
     _, name, body = min(
         ((least, name, body) for least, name, body in bodies if least is not None), key=lambda one: one[0]
     )
-    if "shaft" not in name:
+    if "shaft" not in name and len(body.along_mm) == 1:
         return name, None
     if not facts.positions or not told.at(facts.sweep.reachable).any():
         return name, Place(0.0, wound=False)
@@ -33,8 +35,28 @@ def nearest(told: Told, index: int) -> tuple[str, Place | None]:
     return name, None if travel is None else Place(travel, sweep == 1)
 
 
+def pair_place(told: Told, index: int) -> Place | None:
+    """Where over the travel two outlines come nearest; nowhere of what neither the axle carries."""
+    facts = told.facts
+    pair, gap = pairs_of(told.build)[index], facts.carried.pairs[index]
+    if not with_axle(told.build, pair):
+        return None
+    travel = told.number(gap.at_travel_mm)
+    return None if travel is None else Place(travel, bool(told.at(gap.launch)))
+
+
+def with_axle(build: Build, pair: Pair) -> bool:
+    """Whether the axle carries one of two outlines, so that the travel has a part in their gap."""
+    return any(build.obstacles[index].carried_by == "axle" for index in pair)
+
+
+def with_engine(build: Build, pair: Pair) -> bool:
+    """Whether the engine carries one of two outlines, so that its rock has a part in their gap."""
+    return any(build.obstacles[index].carried_by == "engine" for index in pair)
+
+
 def obstacle_of(key: Key) -> int:
-    """Place in the build's list of the obstacle that a gap is to, or of the flexible line."""
+    """Place in the build's list of the obstacle, flexible line, pair, shock or torque bar that a finding is about."""
     return int(key[0].rpartition("_")[2]) - 1
 
 
@@ -64,11 +86,26 @@ def _lateral_shift(one: One) -> Place | None:
     return Place(float(travel[int(np.argmax(far))]), wound=False)
 
 
+def _shock(one: One) -> Place | None:
+    """Where a shock has least left of its stroke, among what counts for the verdict."""
+    told, fitted = one.told, one.told.facts.fitted
+    shock = fitted.shocks[obstacle_of(one.key)]
+    spare = told.at((shock.to_close if one.id == "shock_bump" else shock.to_open).spare_mm)[:2]
+    still, wound = np.where(told.at(fitted.certain) & np.isfinite(spare), spare, np.inf)
+    wound += 1e-9  # an exact tie is not the wind-up's doing
+    both = np.minimum(still, wound) if told.at(fitted.settled) else still
+    place = int(both.argmin())
+    return Place(float(told.at(told.facts.sweep.travel_mm)[place]), bool(both[place] < still[place]))
+
+
 _PLACES: Mapping[str, Callable[[One], Place | None]] = {
     "joint_bind": _joint_bind,
     "slip_left": _slip_left,
     "slip_engaged": _slip_engaged,
     "lateral_shift": _lateral_shift,
+    "pair_gap": lambda one: pair_place(one.told, obstacle_of(one.key)),
+    "shock_bump": _shock,
+    "shock_droop": _shock,
     "line_slack": lambda one: where_farthest(one.told, obstacle_of(one.key))[1],
     "gap": lambda one: nearest(one.told, obstacle_of(one.key))[1],
 }

@@ -17,6 +17,8 @@ KG_PER_POUND = 0.45359237
 """Exact by definition (international yard and pound, 1959)."""
 NM_PER_POUND_FOOT = 1.3558179483314004
 """Exact: 0.3048 m × 0.45359237 kg × 9.80665 m/s²."""
+NEWTON_PER_POUND = 4.4482216152605
+"""Exact: 0.45359237 kg × 9.80665 m/s²."""
 MPA_PER_PSI = 4.4482216152605 / 25.4**2
 """A pound-force, exact, over a square inch."""
 MINUS = "−"
@@ -130,6 +132,8 @@ def worded(value: float, unit: str, display: Display, finer: int = 0) -> str:
 
     >>> worded(4.25, "deg", Display()), worded(349.4, "rad/s²", Display()), worded(53.1, "mm", Display())
     ('4.3°', '349 rad/s²', '2.09 in (53 mm)')
+    >>> worded(25_000.0, "N", Display())
+    '5,620 lbf (25.0 kN)'
 
     Raises
     ------
@@ -144,6 +148,9 @@ def worded(value: float, unit: str, display: Display, finer: int = 0) -> str:
         return f"{inch} ({metric})" if display.length == "inch" else f"{metric} ({inch})"
     if unit == "kg":
         metric, pounds = f"{number(value)} kg", f"{number(value / KG_PER_POUND)} lb"
+        return f"{pounds} ({metric})" if display.length == "inch" else f"{metric} ({pounds})"
+    if unit == "N":
+        metric, pounds = f"{number(value / 1e3, 1 + finer)} kN", f"{number(value / NEWTON_PER_POUND)} lbf"
         return f"{pounds} ({metric})" if display.length == "inch" else f"{metric} ({pounds})"
     if unit in {"N·m", "MPa"}:
         torque_ = unit == "N·m"

@@ -1,11 +1,12 @@
 """The findings room: rows as numbered in the drawing, the chosen one with its bar and way out, set-points, counts."""
 
+import sys
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QRect, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -57,27 +58,27 @@ def show(window: MainWindow, build: Build, width: int = 1366, height: int = 768)
 def painted(monkeypatch: pytest.MonkeyPatch, pane: FindingsPane, kind: type) -> list[tuple[str, QRectF]]:
     """What one of the pane's painted widgets writes, each text with the place that its letters take."""
     said: list[tuple[str, QRectF]] = []
-    write = kind._write  # type: ignore[attr-defined]
+    within = kind is RowPainter
+    place, name = (kind, "_write") if within else (sys.modules[kind.__module__], "write")
+    write = getattr(place, name)
 
-    def at_base(
-        self: QWidget, painter: QPainter, x: float, base: float, text: str, *rest: object, **how: object
-    ) -> float:
-        end: float = write(self, painter, x, base, text, *rest, **how)
-        metrics = painter.fontMetrics()
+    def at_base(painter: QPainter, x: float, base: float, text: str, *rest: object, **how: object) -> float:
+        told: float = write(painter, x, base, text, *rest, **how)
+        metrics = QFontMetricsF(painter.font())
         wide, high = metrics.horizontalAdvance(text), metrics.capHeight()
         said.append((text, QRectF(x - wide if how.get("right") else x, base - high, wide, high)))
-        return end
+        return told
 
     def in_box(self: QWidget, painter: QPainter, box: QRectF, text: str, *rest: object, **how: object) -> float:
         told: float = write(self, painter, box, text, *rest, **how)
-        metrics = painter.fontMetrics()
+        metrics = QFontMetricsF(painter.font())
         wide, high = metrics.horizontalAdvance(text), metrics.capHeight()
         left = box.right() - wide if how.get("right") else box.left()
         said.append((text, QRectF(left, box.center().y() - high / 2.0, wide, high)))
         return told
 
     with monkeypatch.context() as patch:
-        patch.setattr(kind, "_write", in_box if kind is RowPainter else at_base)
+        patch.setattr(place, name, in_box if within else at_base)
         pane.grab()
     return said
 

@@ -32,6 +32,7 @@ every_kind = pytest.mark.parametrize("kind", KINDS, ids=lambda kind: " ".join(ki
 MEASURED = {"number", "point", "ratios"}
 PERCHES = {
     "readings.seat_slope_deg", "axle.perch_spacing_mm", "axle.flange_to_perch_left_mm", "axle.flange_to_perch_right_mm",
+    "perches.seat_left_deg", "perches.seat_right_deg",
 }  # fmt: skip
 """What an axle on links has not."""
 BRACKETS: dict[str, object] = {"shocks": (), "torque_bars": (), "lateral_link": None}

@@ -1,14 +1,16 @@
 """The page over a range: what it shows is what the judge says there, and one press sets it."""
 
+from functools import partial
 from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtGui import QFontMetricsF
+from PySide6.QtGui import QFontMetricsF, QImage
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.complaints import title_of
+from app.window.ranges import page as page_module
 from app.window.ranges.bands import ROWS, Bands
 from app.window.ranges.page import RangePage
 from app.window.ranges.varied import varied
@@ -16,7 +18,8 @@ from app.window.shell.main_window import MainWindow
 from app.window.theme import sized
 from geometry import Build, edited, solve, value_at
 from geometry.document.entries import is_numeric
-from geometry.words.study import over_range
+from geometry.judge.codes import WORDS
+from geometry.words.study import map_in_turns, over_range
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"
 ALL = sorted(SAMPLES.glob("*.json"))
@@ -58,11 +61,11 @@ def test_a_key_shows_it_and_escape_goes_back(window: MainWindow, qtbot: QtBot) -
     assert page.isVisible()
     assert not window.drawing.isVisible()
     assert QApplication.focusWidget() is page.bands
-    assert window.menus.page_of_range.isChecked()
+    assert window.menus.pages[1].isChecked()
     qtbot.keyClick(page.bands, Qt.Key.Key_Escape)
     assert window.ranges is None
     assert window.drawing.isVisible()
-    assert window.menus.page_of_drawing.isChecked()
+    assert window.menus.pages[0].isChecked()
     assert QApplication.focusWidget() is window.drawing.canvas
 
 
@@ -77,7 +80,7 @@ def test_whatever_is_of_the_drawing_brings_the_drawing_back(window: MainWindow, 
 
 def test_a_page_is_pressed_beside_the_menus(window: MainWindow, qtbot: QtBot) -> None:
     page = opened(window, qtbot, RANCH)
-    drawing, ranges = window.menus.page_row.buttons
+    drawing, ranges, _ = window.menus.page_row.buttons
     assert (drawing.isChecked(), ranges.isChecked()) == (False, True)
     qtbot.mouseClick(drawing, Qt.MouseButton.LeftButton)
     assert not page.isVisible()
@@ -134,9 +137,9 @@ def test_keys_step_as_it_can_be_set_and_enter_sets_in_one_step(
     qtbot.keyClick(bands, Qt.Key.Key_Return)
     assert value_at(window.document.build, LIFT) == pytest.approx(12.7)
     assert window.document.stack.count() == 1
-    assert said == ["Rear lift is 1/2 in now."]
+    assert said == ["Set: rear lift 1/2 in."]
     page.set_value()
-    assert said[1:] == ["Rear lift is 1/2 in already."]
+    assert said[1:] == ["It is so already: rear lift 1/2 in."]
     settled(qtbot, page)
     assert page._over is not None
     assert page._over.now == pytest.approx(12.7)
@@ -298,3 +301,104 @@ def assert_whole(bands: Bands) -> None:
     plain = QFontMetricsF(sized(10))
     for _, words in bands._told.values():
         assert plain.horizontalAdvance(words.rpartition(", ")[0] or words) <= 150.0, words
+
+
+# --- two entries ------------------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def two(window: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> RangePage:
+    """The page on a sample with wedges against the lift, in few cells."""
+    monkeypatch.setattr(page_module, "map_in_turns", partial(map_in_turns, cells=12))
+    page = opened(window, qtbot, edited(RANCH, {"plan": None}))
+    page.vary(WEDGE)
+    settled(qtbot, page)
+    page.vary_against(LIFT)
+    settled(qtbot, page)
+    return page
+
+
+def test_two_entries_make_a_map_that_solve_agrees_with(two: RangePage) -> None:
+    found = two.over_two
+    assert found is not None
+    assert found.exact
+    assert (two.map.isVisible(), two.bands.isVisible()) == (True, False)
+    build = two._document.build
+    for row, up in list(enumerate(found.up))[::5]:
+        for column, across in list(enumerate(found.across))[::4]:
+            whole = solve(edited(build, {WEDGE: float(across), LIFT: float(up)}))
+            assert WORDS[found.codes[row, column]] == whole.verdict
+
+
+def test_keys_step_across_and_up_and_enter_sets_both_in_one_step(
+    window: MainWindow, two: RangePage, qtbot: QtBot
+) -> None:
+    before, said = window.document.build, list[str]()
+    two.told.connect(said.append)
+    assert QApplication.focusWidget() is not None
+    for key, modifier, pair in (
+        (Qt.Key.Key_Right, Qt.KeyboardModifier.NoModifier, (0.5, 0.0)),
+        (Qt.Key.Key_Up, Qt.KeyboardModifier.NoModifier, (0.5, 25.4 / 16)),
+        (Qt.Key.Key_Up, Qt.KeyboardModifier.ShiftModifier, (0.5, 9 * 25.4 / 16)),
+        (Qt.Key.Key_Down, Qt.KeyboardModifier.NoModifier, (0.5, 12.7)),
+        (Qt.Key.Key_Left, Qt.KeyboardModifier.ShiftModifier, (-3.5, 12.7)),
+        (Qt.Key.Key_Right, Qt.KeyboardModifier.ShiftModifier, (0.5, 12.7)),
+    ):
+        qtbot.keyClick(two.map, key, modifier)
+        assert (two._at, two._up_at) == pytest.approx(pair)
+    qtbot.keyClick(two.map, Qt.Key.Key_Return)
+    assert said == ["Set: wedge at the perches 0.5°, rear lift 1/2 in."]
+    assert value_at(window.document.build, LIFT) == pytest.approx(12.7)
+    assert value_at(window.document.build, WEDGE) == 0.5
+    assert window.document.stack.count() == 1
+    window.undo()
+    assert window.document.build == before
+    qtbot.keyClick(two.map, Qt.Key.Key_Escape)
+    assert window.ranges is None
+
+
+def test_a_hand_moves_the_cross_to_where_it_points(two: RangePage, qtbot: QtBot) -> None:
+    at = two.map.point_of(2.0, 50.8).toPoint()
+    qtbot.mousePress(two.map, Qt.MouseButton.LeftButton, pos=two.map.point_of(-3.0, 10.0).toPoint())
+    qtbot.mouseMove(two.map, at)
+    qtbot.mouseRelease(two.map, Qt.MouseButton.LeftButton, pos=at)
+    assert two._at == 2.0
+    assert two._up_at == pytest.approx(50.8, abs=25.4 / 16)
+    whole = solve(edited(two._document.build, {WEDGE: two._at, LIFT: two._up_at}))
+    assert whole.verdict in two.map.accessibleDescription()
+    assert two.map.decides(two._at, two._up_at) in two.sentence.text()
+
+
+def test_one_entry_again_shows_the_bands_again(two: RangePage, qtbot: QtBot) -> None:
+    two.vary_against(None)
+    settled(qtbot, two)
+    assert (two.map.isVisible(), two.bands.isVisible()) == (False, True)
+    two.vary_against(LIFT)
+    settled(qtbot, two)
+    two.vary(LIFT)  # it cannot be varied against itself
+    settled(qtbot, two)
+    assert two._up is None
+    assert two.against.currentText() == "nothing else"
+    assert two.against.findData(LIFT) == -1
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_verdicts_on_the_map_differ_by_pattern_not_by_colour_alone(
+    window: MainWindow, two: RangePage, theme: str
+) -> None:
+    window.show_theme(theme)  # type: ignore[arg-type]
+    found = two.over_two
+    assert found is not None
+    grey = two.map.grab().toImage().convertToFormat(QImage.Format.Format_Grayscale8)
+    looks: dict[str, list[int]] = {}
+    for row, up in enumerate(found.up[1:-1], start=1):
+        for column, across in enumerate(found.across[1:-1], start=1):
+            at = two.map.point_of(float(across), float(up)).toPoint()
+            values = [
+                grey.pixelColor(at.x() + dx, at.y() + dy).lightness() for dx in (-5, -2, 1, 4) for dy in (-4, -1, 2, 5)
+            ]
+            looks.setdefault(WORDS[found.codes[row, column]], []).append(max(values) - min(values))
+    assert set(looks) == {"caution", "hold"}
+    middle = {word: sorted(some)[len(some) // 2] for word, some in looks.items()}
+    assert middle["hold"] == 0, "filled"
+    assert middle["caution"] > 40, "hatched"

@@ -463,6 +463,20 @@ def test_the_list_shows_all_as_plain_lines_and_opens_the_chosen_one(window: Main
     assert page.ask() is copies[1]
 
 
+def test_the_arrows_choose_in_the_list_at_once(qtbot: QtBot, window: MainWindow, tmp_path: Path) -> None:
+    copies = copies_in(tmp_path / "kept", "a", "b")
+    page = KeptPage(window, copies, lambda _: False)
+
+    def choose(_: KeptPage) -> None:
+        focus = page.focusWidget()
+        assert focus is not None
+        qtbot.keyClick(focus, Qt.Key.Key_Down)
+        page.take.click()
+
+    with_page(choose)
+    assert page.ask() is copies[1]
+
+
 def test_a_copy_is_thrown_away_only_when_that_is_meant(window: MainWindow, tmp_path: Path) -> None:
     copies = copies_in(tmp_path / "kept", "a", "b")
     sure: list[str] = []

@@ -318,3 +318,30 @@ def test_unknown_findings_that_want_the_same_are_told_once() -> None:
         assert f"measure {one}" in text
     for finding in solve(build).findings:
         assert finding.title.lower() in text
+
+
+STAYS = {label: (name, 0.25 if name.endswith("deg") else 0.5) for label, name in {
+    "Output slope": "output_slope_deg", "Pinion slope": "pinion_slope_deg", "Shaft slope": "shaft_slope_deg",
+    "Seat to pinion": "perch_to_pinion_deg", "Joint to joint": "shaft_length_mm", "Rear section": "shaft_length_mm",
+    "Spline engaged": "slip_engaged_mm",
+}.items()}  # fmt: skip
+"""Each row that may stay, what it shows, and from which difference it is set: half a wedge's step, or half a mm."""
+
+
+@pytest.mark.parametrize("label", STAYS)
+def test_a_number_is_set_from_half_a_wedges_step_or_half_a_millimetre_on(label: str) -> None:
+    name, least = STAYS[label]
+    seen = 0
+    for path in SAMPLES:
+        build = edited(sample(path), {"plan": None, "display": INCHES_FEET})  # two decimals of an inch are 0.25 mm
+        solution = solve(build)
+        now = getattr(solution.measured, name)
+        if now is None or label not in {one.label for one in set_points(build, solution)}:
+            continue
+        for share in (-1.04, -0.96, 0.0, 0.96, 1.04):
+            points = replace(solution.setpoints, **{name: now + share * least})
+            told = set_points(build, replace(solution, setpoints=points))
+            row = next(one for one in told if one.label == label)
+            assert row.changes is (abs(share) > 1.0), (path.stem, share, row)
+            seen += 1
+    assert seen

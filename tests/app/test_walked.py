@@ -21,6 +21,7 @@ from app.reading import ReadingError, parse
 from app.setpoints import set_points
 from app.sheet.planned import planned_words
 from app.units import MILLIMETRES, degrees
+from app.window.findings import setpoints
 from app.window.form.by_size import KINDS, BySize
 from app.window.form.measure_pane import short_help
 from app.window.form.typed_rows import PointRow
@@ -284,7 +285,7 @@ def test_no_set_point_touches_the_one_under_it(
     settle()
     pane = window.findings.setpoints
     lines: list[tuple[float, float]] = []
-    write = pane._write
+    write = setpoints.write
 
     def noted(
         painter: QPainter, x: float, base: float, text: str, colour: str, pt: int, *, right: bool = False,
@@ -294,7 +295,7 @@ def test_no_set_point_touches_the_one_under_it(
             lines.append((base, base - QFontMetrics(sized(pt, bold=True)).tightBoundingRect("8").height()))
         return write(painter, x, base, text, colour, pt, right=right, bold=bold)
 
-    monkeypatch.setattr(pane, "_write", noted)
+    monkeypatch.setattr(setpoints, "write", noted)
     pane.grab()
     assert len(lines) >= 2
     for (base, _), (_, top) in pairwise(lines):

@@ -139,7 +139,10 @@ def _obstacle(tree: dict[str, Any], rng: np.random.Generator, carries: str | Non
         (x + wide, across + high),
         (x - wide, across + high),
     )
-    return {"name": "bracket", "view": view, "outline_mm": corners, "carries": carries,
+    carrier = str(rng.choice(["frame", "frame", "axle", "engine"])) if view == "side" else "frame"
+    middle, half = float(one[1]), float(rng.uniform(0.0, 200.0))
+    sides = {"left_mm": middle - half, "right_mm": middle + half} if carrier == "engine" else {}
+    return {"name": "bracket", "carried_by": carrier, **sides, "view": view, "outline_mm": corners, "carries": carries,
             "gap_mm": float(rng.uniform(5.0, 40.0)) if rng.random() < 0.5 else None}  # fmt: skip
 
 

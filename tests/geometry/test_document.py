@@ -111,6 +111,10 @@ def test_only_finite_numbers_by_edit(wrong: float) -> None:
             ("shaft", "one_piece", "bearing_slope_deg"),
         ),
         ({"tube_stock": [{"wall_mm": 50.5}]}, ("tube_stock", 0, "wall_mm")),
+        ({"perches": {"measured_from": "drum"}}, ("perches", "measured_from")),
+        ({"perches": {"weld_pull_deg": -0.1}}, ("perches", "weld_pull_deg")),
+        ({"clamp": {"bend": "flat"}}, ("clamp", "bend")),
+        ({"square": {"camber_left_after_deg": 20.5}}, ("square", "camber_left_after_deg")),
         ({"format": 2}, ("format",)),
         ({"title": "x" * 201}, ("title",)),
         ({"display": {"length": "furlong"}}, ("display", "length")),
@@ -202,12 +206,14 @@ def test_a_file_without_the_later_entries_opens_with_none_of_them(kind: str) -> 
 
 
 RANGES = """
--20000 20000: Axle.centre_mm LateralLink.frame_point_mm LateralLink.axle_point_mm LeafSuspension.front_eye_mm
+-20000 20000: Axle.centre_mm LateralLink.frame_point_mm LateralLink.axle_point_mm LateralLink.drag_box_mm
+    LateralLink.drag_axle_mm LeafSuspension.front_eye_mm
     LeafSuspension.shackle_pivot_mm LinkSuspension.lower_frame_mm LinkSuspension.lower_axle_mm
     LinkSuspension.upper_frame_mm LinkSuspension.upper_axle_mm Obstacle.outline_mm Plan.powertrain_shift_mm
     Powertrain.output_joint_mm Powertrain.front_mount_mm Powertrain.rear_mount_mm Shock.axle_point_mm
     Shock.frame_point_mm TorqueBar.frame_point_mm TorqueBar.axle_point_mm TwoPieceShaft.bearing_mm
-    FlexibleLine.frame_point_mm FlexibleLine.axle_point_mm
+    FlexibleLine.frame_point_mm FlexibleLine.axle_point_mm Powertrain.crank_mm
+-2000 2000: Obstacle.left_mm Obstacle.right_mm
 -1500 1500: Axle.pinion_offset_mm
 -500 1000: Plan.rear_lift_mm Plan.front_lift_mm
 -500 500: Axle.pinion_drop_mm
@@ -220,8 +226,9 @@ RANGES = """
 -20 20: Vehicle.frame_slope_deg State.rail_slope_deg
 -3000 15000: Use.driver_x_mm Use.fuel_x_mm
 0 1: State.fuel_share
-0 5: Gauge.angle_uncertainty_deg
-0 50: Gauge.tape_uncertainty_mm
+0 5: Gauge.angle_uncertainty_deg Gauge.zero_uncertainty_deg
+0 20: Powertrain.rock_deg
+0 50: Use.front_mount_settling_mm Use.rear_mount_settling_mm Gauge.tape_uncertainty_mm
 0 100: TwoPieceShaft.bearing_off_centre_mm
 0 200: Use.front_settling_mm Use.rear_settling_mm LeafSuspension.bump_squash_mm LinkSuspension.bump_squash_mm
     Plan.output_adapter_mm Plan.pinion_adapter_mm
@@ -249,7 +256,8 @@ RANGES = """
 0.001 2000: Axle.pinion_length_mm Axle.flange_to_perch_left_mm Axle.flange_to_perch_right_mm
     LeafSuspension.rate_n_per_mm LinkSuspension.rate_n_per_mm Vehicle.other_axle_rate_n_per_mm
     Powertrain.gearbox_height_mm Shock.compressed_mm
-0.001 3000: Axle.perch_spacing_mm LeafSuspension.front_half_mm LeafSuspension.rear_half_mm Powertrain.engine_height_mm
+0.001 3000: Axle.perch_spacing_mm LeafSuspension.stop_spacing_mm LinkSuspension.stop_spacing_mm
+    LeafSuspension.front_half_mm LeafSuspension.rear_half_mm Powertrain.engine_height_mm
     Use.fuel_kg Shock.extended_mm Tube.yield_mpa Vehicle.frame_height_mm Vehicle.mass_centre_height_mm
 0.001 4000: Powertrain.engine_length_mm Powertrain.gearbox_length_mm
 0.001 5000: FlexibleLine.free_length_mm
@@ -265,6 +273,28 @@ RANGES = """
 1 5: Powertrain.shock_factor
 2 24: Mate.bolts ShaftEnd.bolts
 4 100: Mate.spline_teeth ShaftEnd.spline_teeth Slip.spline_teeth
+-60 60: Perches.seat_left_deg Perches.seat_right_deg
+-2000 2000: AxleSquare.holes_above_mm
+-20 20: AxleSquare.camber_left_before_deg AxleSquare.camber_right_before_deg AxleSquare.camber_left_after_deg
+    AxleSquare.camber_right_after_deg
+0 5: Perches.weld_pull_deg
+0 100: Clamp.wedge_mm
+0 400: Clamp.perch_height_mm
+0 500: Clamp.block_mm
+0 1000: Perches.casting_gap_mm
+0.001 40: Clamp.pin_mm
+0.001 60: Clamp.rod_mm
+0.001 100: Clamp.plate_mm
+0.001 300: Clamp.spring_width_mm
+0.001 400: Clamp.pack_height_mm
+0.001 1500: Clamp.leg_mm
+0.001 2000: AxleSquare.offset_left_mm AxleSquare.offset_right_mm
+0.001 3000: Perches.springs_apart_mm AxleSquare.toe_over_mm
+0.001 4000: Perches.flange_to_flange_mm AxleSquare.holes_apart_mm AxleSquare.ends_apart_mm
+0.001 5000: AxleSquare.toe_front_before_mm AxleSquare.toe_rear_before_mm AxleSquare.toe_front_after_mm
+    AxleSquare.toe_rear_after_mm
+0.001 15000: AxleSquare.wheelbase_left_mm AxleSquare.wheelbase_right_mm AxleSquare.diagonal_left_mm
+    AxleSquare.diagonal_right_mm
 """
 """Least and most of every number in format 1, itself allowed but after >: narrower, and saved files would not open."""
 

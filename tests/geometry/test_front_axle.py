@@ -58,7 +58,7 @@ def reflected(build):
         "seat_slope_deg": -tree["readings"]["seat_slope_deg"],
     }
     if tree["lateral_link"] is not None:
-        tree["lateral_link"] = {name: side(point) for name, point in tree["lateral_link"].items()}
+        tree["lateral_link"] = {name: point and side(point) for name, point in tree["lateral_link"].items()}
     tree["obstacles"] = tuple(
         {**one, "outline_mm": tuple(side(corner) for corner in one["outline_mm"])} for one in tree["obstacles"]
     )

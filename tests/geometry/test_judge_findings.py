@@ -13,7 +13,7 @@ import pytest
 
 from geometry.document import Build, edited
 from geometry.document.entries import variants
-from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, WORDS, Judged
+from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, WORDS, Judged, finding_id
 from geometry.judge.facts import Facts
 from geometry.judge.judging import judge
 from geometry.judge.limits import LIMITS
@@ -121,6 +121,15 @@ BLOCKED = edited(RANCH, {"plan.rear_lift_by": "block"})
 YOKED = edited(RANCH, {"axle.pinion_end": {"type": "straps", "series": "1350"}})
 SHACKLED = edited(RANCH, {"plan.rear_lift_by": "shackle", "plan.rear_lift_mm": 10.0})
 
+SHOCK = {"axle_point_mm": (3320.0, 440.0, 360.0), "frame_point_mm": (3300.0, 420.0, 800.0),
+         "compressed_mm": 310.0, "extended_mm": 570.0}  # fmt: skip
+BAR = {"axle_point_mm": (3200.0, 300.0, 250.0), "frame_point_mm": (2300.0, 300.0, 300.0), "float_mm": 60.0}
+HUNG = edited(RANCH, {"shocks": (SHOCK,), "torque_bars": (BAR,), "axle.perch_spacing_mm": 900.0})
+DRAG = edited(RIG, {"lateral_link": {
+    "frame_point_mm": (120.0, -400.0, 480.0), "axle_point_mm": (100.0, 420.0, 480.0),
+    "drag_box_mm": (-300.0, -400.0, 480.0), "drag_axle_mm": (-200.0, 420.0, 480.0),
+}})  # fmt: skip
+
 TABLE = (
     Lines("ends_parallel", "shaft", STICK, "axle.pinion_slope_deg", 3.5, 8.0, 1.0, 3.0),
     Lines("straight_end", "rear_joint", WAGON, "axle.pinion_slope_deg", 13.0, 25.0, 2.0, 4.0),
@@ -172,6 +181,20 @@ TABLE = (
           positions=41),
     Lines("lateral_lift", "lateral_link", WAGON, "plan.rear_lift_mm", 40.0, 190.0, 6.35, 19.05),
     Lines("lateral_lift", "lateral_link", WAGON, "plan.lateral_link_longer_mm", 1.0, 40.0, 6.35, 19.05),
+    Lines("shock_bump_1", "shocks", HUNG, "shocks.0.compressed_mm", 310.0, 380.0, 12.7, 6.35, least=True, positions=41),
+    Lines("shock_droop_1", "shocks", HUNG, "shocks.0.extended_mm", 570.0, 480.0, 12.7, 6.35, least=True, positions=41),
+    Lines("shock_crossed_1", "shocks", HUNG, "shocks.0.compressed_mm", 310.0, 400.0, 6.35, 0.0, least=True,
+          positions=41),
+    Lines("shock_place_1", "shocks", HUNG, "shocks.0.frame_point_mm.2", 800.0, 1000.0, 0.2, 0.5,
+          scale=lambda _: 570.0 - 310.0),
+    Lines("shock_lean_1", "shocks", HUNG, "shocks.0.frame_point_mm.1", 420.0, -900.0, 30.0, 60.0),
+    Lines("bar_bind_1", "torque_bars", HUNG, "torque_bars.0.frame_point_mm.2", 300.0, 700.0, 0.8, 1.0, positions=41,
+          scale=lambda f: f.v["torque_bars.0.float_mm"]),
+    Lines("bar_lever_1", "torque_bars", HUNG, "torque_bars.0.axle_point_mm.2", 250.0, 400.0, 127.0, 50.8, least=True),
+    Lines("link_slope", "lateral_link", WAGON, "lateral_link.axle_point_mm.2", 452.0, 250.0, 5.0, None),
+    Lines("link_slope", "lateral_link", WAGON, "lateral_link.axle_point_mm.2", 452.0, 650.0, 5.0, None),
+    Lines("drag_slope", "lateral_link", DRAG, "lateral_link.drag_axle_mm.2", 480.0, 620.0, 2.0, 6.0),
+    Lines("drag_slope", "lateral_link", DRAG, "lateral_link.drag_box_mm.2", 480.0, 620.0, 2.0, 6.0),
     Lines("cap_size", "front_joint", RANCH, "shaft.front_end.cap_mm", 1.188 * 25.4, 36.0, 0.5, None),
     Lines("cap_size", "rear_joint", YOKED, "axle.pinion_end.span_mm", 3.625 * 25.4, 80.0, 0.5, None),
     Lines("seal_travel", "shaft", RANCH, "shaft.slip.seal_travel_mm", 60.0, 5.0, 1.0, None, positions=41,
@@ -180,14 +203,49 @@ TABLE = (
     Lines("bearing_square", "bearing", VAN, "shaft.bearing_slope_deg", 3.5, -7.0, 2.0, 5.0),
     Lines("bearing_centred", "bearing", VAN, "shaft.bearing_off_centre_mm", 0.5, 10.0, 3.2, None),
 )  # fmt: skip
+SET_UP = edited(RANCH, {
+    "perches": {"seat_left_deg": 0.5, "seat_right_deg": 0.5, "springs_apart_mm": 1010.0, "flange_to_flange_mm": 1427.0,
+                "casting_gap_mm": 40.0},
+    "clamp": {"spring_width_mm": 63.5, "pack_height_mm": 50.0, "perch_height_mm": 20.0, "plate_mm": 10.0,
+              "rod_mm": 14.0, "leg_mm": 200.0},
+    "square": {
+        "wheelbase_left_mm": 3238.0, "wheelbase_right_mm": 3238.0, "holes_apart_mm": 850.0, "ends_apart_mm": 1400.0,
+        "diagonal_left_mm": 1800.0, "diagonal_right_mm": 1800.0, "offset_left_mm": 300.0, "offset_right_mm": 300.0,
+        "toe_over_mm": 600.0, "toe_front_before_mm": 1500.0, "toe_rear_before_mm": 1500.0, "toe_front_after_mm": 1500.0,
+        "toe_rear_after_mm": 1500.0, "camber_left_before_deg": 0.0, "camber_right_before_deg": 0.0,
+        "camber_left_after_deg": 0.0, "camber_right_after_deg": 0.0,
+    },
+})  # fmt: skip
+"""The truck with its axle set up and welded, all of it true."""
+SETTING = (
+    Lines("pad_twist", "perches", edited(SET_UP, {"perches.seat_left_deg": 2.0}), "perches.seat_right_deg", 2.0, 0.9,
+          0.2, 0.5),
+    Lines("pad_twist", "perches", SET_UP, "perches.seat_left_deg", 0.5, 1.7, 0.2, 0.5),
+    Lines("perch_spacing", "perches", SET_UP, "axle.perch_spacing_mm", 1010.0, 1015.0, 1.6, 3.2),
+    # The sum of four tape readings, each ± 1.5 with equal chance.
+    Lines("perch_chain", "perches", SET_UP, "perches.flange_to_flange_mm", 1427.0, 1450.0, 1.0, 3.0,
+          scale=lambda _: 1.96 * 2.0 * 1.5 / sqrt(3.0)),
+    Lines("perch_casting", "perches", SET_UP, "perches.casting_gap_mm", 20.0, 0.0, 12.7, None, least=True),
+    Lines("ubolt_straddles", "perches", SET_UP, "clamp.spring_width_mm", 70.0, 90.0, 0.0, 0.0, least=True),
+    Lines("ubolt_reserve", "perches", SET_UP, "clamp.leg_mm", 200.0, 150.0, 6.35, 0.0, least=True),
+    Lines("wheelbases_equal", "axle", SET_UP, "square.wheelbase_left_mm", 3238.0, 3260.0, 3.2, 6.4),
+    Lines("thrust_angle", "axle", SET_UP, "square.diagonal_right_mm", 1800.0, 1850.0, 0.2, 0.4),
+    Lines("axle_centred", "axle", SET_UP, "square.offset_left_mm", 300.0, 400.0, 6.35, 19.05),
+    Lines("toe_before", "axle", SET_UP, "square.toe_rear_before_mm", 1500.0, 1510.0, 0.2, 0.5),
+    Lines("toe_welded", "axle", SET_UP, "square.toe_front_after_mm", 1500.0, 1510.0, 0.2, 0.5),
+    Lines("toe_welded", "axle", SET_UP, "square.toe_front_before_mm", 1500.0, 1510.0, 0.2, 0.5),
+    Lines("camber_before", "axle", SET_UP, "square.camber_left_before_deg", 0.0, 1.0, 0.2, 0.5),
+    Lines("camber_welded", "axle", SET_UP, "square.camber_right_after_deg", 0.0, -1.0, 0.2, 0.5),
+)  # fmt: skip
+TABLE = (*TABLE, *SETTING)
 ELSEWHERE = {
-    "speeds_agree", "stick_slope", "lift", "front_block", "caster", "gap", "gauge_resolution", "end_fits",
+    "speeds_agree", "stick_slope", "lift", "front_block", "caster", "gap", "gauge_resolution", "end_fits", "line_slack",
 }  # fmt: skip
-"""Findings whose lines are checked by tests of their own, below or, of the shaft's ends, in `test_ends`."""
+"""Findings whose lines are checked by tests of their own, below, in `test_ends` or in `test_flexible_lines`."""
 
 
 def test_every_finding_is_in_the_table():
-    assert {one.id for one in TABLE} | ELSEWHERE == set(LIMITS)
+    assert {finding_id((one.id, one.part)) for one in TABLE} | ELSEWHERE == set(LIMITS)
 
 
 @pytest.mark.parametrize("one", TABLE, ids=lambda one: f"{one.id} by {one.path}")

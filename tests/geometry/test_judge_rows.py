@@ -279,6 +279,9 @@ def mirrored(build: Build) -> Build:
     for number, one in enumerate(build.obstacles):
         if one.view == "top":
             changes[f"obstacles.{number}.outline_mm"] = tuple((x, -y) for x, y in one.outline_mm)
+        left, right = one.left_mm, one.right_mm
+        changes[f"obstacles.{number}.left_mm"] = None if right is None else -right
+        changes[f"obstacles.{number}.right_mm"] = None if left is None else -left
     left, right = (value_at(build, f"axle.flange_to_perch_{side}_mm") for side in ("left", "right"))
     if build.axle is not None:
         changes |= {"axle.flange_to_perch_left_mm": right, "axle.flange_to_perch_right_mm": left}
@@ -288,6 +291,8 @@ def mirrored(build: Build) -> Build:
 @given(build=builds(holes=1))
 @SLOW
 def test_a_mirrored_vehicle_is_judged_the_same(build):
+    if any(one.carried_by == "engine" for one in build.obstacles):
+        build = edited(build, {"powertrain.rock_deg": 0.0})  # which has a hand, as engines turn one way
     one, other = (judge(variants(of), positions=41) for of in (build, mirrored(build)))
     assert mirrored(mirrored(build)) == build
     assert differences(one, 0, other) == []

@@ -6,7 +6,7 @@ import pytest
 from geometry import Build, edited, solve
 from geometry.document.entries import variants
 from geometry.judge.facts import Facts
-from geometry.judge.made import made_length, tooth_out
+from geometry.judge.made import tooth_out
 from geometry.words.place import place_at
 from geometry.words.solution import Finding, ShaftOrder
 from geometry.words.solve import Work
@@ -244,7 +244,7 @@ def test_rows_are_variants() -> None:
     }  # fmt: skip
     with np.errstate(all="ignore"):
         facts = Facts(variants(SQUASHED[0], columns), 41)
-        made, tooth = made_length(facts), tooth_out(facts)
+        made, tooth = facts.made, tooth_out(facts)
         omega2 = facts.speeds.omega2
         for row, values in enumerate(zip(*columns.values(), strict=True)):
             changes = dict(zip(columns, values, strict=True))

@@ -1,5 +1,6 @@
 """What is said where it seldom comes to it: at ride height alone, on a line to the last bit, one line left open."""
 
+import re
 from typing import Any
 
 import numpy as np
@@ -7,13 +8,14 @@ import pytest
 
 from geometry import Build, edited, solve
 from geometry.document import is_front_axle, joints_of
+from geometry.judge.codes import finding_id
 from geometry.judge.findings import tail_down_deg
 from geometry.words.finding import ORDER, findings_of
 from geometry.words.names import field_of
 from geometry.words.one import One
 from geometry.words.solution import Finding, Solution
 from geometry.words.wording import finer_apart
-from tests.geometry.strategies import WHOLE, sample
+from tests.geometry.strategies import WHOLE, entries_of, sample
 from tests.geometry.words_builds import found_in, front, told_of
 
 RANCH = sample("ranch_truck_swap")
@@ -28,7 +30,7 @@ def test_at_ride_height_alone_every_finding_has_its_words_and_no_joint_is_clear_
     told = told_of(build, 0)
     with np.errstate(all="ignore"):
         found = findings_of(told)
-    assert {one.id for one in found if not one.id.startswith("gap_")} <= set(ORDER)
+    assert {finding_id((one.id, one.part)) for one in found} <= set(ORDER)
     assert all(one.says and one.entry for one in found)
     for one in found:
         if one.id == "joint_bind" and one.value is None:
@@ -170,3 +172,47 @@ def test_why_a_lift_cannot_be_had(build: Build, lift: float, by: str, why: str) 
     finding = of(solve(edited(build, {"plan": plan})), "lift")
     assert finding.verdict == "hold"
     assert f"cannot be had: {why}." in finding.says
+
+
+# --- what is asked for ----------------------------------------------------------------------------------------------
+
+BLOCK = {"plan.rear_lift_mm": 50.0, "plan.rear_lift_by": "block", "readings.seat_slope_deg": None}
+"""A block stands square on the spring's seat: it leans as that does."""
+
+
+def asked(says: str) -> tuple[set[str], list[list[set[str]]]]:
+    """What a sentence asks for whatever else is, and each choice that it leaves."""
+    told = says.partition("measure or enter ")[2].partition(". ")[0].rstrip(".")
+    plain, choices = set[str](), list[list[set[str]]]()
+    for part in told.split("; and ") if told else []:
+        first, either, rest = part.partition("either ")
+        plain |= set(filter(None, re.split(r", and |, | and ", first)))
+        if either:
+            choices.append([set(re.split(r", and |, | and ", one)) for one in rest.split(", or ")])
+    return plain, choices
+
+
+@pytest.mark.parametrize("build", [*WHOLE, edited(RANCH, BLOCK)], ids=[*(one.title[:12] for one in WHOLE), "blocks"])
+def test_no_choice_is_left_between_what_is_asked_for_anyway_and_something_else(build: Build) -> None:
+    """Whichever entry is lost: a choice of which one answer must be measured as it is would be no choice."""
+    for path, _ in entries_of(build):
+        told = told_of(edited(build, {path: None}), 9)
+        with np.errstate(all="ignore"):
+            found = findings_of(told)
+        for one in found:
+            plain, choices = asked(one.says)
+            assert not any(answer <= plain for choice in choices for answer in choice), (path, one.says)
+
+
+@pytest.mark.parametrize("lost", ["front_half_mm", "rear_half_mm", "front_eye_mm", "shackle_length_mm"])
+def test_a_block_on_a_spring_asks_for_its_seat_or_for_the_spring(lost: str) -> None:
+    """Either tells how the seat leans, and so the block; with the one the other is asked for no more."""
+    build = edited(RANCH, {**BLOCK, f"suspension.{lost}": None})
+    told = of(solve(build), "ends_parallel")
+    assert told.verdict == "unknown"
+    plain, choices = asked(told.says)
+    assert plain == set()
+    assert len(choices) == 1
+    assert {"the spring seat slope"} in choices[0]
+    assert len(choices[0]) == 2
+    assert of(solve(edited(build, {"readings.seat_slope_deg": 3.0})), "ends_parallel").verdict != "unknown"

@@ -1,6 +1,8 @@
 """The states that a vehicle is used in: against the springs' own law, hand calculations, and each other."""
 
-from dataclasses import asdict
+import math
+from dataclasses import asdict, replace
+from typing import get_args
 
 import hypothesis.strategies as st
 import numpy as np
@@ -21,6 +23,7 @@ from geometry.words.setpoints import states_of as states_told
 from geometry.words.solution import Finding, Solution, UsedState
 from geometry.words.solve import Work
 from tests.geometry.strategies import WHOLE, sample
+from tests.geometry.test_judge_rows import differences
 
 TRUCK, LINKED, FRONT = WHOLE[0], WHOLE[4], WHOLE[2]
 GRAVITY = 9.80665
@@ -286,6 +289,27 @@ def test_a_state_is_a_row_of_any_number_of_variants() -> None:
             assert one.value[0] == pytest.approx(found[key].value[row], rel=1e-9, abs=1e-9, nan_ok=True), key
 
 
+def numbers_of(section: str) -> list[str]:
+    """Paths of all numbers that a section may hold."""
+    annotation = Build.model_fields[section].annotation
+    model = next(one for one in get_args(annotation) if one is not type(None))
+    return [f"{section}.{name}" for name, field in model.model_fields.items() if float in get_args(field.annotation)]
+
+
+@pytest.mark.parametrize("bare", [True, False], ids=["alone", "beside the others"])
+@pytest.mark.parametrize("path", [*numbers_of("state"), *numbers_of("use")])
+def test_entered_in_some_rows_only_each_row_is_what_its_build_is_alone(path: str, *, bare: bool) -> None:
+    """Whichever entry it is: rows that have it and rows that have not do not hang on each other."""
+    others = {"state.driver_in": False, "state.fuel_share": 0.5, "use.rear_settling_mm": 20.0, **LOADED}
+    build = edited(TRUCK, {"plan": None, "suspension.rate_n_per_mm": 40.0, **({} if bare else others)})
+    entered = 0.25 if path.endswith("share") else 2.0 if path.endswith("deg") else 30.0
+    column = [entered, math.nan, 0.5 * entered, math.nan]
+    found = judge(variants(build, {path: column}), positions=9)
+    for row, value in enumerate(column[:3]):
+        alone = judge(variants(edited(build, {path: None if math.isnan(value) else value})), positions=9)
+        assert differences(found, row, alone) == []
+
+
 # --- what is not entered -----------------------------------------------------------------------------------------
 
 
@@ -361,6 +385,10 @@ def turned(build: Build, by_deg: float) -> Build:
         read = getattr(build.readings, name) if build.readings else None
         if read is not None:
             changes[f"readings.{name}"] = read + by_deg
+    for side in ("left", "right"):
+        read = value_at(build, f"perches.seat_{side}_deg")
+        if read is not None:
+            changes[f"perches.seat_{side}_deg"] = read + by_deg
     return edited(build, changes)
 
 
@@ -379,9 +407,12 @@ def test_a_vehicle_and_its_readings_tipped_together_change_nothing(build: Build,
         assert (second.value or 0.0) == pytest.approx(first.value or 0.0, rel=1e-7, abs=1e-7)
     for name in ("output_slope_deg", "pinion_slope_deg", "shaft_slope_deg"):
         assert getattr(other.angles, name) == pytest.approx(getattr(one.angles, name), abs=1e-9)
-    for name, value in asdict(one.setpoints).items():
-        there = getattr(other.setpoints, name)
-        assert there == value or there == pytest.approx(value, abs=1e-9), name
+    for here, there in zip(one.setpoints.checks, other.setpoints.checks, strict=True):
+        assert here.of == there.of
+        assert (here.rise_mm, here.tenth_mm) == pytest.approx((there.rise_mm, there.tenth_mm), abs=1e-9)
+    plain = (replace(points, checks=()) for points in (one.setpoints, other.setpoints))
+    for (name, value), there in zip(*(asdict(points).items() for points in plain), strict=True):
+        assert there[1] == value or there[1] == pytest.approx(value, abs=1e-9), name
 
 
 def test_on_stands_the_rails_slope_is_wanted_both_times() -> None:

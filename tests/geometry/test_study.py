@@ -9,7 +9,7 @@ import pytest
 from geometry import Build, edited, solve
 from geometry.judge.codes import CAUTION, HOLD, UNKNOWN
 from geometry.judge.limits import LIMITS
-from geometry.words.study import MOST_ROWS, Stretch, over_range, study
+from geometry.words.study import MOST_ROWS, Stretch, map_in_turns, over_range, study
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_builds").glob("*.json"))
 LIFT, WEDGE = "plan.rear_lift_mm", "plan.axle_shim_deg"
@@ -111,3 +111,33 @@ def test_too_many_or_no_combinations_are_refused(ranges: dict[str, list[float]])
 def test_an_entry_that_there_is_not_is_refused() -> None:
     with pytest.raises(KeyError):
         study(Build(), {"plan.colour": [1.0]})
+
+
+def test_a_map_is_every_pair_and_its_first_turn_stands_for_the_neighbours() -> None:
+    build = sample("ranch_truck_swap")
+    turns = list(map_in_turns(build, (WEDGE, -2.0, 4.0), (LIFT, 0.0, 60.0), cells=8))
+    assert [one.exact for one in turns] == [False] * (len(turns) - 1) + [True]
+    last, whole = turns[-1], study(build, {LIFT: np.linspace(0.0, 60.0, 9), WEDGE: np.linspace(-2.0, 4.0, 9)})
+    assert (last.codes == whole.codes.reshape(9, 9)).all()
+    assert (turns[0].codes[::4, ::4] == last.codes[::4, ::4]).all()
+    assert (turns[0].codes[:4, :4] == turns[0].codes[0, 0]).all()
+    for row in range(9):
+        for column in range(9):
+            decides = whole.findings[whole.decides[row * 9 + column]].title
+            assert last.decides[row, column] == ("" if last.codes[row, column] == 1 else decides)
+
+
+@pytest.mark.parametrize(
+    ("across", "up", "cells"),
+    [
+        ((LIFT, 0.0, 1.0), (LIFT, 0.0, 1.0), 8),
+        ((LIFT, 1.0, 1.0), (WEDGE, 0.0, 1.0), 8),
+        ((LIFT, 0.0, 1.0), (WEDGE, 2.0, 1.0), 8),
+        ((LIFT, 0.0, 1.0), (WEDGE, 0.0, 1.0), 3),
+    ],
+)
+def test_a_map_of_less_than_two_ranges_is_refused(
+    across: tuple[str, float, float], up: tuple[str, float, float], cells: int
+) -> None:
+    with pytest.raises(ValueError, match="two entries"):
+        next(map_in_turns(Build(), across, up, cells=cells))

@@ -136,6 +136,16 @@ def beside(top_mm: float) -> Case:
     return whole(obstacles=({"name": "beam", "outline_mm": corners},))
 
 
+def apart(gap_mm: float, rock_deg: float | None = 2.0) -> Case:
+    """An oil pan so far over a crossmember, at most 200 mm to the right of the crankshaft, which sinks at launch."""
+    sinks = 0.0 if rock_deg is None else 200.0 * float(np.sin(np.radians(rock_deg)))
+    low = 330.0 - gap_mm - sinks
+    pan = {"name": "pan", "carried_by": "engine", "left_mm": -150.0, "right_mm": 230.0,
+           "outline_mm": ((500.0, 330.0), (700.0, 330.0), (700.0, 400.0))}  # fmt: skip
+    beam = {"name": "beam", "outline_mm": ((560.0, low), (640.0, low), (600.0, low - 40.0))}
+    return whole(obstacles=(pan, beam), powertrain__rock_deg=rock_deg, powertrain__low_range=1.0)
+
+
 def hanging(free_mm: float | None) -> Case:
     """A hose from the frame to the axle of so much free length."""
     line = {"name": "hose", "frame_point_mm": (2380.0, -120.0, 640.0), "axle_point_mm": (2560.0, -330.0, 440.0)}
@@ -147,6 +157,29 @@ def front(**changes: Any) -> Case:
     return {"axle.end": "front", "axle.pinion_slope_deg": -3.4, "plan.axle_shim_deg": 3.0} | {
         path.replace("__", "."): value for path, value in changes.items()
     }
+
+
+SHOCK = {
+    "axle_point_mm": (2680.0, 400.0, 330.0), "frame_point_mm": (2640.0, 380.0, 760.0), "compressed_mm": 315.0,
+    "extended_mm": 550.0,
+}  # fmt: skip
+BAR = {"axle_point_mm": (2560.0, 100.0, 240.0), "frame_point_mm": (2000.0, 100.0, 300.0), "float_mm": 30.0}
+
+
+def shock(**changes: Any) -> Case:
+    """A shock that fits, but for some of its entries."""
+    return whole(shocks=(SHOCK | changes,))
+
+
+def torque_bar(**changes: Any) -> Case:
+    """A torque bar with room to swing, but for some of its entries."""
+    return whole(torque_bars=(BAR | changes,))
+
+
+def drag(box: tuple[float, float, float], arm: tuple[float, float, float] | None) -> Case:
+    """A front axle with a level lateral link, and a drag link."""
+    link = {"frame_point_mm": (100.0, -450.0, 400.0), "axle_point_mm": (90.0, 450.0, 400.0)}
+    return front(lateral_link=link | {"drag_box_mm": box, "drag_axle_mm": arm})
 
 
 FLANGE = {"type": "flange", "pilot_mm": 60.3, "pilot": "male", "bolt_circle_mm": 79.4, "bolts": 4.0, "bolt_mm": 9.5}
@@ -162,6 +195,67 @@ def caps(series: str | None) -> Case:
     return {
         "shaft.rear_joint.series": "1350", "shaft.rear_end": {"type": "caps"},
         "axle.pinion_end": {"type": "straps", "series": series},
+    }  # fmt: skip
+
+
+def seats(left: float | None, right: float | None) -> Case:
+    return {"perches.seat_left_deg": left, "perches.seat_right_deg": right, "gauge.angle_uncertainty_deg": GAUGE}
+
+
+def across(spacing: float | None, springs: float | None = None, flanges: float | None = None) -> Case:
+    """Perches so far apart, 210 from either flange."""
+    return {
+        "axle.perch_spacing_mm": spacing, "perches.springs_apart_mm": springs, "perches.flange_to_flange_mm": flanges,
+        "axle.flange_to_perch_left_mm": 210.0, "axle.flange_to_perch_right_mm": 210.0,
+        "gauge.tape_uncertainty_mm": TAPE,
+    }  # fmt: skip
+
+
+def clamped(tube: float | None, spring: float, leg: float | None = None) -> Case:
+    """On a tube of 76 the U-bolts reach round 156."""
+    return {
+        "axle.tube_diameter_mm": tube, "clamp.spring_width_mm": spring, "clamp.leg_mm": leg, "clamp.rod_mm": 14.0,
+        "clamp.perch_height_mm": 20.0, "clamp.pack_height_mm": 50.0, "clamp.plate_mm": 10.0,
+    }  # fmt: skip
+
+
+def wheelbases(left: float | None, right: float | None) -> Case:
+    return {
+        "square.wheelbase_left_mm": left,
+        "square.wheelbase_right_mm": right,
+        "gauge.tape_uncertainty_mm": 1.0,
+    }
+
+
+def standing(yaw_deg: float) -> Case:
+    """An axle of 1,400 in the middle, 1,300 behind frame holes 850 apart, its right end turned back."""
+    turn = np.radians(yaw_deg)
+    end = np.array([700.0 * np.sin(turn), 700.0 * np.cos(turn)])
+    hole, middle = np.array([0.0, 425.0]), np.array([1300.0, 0.0])
+    return {
+        "square.holes_apart_mm": 850.0, "square.ends_apart_mm": 1400.0,
+        "square.diagonal_left_mm": float(np.linalg.norm(middle + end + hole)),
+        "square.diagonal_right_mm": float(np.linalg.norm(middle - end - hole)),
+        "square.offset_left_mm": 300.0, "square.offset_right_mm": 300.0, "gauge.tape_uncertainty_mm": 0.5,
+    }  # fmt: skip
+
+
+def toed(before_deg: float, after_deg: float | None = None) -> Case:
+    """Flanges that come together in front by so much, over 600."""
+    case: Case = {"square.toe_over_mm": 600.0, "gauge.tape_uncertainty_mm": 0.5}
+    for when, angle in (("before", before_deg), ("after", after_deg)):
+        if angle is not None:
+            case |= {
+                f"square.toe_front_{when}_mm": 1500.0,
+                f"square.toe_rear_{when}_mm": 1500.0 + 1200.0 * float(np.sin(np.radians(angle / 2.0))),
+            }
+    return case
+
+
+def leaning(left: float | None, right: float | None, when: str = "before") -> Case:
+    return {
+        f"square.camber_left_{when}_deg": left, f"square.camber_right_{when}_deg": right,
+        "gauge.angle_uncertainty_deg": 0.05, "axle.flange_to_perch_left_mm": 210.0,
     }  # fmt: skip
 
 

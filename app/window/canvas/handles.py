@@ -206,6 +206,8 @@ class _Finder:
             title = f"{one.name or 'obstacle'}, corner"
             side = one.view == "side"  # a view from above is taken as it was measured
             for corner, point in enumerate(outline):
+                if one.carried_by != "frame" and not self._stands(point, f"{path}.{corner}"):
+                    continue
                 yield Handle(
                     f"{one.view} obstacle {number} corner {corner}", one.view, point, path, f"{title} {corner + 1}",
                     "obstacles", turned_deg=self.floor.tilt_deg if side else 0.0, corner=corner,

@@ -9,8 +9,8 @@ from PySide6.QtGui import QBrush, QColor, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.amounts import amount, telling_places
-from app.drawing.palette import LIGHT, Theme
-from app.window.theme import sized
+from app.window.painted import Painted, write
+from app.window.theme import words_wide
 from geometry.document.vehicle import Display
 from geometry.words.solution import Finding
 
@@ -19,21 +19,15 @@ _TOP, _THICK = 17.0, 8.0
 _MOST: Final = 1e6
 
 
-class ValueBar(QWidget):
+class ValueBar(Painted):
     """Where a finding's value lies among its lines; nothing for a finding without value or line."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._finding: Finding | None = None
         self._display = Display()
-        self._theme: Theme = LIGHT
         self.setFixedHeight(HEIGHT)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-
-    def show_theme(self, theme: Theme) -> None:
-        """Take another theme's colours."""
-        self._theme = theme
-        self.update()
 
     def show_finding(self, finding: Finding, display: Display) -> None:
         """Show another finding."""
@@ -89,18 +83,14 @@ class ValueBar(QWidget):
         painter.setBrush(QColor(theme.ink))
         tip = _TOP - 1.0
         painter.drawPolygon(QPolygonF([QPointF(at, tip), QPointF(at - 5.0, tip - 7.0), QPointF(at + 5.0, tip - 7.0)]))
-        painter.setFont(sized(10, bold=True))
-        painter.setPen(QColor(theme.ink))
-        wide = painter.fontMetrics().horizontalAdvance(value)
+        wide = words_wide(value, 10, bold=True)
         left = at + 8.0 if at + 8.0 + wide < self.width() else at - 8.0 - wide
-        painter.drawText(QPointF(max(left, 0.0), tip - 1.0), value)
+        write(painter, max(left, 0.0), tip - 1.0, value, theme.ink, 10, bold=True)
 
     def _lines(self, painter: QPainter, clear: float, hold: float | None, finding: Finding) -> None:
         """Words under the lines, beside each other."""
         theme, display, most = self._theme, self._display, finding.sense == "at most"
-        painter.setFont(sized(9))
-        painter.setPen(QColor(theme.ink))
-        metrics, places = painter.fontMetrics(), telling_places(finding, display)
+        places = telling_places(finding, display)
 
         def bare(value: float) -> str:
             words = amount(value, finding.unit, display, places)
@@ -111,7 +101,7 @@ class ValueBar(QWidget):
         if hold is not None and finding.hold_limit is not None and finding.hold_limit != finding.limit:
             told.append((hold, f"hold {'from' if most else 'under'} {bare(finding.hold_limit)}"))
         told.sort()
-        boxes = [(at, metrics.horizontalAdvance(text), text) for at, text in told]
+        boxes = [(at, words_wide(text, 9), text) for at, text in told]
         lefts = [min(max(at - wide / 2.0, 0.0), self.width() - wide) for at, wide, _ in boxes]
         if len(boxes) == 2 and lefts[1] < lefts[0] + boxes[0][1] + 10.0:
             middle = (lefts[0] + lefts[1] + boxes[1][1]) / 2.0
@@ -119,7 +109,7 @@ class ValueBar(QWidget):
             start = min(max(middle - total / 2.0, 0.0), max(self.width() - total, 0.0))
             lefts = [start, start + boxes[0][1] + 10.0]
         for left, (_, _, text) in zip(lefts, boxes, strict=True):
-            painter.drawText(QPointF(left, _TOP + _THICK + 13.0), text)
+            write(painter, left, _TOP + _THICK + 13.0, text, theme.ink, 9)
 
 
 def _ends(finding: Finding) -> tuple[float, float] | None:

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from typing import Final
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
+from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from app.drawing.palette import LIGHT, VERDICT_WORDS, Theme
+from app.drawing.palette import VERDICT_WORDS
 from app.window.findings.rows import counts
+from app.window.painted import Painted, frame, write
 from app.window.plain import set_tip
 from app.window.shapes import paint_verdict
-from app.window.theme import sized, words_wide
+from app.window.theme import words_wide
 from geometry.words.solution import Solution, Verdict
 
 HEIGHT: Final = 78
@@ -28,22 +29,16 @@ def _told(measured: Solution | None) -> list[tuple[Verdict, int]]:
     return [one for one in told if one[0] in _BAD] or told[-1:]
 
 
-class VerdictHead(QWidget):
+class VerdictHead(Painted):
     """The verdict's shape and word over how many findings hold, caution, wait and are clear."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._theme: Theme = LIGHT
         self._solution: Solution | None = None
         self._measured: Solution | None = None
         self.setFixedHeight(HEIGHT)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-
-    def show_theme(self, theme: Theme) -> None:
-        """Take another theme's colours."""
-        self._theme = theme
-        self.update()
 
     def show_solution(self, solution: Solution, measured: Solution | None) -> None:
         """Show another answer; `measured` is that without the plan, where the plan changes the counts."""
@@ -72,14 +67,12 @@ class VerdictHead(QWidget):
         room = self.width() - 46.0 - 12.0 - (self._measured_wide(told) + 10.0 if told else 0.0)
         word = VERDICT_WORDS[solution.verdict]
         size = next((one for one in range(20, 14, -1) if words_wide(word, one, bold=True) <= room), 14)
-        self._write(painter, 46.0, 34.0, word, colour, points=size, bold=True)
+        write(painter, 46.0, 34.0, word, colour, size, bold=True)
         self._counts(painter, counts(solution.findings))
         if told:
             self._as_measured(painter, told)
         if self.hasFocus():
-            painter.setPen(QPen(QColor(theme.accent), 2))
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRect(QRectF(self.rect()).adjusted(2, 2, -2, -2))
+            frame(painter, QRectF(self.rect()).adjusted(2, 2, -2, -2), theme)
         painter.end()
 
     def _counts(self, painter: QPainter, told: list[tuple[Verdict, int]]) -> None:
@@ -94,7 +87,7 @@ class VerdictHead(QWidget):
                 paint_verdict(painter, QRectF(x, base - 10.5, 12.0, 12.0), verdict, theme.colour(verdict))
                 bold = verdict in _BAD
                 words = f"{count} {_WORD[verdict]}"
-                x += 17.0 + self._write(painter, x + 17.0, base, words, theme.ink, points=points, bold=bold) + apart
+                x += 17.0 + write(painter, x + 17.0, base, words, theme.ink, points, bold=bold) + apart
             base += 16.0
 
     def _counts_wide(self, told: list[tuple[Verdict, int]], points: int, apart: float) -> float:
@@ -108,16 +101,8 @@ class VerdictHead(QWidget):
     def _as_measured(self, painter: QPainter, told: list[tuple[Verdict, int]]) -> None:
         """At the right, in two lines: how many findings were not clear without the plan."""
         theme, left = self._theme, self.width() - 12.0 - self._measured_wide(told)
-        self._write(painter, left, 22.0, _MEASURED, theme.muted, points=9)
+        write(painter, left, 22.0, _MEASURED, theme.muted, 9)
         for verdict, count in told:
             paint_verdict(painter, QRectF(left, 29.0, 10.0, 10.0), verdict, theme.colour(verdict))
             left += 13.0
-            left += self._write(painter, left, 38.0, str(count), theme.ink, points=9) + 8.0
-
-    def _write(
-        self, painter: QPainter, x: float, base: float, text: str, colour: str, *, points: int = 10, bold: bool = False
-    ) -> float:
-        painter.setFont(sized(points, bold=bold))
-        painter.setPen(QColor(colour))
-        painter.drawText(QPointF(x, base), text)
-        return float(painter.fontMetrics().horizontalAdvance(text))
+            left += write(painter, left, 38.0, str(count), theme.ink, 9) + 8.0

@@ -10,7 +10,6 @@ from PySide6.QtGui import (
     QKeyEvent,
     QPainter,
     QPaintEvent,
-    QPen,
     QResizeEvent,
     QTextLayout,
     QTextOption,
@@ -18,7 +17,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from app.drawing.palette import LIGHT, Theme
+from app.window.painted import Painted, frame
 from app.window.theme import sized
 
 _APART: Final = 4.0
@@ -63,14 +62,13 @@ def _high(lines: list[_Line]) -> int:
     return round(lines[-1].above + lines[-1].high + 2.0 * _OVER) + 1 if lines else 0
 
 
-class WholeLines(QWidget):
+class WholeLines(Painted):
     """Paragraphs, cut between lines alone; arrows and the wheel go on where some are below, and `moved` says so."""
 
     moved = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._theme: Theme = LIGHT
         self._paragraphs: list[Paragraph] = []
         self._lines: list[_Line] = []
         self._first = 0
@@ -85,11 +83,6 @@ class WholeLines(QWidget):
     def texts(self) -> list[str]:
         """All its paragraphs."""
         return [one.text for one in self._paragraphs]
-
-    def show_theme(self, theme: Theme) -> None:
-        """Take another theme's colours."""
-        self._theme = theme
-        self.update()
 
     def show_paragraphs(self, paragraphs: list[Paragraph], *, anew: bool) -> None:
         """Show other words, from their start where they are about something else."""
@@ -182,8 +175,7 @@ class WholeLines(QWidget):
             base = _OVER + line.above - seen[0].above + painter.fontMetrics().ascent()
             painter.drawText(QPointF(INSET, base), line.text)
         if self.hasFocus():
-            painter.setPen(QPen(QColor(self._theme.accent), 2))
-            painter.drawRect(QRectF(self.rect()).adjusted(1, 1, -1, -1))
+            frame(painter, QRectF(self.rect()).adjusted(1, 1, -1, -1), self._theme)
         painter.end()
 
     def _break(self) -> None:

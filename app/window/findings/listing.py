@@ -7,11 +7,9 @@ from typing import Final
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QColor,
-    QFontMetrics,
     QKeyEvent,
     QMouseEvent,
     QPainter,
-    QPen,
     QPolygonF,
     QResizeEvent,
     QWheelEvent,
@@ -29,9 +27,10 @@ from PySide6.QtWidgets import (
 from app.drawing.palette import LIGHT, VERDICT_WORDS, Theme, mixed
 from app.window.findings.press import Press
 from app.window.findings.rows import Row, apart, name_of, part_words, rows_of, value_of, values_of
+from app.window.painted import frame
 from app.window.plain import set_tip
 from app.window.shapes import paint_verdict
-from app.window.theme import sized
+from app.window.theme import sized, words_wide
 from geometry.document import Build
 from geometry.words.solution import Finding, Solution
 
@@ -125,10 +124,10 @@ class RowPainter(QStyledItemDelegate):
         """Width that a row needs on one line, at its smaller size where it is a finding's."""
         if row.kind == "unknown":
             words = f"{_counted(row)}  measure next: {wanted}" if wanted else _counted(row)
-            return 46.0 + QFontMetrics(sized(10, bold=True)).horizontalAdvance(words)
-        numbers = QFontMetrics(sized(11, bold=True)).horizontalAdvance(" ".join(map(str, row.numbers)))
-        name = QFontMetrics(sized(9, bold=True)).horizontalAdvance(name_of(row))
-        value = QFontMetrics(sized(9)).horizontalAdvance(values_of(row, build)[0])
+            return 46.0 + words_wide(words, 10, bold=True)
+        numbers = words_wide(" ".join(map(str, row.numbers)), 11, bold=True)
+        name = words_wide(name_of(row), 9, bold=True)
+        value = words_wide(values_of(row, build)[0], 9)
         return 32.0 + max(numbers, _NUMBERS_PX) + 6.0 + name + 8.0 + value + 12.0
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: _Index) -> None:
@@ -151,9 +150,7 @@ class RowPainter(QStyledItemDelegate):
         else:
             self._group(painter, box, row, model)
         if chosen and option.widget is not None and option.widget.hasFocus():
-            painter.setPen(QPen(QColor(theme.accent), 2))
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRect(box.adjusted(1, 1, -1, -1))
+            frame(painter, box.adjusted(1, 1, -1, -1), theme)
         painter.restore()
 
     def _finding(self, painter: QPainter, box: QRectF, row: Row, model: FindingRows) -> None:
@@ -180,11 +177,11 @@ class RowPainter(QStyledItemDelegate):
             return
         room = QRectF(left, upper.top(), right - left, upper.height())
         (value, limit), points = values_of(row, model.build), 10
-        wide = QFontMetrics(sized(10, bold=True)).horizontalAdvance(names[-1]) + 8.0
-        wide += QFontMetrics(sized(10)).horizontalAdvance(value)
+        wide = words_wide(names[-1], 10, bold=True) + 8.0
+        wide += words_wide(value, 10)
         if fine or wide > room.width():
             points = 9
-        if wide + QFontMetrics(sized(9)).horizontalAdvance(limit) <= room.width():
+        if wide + words_wide(limit, 9) <= room.width():
             room.setWidth(room.width() - self._write(painter, room, limit, theme.muted, 9, right=True))
         told = self._write(painter, room, value, theme.muted if fine else theme.ink, points, right=True)
         room.setWidth(room.width() - told - 8.0)
@@ -197,7 +194,7 @@ class RowPainter(QStyledItemDelegate):
         """Write the first of some names that fits, in the largest size in which it does."""
         for name in names:
             for size in points:
-                wide = QFontMetrics(sized(size, bold=bold)).horizontalAdvance(name)
+                wide = words_wide(name, size, bold=bold)
                 if wide <= box.width() or (name == names[-1] and size == points[-1]):
                     self._write(painter, box, name, colour, size, bold=bold)
                     return
@@ -236,11 +233,11 @@ class RowPainter(QStyledItemDelegate):
             return 0.0
         painter.setFont(sized(points, bold=bold))
         painter.setPen(QColor(colour))
-        metrics = painter.fontMetrics()
-        said = metrics.elidedText(text, Qt.TextElideMode.ElideRight, int(box.width()) + 1)
+        if words_wide(text, points, bold=bold) > box.width() + 1.0:
+            text = painter.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, int(box.width()) + 1)
         across = Qt.AlignmentFlag.AlignRight if right else Qt.AlignmentFlag.AlignLeft
-        painter.drawText(box, across | Qt.AlignmentFlag.AlignVCenter, said)
-        return float(metrics.horizontalAdvance(said))
+        painter.drawText(box, across | Qt.AlignmentFlag.AlignVCenter, text)
+        return words_wide(text, points, bold=bold)
 
 
 def _counted(row: Row) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from pydantic import ValidationError
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
@@ -17,7 +16,7 @@ from app.window.findings.head import HEIGHT, VerdictHead
 from app.window.findings.listing import LEAST_LIST, FindingList
 from app.window.findings.rows import counts
 from app.window.findings.setpoints import SetpointTable
-from app.window.form.field_sentence import sentence_for
+from app.window.form.field_sentence import against
 from app.window.selection import Selection
 from geometry.words.solution import Remedy
 
@@ -94,10 +93,8 @@ class FindingsPane(QWidget):
         short = words if len(words) <= 60 else f"{words[:59].rstrip()}…"
         focused = self.detail.focusWidget() if self.isActiveWindow() else None
         held = focused is not None and focused.hasFocus()
-        try:
-            self._document.apply(remedy.changes, f"“{short}”")
-        except ValidationError as error:
-            sentence = sentence_for(error, self._document.build.display)
+        sentence = against(self._document, remedy.changes, f"“{short}”")
+        if sentence:
             self.told.emit(f"Not applied: {sentence.removesuffix('Correct it or empty the field.').rstrip()}")
         if held:  # the button that was pressed may be gone; the next one along would be far off
             self.list.setFocus(Qt.FocusReason.OtherFocusReason)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Final, NamedTuple
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
+from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from app.drawing.palette import LIGHT, Theme
 from app.setpoints import later_words, made_words, set_points, states_words
+from app.window.painted import Painted, frame, write
 from app.window.plain import set_tip
 from app.window.theme import sized, words_wide
 from geometry.document import Build
@@ -72,12 +72,11 @@ class _Row(NamedTuple):
     lines: int
 
 
-class SetpointTable(QWidget):
+class SetpointTable(Painted):
     """Set-points in their zone; what does not fit is named in one line, what stays first."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._theme: Theme = LIGHT
         self.points: list[Point] = []
         self.made: list[str] = []
         """How far off the shaft's length may be, and how well it is known, a line each."""
@@ -86,11 +85,6 @@ class SetpointTable(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setAccessibleName("Set-points")
-
-    def show_theme(self, theme: Theme) -> None:
-        """Take another theme's colours."""
-        self._theme = theme
-        self.update()
 
     def show_points(self, build: Build, solution: Solution) -> None:
         """Show other set-points."""
@@ -131,15 +125,13 @@ class SetpointTable(QWidget):
         """Paint heading and rows."""
         del event
         painter, theme = QPainter(self), self._theme
-        self._write(painter, _LEFT, _HEAD_BASE, "Set-points", theme.ink, 11, bold=True)
+        write(painter, _LEFT, _HEAD_BASE, "Set-points", theme.ink, 11, bold=True)
         if self.points:
             self._table(painter)
         else:
             self._rows_of_words(painter, _LEFT, self.width() - _RIGHT)
         if self.hasFocus():
-            painter.setPen(QPen(QColor(theme.accent), 2))
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRect(QRectF(self.rect()).adjusted(2, 1, -2, -2))
+            frame(painter, QRectF(self.rect()).adjusted(2, 1, -2, -2), theme)
         painter.end()
 
     def _table(self, painter: QPainter) -> None:
@@ -151,28 +143,28 @@ class SetpointTable(QWidget):
             if self._high(shown, left_out) >= least and (large or size <= 11):
                 break
         head = max(row.set_x for row in rows)
-        self._write(painter, head - _ARROW, _HEAD_BASE, "now", theme.muted, 9, right=True)
-        self._write(painter, head, _HEAD_BASE, "set", theme.muted, 9)
+        write(painter, head - _ARROW, _HEAD_BASE, "now", theme.muted, 9, right=True)
+        write(painter, head, _HEAD_BASE, "set", theme.muted, 9)
         high = min(self._high(shown, left_out), 28.0 if large else 22.0)
         base = _HEAD + high * 0.72
         for row in shown:
             one = row.point
-            self._write(painter, _LEFT, base, one.name, theme.ink, 10)
+            write(painter, _LEFT, base, one.name, theme.ink, 10)
             base += high * (row.lines - 1)
             if not one.set:
-                self._write(painter, row.set_x - _ARROW, base, row.now, theme.muted, 10, right=True)
-                self._write(painter, row.set_x, base, _STAYS, theme.muted, 9)
+                write(painter, row.set_x - _ARROW, base, row.now, theme.muted, 10, right=True)
+                write(painter, row.set_x, base, _STAYS, theme.muted, 9)
             else:
-                self._write(painter, row.set_x - _ARROW, base, row.now, theme.ink, 10, right=True)
-                self._write(painter, row.set_x - _ARROW + 4.0, base, "→", theme.ink, 10)
-                end = self._write(painter, row.set_x, base, one.set, theme.ink, size, bold=True)
-                self._write(painter, end + _APART, base, one.way, theme.muted, 9)
+                write(painter, row.set_x - _ARROW, base, row.now, theme.ink, 10, right=True)
+                write(painter, row.set_x - _ARROW + 4.0, base, "→", theme.ink, 10)
+                end = row.set_x + write(painter, row.set_x, base, one.set, theme.ink, size, bold=True)
+                write(painter, end + _APART, base, one.way, theme.muted, 9)
             base += high
         if left_out:
-            self._write(painter, _LEFT, self._foot - 5.0, self.stay_words(left_out), theme.muted, 9)
+            write(painter, _LEFT, self._foot - 5.0, self.stay_words(left_out), theme.muted, 9)
         for number, words in enumerate(self._below, 1):
             cut = QFontMetricsF(sized(9)).elidedText(words, Qt.TextElideMode.ElideRight, self.width() - _LEFT - _RIGHT)
-            self._write(painter, _LEFT, self._foot - 5.0 + number * _STAY, cut, theme.ink, 9)
+            write(painter, _LEFT, self._foot - 5.0 + number * _STAY, cut, theme.ink, 9)
 
     @property
     def _foot(self) -> float:
@@ -230,17 +222,6 @@ class SetpointTable(QWidget):
         box = QRectF(left, _HEAD + 2.0, right - left, self.height() - _HEAD - 6.0)
         flags = int(Qt.TextFlag.TextWordWrap)
         painter.drawText(box, flags, "The numbers appear once the slopes of output, shaft and pinion are in.")
-
-    def _write(
-        self, painter: QPainter, x: float, base: float, text: str, colour: str, points: int, *, bold: bool = False,
-        right: bool = False,
-    ) -> float:  # fmt: skip
-        """Write one line, to the left of `x` where that is its right end; where it ends."""
-        painter.setFont(sized(points, bold=bold))
-        painter.setPen(QColor(colour))
-        wide = words_wide(text, points, bold=bold)
-        painter.drawText(QPointF(x - wide if right else x, base), text)
-        return x if right else x + wide
 
 
 def _bare(now: str, to_set: str) -> str:

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import re
+from typing import TYPE_CHECKING
 
 from pydantic import ValidationError
 
 from app.complaints import first_complaint, title_of
 from app.units import DisplayChoice, in_decimals
+
+if TYPE_CHECKING:
+    from app.window.document import Changes, Document
 
 _NAME = re.compile(r"\b[a-z]+(?:_[a-z0-9]+)+\b")
 
@@ -24,3 +28,12 @@ def sentence_for(error: ValidationError, display: DisplayChoice) -> str:
     what = _NAME.sub(named, complaint.what)
     what = what.replace("Correct it or leave it out.", "Correct it or empty the field.")
     return f"{complaint.title or 'This'} {what}" if what.startswith(("must", "is ")) else f"{complaint.title}: {what}"
+
+
+def against(document: Document, changes: Changes, text: str) -> str | None:
+    """Make edits as one step of the history; the sentence against them where they cannot be, else None."""
+    try:
+        document.apply(changes, text)
+    except ValidationError as error:
+        return sentence_for(error, document.build.display)
+    return None

@@ -8,18 +8,16 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QColor,
     QFocusEvent,
-    QFont,
-    QFontMetricsF,
     QKeyEvent,
     QPainter,
     QPaintEvent,
-    QPen,
     QPolygonF,
 )
 from PySide6.QtWidgets import QAbstractButton, QWidget
 
 from app.drawing.palette import LIGHT, Theme, mixed
 from app.window.form.rows import GUTTER
+from app.window.painted import frame
 from app.window.shapes import paint_verdict
 from app.window.theme import sized, words_wide
 
@@ -108,16 +106,13 @@ class HeadingButton(QAbstractButton):
         told = max(count, _BAR_PX if self.lacking else 0.0) + 5.0 if self._most else 0.0
         return self.width() - 12.0 - told - (12.0 if self._wanted else 0.0) - GUTTER - 4.0
 
-    def _title_font(self) -> QFont:
-        """Bold where it is open; a point smaller where it would run into what is said beside it."""
-        fonts = [sized(points, bold=self.isChecked()) for points in (11, 10)]
-        return next(
-            (one for one in fonts if QFontMetricsF(one).horizontalAdvance(self.text()) <= self._title_room()), fonts[-1]
-        )
+    def _title_points(self) -> int:
+        """A point smaller where it would run into what is said beside it."""
+        return 11 if words_wide(self.text(), 11, bold=self.isChecked()) <= self._title_room() else 10
 
     def spare(self) -> float:
         """Room that is left beside the title; the title is whole as long as that is not below nought."""
-        return self._title_room() - QFontMetricsF(self._title_font()).horizontalAdvance(self.text())
+        return self._title_room() - words_wide(self.text(), self._title_points(), bold=self.isChecked())
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint triangle, title and count, with a bar where something is missing, and the ring of what is wanted."""
@@ -139,7 +134,7 @@ class HeadingButton(QAbstractButton):
         if self._most:
             painter.setFont(sized(9, bold=self.lacking))
             painter.setPen(QColor(theme.ink if self.lacking else theme.muted))
-            wide = painter.fontMetrics().horizontalAdvance(self.count)
+            wide = words_wide(self.count, 9, bold=self.lacking)
             painter.drawText(QRectF(right - wide, 0, wide + 2, box.height()), Qt.AlignmentFlag.AlignVCenter, self.count)
             if self.lacking:
                 line = QRectF(right - _BAR_PX, middle + 8.0, _BAR_PX, 2.0)
@@ -149,11 +144,9 @@ class HeadingButton(QAbstractButton):
             right -= max(wide, _BAR_PX if self.lacking else 0) + 5
         if self._wanted:
             paint_verdict(painter, QRectF(right - 11, middle - 6, 11, 11), "unknown", theme.accent)
-        painter.setFont(self._title_font())
+        painter.setFont(sized(self._title_points(), bold=self.isChecked()))
         painter.setPen(QColor(theme.accent if self._selected else theme.muted if self._quiet else theme.ink))
         painter.drawText(QPointF(GUTTER + 4.0, middle + painter.fontMetrics().capHeight() / 2.0), self.text())
         if self.hasFocus():
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.setPen(QPen(QColor(theme.accent), 2))
-            painter.drawRect(QRectF(box).adjusted(1, 1, -1, -1))
+            frame(painter, QRectF(box).adjusted(1, 1, -1, -1), theme)
         painter.end()

@@ -6,7 +6,6 @@ import re
 from collections.abc import Mapping
 from typing import Final
 
-from pydantic import ValidationError
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QFrame, QPushButton, QSizePolicy, QVBoxLayout, QWidget
@@ -17,7 +16,7 @@ from app.measuring.sections import AT_WILL, CALLED, HEADINGS, HURRY, PARTS, Sect
 from app.measuring.walk import number_and_line
 from app.measuring.wanted import next_entry, next_words, wanted_by
 from app.window.document import Document
-from app.window.form.field_sentence import sentence_for
+from app.window.form.field_sentence import against
 from app.window.form.heading_button import LOW, MIDDLE, TALL, HeadingButton
 from app.window.form.measured_head import HEIGHT, MeasuredHead
 from app.window.form.rows import EntryRow, Hands
@@ -52,7 +51,7 @@ class MeasurePane(QWidget):
         self._theme = LIGHT
         self._last = ""
         self._opened_for: SectionKey | None = None
-        hands = Hands(self.take, self._focused, self._preview, self.told.emit, document.hand_in)
+        hands = Hands(self.take, self._focused, document.preview, self.told.emit, document.hand_in)
         self.boxes: dict[SectionKey, SectionBox] = {}
         self.head = MeasuredHead(document)
         column = QVBoxLayout()
@@ -184,11 +183,7 @@ class MeasurePane(QWidget):
 
     def take(self, changes: Mapping[str, object], text: str) -> str | None:
         """Hand edits to the document; return the sentence against them, or None when they were taken."""
-        try:
-            self._document.apply(changes, text)
-        except ValidationError as error:
-            return sentence_for(error, self._document.build.display)
-        return None
+        return against(self._document, changes, text)
 
     def pending(self) -> list[EntryRow]:
         """Rows that hold typing which the build does not."""
@@ -274,12 +269,6 @@ class MeasurePane(QWidget):
             row.commit()
             if drop:
                 row.drop()
-
-    def _preview(self, changes: Mapping[str, object] | None) -> None:
-        if changes is None:
-            self._document.end_preview()
-        else:
-            self._document.preview(changes)
 
     def _wire(self, box: SectionBox) -> None:
         for row in box.rows:

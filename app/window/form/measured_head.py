@@ -5,15 +5,15 @@ from __future__ import annotations
 from typing import Final
 
 from PySide6.QtCore import QPointF, QSize, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPaintEvent
+from PySide6.QtGui import QColor, QFont, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from app.drawing.palette import LIGHT, Theme
 from app.measuring.sections import HEADINGS, contents, flat
 from app.units import show
 from app.window.document import Document
+from app.window.painted import Painted, write
 from app.window.plain import set_tip
-from app.window.theme import sized
+from app.window.theme import sized, words_wide
 from geometry.document import Build, value_at
 
 HEIGHT: Final = 78
@@ -32,23 +32,17 @@ def entered(build: Build) -> tuple[int, int]:
     return sum(value_at(build, path) is not None for path in paths), len(paths)
 
 
-class MeasuredHead(QWidget):
+class MeasuredHead(Painted):
     """Name, entries, gauge and tape."""
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._document = document
-        self._theme: Theme = LIGHT
         self.setFixedHeight(HEIGHT)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         document.changed.connect(self._say)
         document.renamed.connect(self._say)
         self._say()
-
-    def show_theme(self, theme: Theme) -> None:
-        """Take another theme's colours."""
-        self._theme = theme
-        self.update()
 
     def sizeHint(self) -> QSize:
         """Its one height."""
@@ -74,10 +68,8 @@ class MeasuredHead(QWidget):
         painter, theme = QPainter(self), self._theme
         entries, name, fine = self.lines
         right = self.width() - 12
-        painter.setFont(sized(9))
-        painter.setPen(QColor(theme.muted))
-        painter.drawText(QPointF(14.0, 21.0), "Measured")
-        painter.drawText(QPointF(right - painter.fontMetrics().horizontalAdvance(entries), 21.0), entries)
+        write(painter, 14.0, 21.0, "Measured", theme.muted, 9)
+        write(painter, right, 21.0, entries, theme.muted, 9, right=True)
         metrics = painter.fontMetrics()
         painter.drawText(QPointF(14.0, 63.0), metrics.elidedText(fine, Qt.TextElideMode.ElideRight, right - 14))
         painter.setFont(self._name_font(name))
@@ -88,6 +80,5 @@ class MeasuredHead(QWidget):
 
     def _name_font(self, name: str) -> QFont:
         """As large as the name is whole; what is longer still ends in dots, and stands whole in the tip."""
-        fonts = [sized(points, bold=True) for points in (12, 11, 10, 9)]
         room = self.width() - 26
-        return next((one for one in fonts if QFontMetricsF(one).horizontalAdvance(name) <= room), fonts[-1])
+        return sized(next((one for one in (12, 11, 10) if words_wide(name, one, bold=True) <= room), 9), bold=True)

@@ -18,8 +18,8 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QGridLayout, QLineEdit, QWidget
 
-from app.drawing.palette import Theme
 from app.measuring.entries import Entry
+from app.window.painted import Painted
 from app.window.plain import Label, set_tip
 from app.window.shapes import paint_verdict
 from app.window.theme import words_wide
@@ -119,7 +119,7 @@ class LineEdit(QLineEdit):
             self.done.emit()
 
 
-class EntryRow(QWidget):
+class EntryRow(Painted):
     """One entry of the build as a person reads and types it.
 
     `show_build` brings it up to date; `commit` hands in what was typed; `pending` says whether there is typing that
@@ -137,7 +137,6 @@ class EntryRow(QWidget):
         self.entry = entry
         self._hands = hands
         self._ring = ""
-        self._theme: Theme | None = None
         self.grid = QGridLayout(self)
         self.grid.setContentsMargins(GUTTER, 1, 0, 1)
         self.grid.setHorizontalSpacing(6)
@@ -179,11 +178,6 @@ class EntryRow(QWidget):
         """Put the cursor into the entry."""
         self.editors()[0].setFocus(Qt.FocusReason.OtherFocusReason)
 
-    def show_theme(self, theme: Theme) -> None:
-        """Take another theme's colours."""
-        self._theme = theme
-        self.update()
-
     def show_wanted(self, by: str) -> None:
         """Mark the entry as wanted by the findings that `by` names, or not, where it names none."""
         if by != self._ring:
@@ -222,7 +216,7 @@ class EntryRow(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the ring of a wanted entry into the margin."""
         super().paintEvent(event)
-        if not self._ring or self._theme is None:
+        if not self._ring:
             return
         painter = QPainter(self)
         high = self.title.heightForWidth(self.title.width()) if self.title.wordWrap() else self.title.height()

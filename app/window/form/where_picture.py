@@ -9,7 +9,8 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from app.drawing.palette import LIGHT, Theme, mixed
+from app.drawing.palette import mixed
+from app.window.painted import Painted
 from app.window.theme import sized
 
 Picture = Literal["pinion", "output", "stick", "length", "point", "radius", "level", "none"]
@@ -43,21 +44,15 @@ def picture_of(path: str, kind: str) -> Picture:
     return "none"
 
 
-class WherePicture(QWidget):
+class WherePicture(Painted):
     """The picture; nothing where an entry has none."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._theme: Theme = LIGHT
         self._picture: Picture = "none"
         self._ahead = False
         self.setFixedHeight(HEIGHT)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-
-    def show_theme(self, theme: Theme) -> None:
-        """Take another theme's colours."""
-        self._theme = theme
-        self.update()
 
     def show_entry(self, path: str, kind: str, *, ahead: bool) -> None:
         """Show where an entry is measured; `ahead` on a front axle, whose pinion points rearward."""

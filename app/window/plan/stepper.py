@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QFontMetrics, QKeyEvent, QResizeEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QPushButton, QWidget
 
 from app.window.form.rows import is_history
-from app.window.theme import sized
+from app.window.theme import sized, words_wide
 
 HIGH = 26
 _COARSE = 4
@@ -107,9 +107,7 @@ class Stepper(QWidget):
     def _fit(self) -> None:
         room = self.field.width() - _INSIDE
         sizes = [(text, points) for text in self._texts for points in (11, 10, 9)]
-        fits = (
-            one for one in sizes if QFontMetrics(sized(one[1], bold=self._planned)).horizontalAdvance(one[0]) <= room
-        )
+        fits = (one for one in sizes if words_wide(*one, bold=self._planned) <= room)
         self._text, points = next(fits, sizes[-1])
         self.field.setFont(sized(points, bold=self._planned))
         if not self.refused and not self._handing_in and not (self.field.hasFocus() and self.field.isModified()):

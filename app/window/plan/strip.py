@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Final
 
-from pydantic import ValidationError
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QAction, QFocusEvent, QFontMetrics, QHideEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QMenu, QPushButton, QSizePolicy, QVBoxLayout, QWidget
@@ -14,7 +13,7 @@ from app.drawing.palette import LIGHT, Theme, mixed
 from app.measuring.sections import part_of
 from app.reading import ReadingError, parse
 from app.window.document import Document
-from app.window.form.field_sentence import sentence_for
+from app.window.form.field_sentence import against
 from app.window.plain import Label, set_tip
 from app.window.plan.cells import Cell, Choice, cells_of, words_of
 from app.window.plan.stepper import Stepper
@@ -345,13 +344,9 @@ class PlanStrip(QWidget):
 
     def _apply(self, changes: Mapping[str, object], text: str) -> str:
         """Make the edit as one step; the sentence on why it cannot be, or nothing."""
-        sentence = ""
-        try:
-            self._document.apply(changes, text)
-        except ValidationError as error:
-            sentence = sentence_for(error, self._document.build.display)
+        sentence = against(self._document, changes, text)
         self._show()
-        return sentence
+        return sentence or ""
 
     def _focus(self, box: _CellBox) -> None:
         if box.cell is not None:

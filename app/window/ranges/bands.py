@@ -201,7 +201,7 @@ class Bands(QWidget):
         metrics = QFontMetricsF(font)
         if metrics.horizontalAdvance(text) > wide:
             text = metrics.elidedText(text.rpartition(", ")[0] or text, Qt.TextElideMode.ElideRight, wide)
-        painter.drawText(QRectF(x, self._y_of(row), wide + 2.0, self._row), _LEFT, text)
+        painter.drawText(QRectF(x, self._y_of(row), wide + 2.0, self._row), LEFT, text)
 
     def _bar(self, painter: QPainter, row: int, stretches: tuple[Stretch, ...], *, solid: bool) -> None:
         theme, thick = self._theme, min(0.62 * self._row, 15.0)
@@ -215,7 +215,7 @@ class Bands(QWidget):
             painter.setPen(
                 QPen(colour, 1.0, Qt.PenStyle.DotLine if one.verdict == "unknown" else Qt.PenStyle.SolidLine)
             )
-            painter.setBrush(_brush(one.verdict, theme, solid=solid))
+            painter.setBrush(brush(one.verdict, theme, solid=solid))
             painter.drawRect(box)
             if one.verdict == "hold" and not solid:
                 painter.fillRect(QRectF(left, y, 3.0, thick), colour)
@@ -246,13 +246,10 @@ class Bands(QWidget):
         painter.setPen(QPen(QColor(theme.ink), 1.0))
         painter.drawLine(QPointF(left, y), QPointF(right, y))
         painter.setFont(sized(9))
-        low, high = over.first * size, over.last * size
-        step = _tick(high - low, (right - left) / 70.0)
-        places = max(0, -math.floor(math.log10(step) + 1e-9))
-        for number in range(math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9) + 1):
-            x = self.x_of(number * step / size)
+        for value, places in ticks(over.first * size, over.last * size, (right - left) / 70.0):
+            x = self.x_of(value / size)
             painter.drawLine(QPointF(x, y), QPointF(x, y + 5.0))
-            said = show(number * step / size, over.kind, self._display, places=places)
+            said = show(value / size, over.kind, self._display, places=places)
             text = said.removesuffix(shown_unit(over.kind, self._display).symbol).rstrip()
             painter.drawText(QRectF(x - 40.0, y + 6.0, 80.0, 16.0), Qt.AlignmentFlag.AlignHCenter, text)
         if over.first <= over.now <= over.last:
@@ -287,7 +284,7 @@ class Bands(QWidget):
             painter.drawRect(box.adjusted(-3.0, -3.0, 3.0, 3.0))
 
 
-_LEFT: Final = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+LEFT: Final = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 
 
 def _name(band: Band, bands: tuple[Band, ...]) -> str:
@@ -296,12 +293,25 @@ def _name(band: Band, bands: tuple[Band, ...]) -> str:
     return f"{short_name(band)}, {band.part.partition('_')[0]}" if twins > 1 else short_name(band)
 
 
-def _brush(verdict: Verdict, theme: Theme, *, solid: bool) -> QBrush:
+def brush(verdict: Verdict, theme: Theme, *, solid: bool) -> QBrush:
+    """What a stretch of a verdict is filled with; `solid` of the hold that decides."""
     if verdict == "caution":
         return QBrush(QColor(theme.caution), Qt.BrushStyle.BDiagPattern)
     if verdict == "hold":
         return QBrush(QColor(theme.hold if solid else mixed(theme.hold, theme.paper, 0.28)))
     return QBrush(Qt.BrushStyle.NoBrush)
+
+
+def ticks(low: float, high: float, most: float) -> list[tuple[float, int]]:
+    """Round values from one to the other, at most so many or so, each with the decimals that tell them apart.
+
+    >>> ticks(0.0, 6.0, 4.0)
+    [(0.0, 0), (2.0, 0), (4.0, 0), (6.0, 0)]
+    """
+    step = _tick(high - low, most)
+    places = max(0, -math.floor(math.log10(step) + 1e-9))
+    first, last = math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9)
+    return [(number * step, places) for number in range(first, last + 1)]
 
 
 def _tick(span: float, most: float) -> float:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Final
 
+import numpy as np
 from pydantic import ValidationError
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QHideEvent, QPainter, QPaintEvent, QResizeEvent, QShowEvent
@@ -23,14 +25,19 @@ from app.units import degrees, edit_text, shown_unit
 from app.window.document import Document
 from app.window.plain import Label
 from app.window.ranges.bands import Bands
+from app.window.ranges.map_view import MapView
 from app.window.ranges.varied import Varied, varied
-from app.window.theme import sized, wear
+from app.window.theme import sized, wear, words_wide
 from geometry import Build, Solution, edited
+from geometry.document.vehicle import Display
+from geometry.judge.codes import WORDS
 from geometry.words.solution import Finding, Verdict
 from geometry.words.solve import Work, solved
-from geometry.words.study import Range, in_turns
+from geometry.words.study import Map, Range, in_turns, map_in_turns
 
 _SILHOUETTE: Final = 130
+_MOST_WIDE: Final = 236.0
+"""Width that a choice of entry may take."""
 _ROOMY: Final = 500
 """Height of the page from which on the side view has room beside the bands."""
 _REST_MS: Final = 30
@@ -77,9 +84,10 @@ class RangePage(QWidget):
         self._theme: Theme = LIGHT
         self._all: tuple[Varied, ...] = ()
         self._over: Varied | None = None
+        self._up: Varied | None = None
         self._kept: dict[str, tuple[float, float]] = {}
-        self._at = 0.0
-        self._turns: Iterator[Range] = iter(())
+        self._at = self._up_at = 0.0
+        self._turns: Iterator[Range | Map] = iter(())
         self._turning = QTimer(self)
         self._turning.setInterval(0)
         self._turning.timeout.connect(self._turn)
@@ -89,6 +97,8 @@ class RangePage(QWidget):
         self._resting.timeout.connect(self._judge)
         self.range: Range | None = None
         """What is judged by now; None where nothing can be."""
+        self.over_two: Map | None = None
+        """The same over two entries; None while only one is varied."""
         self._build_up()
         document.changed.connect(self._follow)
 
@@ -98,6 +108,11 @@ class RangePage(QWidget):
         self.entry.setMaxVisibleItems(24)
         self.entry.activated.connect(lambda place: self.vary(self._all[place].path))
         self.first, self.last = self._field("From"), self._field("To")
+        self.against = QComboBox()
+        self.against.setObjectName("against")
+        self.against.setAccessibleName("What is varied against it, upward")
+        self.against.setMaxVisibleItems(24)
+        self.against.activated.connect(lambda place: self.vary_against(self.against.itemData(place)))
         self.sentence = Label()
         self.sentence.setFont(sized(11))
         self.sentence.setWordWrap(True)
@@ -105,6 +120,11 @@ class RangePage(QWidget):
         self.bands.moved.connect(self.go_to)
         self.bands.chosen.connect(self.set_value)
         self.bands.left.connect(self.left)
+        self.map = MapView()
+        self.map.moved.connect(self.go_to)
+        self.map.chosen.connect(self.set_value)
+        self.map.left.connect(self.left)
+        self.map.hide()
         self.others = Label()
         self.others.setObjectName("muted")
         self.others.setFont(sized(9))
@@ -116,12 +136,18 @@ class RangePage(QWidget):
         self.press = QPushButton()
         self.press.setObjectName("apply")
         self.press.clicked.connect(self.set_value)
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        """What is varied, what comes of it in a line, the bands or the map, and how it looks at the value chosen."""
         head = QHBoxLayout()
         head.setSpacing(8)
-        for one in (self.entry, Label("from"), self.first, Label("to"), self.last):
+        for one in (self.entry, Label("from"), self.first, Label("to"), self.last, Label("against"), self.against):
             head.addWidget(one)
         head.addStretch(1)
-        head.addWidget(self.press)
+        under = QHBoxLayout()
+        under.addWidget(self.sentence, 1)
+        under.addWidget(self.press)
         foot = QHBoxLayout()
         foot.addWidget(self.here, 0, Qt.AlignmentFlag.AlignTop)
         foot.addWidget(self.view, 1)
@@ -129,15 +155,16 @@ class RangePage(QWidget):
         page.setContentsMargins(14, 10, 12, 8)
         page.setSpacing(4)
         page.addLayout(head)
-        page.addWidget(self.sentence)
+        page.addLayout(under)
         page.addWidget(self.bands, 20)
+        page.addWidget(self.map, 20)
         page.addWidget(self.others)
         page.addLayout(foot, 1)
 
     def _field(self, name: str) -> QLineEdit:
         field = QLineEdit()
         field.setAccessibleName(f"{name}, of the range")
-        field.setFixedWidth(88)
+        field.setFixedWidth(78)
         field.setAlignment(Qt.AlignmentFlag.AlignRight)
         field.editingFinished.connect(self._typed)
         return field
@@ -147,40 +174,70 @@ class RangePage(QWidget):
     def show_theme(self, theme: Theme) -> None:
         """Take another theme's colours."""
         self._theme = theme
-        wear(self, "QComboBox { font-size: 13pt; font-weight: bold; } QLineEdit { font-size: 11pt; }")
+        sheet = "QComboBox { font-size: 12pt; font-weight: bold; } QLineEdit { font-size: 11pt; }"
+        wear(self, f"{sheet} QComboBox#against {{ font-size: 11pt; font-weight: normal; }}")
         self.bands.show_theme(theme)
+        self.map.show_theme(theme)
         self._show_here()
 
     def vary(self, path: str) -> None:
         """Vary another entry, over the range that it had when it was varied before."""
-        self._over = next(one for one in self._all if one.path == path)
-        if path in self._kept:
-            first, last = self._kept[path]
-            self._over = Varied(path, self._over.name, self._over.kind, self._over.now, first, last)
-        self._at = self._snapped(self._over.now)
+        self._over = self._as_kept(next(one for one in self._all if one.path == path))
+        if self._up is not None and self._up.path == path:
+            self._up = None
+        self._at = self._over.now
         self._follow()
 
-    def go_to(self, value: float) -> None:
-        """Look at another value, as near as can be set."""
-        self._at = self._snapped(value)
+    def vary_against(self, path: str | None) -> None:
+        """Vary a second entry against the first, upward on a map; None varies the first alone."""
+        self._up = None if path is None else self._as_kept(next(one for one in self._all if one.path == path))
+        self._up_at = 0.0 if self._up is None else self._up.now
+        self.over_two = None
+        self._follow()
+
+    def _as_kept(self, one: Varied) -> Varied:
+        """An entry with the range that was typed for it, if any was."""
+        if one.path not in self._kept:
+            return one
+        first, last = self._kept[one.path]
+        return replace(one, first=first, last=last)
+
+    def go_to(self, value: float, up: float | None = None) -> None:
+        """Look at another value, or at another pair, as near as can be set."""
+        self._at = self._snapped(self._over, value)
+        if up is not None:
+            self._up_at = self._snapped(self._up, up)
         self._show_here()
 
     def set_value(self) -> None:
-        """Make the build one with this value: one step, which undo takes back."""
+        """Make the build one with this value, or with both: one step, which undo takes back."""
         over = self._over
         if over is None:
             return
-        said = over.said(self._at, self._document.build.display)
+        said = self._said()
+        said = f"{said[:1].lower()}{said[1:]}"
         try:
-            done = self._document.apply({over.path: self._at}, f"{over.name.lower()} {said}")
+            done = self._document.apply(self._changes(), said)
         except ValidationError as error:
             self.told.emit(first_complaint(error, self._document.build.display).sentence)
             return
-        self.told.emit(f"{over.name} is {said} now." if done else f"{over.name} is {said} already.")
+        self.told.emit(f"Set: {said}." if done else f"It is so already: {said}.")
+
+    def _changes(self) -> dict[str, float]:
+        """What is chosen, by its paths."""
+        changes = {} if self._over is None else {self._over.path: self._at}
+        return changes if self._up is None else {**changes, self._up.path: self._up_at}
+
+    def _said(self) -> str:
+        """What is chosen, in words."""
+        display = self._document.shown.build.display
+        chosen = ((self._over, self._at), (self._up, self._up_at))
+        said = ", ".join(f"{one.name.lower()} {one.said(at, display)}" for one, at in chosen if one is not None)
+        return f"{said[:1].upper()}{said[1:]}"
 
     def focus(self) -> None:
         """Put the keyboard on the bands."""
-        self.bands.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        (self.bands if self._up is None else self.map).setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def showEvent(self, event: QShowEvent) -> None:
         """Judge what has changed while it was out of sight."""
@@ -205,17 +262,22 @@ class RangePage(QWidget):
         self._all = varied(build, self._document.shown.solution)
         path = self._over.path if self._over is not None else ""
         over = next((one for one in self._all if one.path == path), self._all[0] if self._all else None)
-        if over is not None and over.path in self._kept:
-            over = Varied(over.path, over.name, over.kind, over.now, *self._kept[over.path])
         if over is None:
-            self._over = None
+            self._over = self._up = None
             return
         if over.path != path:
             self._at = over.now
-        self._over = over
-        self._at = self._snapped(self._at)
+        up = next((one for one in self._all if self._up is not None and one.path == self._up.path), None)
+        self._over, self._up = self._as_kept(over), None if up is None else self._as_kept(up)
+        self._at, self._up_at = self._snapped(self._over, self._at), self._snapped(self._up, self._up_at)
         self._list()
-        self._turns = in_turns(build, over.path, over.first, over.last)
+        ends = self._over.path, self._over.first, self._over.last
+        if self._up is None:
+            self._turns = in_turns(build, *ends)
+        else:
+            self._turns = map_in_turns(build, ends, (self._up.path, self._up.first, self._up.last))
+        self.bands.setVisible(self._up is None)
+        self.map.setVisible(self._up is not None)
         self._show_here()
         self._turn()
         self._turning.start()
@@ -227,11 +289,28 @@ class RangePage(QWidget):
         if found is None or over is None:
             self._turning.stop()
             return
-        self.range = found
         display = self._document.shown.build.display
+        if isinstance(found, Map):
+            self._show_map(found, over, display)
+            return
+        self.range = found
         self.bands.show_range(found, over, display)
         self.sentence.setText(_sentence(found, over, self._document.shown.build))
         self._count()
+
+    def _show_map(self, found: Map, over: Varied, display: Display) -> None:
+        if self._up is None:
+            return
+        self.over_two = found
+        self.map.show_map(found, over, self._up, display)
+        self.sentence.setText(self._map_sentence())
+        words = (("clear", "hollow"), ("caution", "hatched"), ("hold", "filled"), ("unknown", "empty, not judged"))
+        held = {WORDS[code] for code in np.unique(found.codes)}
+        self.others.setText(" · ".join(f"{how}: {word}" for word, how in words if word in held))
+
+    def _map_sentence(self) -> str:
+        decides = self.map.decides(self._at, self._up_at)
+        return f"{self._said()}: {f'{decides} decides' if decides else 'clear'}."
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Leave the side view its room only where the bands have theirs."""
@@ -242,7 +321,7 @@ class RangePage(QWidget):
     def _count(self) -> None:
         """What the bands leave out."""
         found = self.range
-        if found is None:
+        if found is None or self._up is not None:
             return
         counts = (
             (self.bands.hidden, "without room here"),
@@ -257,9 +336,8 @@ class RangePage(QWidget):
         """Whether nothing is left to be judged."""
         return not self._turning.isActive() and not self._resting.isActive()
 
-    def _snapped(self, value: float) -> float:
-        """A value within the range, as it can be set; the ends are taken as they are."""
-        over = self._over
+    def _snapped(self, over: Varied | None, value: float) -> float:
+        """A value within an entry's range, as it can be set; the ends are taken as they are."""
         if over is None:
             return value
         step = over.step(self._document.shown.build.display)
@@ -277,6 +355,16 @@ class RangePage(QWidget):
             self.entry.clear()
             self.entry.addItems(names)
         self.entry.setCurrentIndex([one.path for one in self._all].index(over.path))
+        others = [one for one in self._all if one.path != over.path]
+        if [self.against.itemData(place) for place in range(1, self.against.count())] != [one.path for one in others]:
+            self.against.clear()
+            self.against.addItem("nothing else", None)
+            for one in others:
+                self.against.addItem(one.name, one.path)
+        self.against.setCurrentIndex(0 if self._up is None else self.against.findData(self._up.path))
+        for box, points, bold in ((self.entry, 12, True), (self.against, 11, False)):
+            wide = words_wide(box.currentText(), points, bold=bold)
+            box.setFixedWidth(round(min(wide + 34.0, _MOST_WIDE)))
         for field, value in ((self.first, over.first), (self.last, over.last)):
             if not field.isModified():
                 sign = shown_unit(over.kind, display).symbol
@@ -314,8 +402,12 @@ class RangePage(QWidget):
             return
         build = self._document.shown.build
         said = over.said(self._at, build.display)
-        self.press.setText(f"Set {over.name.lower()} to {said}" if len(over.name) < 24 else f"Set it to {said}")
-        here, solution = self._answer(build, over.path)
+        if self._up is not None:
+            said = f"{said}, {self._up.said(self._up_at, build.display)}"
+        self.press.setText(
+            f"Set {over.name.lower()} to {said}" if len(over.name) < 24 and self._up is None else f"Set to {said}"
+        )
+        here, solution = self._answer(build)
         if here is None or solution is None:
             self.here.setText(f"At {said}: no build is possible.")
             self.view.show_subject(None, self._theme)
@@ -324,6 +416,9 @@ class RangePage(QWidget):
             (one.id, one.part): (one.verdict, _value(one, here)) for one in solution.findings
         }
         self.bands.show_value(self._at, solution.verdict, told)
+        if self._up is not None:
+            self.map.show_pair(self._at, self._up_at, solution.verdict)
+            self.sentence.setText(self._map_sentence())
         counts = [
             f"{shape} {sum(one.verdict == verdict for one in solution.findings)} {word}"
             for verdict, shape, word in _COUNTED
@@ -333,9 +428,9 @@ class RangePage(QWidget):
         self.here.setText("\n".join(lines))
         self.view.show_subject(Subject(here, solution, solution), self._theme)
 
-    def _answer(self, build: Build, path: str) -> tuple[Build, Solution] | tuple[None, None]:
+    def _answer(self, build: Build) -> tuple[Build, Solution] | tuple[None, None]:
         try:
-            here = edited(build, {path: self._at})
+            here = edited(build, self._changes())
         except (ValidationError, KeyError):
             return None, None
         return here, solved(Work(here), with_ways=False)

@@ -21,11 +21,13 @@ if TYPE_CHECKING:
     from app.drawing.items import Page
 
 Paper = Literal["letter", "a4"]
-What = Literal["sheet", "card", "order"]
+What = Literal["sheet", "card", "order", "tacking", "templates"]
 PAPERS: Final[dict[What, tuple[str, str]]] = {
     "sheet": ("Build sheet", "_sheet.pdf"),
     "card": ("Measuring card", "_card.pdf"),
     "order": ("Shaft order", "_order.pdf"),
+    "tacking": ("Tacking sequence", "_tacking.pdf"),
+    "templates": ("Template set", "_templates.pdf"),
 }
 """What can be printed: its name, and how the name of its file ends."""
 _Picture = Literal["svg", "png", "pdf"]
@@ -54,13 +56,21 @@ def export_sheet(document: Document, window: QWidget) -> Path | None:
 
 
 def export_paper(document: Document, window: QWidget, what: What) -> Path | None:
-    """Write a paper for the bench as PDF; return where, or None where it was not written."""
+    """Write a paper for the bench as PDF, templates as DXF too; return where, or None where it was not written."""
     title, ending = PAPERS[what]
-    path = asking.where_to_write(window, f"{title} as PDF", _beside(document, ending), "PDF (*.pdf)")
+    kinds = "PDF (*.pdf);;DXF (*.dxf)" if what == "templates" else "PDF (*.pdf)"
+    path = asking.where_to_write(window, f"{title} as PDF", _beside(document, ending), kinds)
     if path is None:
         return None
     try:
         with put_in_place(path) as draft, _Busy():
+            if what == "templates":
+                from app.papers.templates import save_templates
+
+                save_templates(
+                    document.build, document.solution, draft, paper=paper_of(document), source_name=document.name
+                )
+                return path
             from app.drawing.picture_files import pdf_bytes
 
             draft.write_bytes(pdf_bytes(_pages(document, what), document.build.title or title))
@@ -153,6 +163,14 @@ def _pages(document: Document, what: What) -> Sequence[Page]:
         from app.papers.order import order_pages
 
         return order_pages(build, document.solution, paper, source_name=document.name)
+    if what == "tacking":
+        from app.papers.tacking import tacking_pages
+
+        return tacking_pages(build, document.solution, paper, source_name=document.name)
+    if what == "templates":
+        from app.papers.templates import template_pages
+
+        return template_pages(build, document.solution, paper, source_name=document.name)
     from app.sheet import sheet_pages
 
     return sheet_pages(build, document.solution, paper, source_name=document.name)

@@ -43,6 +43,7 @@ from geometry.document import Build
 if TYPE_CHECKING:
     from app.drawing.zones import Look
     from app.window.ranges.page import RangePage
+    from app.window.ranges.sure_page import SurePage
 
 _SIZE: Final = (1440, 900)
 _LEAST: Final = (1240, 680)
@@ -58,6 +59,7 @@ class MainWindow(QMainWindow):
         theme: ThemeName = "dark" if word("theme", _system_theme()) == "dark" else "light"
         self._framed = False
         self._range_page: RangePage | None = None
+        self._sure_page: SurePage | None = None
         self.theme: Theme = self._dress(theme)  # first, so that every pane is made with its fonts
         self.document = Document(build, path, self, as_read)
         self.selection = Selection(self)
@@ -241,8 +243,12 @@ class MainWindow(QMainWindow):
     @property
     def ranges(self) -> RangePage | None:
         """The page over a range, where it is in sight."""
-        page = self.middle.currentWidget()
-        return None if page is self.drawing else self._range_page
+        return self._range_page if self.middle.currentWidget() is self._range_page else None
+
+    @property
+    def sure(self) -> SurePage | None:
+        """The page that tells how sure it is, where it is in sight."""
+        return self._sure_page if self.middle.currentWidget() is self._sure_page else None
 
     def show_range(self) -> None:
         """Show the build over a range of one of its entries, in place of the drawing."""
@@ -252,17 +258,39 @@ class MainWindow(QMainWindow):
 
             self._range_page = RangePage(self.document)
             self._range_page.told.connect(self.foot.tell)
-            self._range_page.left.connect(self.go_to_drawing)
-            self._range_page.show_theme(self.theme)
-            self.middle.addWidget(self._range_page)
-        self.middle.setCurrentWidget(self._range_page)
-        self.menus.show_page(ranges=True)
-        self._range_page.focus()
+            self._add_page(self._range_page)
+        self._show_page(self._range_page, 1)
+
+    def show_sure(self) -> None:
+        """Show how sure the answer is, in place of the drawing."""
+        self.show_desk()
+        if self._sure_page is None:
+            from app.window.ranges.sure_page import SurePage
+
+            self._sure_page = SurePage(self.document)
+            self._sure_page.going.connect(self._take_again)
+            self._add_page(self._sure_page)
+        self._show_page(self._sure_page, 2)
 
     def show_drawing(self) -> None:
         """Show the drawing."""
         self.middle.setCurrentWidget(self.drawing)
-        self.menus.show_page(ranges=False)
+        self.menus.show_page(0)
+
+    def _add_page(self, page: RangePage | SurePage) -> None:
+        page.left.connect(self.go_to_drawing)
+        page.show_theme(self.theme)
+        self.middle.addWidget(page)
+
+    def _show_page(self, page: RangePage | SurePage, number: int) -> None:
+        self.middle.setCurrentWidget(page)
+        self.menus.show_page(number)
+        page.focus()
+
+    def _take_again(self, path: str) -> None:
+        """Put the cursor into an entry whose reading is to be taken again."""
+        head, _, last = path.rpartition(".")
+        self.measurements.bring_forward(head if last.isdecimal() else path, focus=True)
 
     def show_bare(self, on: bool) -> None:  # noqa: FBT001  (a switch)
         """Show the vehicle as measured, without the plan, until this is taken back or something changes."""
@@ -287,8 +315,9 @@ class MainWindow(QMainWindow):
             (self.findings, self.go_to_findings),
             (self.findings.setpoints, self._go_to_setpoints),
         ]
-        if self.ranges is not None:
-            panes[2:4] = [(self.ranges, self.ranges.focus)]
+        page = self.ranges or self.sure
+        if page is not None:
+            panes[2:4] = [(page, page.focus)]
         elif travel.state.range_mm is None:
             panes.pop(3)
         # The bar lies within the drawing's pane and the set-points within the findings': the inner one counts.
@@ -304,8 +333,9 @@ class MainWindow(QMainWindow):
         self.theme = self._dress(name)
         for pane in (self.start, self.measurements, self.plan, self.drawing, self.findings):
             pane.show_theme(self.theme)
-        if self._range_page is not None:
-            self._range_page.show_theme(self.theme)
+        for page in (self._range_page, self._sure_page):
+            if page is not None:
+                page.show_theme(self.theme)
         self.menus.show_theme(name)
         remember("theme", name)
         return self.theme

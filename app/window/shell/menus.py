@@ -33,7 +33,7 @@ class Menus(QObject):
         self._plan()
         self._view()
         self._help()
-        self.page_row = PageRow(self.page_of_drawing, self.page_of_range)
+        self.page_row = PageRow(*self.pages)
         window.menuBar().setCornerWidget(self.page_row)
         document = window.document
         document.history_changed.connect(self._name_undo)
@@ -68,6 +68,10 @@ class Menus(QObject):
         _add(bench, "Measuring card as it &prints…", partial(window.preview_paper, "card"))
         _add(bench, "&Shaft order as PDF…", partial(window.export_paper, "order"))
         _add(bench, "Shaft order as it p&rints…", partial(window.preview_paper, "order"))
+        _add(bench, "Tac&king sequence as PDF…", partial(window.export_paper, "tacking"))
+        _add(bench, "Tacking sequence as &it prints…", partial(window.preview_paper, "tacking"))
+        _add(bench, "&Templates as PDF or DXF…", partial(window.export_paper, "templates"))
+        _add(bench, "T&emplates as they print…", partial(window.preview_paper, "templates"))
         menu.addSeparator()
         _add(menu, "Print pre&view…", window.preview, "Ctrl+Shift+P")
         _add(menu, "&Print…", window.print, QKeySequence.StandardKey.Print)
@@ -124,11 +128,15 @@ class Menus(QObject):
             ("&N·m", partial(window.show_torque, "newton_metre")),
         )
         menu.addSeparator()
-        self.page_of_drawing, self.page_of_range = self._group(
-            menu, ("Dra&wing", window.go_to_drawing), ("Over a ran&ge", window.show_range)
+        self.pages = self._group(
+            menu,
+            ("Dra&wing", window.go_to_drawing),
+            ("Over a ran&ge", window.show_range),
+            ("How s&ure", window.show_sure),
         )
-        self.page_of_drawing.setChecked(True)
-        self.page_of_range.setShortcut(QKeySequence("Ctrl+R"))
+        self.pages[0].setChecked(True)
+        for page, key in zip(self.pages[1:], ("Ctrl+R", "Ctrl+G"), strict=True):
+            page.setShortcut(QKeySequence(key))
         menu.addSeparator()
         _add(menu, "See the &shaft", partial(window.look, "shaft"), "Ctrl+0")
         _add(menu, "See the w&hole vehicle", partial(window.look, "whole"), "Ctrl+9")
@@ -161,9 +169,9 @@ class Menus(QObject):
         """Tick the theme in use."""
         (self.dark if name == "dark" else self.light).setChecked(True)
 
-    def show_page(self, *, ranges: bool) -> None:
+    def show_page(self, number: int) -> None:
         """Tick the page that is in sight."""
-        (self.page_of_range if ranges else self.page_of_drawing).setChecked(True)
+        self.pages[number].setChecked(True)
 
     def _menu(self, title: str) -> QMenu:
         menu: QMenu = self._window.menuBar().addMenu(title)

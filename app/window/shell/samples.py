@@ -16,6 +16,7 @@ from app.drawing.palette import LIGHT, Theme, mixed
 from app.drawing.subject import Subject
 from app.files import FileTrouble, read_build
 from app.window.keeping.filing import samples
+from app.window.painted import frame, write
 from app.window.shapes import paint_verdict
 from app.window.theme import sized, words_wide
 from geometry.words.solution import Solution
@@ -91,9 +92,7 @@ class SampleCard(QPushButton):
         painter.setPen(QPen(QColor(mixed(theme.muted, theme.paper, 0.45)), 1.0))
         painter.drawLine(QPointF(0.0, self.height() - 0.5), QPointF(self.width(), self.height() - 0.5))
         if self.hasFocus():
-            painter.setPen(QPen(QColor(theme.accent), 2.0))
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRect(QRectF(self.rect()).adjusted(1.0, 1.0, -1.0, -1.0))
+            frame(painter, QRectF(self.rect()).adjusted(1.0, 1.0, -1.0, -1.0), theme)
         painter.end()
 
     def _words(self, painter: QPainter, top: int) -> None:
@@ -103,17 +102,11 @@ class SampleCard(QPushButton):
         if self._answer is not None:
             verdict = self._answer[1].verdict
             paint_verdict(painter, QRectF(left, top + 6.0, 14.0, 14.0), verdict, theme.colour(verdict))
-            painter.setFont(sized(10, bold=True))
-            painter.setPen(QColor(theme.colour(verdict)))
-            wide = painter.fontMetrics().horizontalAdvance(verdict)
-            painter.drawText(QPointF(right - wide, top + (36.0 if down else 18.0)), verdict)
-        painter.setFont(sized(points, bold=True))
-        painter.setPen(QColor(theme.ink))
-        painter.drawText(QPointF(left + _MARK, top + 18.0), name)
-        painter.setFont(sized(9))
-        painter.setPen(QColor(theme.muted))
+            base = top + (36.0 if down else 18.0)
+            write(painter, right, base, verdict, theme.colour(verdict), 10, bold=True, right=True)
+        write(painter, left + _MARK, top + 18.0, name, theme.ink, points, bold=True)
         for place, line in enumerate(self.lines_of_what()):
-            painter.drawText(QPointF(left, top + 36.0 + 14.0 * place), line)
+            write(painter, left, top + 36.0 + 14.0 * place, line, theme.muted, 9)
 
     def _name_font(self, room: float) -> tuple[str, int, bool]:
         """The name, the size in which it is whole, and whether the verdict stands under it."""

@@ -7,7 +7,6 @@ from functools import partial
 from itertools import pairwise
 from typing import Final
 
-from pydantic import ValidationError
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
@@ -18,9 +17,10 @@ from app.measuring.sections import HURRY
 from app.measuring.wanted import next_words
 from app.units import degrees
 from app.window.document import Document
-from app.window.form.field_sentence import sentence_for
+from app.window.form.field_sentence import against
 from app.window.form.rows import GUTTER, EntryRow, Hands
 from app.window.form.typed_rows import ENTRY_HIGH, NumberRow
+from app.window.painted import Painted, write
 from app.window.plain import Label
 from app.window.settings import recent_files
 from app.window.shapes import VerdictMark
@@ -58,7 +58,7 @@ class StartPage(QWidget):
         super().__init__(parent)
         self._document = document
         self._theme: Theme = LIGHT
-        hands = Hands(self._take, self._focused, self._preview, self.told.emit, document.hand_in)
+        hands = Hands(self._take, self._focused, document.preview, self.told.emit, document.hand_in)
         self.rows: list[EntryRow] = [NumberRow(entry, hands) for entry in HURRY]
         self.numbers: list[QLabel] = []
         """Before each field the number that it has in the picture."""
@@ -232,17 +232,7 @@ class StartPage(QWidget):
             self.on.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _take(self, changes: Mapping[str, object], text: str) -> str | None:
-        try:
-            self._document.apply(changes, text)
-        except ValidationError as error:
-            return sentence_for(error, self._document.build.display)
-        return None
-
-    def _preview(self, changes: Mapping[str, object] | None) -> None:
-        if changes is None:
-            self._document.end_preview()
-        else:
-            self._document.preview(changes)
+        return against(self._document, changes, text)
 
     def _settle(self, drop: bool) -> None:  # noqa: FBT001  (Qt's own signal)
         for row in self.rows:
@@ -270,20 +260,14 @@ class _Column(QWidget):
             self.setFixedWidth(_SIDE_PX)
 
 
-class _Readings(QWidget):
+class _Readings(Painted):
     """The four readings on a shaft, numbered; the one that is typed stands out."""
 
     def __init__(self) -> None:
         super().__init__()
-        self._theme: Theme = LIGHT
         self._place = 0
         self.setFixedHeight(128)
         self.setAccessibleName("Where the four readings are taken")
-
-    def show_theme(self, theme: Theme) -> None:
-        """Take another theme's colours."""
-        self._theme = theme
-        self.update()
 
     def show_reading(self, place: int) -> None:
         """Let one of the readings stand out."""
@@ -327,20 +311,14 @@ class _Readings(QWidget):
         painter.end()
 
 
-class _Steps(QWidget):
+class _Steps(Painted):
     """The six steps of measuring a vehicle, and what each gives."""
 
     def __init__(self) -> None:
         super().__init__()
-        self._theme: Theme = LIGHT
         self.setFixedHeight(52 * len(_STEPS))
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName("; ".join(f"{what}: {gives}" for what, gives in _STEPS))
-
-    def show_theme(self, theme: Theme) -> None:
-        """Take another theme's colours."""
-        self._theme = theme
-        self.update()
 
     def sizeHint(self) -> QSize:
         """Its one height."""
@@ -356,12 +334,8 @@ class _Steps(QWidget):
         for place, (what, gives) in enumerate(_STEPS):
             top = 52.0 * place
             _number(painter, QPointF(11.0, top + 14.0), place + 1, theme, loud=False)
-            painter.setFont(sized(10))
-            painter.setPen(QColor(theme.ink))
-            painter.drawText(QPointF(32.0, top + 18.0), what)
-            painter.setFont(sized(9))
-            painter.setPen(QColor(theme.muted))
-            painter.drawText(QPointF(32.0, top + 34.0), gives)
+            write(painter, 32.0, top + 18.0, what, theme.ink, 10)
+            write(painter, 32.0, top + 34.0, gives, theme.muted, 9)
         painter.end()
 
 

@@ -12,7 +12,8 @@ from PySide6.QtWidgets import QSizePolicy, QSlider, QWidget
 from app.drawing.palette import LIGHT, Theme
 from app.drawing.wording import place_words
 from app.units import scale
-from app.window.theme import sized
+from app.window.painted import frame, write
+from app.window.theme import words_wide
 from geometry.document.vehicle import Display
 
 _A_MM: Final = 100  # slider steps in one millimetre
@@ -143,25 +144,20 @@ class TravelScale(QSlider):
 
     def _words(self, painter: QPainter) -> None:
         low, high = self._ends
-        painter.setFont(sized(_WORDS_PT))
-        painter.setPen(QColor(self._theme.muted))
-        metrics = painter.fontMetrics()
         taken: list[tuple[float, float]] = []
         for place in (low, high, 0.0):
             text = "ride height" if place == 0.0 else place_words(place, self._display)
-            wide = float(metrics.horizontalAdvance(text))
+            wide = words_wide(text, _WORDS_PT)
             left = min(max(self.x_of(place) - 0.5 * wide, 0.0), self.width() - wide)
             if all(left > end + 8.0 or left + wide < start - 8.0 for start, end in taken):
-                painter.drawText(QPointF(left, self.height() - 4.0), text)
+                write(painter, left, self.height() - 4.0, text, self._theme.muted, _WORDS_PT)
                 taken.append((left, left + wide))
 
     def _handle(self, painter: QPainter) -> None:
         accent = QColor(self._theme.accent)
         box = QRectF(self.x_of(self._told) - 5.0, _LINE_Y - 11.0, 10.0, 22.0)
         if self.hasFocus():
-            painter.setPen(QPen(accent, 2.0))
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRect(box.adjusted(-3.0, -2.0, 3.0, 2.0))
+            frame(painter, box.adjusted(-3.0, -2.0, 3.0, 2.0), self._theme)
         painter.setPen(QPen(QColor(self._theme.paper), 1.0))
         painter.setBrush(accent)
         painter.drawRect(box)

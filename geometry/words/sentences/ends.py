@@ -3,7 +3,7 @@
 import numpy as np
 
 from geometry.judge.ends import GOES_TO, MATES, Fit, Size, fit_of
-from geometry.judge.made import caps_on_shaft, end_of, made_length
+from geometry.judge.made import caps_on_shaft, end_of
 from geometry.mechanics.vectors import Floats, plan_deg, side_slope_deg
 from geometry.words.one import JOINT, One
 from geometry.words.told import Told
@@ -189,7 +189,7 @@ def seal_travel(one: One) -> str:
     """Whether boot or lip follows the slip."""
     if one.verdict == "unknown":
         return not_judged(one)
-    made = made_length(one.told.facts)
+    made = one.told.facts.made
     least, most = (one.other(one.number(value), "mm") for value in (made.least_mm, made.most_mm))
     does = "the seal follows" if one.verdict == "clear" else "the seal is pulled off or pressed together"
     return (

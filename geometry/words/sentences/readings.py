@@ -7,6 +7,7 @@ from geometry.judge.limits import LIMITS
 from geometry.mechanics.vectors import ONE as UNIT
 from geometry.mechanics.vectors import number, slope_deg
 from geometry.words.one import One
+from geometry.words.sentences.perches import flanges
 from geometry.words.wants import not_judged
 
 
@@ -106,6 +107,4 @@ def perches_equal(one: One) -> str:
         "caution": "the axle would sit off to one side; move one perch by that much",
         "hold": "the axle would sit visibly off to one side; move one perch by that much",
     }
-    return (
-        f"The perches sit {left} and {right} from their flanges, {one.worded} apart: {does[one.verdict]}; {one.wanted}."
-    )
+    return f"The perches sit {left} and {right} {flanges(one)}, {one.worded} apart: {does[one.verdict]}; {one.wanted}."

@@ -2,16 +2,18 @@
 
 import numpy as np
 
+from geometry.judge.carried import pairs_of
 from geometry.judge.findings import shortfall_mm
 from geometry.judge.flexible import farthest
 from geometry.judge.limits import USUAL_SPLINE_MM
 from geometry.words.flexible import where_farthest
 from geometry.words.one import One, capital
+from geometry.words.place import known, pose_of
 from geometry.words.sentences.motion import so_far
 from geometry.words.sentences.shaft import cruise_torque, launch_torque
 from geometry.words.told import Told
 from geometry.words.wants import not_judged
-from geometry.words.where import nearest, obstacle_of, place_of
+from geometry.words.where import nearest, obstacle_of, pair_place, place_of, with_engine
 from geometry.words.wording import listed
 
 
@@ -82,6 +84,27 @@ def gap(one: One) -> str:
     return f"{near}{does[one.verdict]}; {wish}."
 
 
+def pair_gap(one: One) -> str:
+    """How near two outlines come that are fixed to different things."""
+    told, index = one.told, obstacle_of(one.key)
+    pair, gap = pairs_of(told.build)[index], told.facts.carried.pairs[index]
+    first, last = (told.build.obstacles[place].name for place in pair)
+    if one.value is None:
+        return not_judged(one, f"This is for {first} and {last}.")
+    place = pair_place(told, index)
+    where = "" if place is None else f" {place.words(told)}"
+    if told.at(gap.launch) and with_engine(told.build, pair):
+        rocked = ", the engine rocked with its left side up"
+        where += rocked if place is not None else f" under launch torque{rocked}"
+    if one.value <= 0.0 and one.verdict != "unknown":
+        return f"{capital(first)} strikes {last}{where}: {one.worded} of air; {one.wanted}."
+    near = f"{capital(first)} comes within {one.worded} of {last}{where}"
+    if one.verdict == "unknown":
+        return not_judged(one, f"{near}.")
+    does = {"clear": "", "caution": ", nearer than it should", "hold": ", so near that it may touch"}
+    return f"{near}{does[one.verdict]}; {one.wanted}."
+
+
 def line_slack(one: One) -> str:
     """Whether a hose, cable or wire is long enough with its ends farthest apart."""
     told, index = one.told, obstacle_of(one.key)
@@ -125,8 +148,8 @@ def windup_launch(one: One) -> str:
     if one.verdict == "unknown" or one.value is None:
         raises = f" raises the {_nose(told)} by {one.worded}" if one.value is not None else " reaches the shaft"
         return not_judged(one, f"{torque}{raises}." if torque else "")
-    wound = facts.operating_deg(facts.chain(facts.posed_at(facts.launch_deg)))
-    angles = [told.number(angle) for angle in wound]
+    pose, phases = pose_of(told, facts.posed_at(facts.launch_deg)), tuple(told.at(one) for one in facts.phases_deg)
+    angles = [known(angle) for angle in facts.operating_deg(facts.chain(pose, phases))]
     turned = ""
     if None not in angles:
         turned = f", to joint angles of {listed([one.other(angle, 'deg') for angle in angles])}"
@@ -135,7 +158,23 @@ def windup_launch(one: One) -> str:
         "caution": "the springs wrap up and may hop",
         "hold": "the springs wrap up and hop, which breaks joints",
     }
-    return f"{torque} raises the {_nose(told)} by {one.worded}{turned}: {does[one.verdict]}; {one.wanted}."
+    return f"{torque} raises the {_nose(told)} by {one.worded}{_held(told)}{turned}: {does[one.verdict]}; {one.wanted}."
+
+
+def _held(told: Told) -> str:
+    """Say what a torque bar does to it."""
+    facts = told.facts
+    if not facts.fitted.bars:
+        return ""
+    if told.at(facts.launch_deg >= facts.fitted.held_deg):
+        return ", where the torque bar holds it"
+    if told.at(facts.fitted.bars_open):
+        return ", with the torque bar not counted, as it is not entered whole"
+    return (
+        ", as without the torque bar"
+        if told.at(np.isinf(facts.fitted.held_deg))
+        else ", less than its torque bar leaves free"
+    )
 
 
 def _nose(told: Told) -> str:

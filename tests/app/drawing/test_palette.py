@@ -33,10 +33,8 @@ def test_every_word_and_line_stands_off_its_paper(theme: Theme) -> None:
     for name in ("ink", "muted", "accent", "clear", "caution", "hold", "unknown"):
         colour = theme.colour(name)
         assert contrast(colour, theme.paper) >= 4.5, name
-        # Lines run over the shaft's fill and over wedges' fill too.
-        assert contrast(colour, mixed(theme.accent, theme.paper, theme.fill_alpha)) >= 3.0, name
-    for tone in (theme.accent, theme.caution, theme.hold):
-        assert contrast(theme.ink, mixed(tone, theme.paper, theme.wedge_alpha)) >= 3.0
+    for tone in (theme.accent, theme.caution, theme.hold):  # centre lines run over wedges, which are half of that
+        assert contrast(theme.ink, mixed(tone, theme.paper, 0.5)) >= 3.0
 
 
 def lab(linear: np.ndarray) -> np.ndarray:

@@ -141,6 +141,40 @@ def test_a_bar_and_what_may_be_pressed_of_it_is_alike_on_both_sides_of_its_line(
         assert unlike(made, about_line(Hung((0.0, 0.0), TILTED), made)) < 1e-4, name  # circles are polygons here
 
 
+SHORT: list[tuple[str, Callable[[Board, tuple[float, float]], object]]] = [
+    ("shock", lambda board, end: _shock(board, VIEW, (0.0, 0.0), end)),
+    ("torque bar", lambda board, end: _rod(board, VIEW, (0.0, 0.0), end, 7.0, "torque_bars", z=5.25)),
+    ("lateral link", lambda board, end: _rod(board, VIEW, (0.0, 0.0), end, 7.0, "lateral_link", z=4.6)),
+]
+
+
+@pytest.mark.parametrize(("name", "draw_part"), SHORT)
+@pytest.mark.parametrize("long", [0.0, 20.0, 45.0])
+def test_what_is_seen_end_on_is_its_two_eyes_and_nothing_between_and_can_be_pressed(
+    name: str, draw_part: Callable[[Board, tuple[float, float]], object], long: float
+) -> None:
+    board = Board(LIGHT)
+    draw_part(board, (long * TILTED[0], long * TILTED[1]))
+    board.finish()
+    drawn = [one for one in board.layers[0].items if isinstance(one, Shape | Disc)]
+    eyes = [one for one in drawn if isinstance(one, Disc)]
+    assert drawn == eyes, name
+    assert len({one.centre for one in eyes}) == (2 if long else 1)
+    pressed = shapely.union_all([shapely.Polygon(one.outline) for one in board.targets])
+    radius = max(one.radius for one in eyes)
+    assert pressed.area == pytest.approx((long + 2.0 * radius) * 2.0 * radius)
+    assert pressed.buffer(0.3 * radius).covers(covered(list(eyes)))
+
+
+@pytest.mark.parametrize("two", [(3.0, 4.0), (-3.0, 4.0), (0.0, -9.0), (0.0, 0.0)])
+def test_a_part_lies_from_its_one_end_to_its_other_also_where_both_are_one(two: tuple[float, float]) -> None:
+    hung, long = hung_on((5.0, 7.0), (5.0 + two[0], 7.0 + two[1]))
+    assert long == math.hypot(*two)
+    assert math.hypot(*hung.along) == pytest.approx(1.0)
+    assert hung.at(long, 0.0) == pytest.approx((5.0 + two[0], 7.0 + two[1]))
+    assert hung.all([(0.0, 0.0), (long, 0.0)]) == [(5.0, 7.0), pytest.approx((5.0 + two[0], 7.0 + two[1]))]
+
+
 @pytest.mark.parametrize("ends", [13.0, 24.0])
 def test_a_link_and_its_bushes_are_alike_at_both_ends(ends: float) -> None:
     made = covered(drawn_by(lambda board: draw_bar(board, VIEW, (-450.0, 0.0), (450.0, 0.0), ends)))

@@ -1,0 +1,100 @@
+"""How sure the answer is, as text for a terminal, and the words that the window says of it too."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from app.complaints import one_line, title_of
+from app.drawing.palette import VERDICT_SIGNS
+from app.measuring.entries import AXES
+from app.units import degrees, show
+from geometry.document import Build, value_at
+from geometry.document.vehicle import Display
+from geometry.words.solution import Verdict
+from geometry.words.sure import Chance, Interval, Sure
+
+SAID: Final = 5
+"""Readings to take again that are told."""
+_ORDER: Final[tuple[Verdict, ...]] = ("clear", "caution", "hold", "unknown")
+
+
+def percent(share: float) -> str:
+    """A share in whole per cent; what is nearly all or nearly nothing is not called all or nothing.
+
+    >>> percent(0.5), percent(0.001), percent(0.9991), percent(1.0), percent(0.0)
+    ('50 %', 'under 1 %', 'over 99 %', '100 %', '0 %')
+    """
+    if 0.0 < share < 0.01:
+        return "under 1 %"
+    if 0.99 < share < 1.0:
+        return "over 99 %"
+    return f"{round(100.0 * share)} %"
+
+
+def chance_words(one: Chance) -> str:
+    """Every verdict that comes out, with its share: ● 66 % ▲ 30 % ■ 4 %."""
+    shares = ((verdict, getattr(one, verdict)) for verdict in _ORDER)
+    return "  ".join(f"{VERDICT_SIGNS[verdict]} {percent(share)}" for verdict, share in shares if share > 0.0)
+
+
+def interval_words(one: Interval, display: Display) -> str:
+    """From where to where a value lies in 95 of 100 draws."""
+    if one.name == "length":
+        return f"{show(one.low, 'mm', display)} to {show(one.high, 'mm', display)}"
+    return f"{degrees(one.low)} to {degrees(one.high)}"
+
+
+def reading_words(build: Build, path: str) -> str:
+    """What an entry is called, a point by the number of it that is meant."""
+    head, _, last = path.rpartition(".")
+    if not last.isdecimal():
+        return one_line(title_of(path))
+    return one_line(f"{title_of(head)}, {AXES[len(value_at(build, head))][int(last)]}")
+
+
+def tools_words(build: Build) -> str:
+    """With what the build was measured: gauge ± 0.1°, tape ± 0.06 in."""
+    gauge = build.gauge
+    if gauge is None or (gauge.angle_uncertainty_deg is None and gauge.tape_uncertainty_mm is None):
+        return "gauge and tape taken as exact: enter what they read give or take"
+    parts = [
+        f"gauge ± {show(gauge.angle_uncertainty_deg, 'deg', build.display)}"
+        if gauge.angle_uncertainty_deg is not None
+        else "gauge taken as exact",
+        f"tape ± {show(gauge.tape_uncertainty_mm, 'mm', build.display)}"
+        if gauge.tape_uncertainty_mm is not None
+        else "tape taken as exact",
+    ]
+    if gauge.zero_uncertainty_deg:
+        parts.insert(1, f"its zero ± {show(gauge.zero_uncertainty_deg, 'deg', build.display)}")
+    return ", ".join(parts)
+
+
+def sure_text(build: Build, found: Sure, source_name: str) -> str:
+    """Return it as text, no line wider than 98 columns."""
+    lines = [
+        one_line(f"{build.title.strip() or 'Untitled build'} ({source_name})")[:98],
+        f"All readings drawn {found.draws:,} times within {tools_words(build)}",
+        "",
+        f"Whole build  {chance_words(found.whole)}",
+        "",
+        "In 95 of 100 draws",
+        *(f"  {one.name:14}{interval_words(one, build.display)}" for one in found.intervals),
+        "",
+    ]
+    doubtful = [one for one in found.findings if one.doubtful]
+    if doubtful:
+        lines.append("In doubt")
+        for one in doubtful:
+            name = one_line(f"{one.title}, {one.part.replace('_', ' ')}")[:44]
+            by = f"most by {reading_words(build, one.again).lower()}" if one.again else ""
+            lines.append(f"  {name:46}{chance_words(one):26}{by}"[:98].rstrip())
+        told = found.again[:SAID]
+        lines += ["", "Take again first"] if told else []
+        lines += [
+            f"  {reading_words(build, path):46}{percent(share)} of the doubt" for path, share in found.again[:SAID]
+        ]
+    else:
+        lines.append("No verdict hangs on gauge or tape.")
+    lines += ["", "; ".join(f"{VERDICT_SIGNS[verdict]} {verdict}" for verdict in _ORDER)]
+    return "\n".join(lines) + "\n"

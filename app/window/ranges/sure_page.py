@@ -1,0 +1,244 @@
+"""The page that tells how sure the answer is: each verdict with its chances, and which reading to take again first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from PySide6.QtCore import QRectF, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QColor, QFontMetricsF, QHideEvent, QKeyEvent, QPainter, QPaintEvent, QPen, QShowEvent
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+
+from app.drawing.palette import LIGHT, Theme
+from app.sure import SAID, chance_words, interval_words, percent, reading_words, tools_words
+from app.window.document import Document
+from app.window.plain import Label
+from app.window.ranges.bands import LEFT, brush
+from app.window.theme import sized
+from geometry import Build
+from geometry.words.solution import Verdict
+from geometry.words.sure import DRAWS, Chance, Sure, in_turns
+
+_ROWS: Final = (16.0, 26.0)
+_NAMES: Final = 216.0
+_BAR: Final = 0.28
+"""Share of the width that the bars take."""
+_REST_MS: Final = 60
+_VERDICTS: Final[tuple[Verdict, ...]] = ("clear", "unknown", "caution", "hold")
+
+
+class Shares(QWidget):
+    """The whole build and every finding in doubt as a bar of its chances, with what its doubt hangs on most."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._rows: tuple[tuple[Chance, str, str], ...] = ()
+        self._theme = LIGHT
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setAccessibleName("Chances of each verdict")
+
+    def show_chances(self, found: Sure, build: Build) -> None:
+        """Show what is found by now."""
+        doubtful = [one for one in found.findings if one.doubtful]
+        twins = [one.title for one in doubtful]
+        rows = [(found.whole, "Whole build", "")]
+        for one in doubtful:
+            part = f", {one.part.partition('_')[0]}" if twins.count(one.title) > 1 else ""
+            by = f"most by {_lower(reading_words(build, one.again))}" if one.again else ""
+            rows.append((one, f"{one.title}{part}", by))
+        self._rows = tuple(rows)
+        self.setAccessibleDescription("; ".join(f"{name}: {chance_words(one)}" for one, name, _ in rows))
+        self.setMaximumHeight(self.sizeHint().height())
+        self.update()
+
+    def show_theme(self, theme: Theme) -> None:
+        """Take another theme's colours."""
+        self._theme = theme
+        self.update()
+
+    @property
+    def hidden(self) -> int:
+        """How many rows have no room; they are those least in doubt."""
+        return len(self._rows) - len(self._shown())
+
+    def _shown(self) -> tuple[tuple[Chance, str, str], ...]:
+        return self._rows[: max(int(self.height() / _ROWS[0]), 1)]
+
+    def sizeHint(self) -> QSize:
+        """Room for all rows."""
+        return QSize(640, round(_ROWS[1] * max(len(self._rows), 1)) + 2)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint it."""
+        del event
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.fillRect(self.rect(), QColor(self._theme.paper))
+        rows = self._shown()
+        high = min(max((self.height() - 2.0) / max(len(rows), 1), _ROWS[0]), _ROWS[1])
+        wide = _BAR * self.width()
+        for number, (one, name, by) in enumerate(rows):
+            y = number * high
+            self._words(painter, QRectF(0.0, y, _NAMES - 10.0, high), name, bold=not number)
+            self._bar(painter, one, QRectF(_NAMES, y + 0.2 * high, wide, 0.6 * high))
+            left = _NAMES + wide + 12.0
+            room = self.width() - left
+            said = chance_words(one)
+            self._words(painter, QRectF(left, y, room, high), f"{said}   {by}" if by else said, bold=not number)
+        painter.end()
+
+    def _words(self, painter: QPainter, box: QRectF, text: str, *, bold: bool) -> None:
+        font = sized(10 if box.height() > 19.0 else 9, bold=bold)
+        painter.setFont(font)
+        painter.setPen(QColor(self._theme.ink))
+        painter.drawText(box, LEFT, QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, box.width()))
+
+    def _bar(self, painter: QPainter, one: Chance, box: QRectF) -> None:
+        x = box.left()
+        for verdict in _VERDICTS:
+            share = getattr(one, verdict) * box.width()
+            if share <= 0.0:
+                continue
+            painter.setPen(QPen(QColor(self._theme.colour(verdict)), 1.0))
+            painter.setBrush(brush(verdict, self._theme, solid=True))
+            painter.drawRect(QRectF(x, box.top(), share, box.height()))
+            x += share
+
+
+class SurePage(QWidget):
+    """How sure it is; shown in place of the drawing, and drawing readings only while it is in sight."""
+
+    left = Signal()
+    """The person wants the drawing back."""
+    going = Signal(str)
+    """The person wants to take this entry's reading again."""
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._theme: Theme = LIGHT
+        self._turns: Iterator[Sure] = iter(())
+        self._turning = QTimer(self)
+        self._turning.setInterval(0)
+        self._turning.timeout.connect(self._turn)
+        self._resting = QTimer(self)
+        self._resting.setSingleShot(True)
+        self._resting.setInterval(_REST_MS)
+        self._resting.timeout.connect(self._draw)
+        self.found: Sure | None = None
+        """What is found by now."""
+        self.sentence = Label()
+        self.sentence.setFont(sized(13, bold=True))
+        self.sentence.setWordWrap(True)
+        self.drawn = Label()
+        self.drawn.setObjectName("muted")
+        self.drawn.setFont(sized(9))
+        self.shares = Shares()
+        self.intervals = Label()
+        self.intervals.setFont(sized(10))
+        self.again: list[QPushButton] = []
+        self._again = QVBoxLayout()
+        self._again.setSpacing(0)
+        self._head = Label("Take again first")
+        self._head.setFont(sized(11, bold=True))
+        self._again.addWidget(self._head)
+        for _ in range(SAID):
+            button = QPushButton()
+            button.setObjectName("quiet")
+            button.clicked.connect(lambda _=False, one=button: self.going.emit(one.property("path")))
+            self.again.append(button)
+            self._again.addWidget(button)
+        self._again.addStretch(1)
+        foot = QHBoxLayout()
+        foot.setSpacing(40)
+        foot.addWidget(self.intervals, 0, Qt.AlignmentFlag.AlignTop)
+        foot.addLayout(self._again, 1)
+        page = QVBoxLayout(self)
+        page.setContentsMargins(14, 10, 12, 8)
+        page.setSpacing(8)
+        page.addWidget(self.sentence)
+        page.addWidget(self.drawn)
+        page.addWidget(self.shares, 20)
+        page.addLayout(foot, 1)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName("How sure the answer is")
+        document.changed.connect(self._follow)
+
+    def show_theme(self, theme: Theme) -> None:
+        """Take another theme's colours."""
+        self._theme = theme
+        self.shares.show_theme(theme)
+
+    def focus(self) -> None:
+        """Put the keyboard on the readings to take again, where there are any."""
+        first = next((one for one in self.again if one.isVisible()), self)
+        first.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Escape goes back to the drawing."""
+        if event.key() == Qt.Key.Key_Escape:
+            self.left.emit()
+        else:
+            super().keyPressEvent(event)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Draw for what has changed while it was out of sight."""
+        super().showEvent(event)
+        self._follow()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Draw nothing that nobody sees."""
+        super().hideEvent(event)
+        self._turning.stop()
+        self._resting.stop()
+
+    @property
+    def settled(self) -> bool:
+        """Whether all draws are made."""
+        return not self._turning.isActive() and not self._resting.isActive()
+
+    def _follow(self) -> None:
+        if self.isVisible():
+            self._resting.start()
+
+    def _draw(self) -> None:
+        self._turns = in_turns(self._document.shown.build, DRAWS)
+        self._turn()
+        self._turning.start()
+
+    def _turn(self) -> None:
+        """Show what one turn more has found."""
+        found = next(self._turns, None)
+        if found is None:
+            self._turning.stop()
+            return
+        self.found, build = found, self._document.shown.build
+        doubtful = sum(one.doubtful for one in found.findings)
+        self.sentence.setText(_sentence(found, doubtful))
+        self.drawn.setText(f"All readings drawn {found.draws:,} of {DRAWS:,} times within {tools_words(build)}.")
+        self.shares.show_chances(found, build)
+        lines = [
+            "In 95 of 100 draws",
+            *(f"{one.name}: {interval_words(one, build.display)}" for one in found.intervals),
+        ]
+        self.intervals.setText("\n".join(lines) if found.intervals else "")
+        told = found.again[:SAID]
+        self._head.setVisible(bool(told))
+        for number, button in enumerate(self.again):
+            button.setVisible(number < len(told))
+            if number < len(told):
+                path, share = told[number]
+                button.setProperty("path", path)
+                button.setText(f"{reading_words(build, path)}: {percent(share)} of the doubt ▸")
+
+
+def _lower(words: str) -> str:
+    return f"{words[:1].lower()}{words[1:]}"
+
+
+def _sentence(found: Sure, doubtful: int) -> str:
+    """The whole in one sentence: what gauge and tape leave open."""
+    if not doubtful:
+        return "No verdict hangs on gauge or tape."
+    count = "One verdict hangs" if doubtful == 1 else f"{doubtful} verdicts hang"
+    return f"{count} on gauge and tape. Whole build: {chance_words(found.whole)}"

@@ -1,0 +1,164 @@
+"""How sure the answer is: against the linear law, against solving each draw, and how often the truth lies inside."""
+
+from collections import Counter
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from geometry import Build, edited, solve
+from geometry.document.entries import numeric_paths, unit_of, variants
+from geometry.judge.facts import Facts
+from geometry.words.sure import TURN, Chance, Sure, drawn, in_turns, sure, told_by, tool_of
+from tests.geometry.strategies import WHOLE
+
+HURRY = edited(
+    Build(),
+    {
+        "powertrain.slope_deg": 3.5, "readings.shaft_slope_deg": 10.8, "axle.pinion_slope_deg": 4.5,
+        "gauge.angle_uncertainty_deg": 0.1,
+    },
+)  # fmt: skip
+SAMPLES = Path(__file__).parents[2] / "sample_builds"
+VAN = Build.model_validate_json((SAMPLES / "long_van_two_piece.json").read_text(encoding="utf-8"))
+RANCH = Build.model_validate_json((SAMPLES / "ranch_truck_swap.json").read_text(encoding="utf-8"))
+READINGS = ("stick_slope", "tape_length", "axle_station", "axle_height", "spring_station", "gauge_resolution")
+
+
+def half(found: Sure, name: str) -> float:
+    one = next(one for one in found.intervals if one.name == name)
+    return (one.high - one.low) / 2.0
+
+
+def chance(found: Sure, name: str, part: str = "") -> Chance:
+    return next(one for one in found.findings if one.id == name and (not part or one.part == part))
+
+
+PLAIN = dict.fromkeys(("axle.pinion_drop_mm", "axle.pinion_offset_mm", "axle.pinion_plan_deg", "powertrain.plan_deg"))
+"""What the linear law of `solve` leaves out: how far the pinion's joint is known to lie off the axle's centre."""
+
+
+@pytest.mark.parametrize("build", [HURRY, edited(VAN, PLAIN), edited(RANCH, PLAIN)], ids=["hurry", "van", "ranch"])
+def test_intervals_are_those_of_the_linear_law(build: Build) -> None:
+    """JCGM 100's law, as `solve` tells it; its 1.96 is the normal's, and sums of few even bands are narrower."""
+    whole, found = solve(build), sure(build, 20_000, travel=False)
+    for joint in whole.joints:
+        assert joint.uncertainty_deg is not None
+        assert half(found, f"{joint.name} joint") == pytest.approx(0.965 * joint.uncertainty_deg, rel=0.04)
+    for name in ("output", "pinion"):
+        assert half(found, name) == pytest.approx(0.095, rel=0.02)  # 95 of 100 of a band of ± 0.1°
+
+
+def test_the_truth_lies_inside_in_95_of_100_measurings() -> None:
+    """4,000 measurings of one vehicle, each off within gauge and tape, each drawn about anew."""
+    trials, draws, together = 4_000, 1_000, 16
+    with np.errstate(all="ignore"):
+        nominal = variants(VAN)
+        truth = {name: float(value[0]) for name, value in told_by(Facts(nominal)).items()}
+        measured, doubts = drawn(VAN, trials, seed=1), drawn(VAN, together * draws * 5, seed=2)
+        rng, inside = np.random.default_rng(3), Counter[str]()
+        for first in range(0, trials, together):
+            some = rng.permutation(doubts.rows)[: together * draws]
+            columns = {
+                path: np.repeat(measured[path][first : first + together], draws)
+                + doubts[path][some]
+                - float(nominal[path])
+                for path in measured.columns
+            }
+            for name, value in told_by(Facts(variants(VAN, columns))).items():
+                low, high = np.quantile(value.reshape(together, draws), (0.025, 0.975), axis=1)
+                inside[name] += int(((low <= truth[name]) & (truth[name] <= high)).sum())
+    assert len(inside) == 7
+    for name, count in inside.items():
+        assert 0.94 <= count / trials <= 0.96, name
+
+
+@pytest.mark.parametrize("build", [HURRY, *WHOLE[:3]], ids=["hurry", "first", "second", "third"])
+def test_chances_are_counted_on_whole_answers(build: Build) -> None:
+    build = edited(build, {"gauge.angle_uncertainty_deg": 0.3, "gauge.tape_uncertainty_mm": 4.0})
+    rows = drawn(build, 25)
+    answers = [solve(rows.build_at(row)) for row in range(25)]
+    found = sure(build, 25)
+    assert found.draws == 25
+    words = ("clear", "unknown", "caution", "hold")
+    for one in found.findings:
+        said = Counter(
+            next((each.verdict for each in whole.findings if (each.id, each.part) == (one.id, one.part)), "clear")
+            for whole in answers
+        )
+        assert [getattr(one, word) for word in words] == pytest.approx([said[word] / 25 for word in words]), one.id
+    # Those about the readings themselves are left out, and can turn the whole in an answer but not here.
+    assert all(one.id not in READINGS for one in found.findings)
+
+
+def test_a_degree_apart_is_heads_or_tails_and_hangs_on_the_two_ends() -> None:
+    """|10.8 − 3.5| − |10.8 − 4.5| = 1°, the line: the shaft's reading drops out, output and pinion count alike."""
+    found = sure(HURRY, 4_000)
+    one = chance(found, "ends_parallel")
+    assert one.doubtful
+    assert one.clear == pytest.approx(0.5, abs=0.03)
+    assert one.caution == pytest.approx(0.5, abs=0.03)
+    assert one.again in {"powertrain.slope_deg", "axle.pinion_slope_deg"}
+    again = dict(found.again)
+    assert again["powertrain.slope_deg"] == pytest.approx(0.5, abs=0.04)
+    assert again["axle.pinion_slope_deg"] == pytest.approx(0.5, abs=0.04)
+    assert "readings.shaft_slope_deg" not in again
+    assert found.findings[0].id == "ends_parallel", "the doubtful stand first"
+
+
+def test_the_gauges_zero_drops_out_between_two_gauged_lines_and_counts_against_the_tape() -> None:
+    zero = {"gauge.angle_uncertainty_deg": 0.0, "gauge.zero_uncertainty_deg": 0.4}
+    stick = sure(edited(HURRY, zero), 500)
+    assert half(stick, "front joint") == pytest.approx(0.0, abs=1e-9)
+    assert half(stick, "output") == pytest.approx(0.38, rel=0.05)
+    taped = sure(edited(RANCH, {**zero, "gauge.tape_uncertainty_mm": 0.0}), 2_000, travel=False)
+    joint = next(one for one in solve(RANCH).joints if one.name == "front")
+    # The pinion's share also swings its joint; seen from above the joint is bent too, so the cosine's share counts.
+    swing = 335.0 / 1292.0
+    assert joint.side_deg is not None
+    assert joint.operating_deg is not None
+    share = abs(joint.side_deg) / joint.operating_deg
+    assert half(taped, "front joint") == pytest.approx(0.38 * (1.0 + swing) * share, rel=0.05)
+
+
+def test_with_nothing_said_of_gauge_and_tape_nothing_is_in_doubt() -> None:
+    found = sure(edited(HURRY, {"gauge": None}), 50)
+    assert not any(one.doubtful for one in (found.whole, *found.findings))
+    assert found.again == ()
+    assert all(one.low == one.high for one in found.intervals)
+    assert drawn(Build(), 3).rows == 3
+    assert sure(Build(), 3).intervals == ()
+
+
+def test_turns_count_on_and_the_same_seed_gives_the_same() -> None:
+    turns = list(in_turns(HURRY, 3 * TURN))
+    assert [one.draws for one in turns] == [TURN, 2 * TURN, 3 * TURN]
+    assert turns[-1] == sure(HURRY, 3 * TURN)
+    assert turns[-1] != sure(HURRY, 3 * TURN, seed=7)
+
+
+def test_readings_are_drawn_by_the_tool_that_takes_them() -> None:
+    rows = drawn(RANCH, 500)
+    gauge, tape = RANCH.gauge.angle_uncertainty_deg, RANCH.gauge.tape_uncertainty_mm  # type: ignore[union-attr]
+    assert gauge is not None
+    assert tape is not None
+    nominal = variants(RANCH)
+    for path in rows.columns:
+        off = rows[path] - float(nominal[path])
+        give = {"deg": gauge, "mm": tape}[unit_of(path)]
+        assert np.abs(off).max() <= give
+        assert np.abs(off).max() > 0.95 * give
+        assert abs(off.mean()) < 0.2 * give
+    assert {"powertrain.slope_deg", "axle.centre_mm.2", "suspension.front_half_mm"} <= set(rows.columns)
+    assert not any(path.startswith(("plan.", "gauge.", "use.", "obstacles.")) for path in rows.columns)
+
+
+def test_only_angles_and_lengths_are_read_by_gauge_and_tape() -> None:
+    for path in numeric_paths():
+        tool = tool_of(path)
+        assert tool is None or unit_of(path) == {"gauge": "deg", "tape": "mm"}[tool]
+    assert tool_of("axle.ratio") is None
+    assert tool_of("plan.rear_lift_mm") is None
+    assert tool_of("obstacles.0.gap_mm") is None
+    with pytest.raises(KeyError):
+        unit_of("axle.colour")
