@@ -55,13 +55,13 @@ def _off(build: Build, one: Tolerance) -> str:
     return "; ".join(said) if said else "nothing turns by it as far as is looked"
 
 
-def wind_up(solution: Solution) -> tuple[Row, ...]:
+def wind_up(build: Build, solution: Solution) -> tuple[Row, ...]:
     """How far torque turns the axle from where it is set at rest."""
     found = solution.windup
     if found is None:
         return ()
     said = [
-        f"{abs(angle):.1f}° at {when}"
+        f"{show(abs(angle), 'deg', build.display)} at {when}"
         for angle, when in ((found.cruise_deg, "cruise"), (found.launch_deg, "launch"))
         if angle is not None
     ]
@@ -89,7 +89,7 @@ def is_begun(build: Build) -> bool:
 def sections_of(build: Build, solution: Solution) -> Iterator[tuple[str, tuple[Row, ...]]]:
     """Titles and rows of what there is to say; `build` is of the variant that the set-points are of."""
     for title, rows in (
-        (TAPED, (*checks_by_tape(build, solution), *wind_up(solution))),
+        (TAPED, (*checks_by_tape(build, solution), *wind_up(build, solution))),
         ("How far off each may be, until a verdict gets worse", may_be_off(build)),
         (BUY, to_buy(build, solution)),
     ):

@@ -7,6 +7,7 @@ import gc
 import os
 import sys
 from collections.abc import Callable, Mapping, Sequence
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, Literal, NamedTuple, NoReturn, TextIO
 
@@ -226,25 +227,31 @@ def _checked_output(words: argparse.Namespace, suffixes: Sequence[str]) -> Path:
     return output
 
 
-def _sheet_words(parser: argparse.ArgumentParser) -> None:
-    _build_words(parser)
-    _output_words(parser, ".pdf")
-    parser.add_argument(
-        "--paper", choices=("letter", "a4"), help="paper size; without it letter for inches, A4 for millimetres"
-    )
+def _paper_command(says: str, saver: str, *, kinds: tuple[str, ...] = (".pdf",)) -> Command:
+    """A command that writes one of the papers of a build by the function at a dotted path."""
+    of = "" if len(kinds) == 1 else " of a PDF"
 
+    def describe(parser: argparse.ArgumentParser) -> None:
+        _build_words(parser)
+        _output_words(parser, ", ".join(kinds))
+        parser.add_argument(
+            "--paper",
+            choices=("letter", "a4"),
+            help=f"paper size{of}; without it letter for inches, A4 for millimetres",
+        )
 
-def _sheet(words: argparse.Namespace) -> int:
-    from app.files import put_in_place
+    def run(words: argparse.Namespace) -> int:
+        from app.files import put_in_place
 
-    output = _checked_output(words, (".pdf",))
-    build, solution = _solved(words.build)
-    paper: Literal["letter", "a4"] = words.paper or _paper_of(build)
-    with put_in_place(output) as draft:
-        from app.sheet import save_sheet
+        output = _checked_output(words, kinds)
+        build, solution = _solved(words.build)
+        module, _, name = saver.rpartition(".")
+        with put_in_place(output) as draft:
+            save = getattr(import_module(module), name)
+            save(build, solution, draft, paper=words.paper or _paper_of(build), source_name=words.build.name)
+        return _drawn(build)
 
-        save_sheet(build, solution, draft, paper=paper, source_name=words.build.name)
-    return _drawn(build)
+    return Command(says, describe, run)
 
 
 def _card_words(parser: argparse.ArgumentParser) -> None:
@@ -272,55 +279,6 @@ def _card(words: argparse.Namespace) -> int:
 
 def _paper_of(build: Build) -> Literal["letter", "a4"]:
     return "letter" if build.display.length == "inch" else "a4"
-
-
-def _order(words: argparse.Namespace) -> int:
-    from app.files import put_in_place
-
-    output = _checked_output(words, (".pdf",))
-    build, solution = _solved(words.build)
-    paper: Literal["letter", "a4"] = words.paper or _paper_of(build)
-    with put_in_place(output) as draft:
-        from app.papers.order import save_order
-
-        save_order(build, solution, draft, paper=paper, source_name=words.build.name)
-    return _drawn(build)
-
-
-def _tacking(words: argparse.Namespace) -> int:
-    from app.files import put_in_place
-
-    output = _checked_output(words, (".pdf",))
-    build, solution = _solved(words.build)
-    paper: Literal["letter", "a4"] = words.paper or _paper_of(build)
-    with put_in_place(output) as draft:
-        from app.papers.tacking import save_tacking
-
-        save_tacking(build, solution, draft, paper=paper, source_name=words.build.name)
-    return _drawn(build)
-
-
-def _template_words(parser: argparse.ArgumentParser) -> None:
-    _build_words(parser)
-    _output_words(parser, ".pdf, .dxf")
-    parser.add_argument(
-        "--paper",
-        choices=("letter", "a4"),
-        help="paper size of a PDF; without it letter for inches, A4 for millimetres",
-    )
-
-
-def _template(words: argparse.Namespace) -> int:
-    from app.files import put_in_place
-
-    output = _checked_output(words, (".pdf", ".dxf"))
-    build, solution = _solved(words.build)
-    paper: Literal["letter", "a4"] = words.paper or _paper_of(build)
-    with put_in_place(output) as draft:
-        from app.papers.templates import save_templates
-
-        save_templates(build, solution, draft, paper=paper, source_name=words.build.name)
-    return _drawn(build)
 
 
 def _sketch_words(parser: argparse.ArgumentParser) -> None:
@@ -419,11 +377,13 @@ def _schema(_: argparse.Namespace) -> int:
 
 COMMANDS: Final[Mapping[str, Command]] = {
     "solve": Command("print angles, shaft, motion, set-points and findings", _solve_words, _solve),
-    "sheet": Command("write the build sheet as PDF", _sheet_words, _sheet),
+    "sheet": _paper_command("write the build sheet as PDF", "app.sheet.save_sheet"),
     "card": Command("write the measuring card as PDF, blank without a build", _card_words, _card),
-    "order": Command("write the order for the shaft's builder as PDF", _sheet_words, _order),
-    "tacking": Command("write the tacking sequence as PDF", _sheet_words, _tacking),
-    "template": Command("write templates at true scale, as PDF or DXF", _template_words, _template),
+    "order": _paper_command("write the order for the shaft's builder as PDF", "app.papers.order.save_order"),
+    "tacking": _paper_command("write the tacking sequence as PDF", "app.papers.tacking.save_tacking"),
+    "template": _paper_command(
+        "write templates at true scale, as PDF or DXF", "app.papers.templates.save_templates", kinds=(".pdf", ".dxf")
+    ),
     "sketch": Command("write the side and top views", _sketch_words, _sketch),
     "study": Command("judge the build over ranges of its entries", _study_words, _study),
     "sure": Command("tell how sure the answer is with this gauge and tape", _sure_words, _sure),

@@ -202,7 +202,9 @@ class _Page:
         variant = variant_words(self.build, self.solution)
         title, *lines = _table("Set before tacking, at ride height, level on the tyres", rows)
         states = [line for words in states_words(self.build, self.solution) for line in _wrapped(words, "  ", "    ")]
-        return [title, *(_wrapped(variant, "  ") if variant else []), *states, *lines]
+        allowed = None if self.solution.brackets is None else self.solution.brackets.allowed
+        ends = [line for words in (allowed.says if allowed else ()) for line in _wrapped(words, "  ", "    ")]
+        return [title, *(_wrapped(variant, "  ") if variant else []), *states, *lines, *ends]
 
     def bench(self) -> list[str]:
         """Checks by tape, and what to buy."""

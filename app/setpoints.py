@@ -90,6 +90,7 @@ def _rows(build: Build, points: SetPoints) -> list[SetPoint]:
         ("Slip stroke", points.slip_stroke_mm),
         ("Shackle to make", points.shackle_length_mm),
         ("Lateral link", points.lateral_link_mm),
+        ("Link that centres", _other_length(points)),
         ("Bearing height", points.bearing_height_mm),
     ):
         if length_mm is not None:
@@ -176,7 +177,25 @@ def set_points(build: Build, solution: Solution) -> tuple[SetPoint, ...]:
         row = _seat(build, tacked, (), ahead=is_front_axle(build))
         place = next(number for number, one in enumerate(made) if one.label == row.label)
         made.insert(place + 1, replace(row, label=TACKED))
-    return (*made, *_lines(build, solution), *_perches(build, solution.setpoints))
+    return (*made, *_lines(build, solution), *_stops(build, solution), *_perches(build, solution.setpoints))
+
+
+def _other_length(points: SetPoints) -> float | None:
+    """Length of the lateral link that centres the axle, where it is another than the planned one."""
+    planned, centring = points.lateral_link_mm, points.link_centring_mm
+    return None if planned is None or centring is None or abs(planned - centring) < _SET_FROM_MM else centring
+
+
+def _stops(build: Build, solution: Solution) -> list[SetPoint]:
+    """How far up the stops may be touched, and how far down straps may let the axle, where that is worked out."""
+    allowed = None if solution.brackets is None else solution.brackets.allowed
+    if allowed is None:
+        return []
+    rows = []
+    for label, most_mm in (("To stops, at most", allowed.stop_mm), ("To straps, at most", allowed.droop_mm)):
+        value, other = both_lengths(most_mm, build.display)
+        rows.append(SetPoint(label, value, f"({other})", spare=True))
+    return rows
 
 
 _JUDGED: Final = {

@@ -24,7 +24,7 @@ from geometry.document.vehicle import Gauge, Powertrain, Readings, Vehicle
 
 SectionKey = Literal[
     "hurry", "state", "gauge", "vehicle", "powertrain", "axle", "suspension", "shaft", "use", "plan",
-    "perches", "clamp", "square", "shocks", "torque_bars", "lateral_link", "flexible_lines", "obstacles", "tube_stock",
+    "set_up", "shocks", "torque_bars", "lateral_link", "flexible_lines", "obstacles", "tube_stock",
     "order", "title",
 ]  # fmt: skip
 KINDS: Final[dict[str, dict[str, tuple[str, type[Section]]]]] = {
@@ -41,8 +41,8 @@ LISTS: Final[dict[str, tuple[str, type[Section]]]] = {
 }
 
 AT_WILL: Final[tuple[SectionKey, ...]] = (
-    "state", "use", "perches", "clamp", "square", "shocks", "torque_bars", "lateral_link", "flexible_lines",
-    "obstacles", "tube_stock", "order",
+    "state", "use", "set_up", "shocks", "torque_bars", "lateral_link", "flexible_lines", "obstacles", "tube_stock",
+    "order",
 )  # fmt: skip
 """Sections of what a vehicle need not have: with nothing in them, nothing is missing."""
 CALLED: Final[tuple[SectionKey, ...]] = ("tube_stock",)
@@ -75,12 +75,15 @@ _SIMPLE: Final[dict[str, type[Section]]] = {
     "vehicle": Vehicle,
     "powertrain": Powertrain,
     "plan": Plan,
-    "perches": Perches,
-    "clamp": Clamp,
-    "square": AxleSquare,
     "lateral_link": LateralLink,
     "order": Wishes,
 }
+_SET_UP: Final[dict[str, tuple[str, type[Section]]]] = {
+    "perches": ("Perches", Perches),
+    "clamp": ("Clamp of the springs", Clamp),
+    "square": ("Axle square and straight", AxleSquare),
+}
+"""Sections that stand together as groups of one: what the axle is set up by."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,9 +107,7 @@ HEADINGS: Final[tuple[Heading, ...]] = (
     Heading("shaft", "Shaft and joints", "", "shaft"),
     Heading("use", "How it is used", "Settled, empty and laden: it is judged in each.", "vehicle"),
     Heading("plan", "Plan", "What is to be changed; the measurements stay as they are.", "perches"),
-    Heading("perches", "Perches", "Before they are tacked: both seats, and where they belong.", "perches"),
-    Heading("clamp", "Clamp of the springs", "What the U-bolts hold together: what to buy follows.", "perches"),
-    Heading("square", "Axle square", "Before the tack, and again when it is welded and cold.", "axle"),
+    Heading("set_up", "Setting up the axle", "Perches, clamp, square: before the tack, and welded.", "perches"),
     Heading("shocks", "Shocks", "", "shocks"),
     Heading("torque_bars", "Torque bars", "", "torque_bars"),
     Heading("lateral_link", "Lateral link", "", "lateral_link"),
@@ -208,9 +209,8 @@ def contents(build: Build, key: SectionKey) -> tuple[Entry | Group, ...]:
         return HURRY
     if key == "title":
         return (entry_at(Build, "title", ""), entry_at(Build, "notes", ""))
-    if key in LISTS:
-        word, model = LISTS[key]
-        return tuple(_item(model, key, number, word) for number in range(len(getattr(build, key))))
+    if key in LISTS or key == "set_up":
+        return _groups(build, key)
     if key == "axle":
         return (*_asked(build, _but_ends(Axle, "axle")), entry_at(Readings, "seat_slope_deg", "readings"))
     model = KINDS[key][kind_of(build, key)][1] if key in KINDS else _SIMPLE[key]
@@ -218,6 +218,17 @@ def contents(build: Build, key: SectionKey) -> tuple[Entry | Group, ...]:
         ends = (_end(build, path) for path in _ends_in_order(build))
         return (HURRY[1], HURRY[3], *_but_ends(model, key), *ends)
     return _asked(build, _but_ends(model, key))
+
+
+def _groups(build: Build, key: SectionKey) -> tuple[Group, ...]:
+    """A group for each thing of a list, or for each section by which the axle is set up."""
+    if key == "set_up":
+        return tuple(_group(path, title, model) for path, (title, model) in _SET_UP.items())
+    word, model = LISTS[key]
+    return tuple(
+        _group(f"{key}.{number}", f"{word.capitalize()} {number + 1}", model)
+        for number in range(len(getattr(build, key)))
+    )
 
 
 def _asked(build: Build, some: tuple[Entry | Group, ...]) -> tuple[Entry | Group, ...]:
@@ -264,10 +275,13 @@ def sections_behind(key: SectionKey) -> tuple[str, ...]:
     return tuple(sorted({key, *shown} & set(Build.model_fields)))
 
 
-def _item(model: type[Section], key: str, number: int, word: str) -> Group:
-    path = f"{key}.{number}"
-    entries = tuple(entry for entry in entries_of(model, path) if isinstance(entry, Entry))
-    return Group(path, f"{word.capitalize()} {number + 1}", entries)
+def is_begun(build: Build, key: SectionKey) -> bool:
+    """Whether a section of the form has anything of the build."""
+    return any(value_at(build, section) for section in sections_behind(key))
+
+
+def _group(path: str, title: str, model: type[Section]) -> Group:
+    return Group(path, title, tuple(entry for entry in entries_of(model, path) if isinstance(entry, Entry)))
 
 
 def flat(items: tuple[Entry | Group, ...]) -> tuple[Entry, ...]:

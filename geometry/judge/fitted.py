@@ -15,7 +15,19 @@ from geometry.judge.kinds import point
 from geometry.judge.limits import BAR_GIVE_MM, LIMITS, SQUASH_MM, WINDUP_TAKEN_DEG
 from geometry.mechanics import shocks, torque_bar
 from geometry.mechanics.shocks import carried, length_mm
-from geometry.mechanics.vectors import NAN, ZERO, Bools, Floats, Vector, minus, number, plus, where
+from geometry.mechanics.vectors import (
+    NAN,
+    ZERO,
+    Bools,
+    Floats,
+    Vector,
+    backward,
+    minus,
+    number,
+    plus,
+    side_slope_deg,
+    where,
+)
 
 if TYPE_CHECKING:
     from geometry.judge.facts import Facts
@@ -321,6 +333,12 @@ class Bar(_Part):
     def float_mm(self) -> Floats:
         """How far its front end may swing or slide in all, mm."""
         return self.facts.v[f"{self.entry}.float_mm"]
+
+    @cached_property
+    def slope_deg(self) -> Floats:
+        """Its slope at ride height in side view, degrees, followed rearward; positive where its rear end is lower."""
+        along = minus(self.eye, self.frame)
+        return side_slope_deg(where(along.x < 0.0, backward(along), along))
 
     @cached_property
     def lever_mm(self) -> Floats:

@@ -12,7 +12,7 @@ from geometry.judge.facts import Facts
 from geometry.judge.table import Table
 from geometry.mechanics import perch
 from geometry.mechanics.spread import COVERAGE
-from geometry.mechanics.vectors import ZERO, Floats
+from geometry.mechanics.vectors import Floats
 
 SEATS = ("perches.seat_left_deg", "perches.seat_right_deg")
 SPACING, SPRINGS, ACROSS, CASTING = (
@@ -73,14 +73,11 @@ def place(f: Facts) -> Place:
 
 
 def weld_pull_deg(f: Facts) -> Floats:
-    """How far welding raises the pinion's slope against its seats, degrees; nil where the first edge is not named.
+    """How far welding raises the pinion's slope against its seats, with the edge named that is welded first, degrees.
 
     The seat's edge that is welded first is drawn to the tube. The seat then lies on its spring as before, so the axle
     turns the other way: with the front edge first the slope grows, which on a rear axle is nose up; a perch under the
     tube pulls the other way.
     """
-    first = f.v.word("perches.first_weld")
-    if first is None:
-        return ZERO
     pull = f.v.given("perches.weld_pull_deg", perch.WELD_PULL_DEG)
-    return pull if (first == "front") == f.kinds.over else -pull
+    return pull if (f.v.word("perches.first_weld") == "front") == f.kinds.over else -pull

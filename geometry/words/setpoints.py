@@ -51,6 +51,7 @@ def setpoints_of(told: Told) -> SetPoints:
         slip_stroke_mm=told.number(v["shaft.slip.stroke_mm"]),
         shackle_length_mm=_shackle(told),
         lateral_link_mm=_link(told),
+        link_centring_mm=_centring(told),
         bearing_height_mm=told.number(v["shaft.bearing_mm.2"]) if facts.kinds.pieces == 2 else None,
         tack_to_pinion_deg=None
         if to_pinion is None or v.word("perches.first_weld") is None
@@ -145,3 +146,10 @@ def _link(told: Told) -> float | None:
         return None
     ends = point(v, "lateral_link.frame_point_mm"), point(v, "lateral_link.axle_point_mm")
     return told.number(lateral.link_length_mm(*ends) + v.given("plan.lateral_link_longer_mm", 0.0))
+
+
+def _centring(told: Told) -> float | None:
+    """Length of the lateral link with which the axle stands at the planned height as central as it was measured."""
+    v, shift = told.facts.v, told.facts.ride.shift
+    ends = point(v, "lateral_link.frame_point_mm"), point(v, "lateral_link.axle_point_mm")
+    return told.number(lateral.link_length_mm(*ends) + lateral.centring_change_mm(*ends, shift.z, shift.x))

@@ -149,6 +149,8 @@ class SetPoints:
     slip_stroke_mm: float | None
     shackle_length_mm: float | None
     lateral_link_mm: float | None
+    link_centring_mm: float | None
+    """Length of the lateral link with which the axle is central at the planned height."""
     bearing_height_mm: float | None
     tack_to_pinion_deg: float | None = None
     """Seat to pinion to tack at, so that the pull of the weld brings it right; None where no pull is reckoned with."""
@@ -399,6 +401,78 @@ class Picture:
 
 
 @dataclass(frozen=True, slots=True)
+class ShockState:
+    """One shock after the plan, mm and degrees; None where not known.
+
+    `least_mm` and `most_mm` are its lengths over the whole travel, rubber squashed, at rest, wound up and with the axle
+    crossed; a shock that fits is at most `closed_at_most_mm` pushed in and at least `open_at_least_mm` pulled out.
+    `to_push_in_share` is the share of its stroke that is left to push in at ride height. `lean_deg` is its angle from
+    the way that its lower eye goes, `side_deg` and `behind_deg` are off plumb. A motion ratio is how far it moves for
+    each millimetre of the axle, or of one wheel alone.
+    """
+
+    name: str
+    ride_mm: float | None
+    least_mm: float | None
+    most_mm: float | None
+    closed_at_most_mm: float | None
+    open_at_least_mm: float | None
+    to_push_in_share: float | None
+    lean_deg: float | None
+    side_deg: float | None
+    behind_deg: float | None
+    motion_ratio: float | None
+    motion_ratio_one_wheel: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class BarState:
+    """One torque bar after the plan, mm, degrees and N; None where not known.
+
+    `lever_mm` is how far its line passes below the axle's centre. `apart_mm` is how much farther than at ride height its
+    pivots are at each place of the travel, droop first; `nearer_mm` (nil or less) and `farther_mm` are its ends, and
+    `float_wanted_mm` is the float that it asks for, with a quarter to spare. `force_n` is along it as launch torque
+    reaches the axle, `held_deg` the wind-up that its float leaves.
+    """
+
+    name: str
+    length_mm: float | None
+    slope_deg: float | None
+    lever_mm: float | None
+    nearer_mm: float | None
+    farther_mm: float | None
+    float_wanted_mm: float | None
+    apart_mm: tuple[float | None, ...]
+    force_n: float | None
+    held_deg: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class TravelAllowed:
+    """The travel that the parts can take from ride height after the plan, mm: to set stops and straps by.
+
+    `bump_mm` is with the bump rubber pressed flat, `stop_mm` to its first touch. `bump_by` and `droop_by` name what
+    holds beyond; None where nothing does within 150 mm of the stops as entered. `says` are two sentences.
+    """
+
+    bump_mm: float
+    stop_mm: float
+    bump_by: str | None
+    droop_mm: float
+    droop_by: str | None
+    says: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Brackets:
+    """What is told of shocks and torque bars, in the build's order, and the travel that all parts can take."""
+
+    shocks: tuple[ShockState, ...]
+    torque_bars: tuple[BarState, ...]
+    allowed: TravelAllowed | None
+
+
+@dataclass(frozen=True, slots=True)
 class Solution:
     """The whole answer for one build."""
 
@@ -420,6 +494,8 @@ class Solution:
     """What the clamp of the springs takes; empty where nothing of it is entered."""
     lines: tuple[LineToBuy, ...] = ()
     """Of every flexible line, in the build's order."""
+    brackets: Brackets | None = None
+    """Of shocks and torque bars; None without any, and of what is only compared."""
     states: tuple[UsedState, ...] = ()
     """All states that the vehicle is used in, as measured first; empty where that is the only one."""
 

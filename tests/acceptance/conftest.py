@@ -305,7 +305,19 @@ class Rig:
 
     @property
     def launch_turn(self):
-        return self.launch * self.axle["ratio"] / self.stiffness if isinstance(self.way, Leaf) else 0.0
+        """As far as the springs give, or until a torque bar's play and an eighth of an inch in its bushes are used."""
+        free = self.launch * self.axle["ratio"] / self.stiffness if isinstance(self.way, Leaf) else 0.0
+        shift, turn = self.moved(0.0)
+        centre = np.array(self.axle["centre_mm"])
+        cosine, sine = np.cos(np.radians(turn)), np.sin(np.radians(turn))
+        for one in self.raw.get("torque_bars", []):
+            x, _, z = np.subtract(one["axle_point_mm"], centre)
+            eye = centre[[0, 2]] + np.array(shift)[[0, -1]] + (x * cosine + z * sine, z * cosine - x * sine)
+            frame, middle = np.array(one["frame_point_mm"])[[0, 2]], centre[[0, 2]] + np.array(shift)[[0, -1]]
+            along = (eye - frame) / np.linalg.norm(eye - frame)
+            lever = abs(along[0] * (middle - frame)[1] - along[1] * (middle - frame)[0])
+            free = min(free, np.degrees((one["float_mm"] + 3.2) / lever))
+        return free
 
     def swing(self, section):
         """Diameter that the wider of a section's two joints sweeps at the least: outer corners of its caps, mm."""

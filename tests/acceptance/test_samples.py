@@ -4,6 +4,7 @@ from itertools import pairwise
 
 import numpy as np
 import shapely
+from scipy.spatial.transform import Rotation
 
 HURRY = "three_angles_and_a_length"
 
@@ -81,13 +82,12 @@ def test_wind_up(case, by_hand):
     if isinstance(rig.way, by_hand.links):
         assert (wound["stiffness_nm_per_deg"], wound["launch_deg"]) == (None, 0.0)
         return
-    low, slip, cruise = rig.torques
-    turn = rig.axle["ratio"] / rig.stiffness
+    turn, cruise = rig.axle["ratio"] / rig.stiffness, rig.torques[2]
     compare(
         [
             ("stiffness, N·m/deg", rig.stiffness, wound["stiffness_nm_per_deg"]),
             ("wind-up at cruise, deg", cruise * turn, wound["cruise_deg"]),
-            ("wind-up at launch, deg", min(low, slip) * turn, wound["launch_deg"]),
+            ("wind-up at launch, deg", rig.launch_turn, wound["launch_deg"]),
         ],
         tolerance=1e-9,
     )
@@ -251,6 +251,36 @@ def test_travel(case, by_hand):
             (f"pinion slope at {at:.1f} mm", by_hand.gauge(lines[beside]), travel["pinion_slope_deg"][row]),
         ]
     compare(rows, least=2e-6)
+
+
+def test_shocks_and_bars(case):
+    """Their ends on the axle carried by hand to 81 places, at rest and wound up."""
+    rig, answer = case
+    found = {one["id"]: one for one in answer["findings"]}
+    centre = np.array(rig.axle["centre_mm"])
+
+    def apart(one, wounds):
+        """How far its ends are apart everywhere."""
+        off = np.subtract(one["axle_point_mm"], centre)
+        poses = [rig.moved(at, wound) for at in rig.places(81) for wound in wounds]
+        return [
+            np.linalg.norm(
+                centre + shift + Rotation.from_euler("y", turn, degrees=True).apply(off) - one["frame_point_mm"]
+            )
+            for shift, turn in poses
+        ]
+
+    for number, shock in enumerate(rig.raw.get("shocks", []), 1):
+        lengths = apart(shock, (0.0, rig.launch_turn))
+        check_least(found[f"shock_bump_{number}"], min(lengths) - shock["compressed_mm"], 12.7, 6.35, near=0.02)
+        check_least(found[f"shock_droop_{number}"], shock["extended_mm"] - max(lengths), 12.7, 6.35, near=0.02)
+    for number, bar in enumerate(rig.raw.get("torque_bars", []), 1):
+        lengths = apart(bar, (0.0,))
+        finding = found[f"bar_bind_{number}"]
+        compare([(finding["id"], max(lengths) - min(lengths), finding["value"])], least=0.02)
+        assert finding["verdict"] == verdict_of(
+            finding["value"], max(0.8 * bar["float_mm"], 3.2), max(bar["float_mm"], 6.35)
+        )
 
 
 def test_gaps(case, by_hand):

@@ -18,6 +18,7 @@ from app.window.keeping import recovery
 from app.window.shell.main_window import MainWindow
 from geometry import Build, edited
 from geometry.document.brackets import LateralLink, Plan
+from geometry.document.perches import AxleSquare, Clamp, Perches
 from geometry.document.quantity import Section
 from geometry.document.running_gear import Axle
 from geometry.document.shaft_ends import Wishes
@@ -149,7 +150,7 @@ def test_the_form_has_every_entry_of_the_document(window: MainWindow) -> None:
     models: dict[str, type[Section]] = {
         "gauge": Gauge, "state": State, "readings": Readings, "vehicle": Vehicle, "powertrain": Powertrain,
         "axle": Axle, "plan": Plan, "use": Use, "suspension": type(build.suspension), "shaft": type(build.shaft),
-        "lateral_link": LateralLink, "order": Wishes,
+        "lateral_link": LateralLink, "perches": Perches, "clamp": Clamp, "square": AxleSquare, "order": Wishes,
     }  # type: ignore[dict-item]  # fmt: skip
     assert set(models) | {"format", "display", "title", "notes", *LISTS} == set(Build.model_fields)
     for name, model in models.items():

@@ -33,6 +33,15 @@ def said(build: Build, changes: dict[str, Any]) -> list[str]:
         ("one", {"plan.axle_shim_deg": 2.5}, "at both perches fit 2.5° wedges that raise the pinion's nose", None),
         ("one", {"plan.axle_shim_deg": -0.5}, "at both perches fit 0.5° wedges that lower the pinion's nose", None),
         ("one", {"plan.axle_shim_deg": 0.0}, "take the wedges out at both perches", None),
+        ("links", {"plan.axle_shim_deg": 2.5},
+         "set the links so that the axle turns 2.5° to raise the pinion's nose", None),
+        ("links", {"plan.axle_shim_deg": 1.0},
+         "set the links so that the axle turns 1° to raise the pinion's nose", None),
+        ("links", {"plan.axle_shim_deg": -1.0},
+         "set the links so that the axle turns 1° to lower the pinion's nose", None),
+        ("links", {"plan.axle_shim_deg": 0.0}, "leave the axle turned as it was measured", None),
+        ("loose links", {"plan.pinion_slope_deg": 4.2},
+         "turn the axle in its loose link brackets until the pinion's nose points 4.2° up, then tack", None),
         ("one", {"plan.mount_shim_mm": 1.0}, "put 1 mm (0.04 in) of shim under the rear mount",
          "put 1/16 in (1.0 mm) of shim under the rear mount"),
         ("one", {"plan.mount_shim_mm": -1.0}, "lower the rear mount by 1 mm (0.04 in)",
@@ -84,7 +93,11 @@ def test_what_to_do_is_what_is_changed(
     one_piece: Build, two_piece: Build, of: str, changes: dict[str, Any], millimetres: str, inches: str | None
 ) -> None:
     loose = {"plan.perches": "loose", "plan.mounts": "loose", "lateral_link": None}
-    build = {"one": edited(one_piece, {"lateral_link": LINK}), "two": two_piece, "loose": edited(one_piece, loose)}[of]
+    linked = edited(sample("transfer_case_double_joint"), {"plan": None, "display.length": "millimetre"})
+    build = {
+        "one": edited(one_piece, {"lateral_link": LINK}), "two": two_piece, "loose": edited(one_piece, loose),
+        "links": linked, "loose links": edited(linked, {"plan.perches": "loose"}),
+    }[of]  # fmt: skip
     assert said(build, changes) == [millimetres]
     assert said(edited(build, {"display.length": "inch"}), changes) == [inches or millimetres]
 

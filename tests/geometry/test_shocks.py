@@ -235,6 +235,15 @@ def test_a_shock_without_lengths_names_them() -> None:
     assert found["shock_lean_1"].verdict == "clear"
 
 
+def test_with_a_pinion_that_is_set_its_slope_is_wanted() -> None:
+    """Nobody knows how far the axle is turned to a slope whose old one was not read."""
+    build = edited(with_shock(), {
+        "plan.perches": "loose", "plan.pinion_slope_deg": 9.0, "axle.pinion_slope_deg": None,
+    })  # fmt: skip
+    found = next(one for one in solve(build).findings if one.id == "shock_bump_1")
+    assert (found.verdict, found.entry) == ("unknown", "axle.pinion_slope_deg")
+
+
 def test_a_short_shock_across_a_long_span_never_passes() -> None:
     build = edited(RANCH, {"shocks": ({
         "axle_point_mm": (3320.0, -440.0, 350.0), "frame_point_mm": (3320.0, -440.0, 910.0), "compressed_mm": 200.0,

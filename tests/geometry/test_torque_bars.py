@@ -8,7 +8,7 @@ from scipy.optimize import minimize_scalar
 
 from geometry import edited, solve
 from geometry.document.entries import variants
-from geometry.judge.bracket_ways import bind_at_mm
+from geometry.judge.bracket_ways import bar_ways, bind_at_mm
 from geometry.judge.codes import CAUTION, CLEAR, HOLD
 from geometry.judge.facts import Facts
 from geometry.judge.judging import judge
@@ -186,6 +186,14 @@ def test_the_bolt_with_the_least_bind_is_found_on_the_grid() -> None:
     moved = np.subtract(remedy.changes["torque_bars.0.frame_point_mm"], BAR["frame_point_mm"])
     assert moved % 10.0 == pytest.approx([0.0, 0.0, 0.0])
     assert np.abs(moved).max() <= 100.0
+
+
+def test_a_bar_whose_lever_only_shrinks_is_not_moved() -> None:
+    """With its pivot on the axle's own line there is no place of its bolt that keeps a lever."""
+    bar = {"axle_point_mm": (2600.0, -250.0, 300.0), "frame_point_mm": None, "float_mm": 0.0}
+    facts = Facts(variants(edited(WAGON, {"torque_bars": (bar,)})), 41)
+    with np.errstate(all="ignore"):
+        assert list(bar_ways(facts, 0)) == []
 
 
 def test_without_a_bar_there_is_no_finding() -> None:

@@ -106,6 +106,28 @@ def test_what_is_tried_is_within_reach_of_the_workshop(
     assert longer == {"shaft.bearing_mm.2": evenly(500.0, bearing, 16)}
 
 
+@pytest.mark.parametrize(("step", "most"), [
+    (0.5, 16), (3.0, 16), (3.175, 16), (3.2, 15), (5.0, 10), (25.4, 2), (25.5, 1), (50.8, 1), (60.0, 1), (100.0, 1),
+])  # fmt: skip
+def test_a_hangers_own_steps_are_tried_for_two_inches_but_sixteen_at_most_and_one_at_least(
+    two_piece: Build, step: float, most: int
+) -> None:
+    tried = leaning(edited(two_piece, {"shaft.bearing_step_mm": step}))["bearing"]["shaft.bearing_mm.2"]
+    assert tried == evenly(500.0, step, most)
+
+
+@pytest.mark.parametrize("lost", [
+    {"powertrain.front_mount_mm": None}, {"powertrain.slope_deg": None},
+    {"vehicle.wheelbase_mm": None, "plan.rear_lift_mm": 50.0},
+], ids=["front mount", "slope", "tilt"])  # fmt: skip
+def test_a_loose_engine_is_tried_only_where_its_slope_on_the_tyres_can_be_told(
+    one_piece: Build, lost: dict[str, Any]
+) -> None:
+    build = edited(one_piece, {"plan.mounts": "loose"})
+    assert "powertrain" in leaning(build)
+    assert "powertrain" not in leaning(edited(build, lost))
+
+
 def test_loose_perches_are_tried_in_tenths_around_where_a_pair_cancels() -> None:
     """Output 3°, shaft 9°: parallel at 3°, opposite at 15°, straight at 9°; and around the pinion's own 1°."""
     tried = leaning(edited(Build(), HURRY | {"plan.perches": "loose"}))["pinion"]["plan.pinion_slope_deg"]

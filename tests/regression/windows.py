@@ -2,7 +2,7 @@
 
 import tempfile
 import zlib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -10,10 +10,13 @@ from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QSettings, qVersion
 from PySide6.QtGui import QCursor, QPainter, QPicture
 from PySide6.QtWidgets import QApplication, QWidget
 
+from app.drawing.palette import DARK, LIGHT
 from app.files import read_build
+from app.window.canvas.outline import OutlineTool
+from app.window.form.where_picture import _PICTURES, HEIGHT, WherePicture
 from app.window.keeping import recovery
 from app.window.shell.main_window import MainWindow
-from geometry import Build
+from geometry import Build, edited
 from tests.app.drawing.drawn import SAMPLES
 
 KEPT = Path(__file__).parent / "windows.txt"
@@ -33,6 +36,9 @@ def codes() -> dict[str, str]:
         for name in SAMPLES:
             made |= _sample(name)
         made |= _start()
+        made |= _begun()
+        made |= _where()
+        made |= _hand()
     return made
 
 
@@ -83,6 +89,65 @@ def _start() -> dict[str, str]:
     return made
 
 
+def _begun() -> dict[str, str]:
+    """A build of which little is known: rows that say what they wait for."""
+    made = {}
+    with _window(edited(Build(), {"powertrain.slope_deg": 3.0, "axle.pinion_slope_deg": 2.0})) as window:
+        for wide, high in SIZES:
+            window.resize(wide, high)
+            made |= {f"begun {wide} {pane}": code for pane, code in _panes(window)}
+    return made
+
+
+def _where() -> dict[str, str]:
+    """Every picture of where the gauge or the tape goes."""
+    made = {}
+    entries = {picture: (path, "deg") for path, picture in _PICTURES.items()} | {"point": ("axle.centre_mm", "point")}
+    with _window(Build()) as window:
+        for theme in (LIGHT, DARK):
+            for name, (path, kind) in sorted(entries.items()):
+                for ahead in (False, True) if name == "pinion" else (False,):
+                    picture = WherePicture(window)
+                    picture.resize(280, HEIGHT)
+                    picture.show_theme(theme)
+                    picture.show_entry(path, kind, ahead=ahead)
+                    made[f"where {theme.name} {name} {'front' if ahead else 'rear'}"] = _code(picture)
+    return made
+
+
+def _hand() -> dict[str, str]:
+    """What is painted over the drawing: each thing that the hand can take, chosen; an outline, corner after corner."""
+    made = {}
+    for name in ("ranch_truck_swap", "transfer_case_double_joint"):
+        with _window(read_build(SAMPLES[name])) as window:
+            window.resize(*SIZES[0])
+            window.drawing.load()
+            QApplication.processEvents()
+            canvas, drag = window.drawing.canvas, window.drawing.drag
+            for handle in drag.handles:
+                drag._choose(handle)
+                canvas.clearFocus()
+                made[f"hand {name} {handle.key}"] = _painted(canvas.overlay.paint)
+            view = canvas.view("side")
+            outline = OutlineTool(window.document.build.display, window.drawing.travel.state.work.floor)
+            for corner in ((2000.0, 300.0), (2300.0, 300.0), (2300.0, 420.0), (2000.0, 420.0)):
+                outline.near = corner
+                made[f"outline {name} {len(outline.corners)}"] = _painted(
+                    lambda painter: outline.paint(painter, view, LIGHT, canvas.width())  # noqa: B023  painted at once
+                )
+                outline.put()
+            outline.near = None
+            made[f"outline {name} whole"] = _painted(
+                lambda painter: outline.paint(painter, view, DARK, canvas.width())  # noqa: B023  painted at once
+            )
+    outline = OutlineTool(Build().display, None)  # type: ignore[arg-type]  # which the hint asks nothing of
+    for wide in (1200.0, 400.0):
+        made[f"outline hint {wide:.0f}"] = _painted(
+            lambda painter: outline.paint_hint(painter, LIGHT, wide)  # noqa: B023  painted at once
+        )
+    return made
+
+
 @contextmanager
 def _window(build: Build) -> Iterator[MainWindow]:
     window = MainWindow(build)
@@ -111,9 +176,13 @@ def _code(pane: QWidget) -> str:
     if focused is not None:  # which window is active hangs on what ran before
         focused.clearFocus()
         QApplication.processEvents()
+    return _painted(lambda painter: pane.render(painter, QPoint()))
+
+
+def _painted(paint: Callable[[QPainter], object]) -> str:
     picture = QPicture()
     painter = QPainter(picture)
-    pane.render(painter, QPoint())
+    paint(painter)
     painter.end()
     return f"{zlib.crc32(bytes(picture.data())):08x}"  # type: ignore[arg-type]
 

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QFrame, QPushButton, QSizePolicy, QVBoxLayout, QWi
 
 from app.drawing.palette import LIGHT, Theme
 from app.measuring.entries import Entry
-from app.measuring.sections import AT_WILL, CALLED, HEADINGS, HURRY, PARTS, SectionKey, part_of, section_of
+from app.measuring.sections import AT_WILL, CALLED, HEADINGS, HURRY, PARTS, SectionKey, is_begun, part_of, section_of
 from app.measuring.walk import number_and_line
 from app.measuring.wanted import next_entry, next_words, wanted_by
 from app.window.document import Document
@@ -24,7 +24,7 @@ from app.window.form.section_box import SectionBox
 from app.window.form.where_picture import WherePicture
 from app.window.plain import Label, set_tip
 from app.window.selection import Selection
-from geometry.document import is_front_axle, value_at
+from geometry.document import is_front_axle
 
 _FOOT_PX: Final = 114
 _LOW_PX: Final = 820
@@ -151,7 +151,7 @@ class MeasurePane(QWidget):
         """In a low window the sections that hold nothing share one heading, which shows them when it is pressed."""
         low = self.height() < _LOW_PX and not self._spread
         empty = [
-            key for key in AT_WILL if not value_at(self._document.shown.build, key) and not self.boxes[key].is_open
+            key for key in AT_WILL if not is_begun(self._document.shown.build, key) and not self.boxes[key].is_open
         ]
         gathered = [key for key in empty if key not in CALLED]
         hide = low and len(gathered) > 1

@@ -10,7 +10,18 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWi
 
 from app.drawing.palette import LIGHT, Theme
 from app.measuring.entries import Entry, Group
-from app.measuring.sections import AT_WILL, KINDS, LISTS, Heading, contents, flat, kind_of, sections_behind, switched
+from app.measuring.sections import (
+    AT_WILL,
+    KINDS,
+    LISTS,
+    Heading,
+    contents,
+    flat,
+    is_begun,
+    kind_of,
+    sections_behind,
+    switched,
+)
 from app.window.form.choice_rows import ChoiceRow, KindRow
 from app.window.form.heading_button import HeadingButton
 from app.window.form.page_row import PageRow
@@ -92,7 +103,7 @@ class SectionBox(QWidget):
         counted = [entry for entry in entries if entry.optional and entry.kind in {"number", "point", "ratios"}]
         filled = sum(value_at(build, entry.path) is not None for entry in counted)
         missing = any(entry.path in wanted for entry in entries)
-        free = self.heading.key == "plan" or (self.heading.key in AT_WILL and not value_at(build, self.heading.key))
+        free = self.heading.key == "plan" or (self.heading.key in AT_WILL and not is_begun(build, self.heading.key))
         self.button.show_state(filled, len(counted), wanted=missing, free=free)
         if self._made_for is None:
             return

@@ -1,0 +1,132 @@
+"""The travel that the parts can take: with stops set so nothing holds, and a little beyond them just that part does."""
+
+import numpy as np
+import pytest
+
+from geometry import edited, solve
+from geometry.judge.allowed import BEYOND_MM
+from geometry.words.brackets import allowed_of
+from geometry.words.solution import TravelAllowed
+from geometry.words.solve import Work
+from geometry.words.told import Told
+from tests.geometry.strategies import sample
+
+RANCH = edited(sample("ranch_truck_swap"), {"suspension.bump_squash_mm": 20.0, "shocks": ()})
+SHOCK = {"axle_point_mm": (3320.0, 440.0, 360.0), "frame_point_mm": (3300.0, 420.0, 800.0), "compressed_mm": 300.0,
+         "extended_mm": 700.0}  # fmt: skip
+BAR = {"axle_point_mm": (3200.0, 300.0, 250.0), "frame_point_mm": (2500.0, 300.0, 290.0), "float_mm": 60.0}
+HUNG = edited(RANCH, {"shocks": (SHOCK,), "torque_bars": (BAR,)})
+
+
+def allowed(build) -> TravelAllowed:
+    found = solve(build).brackets.allowed
+    assert found is not None
+    return found
+
+
+def holding(build) -> set[str]:
+    """What the travel makes hold; crossed axles are judged apart."""
+    return {
+        one.id for one in solve(build).findings
+        if one.verdict == "hold" and not one.id.startswith("shock_crossed") and one.id != "shock_place_1"
+    }  # fmt: skip
+
+
+WAYS = {
+    "shock closed": ({"shocks.0.compressed_mm": 340.0}, "up", "shock_bump_1", "shock too long closed"),
+    "shock open": ({"shocks.0.extended_mm": 520.0}, "down", "shock_droop_1", "shock too short open"),
+    "joint": ({"shaft.rear_joint.max_angle_deg": 13.0}, "down", "joint_bind", "joint short of reach"),
+    "slip pushed in": ({"shaft.slip.stroke_mm": 100.0, "shocks.0.compressed_mm": 150.0}, "up", "slip_left", "slip"),
+    "slip pulled out": ({"shaft.slip.engaged_mm": 39.0}, "down", "slip_engaged", "little spline engaged"),
+    "bar": ({"torque_bars.0.float_mm": 11.0}, "down", "bar_bind_1", "torque bar binds"),
+    "hose": ({"flexible_lines": ({"name": "brake hose", "type": "brake_hose", "frame_point_mm": (3000.0, 300.0, 700.0),
+                                  "axle_point_mm": (3200.0, 350.0, 450.0), "free_length_mm": 420.0},)},
+             "down", "line_slack_1", "brake hose"),
+    "floor": ({"obstacles": ({"name": "floor", "outline_mm": (
+        (2000.0, 730.0), (2900.0, 650.0), (2900.0, 690.0), (2000.0, 770.0),
+    )},), "shaft.front_joint.swing_mm": 90.0, "shaft.rear_joint.swing_mm": 90.0}, "up", "gap_1", "gap to floor"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", WAYS)
+def test_up_to_there_nothing_holds_and_beyond_it_does(name: str) -> None:
+    """Against whole solutions of the build with its stops set to what is allowed, and four millimetres farther."""
+    changes, way, holds, words = WAYS[name]
+    build = edited(HUNG, changes)
+    found = allowed(build)
+    most, by = (found.bump_mm, found.bump_by) if way == "up" else (found.droop_mm, found.droop_by)
+    assert by is not None
+    assert words in by
+    assert 10.0 < most < 220.0
+    for more, expected in ((-4.0, False), (4.0, True)):
+        stop = {"suspension.bump_mm": most - 20.0 + more} if way == "up" else {"suspension.droop_mm": most + more}
+        other = {"suspension.droop_mm": 20.0} if way == "up" else {"suspension.bump_mm": 20.0}
+        if name == "bar":
+            other = {}  # whose float is used by both ways together
+        assert (holds in holding(edited(build, stop | other))) is expected
+
+
+def test_stops_and_straps_are_told() -> None:
+    found = allowed(edited(HUNG, {"shocks.0.compressed_mm": 340.0, "shocks.0.extended_mm": 520.0}))
+    assert found.stop_mm == pytest.approx(found.bump_mm - 20.0)
+    up, down = found.says
+    assert "beyond: shock too long closed" in up
+    assert f"({found.stop_mm:.0f} mm) above ride height" in up
+    assert "beyond: shock too short open" in down
+    assert f"({found.droop_mm:.0f} mm) down" in down
+
+
+def test_where_nothing_is_met_it_says_so_and_names_what_it_did_not_count() -> None:
+    free = edited(HUNG, {
+        "shaft.slip": None, "shaft.rear_joint.max_angle_deg": None, "shaft.front_joint.max_angle_deg": 60.0,
+        "shocks.0.compressed_mm": 50.0, "shocks.0.extended_mm": 2000.0, "torque_bars": (), "obstacles": (),
+        "suspension.bump_mm": 10.0, "suspension.droop_mm": 10.0, "flexible_lines": (),
+    })  # fmt: skip
+    found = allowed(free)
+    assert (found.bump_mm, found.bump_by) == (pytest.approx(10.0 + BEYOND_MM + 20.0), None)
+    assert "nothing is met yet" in found.says[0]
+    assert "not counted, as not known: joint within reach" in found.says[1]
+    many = edited(
+        free, {"shocks": ({"name": "a"}, {"name": "b"}, {"name": "c"}), "shaft.front_joint.max_angle_deg": None}
+    )
+    assert "what is not judged is not counted" in allowed(many).says[0]
+
+
+def test_what_holds_at_ride_height_allows_nothing() -> None:
+    found = allowed(edited(HUNG, {"shocks.0.extended_mm": 380.0}))
+    assert (found.droop_mm, found.stop_mm) == (0.0, 0.0)
+
+
+def test_springs_that_end_end_it() -> None:
+    found = allowed(edited(HUNG, {
+        "shaft.slip": None, "shaft.front_joint.max_angle_deg": 80.0, "shaft.rear_joint.max_angle_deg": 80.0,
+        "shocks.0.extended_mm": 2000.0, "torque_bars": (), "obstacles": (), "suspension.droop_mm": 90.0,
+    }))  # fmt: skip
+    assert found.droop_by == "springs or links end"
+
+
+def test_without_a_travel_or_without_brackets_nothing_is_told() -> None:
+    assert solve(RANCH).brackets is None
+    assert solve(edited(HUNG, {"suspension.droop_mm": None})).brackets.allowed is None
+    assert solve(edited(HUNG, {"suspension": None})).brackets.allowed is None
+    with np.errstate(all="ignore"):
+        assert allowed_of(Told(RANCH, Work(RANCH).facts, {})) is not None  # which a paper may ask for
+
+
+def test_what_is_told_of_shocks_and_bars() -> None:
+    found = solve(HUNG).brackets
+    (shock,), (bar,) = found.shocks, found.torque_bars
+    ride = float(np.linalg.norm(np.subtract(SHOCK["frame_point_mm"], SHOCK["axle_point_mm"])))
+    assert shock.ride_mm == pytest.approx(ride)
+    assert shock.to_push_in_share == pytest.approx((ride - 300.0) / 400.0)
+    assert shock.closed_at_most_mm == pytest.approx(shock.least_mm - 12.7)
+    assert shock.open_at_least_mm == pytest.approx(shock.most_mm + 12.7)
+    assert (shock.side_deg, shock.behind_deg) == (
+        pytest.approx(np.degrees(np.arctan2(20.0, 440.0))), pytest.approx(np.degrees(np.arctan2(20.0, 440.0)))
+    )  # fmt: skip
+    assert bar.length_mm == pytest.approx(np.linalg.norm(np.subtract(BAR["frame_point_mm"], BAR["axle_point_mm"])))
+    assert bar.slope_deg == pytest.approx(np.degrees(np.arctan2(40.0, 700.0)))
+    assert bar.float_wanted_mm == pytest.approx((bar.farther_mm - bar.nearer_mm) * 1.25)
+    assert min(bar.apart_mm) == pytest.approx(bar.nearer_mm)
+    unknown = solve(edited(HUNG, {"shocks": ({},), "torque_bars": ({},), "suspension": None})).brackets
+    assert unknown.shocks[0].ride_mm is unknown.torque_bars[0].force_n is unknown.shocks[0].closed_at_most_mm is None
