@@ -88,11 +88,15 @@ def _rooms(facts: Facts, travel: Floats, bump: float, droop: float) -> Iterator[
         apart = flexible.apart_mm(facts, number - 1, flexible.TOGETHER)
         free = v[f"flexible_lines.{number - 1}.free_length_mm"]
         yield (f"line_slack_{number}", "flexible_lines"), free - apart - LIMITS["line_slack"].hold
-    if v.build.obstacles:
-        least = facts.in_the_way.found.along_mm.min(axis=1)  # (places, obstacles, sweeps, rows)
-        for number in range(1, len(v.build.obstacles) + 1):
-            gap = np.swapaxes(least[:, number - 1], 0, 1)
+    still = [number for number, one in enumerate(v.build.obstacles, start=1) if one.carried_by == "frame"]
+    if still:
+        least = facts.in_the_way.found.along_mm.min(axis=1)  # (places, obstacles in the frame, sweeps, rows)
+        for place, number in enumerate(still):
+            gap = np.swapaxes(least[:, place], 0, 1)
             yield (f"gap_{number}", "obstacles"), (gap if len(gap) > 1 else gap[[0, 0]]) - LIMITS["gap"].hold
+    for number in set(range(1, len(v.build.obstacles) + 1)) - set(still):
+        # What moves with axle or engine is judged over the travel as entered, not beyond it.
+        yield (f"gap_{number}", "obstacles"), np.full_like(travel, np.nan)
 
 
 def _used_mm(grown: Floats, travel: Floats, bump: float, droop: float) -> Floats:

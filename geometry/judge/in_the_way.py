@@ -149,11 +149,9 @@ class InTheWay:
     @cached_property
     def _first(self) -> _Found:
         """Gaps of the sections in the first row: of a plan that was worked out by itself already as they are there."""
-        facts, like = self.facts, self.facts.like
-        if facts.leads and like is not None and (alone := vars(like).get("in_the_way")) is not None:
-            known: InTheWay = alone
-            if known.joints.shape[:4] == self.joints.shape[:4]:
-                return known._first
+        plan = vars(self.facts.like).get("in_the_way") if self.facts.leads else None
+        if isinstance(plan, InTheWay) and plan.joints.shape[:4] == self.joints.shape[:4]:
+            return plan._first
         _, joints, _, sweeps, rows = self.joints.shape
         shape = joints - 1, len(self._fixed), sweeps
         gap = self._exact(np.arange(math.prod(shape)) * rows, (*shape, rows))

@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from geometry.document.entries import Variants
 from geometry.judge import findings
 from geometry.judge.bracket_ways import BRACKETS, bracket_ways
-from geometry.judge.codes import CAUTION, HOLD, Found, Key, finding_id
+from geometry.judge.codes import CAUTION, HOLD, Found, Judged, Key, finding_id
 from geometry.judge.facts import Facts
 from geometry.judge.judging import Elsewhere, found_by, in_worst_state, judged_in_states
 from geometry.judge.limits import LIMITS
@@ -54,7 +54,7 @@ _ROUGH = (
 )  # fmt: skip
 _STATES = (findings.motion, findings.joints, findings.lubrication, findings.torque)
 """Those of them that are looked at in every state."""
-_GLANCE = (findings.motion, findings.joints, findings.lubrication)
+_GLANCE = ((findings.motion, findings.joints, findings.lubrication), (findings.shaft, findings.plan))
 _SLIPS = (("slip_left", "shaft"), ("slip_engaged", "shaft"))
 _MENDED_OTHERWISE = frozenset({"critical_speed", "tube_shear", "lateral_lift"})
 _CANCEL = frozenset({"pinion_residual", "windup_cruise", "ends_parallel", "straight_end", "equivalent_angle"})
@@ -100,15 +100,15 @@ class _Rough:
 class _Trouble(NamedTuple):
     """What is wrong with a plan, as far as the search asks."""
 
-    leans: bool = False
+    leans: bool
     """Whether anything is wrong that how things stand may turn, and may be changed."""
-    keys: tuple[Key, ...] = ()
+    keys: tuple[Key, ...]
     """What is wrong of all that is judged roughly too."""
-    holds: bool = False
+    holds: bool
     """Whether any of that holds."""
-    others: frozenset[str] = frozenset()
+    others: frozenset[str]
     """What is wrong that tubes or a lateral link mend, by its row of the limits table."""
-    slips: bool = False
+    slips: bool
     """Whether the slip is short at either end of the travel."""
     brackets: tuple[Key, ...] = ()
     """What is wrong that other shocks, or another place for a bar's bolt, mend."""
@@ -189,7 +189,9 @@ def meeting(facts: Facts) -> Bools:
 def tried(plan: Facts) -> Tried:
     """Judge in full a plan of one row, and the changes most worth to be told where anything is wrong and helps."""
     search = _Search(plan)
-    guess = search.trouble(search.rough.found) if _wrong_at_ride(plan) and search.leans else _Trouble()
+    guess = search.trouble(_glance(plan))
+    if guess.leans:
+        guess = search.trouble(search.rough.found)
     some = search.chosen(guess)
     found = search.judged(some)
     really = search.trouble(found.found)
@@ -198,12 +200,17 @@ def tried(plan: Facts) -> Tried:
     return found
 
 
-def _wrong_at_ride(plan: Facts) -> bool:
-    """Whether anything is wrong with how the plan stands at ride height, at a glance."""
-    table = Table(1)
-    for judge_ in _GLANCE:
-        judge_(plan, table)
-    return any(one.verdict[0] >= CAUTION for one in table.judged().values())
+def _glance(plan: Facts) -> Found:
+    """What is found of the plan at ride height, until something is that how things stand may turn."""
+    found: dict[Key, Judged] = {}
+    for judges in _GLANCE:
+        table = Table(1)
+        for judge_ in judges:
+            judge_(plan, table)
+        found |= table.judged()
+        if any(one.verdict[0] >= CAUTION for key, one in found.items() if key[0] in LEANS):
+            break
+    return found
 
 
 class _Search:

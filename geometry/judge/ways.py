@@ -15,6 +15,8 @@ from geometry.mechanics.vectors import Bools, Floats, side_slope_deg
 MM_PER_INCH = 25.4
 WEDGES_DEG = np.arange(-8.0, 8.01, 0.5)
 """Wedges as they are sold, in half degrees to about eight, nose down to nose up: common practice."""
+STEEPEST_DEG = 60.0
+"""No entry of a slope takes more, either way."""
 STOCK_DIAMETERS_IN = (2.0, 2.5, 2.75, 3.0, 3.5, 4.0, 4.5, 5.0, 6.0)
 """Outside diameters of shaft tube kept by stockists, inches: common practice."""
 PINION, POWERTRAIN, BEARING, PHASE, TUBE, LENGTH, LINK, SHOCK, BAR = (
@@ -122,15 +124,16 @@ def _pinion_slopes(facts: Facts) -> Floats:
         if known.size:
             around = 12 if known.size == 1 else 5  # what several states want is wide enough
             tenths.update(range(round(10.0 * known.min()) - around, round(10.0 * known.max()) + around + 1))
-    return np.array(sorted(tenth for tenth in tenths if abs(tenth) <= 600)) / 10.0
+    return np.array(sorted(tenth for tenth in tenths if abs(tenth) <= 10.0 * STEEPEST_DEG)) / 10.0
 
 
 def coarse_pinion(facts: Facts) -> Way:
-    """Loose perches turned as far and as coarsely as by wedges."""
+    """Loose perches turned as far and as coarsely as by wedges, within what may be entered."""
     now = np.ravel(side_slope_deg(facts.axle.line) + facts.ride.tilt_deg)[0]
     if np.isnan(now):  # no turn brings the pinion to the slope that is planned
         now = np.ravel(facts.pinion_base_deg + facts.ride.tilt_deg)[0]
-    return Way(PINION, {"plan.pinion_slope_deg": (round(10.0 * now) + np.round(10.0 * WEDGES_DEG)) / 10.0})
+    tenths = round(10.0 * min(max(now, -STEEPEST_DEG), STEEPEST_DEG)) + np.round(10.0 * WEDGES_DEG)
+    return Way(PINION, {"plan.pinion_slope_deg": tenths[np.abs(tenths) <= 10.0 * STEEPEST_DEG] / 10.0})
 
 
 def _phases(facts: Facts, now: float) -> Floats:

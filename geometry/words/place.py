@@ -110,7 +110,7 @@ def _moved(told: Told, rest: Place, pose: Pose) -> Place:
 def leaf_of(told: Told) -> springs.Leaf | None:
     """The springs of the row to go on with after the lift; None without."""
     leaf = told.facts.ride.leaf
-    return None if leaf is None else springs.Leaf(*(told.at(part) for part in leaf))
+    return None if leaf is None else springs.Leaf._make((*map(told.at, leaf[:-1]), leaf.hangs))
 
 
 def _bar(told: Told) -> links.FourBar | None:

@@ -4,8 +4,6 @@ from dataclasses import dataclass, replace
 from math import isfinite
 from typing import Any
 
-import numpy as np
-
 from geometry.document import Build
 from geometry.document.vehicle import Display
 from geometry.judge.codes import WORDS, Found, Key
@@ -65,8 +63,7 @@ class Told:
         """The row of an array whose last axis is the rows, or one for all; what stands before that axis stays."""
         if isinstance(values, float):
             return values
-        whole = np.asarray(values)
-        return whole[..., self.row if whole.shape[-1] > 1 else 0] if whole.ndim else whole[()]
+        return values[..., self.row if values.shape[-1] > 1 else 0] if values.ndim else values[()]
 
     def verdict(self, key: Key) -> Verdict | None:
         """Verdict of a finding, or None where it is not asked."""

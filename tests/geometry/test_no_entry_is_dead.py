@@ -307,6 +307,7 @@ def parts_of(answer: Solution) -> tuple[str, str, str]:
     said += [whole["order"].pop(f"{what}_says") for what in ("length", "phase")]
     said.append(whole["order"].pop("length_short"))
     said += [line.pop("where") for line in whole["lines"]]
+    said += [one.pop("says") for one in whole["buying"]]
     whole["angles"].pop("frame_slope_deg")
     for name in ECHOED:
         whole["setpoints"].pop(name)

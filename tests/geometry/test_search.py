@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from geometry.document import Build, edited
 from geometry.document.entries import variants
 from geometry.judge import search
-from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, WORDS, Found
+from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, WORDS, Found, Judged
 from geometry.judge.facts import Facts
 from geometry.judge.judging import judge, judged_block
 from geometry.judge.search import Tried, holds_and_cautions, tried
@@ -120,9 +120,10 @@ def test_a_tried_row_is_the_changed_build_of_three_angles(build):
 def test_judged_at_once_or_one_after_another_it_is_the_same(build):
     """Whether the plan is judged beside its changes or before them hangs on a glance at it, which may be wrong."""
     at_once = searched(build)[2]
-    for glance in (True, False):
+    tail = {("tail_down", "powertrain"): Judged(*(np.ones(1) for _ in range(3)), np.array([HOLD]))}
+    for glance in (tail, {}):
         with pytest.MonkeyPatch.context() as patch:
-            patch.setattr(search, "_wrong_at_ride", lambda _, glance=glance: glance)
+            patch.setattr(search, "_glance", lambda _, glance=glance: glance)
             other = searched(build)[2]
         assert (other.changes, other.kinds) == (at_once.changes, at_once.kinds)
         for key in at_once.found.keys() | other.found.keys():

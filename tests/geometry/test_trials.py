@@ -155,6 +155,19 @@ def test_beside_another_change_loose_perches_are_tried_by_half_degrees_from_wher
     assert lost == pytest.approx(round(3.4 + tilt, 1) + WEDGES_DEG, abs=0.051)
 
 
+@pytest.mark.parametrize("way", [1.0, -1.0])
+def test_beside_another_change_no_slope_is_tried_that_no_entry_takes(one_piece: Build, way: float) -> None:
+    """A block that tips the vehicle by 16° brings a pinion that was measured at 55° past the 60° of its entry."""
+    lifted = {"plan.perches": "loose", f"plan.{'front' if way > 0.0 else 'rear'}_lift_mm": 750.0}
+    for slope in (50.0, 55.0):
+        build = edited(one_piece, {**lifted, "axle.pinion_slope_deg": way * slope, "suspension": None})
+        with np.errstate(all="ignore"):
+            tried = coarse_pinion(Facts(variants(build))).changes["plan.pinion_slope_deg"]
+        assert 1 < tried.size < WEDGES_DEG.size
+        assert np.abs(tried).max() == 60.0
+        edited(build, {"plan.pinion_slope_deg": float(tried[0])})
+
+
 @pytest.mark.parametrize(
     ("kind", "at_all", "each"),
     [("pinion", 2.0, 0.0), ("powertrain", 0.5, 0.6), ("bearing", 0.5, 0.6), ("phase", 10.0, 0.0), ("tube", 10.0, 0.5),
