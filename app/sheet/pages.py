@@ -146,7 +146,7 @@ class _Making:
         self.foot = self.frame.bottom - 24.0
         self.subject = Subject(build, solution, solution)
         self.findings = Findings(self.subject)
-        self.brief = self.cut = False
+        self.brief, self.cut = False, 0
         self.title = plain(build.title) or "Untitled build"
         self.variant = plain(variant_words(build, solution))
         self.states = tuple(plain(one) for one in states_words(build, solution, brief=len(solution.states) > 2))
@@ -164,14 +164,17 @@ class _Making:
     def sheet(self) -> Sheet:
         short = tuple(plain(one) for one in states_words(self.build, self.solution, brief=True, at_ends=True))
         told = Section("In its states", tuple(paragraph(one) for one in self.states))
+        found = []
         for states, made, later in (  # what does not fit yields; the shaft order tells the length all the same
             (self.states, self.made, ()), (self.states, "", ()), (short, "", ()), ((), "", (told,) if short else ()),
         ):  # fmt: skip
             self.states, self.made = states, made
             first, drawn, place, left_over = self._first()
             behind = self._behind([*left_over, *later])
+            found.append((len(behind), self.cut, first, drawn, place, behind))
             if len(behind) <= 1 and not self.cut:
                 break
+        *_, first, drawn, place, behind = min(found, key=lambda one: one[:2])
         boards = [first, *behind]
         count = len(boards)
         pages = []
@@ -202,7 +205,7 @@ class _Making:
         least = DRAWING_SHARE * self.size[0] * self.size[1] / room
         free = bottom - top - least - _GAP
         way = self._fitting(free)
-        self.cut = bool(way.over)
+        self.cut = len(way.over)
         needs_right = section_height(way.right, self.right_room)
         spare = max(0.0, free - max(height(way.left, self.left_room), needs_right))
         place = Frame(frame.left, top, frame.right, top + least + min(spare, max(0.0, _TALLEST * room - least)))
