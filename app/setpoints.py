@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from app.complaints import title_of
-from app.measuring.entries import choice_words
 from app.units import INCHES, MILLIMETRES, SIXTEENTHS, leaning, show, show_planned, show_tape
 from geometry.document import Build, is_front_axle, value_at
 from geometry.document.running_gear import TwoPieceShaft
@@ -371,6 +370,8 @@ def _lines(build: Build, solution: Solution) -> list[SetPoint]:
     for number, (line, one) in enumerate(zip(build.flexible_lines, solution.lines, strict=True), 1):
         label = line.name[:1].upper() + line.name[1:]
         if len(label) > _MOST_OF_A_LINE:
+            from app.measuring.entries import choice_words  # of few builds
+
             label = f"{choice_words(line.type).capitalize()} {number}"
         if one.apart_mm is None or one.slack_mm is None or one.buy_mm is None:
             asked = next((found for found in solution.findings if found.id == f"line_slack_{number}"), None)
@@ -391,7 +392,8 @@ def _perches(build: Build, points: SetPoints) -> list[SetPoint]:
     spacing, place = points.perch_spacing_mm, points.flange_to_perch_mm
     sides = [value_at(build, f"axle.flange_to_perch_{side}_mm") for side in ("left", "right")]
     if spacing is not None:
-        rows.append(_spare(build, "Perch to perch", spacing, [value_at(build, "axle.perch_spacing_mm")]))
+        label = "Spring to spring" if on_links(build) else "Perch to perch"
+        rows.append(_spare(build, label, spacing, [value_at(build, "axle.perch_spacing_mm")]))
     if place is not None:
         rows.append(_spare(build, _FLANGE[value_at(build, "perches.measured_from")], place, sides))
     elif None not in sides and abs(sides[0] - sides[1]) < _SAME_MM:

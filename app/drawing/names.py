@@ -19,6 +19,9 @@ QUIET_PT = 9.0
 _ASIDE = 12.0
 """Paper between two names on one line, or they would read as one."""
 
+_ALONG = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.45, 0.55, 0.35, 0.65, 0.25, 0.75)
+"""Where along a part its name may stand, as shares."""
+
 
 class _Name(NamedTuple):
     """A name, and the places that its middle may stand at, mm: within an outline where there is one, else beside it."""
@@ -116,9 +119,13 @@ def _flexible_lines(side: SideView, high: float) -> Iterator[_Name]:
     subject = side.subject
     for one, hung in zip(subject.build.flexible_lines, subject.picture.flexible_lines_mm, strict=True):
         if hung:
-            x, _, z = hung[len(hung) // 2]
             wide = (width(one.name, QUIET_PT * side.board.k) / 2.0 + 8.0) / side.view.scale
-            places = [(x + way * wide, z + up) for up in (0.0, -high, high) for way in (1.0, -1.0)]
+            spots = [hung[round(share * (len(hung) - 1))] for share in (0.5, 0.3, 0.7, 0.1, 0.9)]
+            places = [
+                (x + way * far * wide, z + up * high)
+                for far in (1.0, 1.5) for up in (0.0, -1.0, 1.0) for x, _, z in spots for way in (1.0, -1.0)
+            ]  # fmt: skip
+            x, _, z = spots[0]
             yield _Name(one.name, [*places, (x, z - high), (x, z + high)])
 
 
@@ -182,8 +189,10 @@ def _powertrain(side: SideView, high: float) -> Iterator[_Name]:
 
     def within(text: str, first: float, last: float, low: float, top: float, under: float) -> _Name:
         start = max(first, cut)
-        ways = [start + (last - start) * share for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)] if start < last else []
-        ups = [(low + top) / 2.0 + share * (top - low) for share in (-0.25, 0.25, -0.33, 0.33, -0.12, 0.12)]
+        ways = [start + (last - start) * share for share in _ALONG] if start < last else []
+        ups = [
+            (low + top) / 2.0 + share * (top - low) for share in (-0.25, 0.25, -0.33, 0.33, -0.12, 0.12, -0.42, 0.42)
+        ]
         box = view.all_px(hung.all([(start, low), (start, top), (last, top), (last, low)]))
         places = [hung.at(way, up) for up in ups for way in ways]
         return _Name(text, places, box, tuple(hung.at(way, under - 0.9 * high) for way in ways))

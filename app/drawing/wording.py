@@ -17,6 +17,7 @@ from geometry.judge.carried import pairs_of
 from geometry.judge.states import MEASURED
 from geometry.words.solution import Finding, Remedy, Solution, UsedState, Verdict
 from geometry.words.study import Band
+from geometry.words.sure import Chance
 
 WORST_FIRST: Final[dict[Verdict, int]] = {"hold": 0, "caution": 1, "unknown": 2, "clear": 3}
 SHORT: Final = {
@@ -44,15 +45,15 @@ SHORT: Final = {
     "tail_down": "tail low",
     "tail_up": "tail high",
     "perches_equal": "perches unequal",
-    "pad_twist": "seats twisted",
+    "pad_twist": "perches twisted",
     "perch_spacing": "perches, springs",
     "perch_chain": "do not add up",
     "perch_casting": "perch at casting",
-    "ubolt_straddles": "spring too wide",
+    "ubolt_straddles": "spring wider",
     "ubolt_reserve": "U-bolts short",
     "thrust_angle": "axle not square",
     "wheelbases_equal": "wheelbase uneven",
-    "axle_centred": "axle not centred",
+    "axle_centred": "axle off middle",
     "toe_before": "flanges toe",
     "camber_before": "flanges lean",
     "toe_welded": "tube bent, above",
@@ -107,7 +108,7 @@ def numbered(solution: Solution) -> list[tuple[int, Finding]]:
     return list(enumerate(wrong, 1))
 
 
-def kind_of(finding: Finding | Band) -> str:
+def kind_of(finding: Finding | Band | Chance) -> str:
     """A finding's kind: its id without the number that tells obstacles apart.
 
     >>> from dataclasses import make_dataclass
@@ -118,13 +119,13 @@ def kind_of(finding: Finding | Band) -> str:
     return head if number.isdecimal() else finding.id
 
 
-def short_name(finding: Finding | Band) -> str:
+def short_name(finding: Finding | Band | Chance) -> str:
     """A finding in a few letters, all of them words of its title; of a gap, to what."""
     kind = kind_of(finding)
     if kind == "gap":
         name = finding.title.removeprefix("Gap to ")
         return f"gap, {name}" if len(name) <= MOST_OF_A_NAME - 5 else f"gap, {name[: MOST_OF_A_NAME - 6].rstrip()}…"
-    bad = isinstance(finding, Band) or finding.verdict in {"caution", "hold"}
+    bad = finding.bad if isinstance(finding, (Band, Chance)) else finding.verdict in {"caution", "hold"}
     if kind == "pair_gap":
         name = finding.title.removeprefix("Gap, ")
         return name if len(name) <= MOST_OF_A_NAME else f"{name[: MOST_OF_A_NAME - 1].rstrip()}…"

@@ -95,13 +95,12 @@ class Obstacle(Section):
     carried_by: Literal["frame", "axle", "engine"] = Field(
         default="frame",
         title="Carried by",
-        description="What it is fixed to: the frame, the driven axle, or engine and gearbox. It moves with that, and is held against what is fixed elsewhere and seen from the same side. "
-        "Only what is seen from the side can move.",
+        description="What it is fixed to and moves with. Two that are fixed to different things, both seen from the side, are held against each other.",
     )
     left_mm: float | None = quantity(
         "Leftmost, sideways",
         "mm",
-        "Of what the engine carries: how far right of the centreline its left side lies, less than nothing where it lies left of it. How far the engine's rock lifts it hangs on that.",
+        "Of what the engine carries: its left side, right of the vehicle's centreline; less than nothing left of it. The engine's rock moves it by that.",
         low=-2_000.0,
         high=2_000.0,
     )

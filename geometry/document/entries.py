@@ -46,14 +46,17 @@ def unit_of(path: str) -> str:
 
     >>> unit_of("axle.centre_mm.2"), unit_of("powertrain.slope_deg"), unit_of("powertrain.gear_ratios.0")
     ('mm', 'deg', '')
+    >>> unit_of("shocks.1.axle_point_mm.2"), unit_of("shocks.0.extended_mm")
+    ('mm', 'mm')
 
     Raises
     ------
     KeyError
         When the path names no numeric entry.
     """
-    units = _units()
-    return units[path] if path in units else units[_ITEM.sub(".*", path)]
+    units, (head, _, last) = _units(), path.rpartition(".")
+    of_point, of_list = f"{_ITEM.sub('.*', head)}.{last}", _ITEM.sub(".*", path)
+    return units[next((one for one in (path, of_point) if one in units), of_list)]
 
 
 def _numeric(model: Any, prefix: str) -> Iterator[tuple[str, str]]:

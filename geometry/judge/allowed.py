@@ -88,11 +88,23 @@ def _rooms(facts: Facts, travel: Floats, bump: float, droop: float) -> Iterator[
         apart = flexible.apart_mm(facts, number - 1, flexible.TOGETHER)
         free = v[f"flexible_lines.{number - 1}.free_length_mm"]
         yield (f"line_slack_{number}", "flexible_lines"), free - apart - LIMITS["line_slack"].hold
-    if v.build.obstacles:
-        least = facts.in_the_way.found.along_mm.min(axis=1)  # (places, obstacles, sweeps, rows)
-        for number in range(1, len(v.build.obstacles) + 1):
-            gap = np.swapaxes(least[:, number - 1], 0, 1)
-            yield (f"gap_{number}", "obstacles"), (gap if len(gap) > 1 else gap[[0, 0]]) - LIMITS["gap"].hold
+    yield from _gaps(facts, len(travel))
+
+
+def _gaps(facts: Facts, places: int) -> Iterator[tuple[Key, Floats]]:
+    """Air left to each outline before it holds: to those on the frame wound up too, to others at rest."""
+    hold, on_frame = LIMITS["gap"].hold, 0
+    for index, one in enumerate(facts.v.build.obstacles):
+        key = (f"gap_{index + 1}", "obstacles")
+        if one.carried_by == "frame":
+            least = np.swapaxes(facts.in_the_way.found.along_mm[:, :, on_frame].min(axis=1), 0, 1)
+            yield key, (least if len(least) > 1 else least[[0, 0]]) - hold
+            on_frame += 1
+        else:
+            bodies = [gap.along_mm[:, 0] for _, gap in facts.gap(index).bodies]
+            moving = [along for along in bodies if along.size == places]  # what stands still sets no stop
+            if moving:
+                yield key, np.minimum.reduce(moving) - hold
 
 
 def _used_mm(grown: Floats, travel: Floats, bump: float, droop: float) -> Floats:

@@ -133,6 +133,11 @@ class Band:
     title: str
     stretches: tuple[Stretch, ...]
 
+    @property
+    def bad(self) -> bool:
+        """Whether it warns or holds anywhere, so that its title names the trouble."""
+        return any(_code(one) >= CAUTION for one in self.stretches)
+
 
 @dataclass(frozen=True)
 class Range:

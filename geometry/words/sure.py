@@ -78,6 +78,11 @@ class Chance:
     again: str | None = None
 
     @property
+    def bad(self) -> bool:
+        """Whether it warns or holds in any draw, so that its title names the trouble."""
+        return self.caution + self.hold > 0.0
+
+    @property
     def doubtful(self) -> bool:
         """Whether gauge and tape leave its verdict open."""
         return sum(share > _DOUBTFUL for share in (self.clear, self.unknown, self.caution, self.hold)) > 1

@@ -287,6 +287,8 @@ def test_gaps(case, by_hand):
     rig, answer = case
     centres = np.array([rig.centres(*rig.moved(at, wound)) for at in rig.places() for wound in (0.0, rig.launch_turn)])
     for index, obstacle in enumerate(rig.raw.get("obstacles", [])):
+        if obstacle.get("carried_by", "frame") != "frame":
+            continue  # what moves is worked out by brute force in tests/geometry
         view = [0, 2] if obstacle.get("view", "side") == "side" else [0, 1]
         fixed = shapely.Polygon(obstacle["outline_mm"])
         brute = min(

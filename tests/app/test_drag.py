@@ -1,6 +1,7 @@
 """Dragging in the drawing, by mouse and keyboard: one step each, taken back by Escape, and no work done twice."""
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -17,6 +18,7 @@ from app.window import document as document_module
 from app.window.canvas.canvas import Canvas
 from app.window.canvas.drag import BACK_TO_REST, DragTool
 from app.window.canvas.handles import Handle
+from app.window.canvas.rings import Rings
 from app.window.keeping import recovery
 from app.window.shell.main_window import MainWindow
 from geometry import Build, solve, value_at
@@ -423,6 +425,21 @@ def test_the_ends_of_the_travel_stand_aside_while_the_hand_moves(hand: Hand) -> 
     assert ends() == 0
     hand.release(at + QPoint(20, 0))
     assert ends() == 2
+
+
+def test_what_the_hand_sets_is_written_over_no_other_words(hand: Hand) -> None:
+    """Place after place is taken by other words, and one far off: it always finds one that is free of all of them."""
+    made = hand.canvas.drawing
+    assert made is not None
+    middle = QPointF(made.width / 2.0, made.height / 2.0)
+    taken = [((2.0, 2.0, 30.0, 12.0), "far off")]
+    for _ in range(12):
+        rings = Rings(hand.tool, hand.canvas)
+        box = rings._words_box(replace(made, words=tuple(taken), bodies=()), middle, "2.5° nose up")
+        assert box is not None
+        for (left, top, right, bottom), words in taken:
+            assert box[2] < left or right < box[0] or box[3] < top or bottom < box[1], (box, words)
+        taken.append((box, f"words {len(taken)}"))
 
 
 def test_hovering_shows_a_ring_and_a_cursor_and_leaving_takes_them_away(hand: Hand) -> None:

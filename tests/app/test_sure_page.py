@@ -166,5 +166,5 @@ def test_rows_have_room_and_words_are_whole(window: MainWindow, qtbot: QtBot, pa
     assert page.shares.hidden == 0
     metrics = QFontMetricsF(sized(10))
     for _, name, _ in page.shares._rows[1:]:
-        assert metrics.horizontalAdvance(name) <= 206.0, name
+        assert metrics.horizontalAdvance(name) <= 166.0, name
     page.grab()

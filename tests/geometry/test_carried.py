@@ -358,3 +358,13 @@ def test_outlines_are_drawn_where_they_are_judged(loaded):
     lost = edited(build, {"axle.centre_mm": None, "plan.rear_lift_mm": 30.0, "plan.powertrain_slope_deg": 4.0,
                           "powertrain.front_mount_mm": None})  # fmt: skip
     assert [bool(one) for one in solve(lost).picture.obstacles_mm] == [False, True, False, True, False]
+
+
+def test_an_engine_that_no_plan_can_place_says_why(loaded):
+    thick = {"powertrain.rock_deg": 0.0, "powertrain.front_mount_mm": (700.0, 480.0), "plan.mount_shim_mm": 300.0}
+    one = gap_of(edited(loaded, thick), 2, 3)
+    assert one.verdict == "unknown"
+    assert "the mounts as entered cannot take a shim so thick" in one.says
+    lost = gap_of(edited(loaded, {**thick, "powertrain.front_mount_mm": None}), 2, 3)
+    assert lost.verdict == "unknown"
+    assert "the front mounts" in lost.says

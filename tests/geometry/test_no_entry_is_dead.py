@@ -298,6 +298,7 @@ def parts_of(answer: Solution) -> tuple[str, str, str]:
     said = [whole.pop("says")]
     said.append(whole["order"].pop("says"))
     said += [line.pop("where") for line in whole["lines"]]
+    said += [one.pop("says") for one in whole["buying"]]
     whole["angles"].pop("frame_slope_deg")
     for name in ECHOED:
         whole["setpoints"].pop(name)

@@ -74,6 +74,7 @@ def _pages() -> Iterator[tuple[str, Page]]:
         if curves is not None:
             for travel_mm in (0.0, 20.0):
                 yield f"curves {name} {travel_mm:.0f}", panels(curves, (800.0, 120.0), LIGHT, travel_mm, loaded=True)
+            yield f"curves {name} dark", panels(curves, (800.0, 120.0), DARK, 20.0, loaded=False)
         for paper in ("letter", "a4"):
             made = sheet_pages(build, solution, paper, source_name=f"{name}.json", printed_on=DAY)
             yield from ((f"sheet {name} {paper} {number}", page) for number, page in enumerate(made, 1))

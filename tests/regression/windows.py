@@ -86,6 +86,9 @@ def _start() -> dict[str, str]:
         for wide, high in SIZES:
             window.resize(wide, high)
             made[f"start {wide}"] = _code(window.start)
+        window.show_theme("dark")
+        made["start dark"] = _code(window.start)
+        window.show_theme("light")
     return made
 
 

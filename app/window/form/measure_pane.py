@@ -30,6 +30,7 @@ _FOOT_PX: Final = 114
 _LOW_PX: Final = 820
 _TALL_PX: Final = 700
 _ROWS_PX: Final = 124  # four rows
+_ROW_PX: Final = 84  # the highest row: an outline's corners
 _MANY: Final = 24  # letters of a heading
 _SHORT: Final = 104
 _ENOUGH: Final = 40
@@ -150,20 +151,25 @@ class MeasurePane(QWidget):
     def _gather(self) -> None:
         """In a low window the sections that hold nothing share one heading, which shows them when it is pressed."""
         low = self.height() < _LOW_PX and not self._spread
-        empty = [
-            key for key in AT_WILL if not is_begun(self._document.shown.build, key) and not self.boxes[key].is_open
-        ]
+        closed = [key for key in AT_WILL if not self.boxes[key].is_open]
+        empty = [key for key in closed if not is_begun(self._document.shown.build, key)]
         gathered = [key for key in empty if key not in CALLED]
+        room = self.height() - HEIGHT - _FOOT_PX - 10
+        others = len(self.boxes) - len(empty) + (low and bool(gathered))
+        if low and room - others * LOW < _ROW_PX:
+            # Not a row would have room: what is begun shares the heading too.
+            gathered = [key for key in closed if key not in CALLED]
+            empty = [*empty, *gathered]
         hide = low and len(gathered) > 1
         for key in AT_WILL:
             self.boxes[key].setVisible(not (key in empty and (hide or key in CALLED)))
         self.more.setVisible(hide)
         names = [self.boxes[key].heading.title for key in gathered]
         whole = ", ".join([*names[:1], *[name.lower() for name in names[1:]]])
-        self.more.setText(whole if len(whole) <= _MANY else f"{names[0]} and {len(names) - 1} more, empty")
+        bare = ", empty" if all(not is_begun(self._document.shown.build, key) for key in gathered) else ""
+        self.more.setText(whole if len(whole) <= _MANY else f"{names[0]} and {len(names) - 1} more{bare}")
         set_tip(self.more, whole)
         shown = sum(not box.isHidden() for box in self.boxes.values()) + hide
-        room = self.height() - HEIGHT - _FOOT_PX - 10
         likely = TALL if self.height() >= _TALL_PX else MIDDLE
         high = likely if room - shown * likely >= _ROWS_PX else LOW
         for button in (self.more, *(box.button for box in self.boxes.values())):

@@ -10,6 +10,7 @@ from PySide6.QtGui import QColor, QFontMetricsF, QHideEvent, QKeyEvent, QPainter
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app.drawing.palette import LIGHT, Theme
+from app.drawing.wording import short_name
 from app.sure import SAID, chance_words, interval_words, percent, reading_words, tools_words
 from app.window.document import Document
 from app.window.plain import Label
@@ -20,8 +21,8 @@ from geometry.words.solution import Verdict
 from geometry.words.sure import DRAWS, Chance, Sure, in_turns
 
 _ROWS: Final = (16.0, 26.0)
-_NAMES: Final = 216.0
-_BAR: Final = 0.28
+_NAMES: Final = 176.0
+_BAR: Final = 0.3
 """Share of the width that the bars take."""
 _REST_MS: Final = 60
 _VERDICTS: Final[tuple[Verdict, ...]] = ("clear", "unknown", "caution", "hold")
@@ -40,12 +41,13 @@ class Shares(QWidget):
     def show_chances(self, found: Sure, build: Build) -> None:
         """Show what is found by now."""
         doubtful = [one for one in found.findings if one.doubtful]
-        twins = [one.title for one in doubtful]
+        twins = [short_name(one) for one in doubtful]
         rows = [(found.whole, "Whole build", "")]
         for one in doubtful:
-            part = f", {one.part.partition('_')[0]}" if twins.count(one.title) > 1 else ""
+            name = short_name(one)
+            part = f", {one.part.partition('_')[0]}" if twins.count(name) > 1 else ""
             by = f"most by {_lower(reading_words(build, one.again))}" if one.again else ""
-            rows.append((one, f"{one.title}{part}", by))
+            rows.append((one, f"{name}{part}", by))
         self._rows = tuple(rows)
         self.setAccessibleDescription("; ".join(f"{name}: {chance_words(one)}" for one, name, _ in rows))
         self.setMaximumHeight(self.sizeHint().height())

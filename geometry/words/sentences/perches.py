@@ -32,7 +32,7 @@ def pad_twist(one: One) -> str:
     band = TWO_READINGS * v["gauge.angle_uncertainty_deg"]
     return (
         f"The left seat reads {one.text(left)} and the right one {one.text(right)}, {one.worded} apart: "
-        f"{does[one.verdict]}; {one.wanted}.{known_within(one, band, 'gauge')}"
+        f"{does[one.verdict]}{known_within(one, band, 'gauge')}; {one.wanted}."
     )
 
 
@@ -79,8 +79,8 @@ def perch_casting(one: One) -> str:
         return f"The nearer perch stands {one.worded} from the casting: the weld stays on the tube; {one.wanted}."
     stands = "A perch meets the casting, with" if not one.value else "A perch stands near the casting, with"
     return (
-        f"{stands} {one.worded} between them; {one.wanted}. Weld there only by a welding procedure for that casting, "
-        "done by a licensed welder, or put perch and spring in another place."
+        f"{stands} {one.worded} between them: weld there only by a welding procedure for that casting, done by a "
+        f"licensed welder, or put perch and spring in another place; {one.wanted}."
     )
 
 

@@ -14,6 +14,8 @@ _GAUGE, _TAPE = "gauge.angle_uncertainty_deg", "gauge.tape_uncertainty_mm"
 _FOUR = 2.0 * COVERAGE / 3.0**0.5
 """Half-width, at 95 per cent, of what comes from four readings, over the give or take of one."""
 
+_LEANS = ("lean out at the top", "lean in at the top")
+
 
 def _back(one: One) -> tuple[str, str]:
     """Which way is away from the rest of the vehicle at the driven axle, and the way home."""
@@ -36,7 +38,7 @@ def wheelbases_equal(one: One) -> str:
     band = COVERAGE * TWO_ENDS * v[_TAPE]
     return (
         f"The wheelbase is {one.text(left)} on the left and {one.text(right)} on the right, {one.worded} apart: "
-        f"{does[one.verdict]}; {one.wanted}.{known_within(one, band, 'tape')}"
+        f"{does[one.verdict]}{known_within(one, band, 'tape')}; {one.wanted}."
     )
 
 
@@ -58,8 +60,8 @@ def thrust_angle(one: One) -> str:
     }
     return (
         f"By the diagonals the axle's {farther} end stands {by} farther {away} than the other, {one.worded} off square, "
-        f"so that it drives off to the {drives}: {does[one.verdict]}; {one.wanted}."
-        f"{known_within(one, square.yaw_band_deg(v), 'tape')}"
+        f"so that it drives off to the {drives}: {does[one.verdict]}"
+        f"{known_within(one, square.yaw_band_deg(v), 'tape')}; {one.wanted}."
     )
 
 
@@ -77,19 +79,19 @@ def axle_centred(one: One) -> str:
     }
     band = COVERAGE * TWO_ENDS * v[_TAPE] / 2.0
     return (
-        f"The axle stands {one.worded} to the {side} of the frame's middle: {does[one.verdict]}; {one.wanted}."
-        f"{known_within(one, band, 'tape')}"
+        f"The axle stands {one.worded} to the {side} of the frame's middle: {does[one.verdict]}"
+        f"{known_within(one, band, 'tape')}; {one.wanted}."
     )
 
 
-def _parallel(one: One, angle: square.Angle, how: tuple[str, str]) -> str:
+def _parallel(one: One, angle: square.Angle, how: tuple[str, str], doubt: str) -> str:
     before = one.number(angle.before_deg) or 0.0
     does = {
         "clear": "straight enough",
         "caution": "have the tube looked at before anything is welded to it",
         "hold": "the tube or a flange is bent; have it straightened before anything is welded to it",
     }
-    return f"the flanges {how[0] if before >= 0.0 else how[1]} by {one.worded} together, before welding: {does[one.verdict]}; {one.wanted}."
+    return f"the flanges {how[0] if before >= 0.0 else how[1]} by {one.worded} together, before welding: {does[one.verdict]}{doubt}; {one.wanted}."
 
 
 def toe_before(one: One) -> str:
@@ -98,7 +100,7 @@ def toe_before(one: One) -> str:
         return not_judged(one)
     v = one.told.facts.v
     band = axle_square.toe_band_deg(v[square.OVER], v[_TAPE])
-    return f"Seen from above {_parallel(one, square.toe(v), ('toe in', 'toe out'))}{known_within(one, band, 'tape')}"
+    return f"Seen from above {_parallel(one, square.toe(v), ('toe in', 'toe out'), known_within(one, band, 'tape'))}"
 
 
 def camber_before(one: One) -> str:
@@ -106,11 +108,11 @@ def camber_before(one: One) -> str:
     if one.verdict == "unknown":
         return not_judged(one)
     v = one.told.facts.v
-    says = _parallel(one, square.camber(v), ("lean out at the top", "lean in at the top"))
-    return f"Seen from behind {says}{known_within(one, TWO_READINGS * v[_GAUGE], 'gauge')}"
+    doubt = known_within(one, TWO_READINGS * v[_GAUGE], "gauge")
+    return f"Seen from behind {_parallel(one, square.camber(v), _LEANS, doubt)}"
 
 
-def _bent(one: One, angle: square.Angle, how: tuple[str, str], drawn: tuple[str, str]) -> str:
+def _bent(one: One, angle: square.Angle, how: tuple[str, str], drawn: tuple[str, str], doubt: str) -> str:
     before, after, bent = (one.number(part) or 0.0 for part in (angle.before_deg, angle.after_deg, angle.bent_deg))
 
     def told(value: float) -> str:
@@ -124,7 +126,7 @@ def _bent(one: One, angle: square.Angle, how: tuple[str, str], drawn: tuple[str,
     return (
         f"the flanges {told(after)} together, welded and cold, and {told(before)} before: welding drew the ends "
         f"{drawn[0] if bent >= 0.0 else drawn[1]} by {one.text(abs(bent))}{_at_flange(one, bent)}: "
-        f"{does[one.verdict]}; {one.wanted}."
+        f"{does[one.verdict]}{doubt}; {one.wanted}."
     )
 
 
@@ -141,9 +143,8 @@ def toe_welded(one: One) -> str:
     if one.verdict == "unknown":
         return not_judged(one)
     v = one.told.facts.v
-    says = _bent(one, square.toe(v), ("toe in", "toe out"), ("forward", "back"))
-    band = axle_square.toe_band_deg(v[square.OVER], v[_TAPE]) * 2.0**0.5
-    return f"Seen from above {says}{known_within(one, band, 'tape')}"
+    doubt = known_within(one, axle_square.toe_band_deg(v[square.OVER], v[_TAPE]) * 2.0**0.5, "tape")
+    return f"Seen from above {_bent(one, square.toe(v), ('toe in', 'toe out'), ('forward', 'back'), doubt)}"
 
 
 def camber_welded(one: One) -> str:
@@ -151,5 +152,5 @@ def camber_welded(one: One) -> str:
     if one.verdict == "unknown":
         return not_judged(one)
     v = one.told.facts.v
-    says = _bent(one, square.camber(v), ("lean out at the top", "lean in at the top"), ("down", "up"))
-    return f"Seen from behind {says}{known_within(one, _FOUR * v[_GAUGE], 'gauge')}"
+    doubt = known_within(one, _FOUR * v[_GAUGE], "gauge")
+    return f"Seen from behind {_bent(one, square.camber(v), _LEANS, ('down', 'up'), doubt)}"
