@@ -6,9 +6,10 @@ from typing import Any
 import pytest
 import shapely
 
-from app.drawing.board import FAINT_DASH
+from app.drawing.board import FAINT_DASH, Board
 from app.drawing.drawing import Drawing, Style, drawing
 from app.drawing.items import Disc, Shape
+from app.drawing.numbers import cells_of
 from app.drawing.palette import LIGHT
 from app.drawing.subject import Subject
 from app.drawing.wanting import beginning
@@ -223,3 +224,18 @@ def test_in_a_chosen_view_a_number_stands_over_its_own_joint_or_has_no_leader(na
     for one in big:
         if one.colour == LIGHT.accent:
             assert any(abs(one.x - at[key][0]) < 80.0 for key in seen)
+
+
+@pytest.mark.parametrize("name", ["ranch_truck_swap", "front_axle_lift", "lifted_short_shaft", "long_van_two_piece"])
+@pytest.mark.parametrize("wide", [700, 1000, 1500])
+def test_in_a_chosen_view_the_row_has_no_hole(name: str, wide: int) -> None:
+    """What lies outside is told from the nearest on, to either side; on a wide page all of it."""
+    shown = subject_of(sample(name))
+    assert shown is not None
+    made = drawing(shown, (wide, 700), Style(), look="axle")
+    names = [cell.name for cell in cells_of(Board(LIGHT), shown)]
+    texts = {one.text for one in written(made)}
+    told = [place for place, one in enumerate(names) if one in texts]
+    assert told == list(range(told[0], told[-1] + 1))
+    if wide == 1500:
+        assert len(told) == len(names)
