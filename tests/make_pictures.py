@@ -76,7 +76,7 @@ def windows() -> None:
             window.grab().save(str(PICTURES / f"window-{theme}.png"))
         window.show_theme("light")
         window.show_range()
-        assert window.ranges is not None  # noqa: S101  it is what was asked for
+        assert window.ranges is not None
         QTest.qWait(3000)
         window.ranges.go_to(25.4)
         QTest.qWait(200)
