@@ -9,6 +9,7 @@ from typing import NamedTuple
 import numpy as np
 
 from geometry.judge import flexible
+from geometry.judge.carried import pairs_of
 from geometry.judge.codes import Key
 from geometry.judge.facts import Facts
 from geometry.judge.findings import PART
@@ -88,23 +89,18 @@ def _rooms(facts: Facts, travel: Floats, bump: float, droop: float) -> Iterator[
         apart = flexible.apart_mm(facts, number - 1, flexible.TOGETHER)
         free = v[f"flexible_lines.{number - 1}.free_length_mm"]
         yield (f"line_slack_{number}", "flexible_lines"), free - apart - LIMITS["line_slack"].hold
-    yield from _gaps(facts, len(travel))
+    yield from _gaps(facts)
 
 
-def _gaps(facts: Facts, places: int) -> Iterator[tuple[Key, Floats]]:
-    """Air left to each outline before it holds: to those on the frame wound up too, to others at rest."""
-    hold, on_frame = LIMITS["gap"].hold, 0
-    for index, one in enumerate(facts.v.build.obstacles):
-        key = (f"gap_{index + 1}", "obstacles")
-        if one.carried_by == "frame":
-            least = np.swapaxes(facts.in_the_way.found.along_mm[:, :, on_frame].min(axis=1), 0, 1)
-            yield key, (least if len(least) > 1 else least[[0, 0]]) - hold
-            on_frame += 1
-        else:
-            bodies = [gap.along_mm[:, 0] for _, gap in facts.gap(index).bodies]
-            moving = [along for along in bodies if along.size == places]  # what stands still sets no stop
-            if moving:
-                yield key, np.minimum.reduce(moving) - hold
+def _gaps(facts: Facts) -> Iterator[tuple[Key, Floats]]:
+    """Air left to each outline before it holds, and between what the axle carries and what is fixed elsewhere."""
+    build = facts.v.build
+    courses = [(f"gap_{index + 1}", facts.in_the_way.course_mm(index)) for index in range(len(build.obstacles))]
+    for number, pair in enumerate(pairs_of(build), start=1):
+        if any(build.obstacles[index].carried_by == "axle" for index in pair):
+            courses.append((f"pair_gap_{number}", facts.carried.course_mm(pair)))
+    for name, course in courses:
+        yield (name, "obstacles"), (course if len(course) > 1 else course[[0, 0]]) - LIMITS["gap"].hold
 
 
 def _used_mm(grown: Floats, travel: Floats, bump: float, droop: float) -> Floats:

@@ -13,7 +13,6 @@ from geometry import edited, solve
 from geometry.words.solve import Work, solved
 from tests.app.sheets import sample
 
-
 RANCH = sample(**{"display.length": "inch"})
 
 
@@ -33,8 +32,10 @@ def test_a_link_that_would_centre_the_axle_is_told_where_it_is_another() -> None
     lifted = edited(RANCH, {"lateral_link": link, "plan.rear_lift_mm": 60.0})
     assert "Link that centres" in labels(lifted)
     assert "Link that centres" not in labels(edited(lifted, {"plan.rear_lift_mm": None}))
-    points = solve(lifted).setpoints
-    centred = edited(lifted, {"plan.lateral_link_longer_mm": points.link_centring_mm - points.lateral_link_mm})
+    answer = solve(lifted)
+    centred = edited(
+        lifted, {"plan.lateral_link_longer_mm": answer.setpoints.link_centring_mm - answer.measured.lateral_link_mm}
+    )
     moved = next(one for one in solve(centred).findings if one.id == "lateral_lift")
     assert moved.value == pytest.approx(0.0, abs=1e-6)
 
