@@ -380,6 +380,7 @@ COMMANDS: Final[Mapping[str, Command]] = {
     "sheet": _paper_command("write the build sheet as PDF", "app.sheet.save_sheet"),
     "card": Command("write the measuring card as PDF, blank without a build", _card_words, _card),
     "order": _paper_command("write the order for the shaft's builder as PDF", "app.papers.order.save_order"),
+    "brackets": _paper_command("write the page of perches and brackets as PDF", "app.papers.brackets.save_brackets"),
     "tacking": _paper_command("write the tacking sequence as PDF", "app.papers.tacking.save_tacking"),
     "template": _paper_command(
         "write templates at true scale, as PDF or DXF", "app.papers.templates.save_templates", kinds=(".pdf", ".dxf")

@@ -11,7 +11,8 @@ from app.drawing.places import Hung, Pair, View, arc, bar, boxed, hung_on, level
 from app.sheet.flow import PAPER
 from geometry.document import Build, is_front_axle, value_at
 
-_TYRE_MM: Final = 215.0
+_TYRE_MM, _HIGH = 215.0, 850.0
+"""How wide a tyre is drawn, and how high the view reaches at least, mm."""
 _LINK_MM, _FLANGE_MM = 400.0, 300.0
 """How far a lower link lies from the middle, and a flange beyond it, mm."""
 _RAIL: Final = (430.0, 700.0, 810.0)
@@ -29,15 +30,17 @@ class _Behind:
         axle, end = build.axle, "front" if is_front_axle(build) else "rear"
         self.tube = float(value_at(build, "axle.tube_diameter_mm"))
         self.z = float(value_at(build, f"vehicle.{end}_tyre_radius_mm"))
-        leaf = value_at(build, "axle.perch_spacing_mm") is not None
+        leaf = value_at(build, "suspension.kind") == "leaf"
         self.perch = float(value_at(build, "axle.perch_spacing_mm") or 2.0 * _LINK_MM) / 2.0
         self.flange = self.perch + float(value_at(build, "axle.flange_to_perch_left_mm") if leaf else _FLANGE_MM)
         self.beside = 0.0 if axle is None or axle.centre_mm is None else axle.centre_mm[1]
         """Where the pinion lies: to the right of the vehicle's middle, whatever the points of the brackets."""
         wide = self.flange + _TYRE_MM
-        scale = min((box[2] - box[0]) / (2.0 * wide), (box[3] - box[1] - 30.0) / 850.0)
+        tops = [one.frame_point_mm[2] + 40.0 for one in build.shocks[:1] if one.frame_point_mm is not None]
+        high = max(_HIGH, *tops, 0.0)
+        scale = min((box[2] - box[0]) / (2.0 * wide), (box[3] - box[1] - 30.0) / high)
         middle = (box[0] + box[2]) / 2.0
-        self.view = View(box, scale, -(middle - box[0]) / scale, 850.0)
+        self.view = View(box, scale, -(middle - box[0]) / scale, high)
         self.radius = 1.62 * self.tube
 
     def draw(self) -> dict[str, Point]:
@@ -136,9 +139,10 @@ class _Behind:
         self.board.disc(at, 8.0 * self.view.scale, PAPER.paper, Stroke(self.board.theme.ink, 0.8), z=5.5)
 
     def _brackets(self) -> dict[str, Point]:
-        shock, link = self.build.shocks[0], self.build.lateral_link
+        link = self.build.lateral_link
         places: dict[str, Point] = {}
-        ends = (shock.axle_point_mm, shock.frame_point_mm)
+        shock = self.build.shocks[0] if self.build.shocks else None
+        ends = (None, None) if shock is None else (shock.axle_point_mm, shock.frame_point_mm)
         if ends[0] is not None and ends[1] is not None:
             for side in (-1.0, 1.0):
                 low, top = ((side * abs(one[1]), one[2]) for one in ends if one is not None)

@@ -375,6 +375,7 @@ def test_the_bench_papers_stand_in_the_file_menu(window: MainWindow) -> None:
     words = [action.text().replace("&", "") for action in menu.actions()]
     assert words == [
         "Measuring card as PDF…", "Measuring card as it prints…", "Shaft order as PDF…", "Shaft order as it prints…",
+        "Perches and brackets as PDF…", "Perches and brackets as they print…",
         "Tacking sequence as PDF…", "Tacking sequence as it prints…",
         "Templates as PDF or DXF…", "Templates as they print…",
     ]  # fmt: skip

@@ -21,11 +21,12 @@ if TYPE_CHECKING:
     from app.drawing.items import Page
 
 Paper = Literal["letter", "a4"]
-What = Literal["sheet", "card", "order", "tacking", "templates"]
+What = Literal["sheet", "card", "order", "brackets", "tacking", "templates"]
 PAPERS: Final[dict[What, tuple[str, str]]] = {
     "sheet": ("Build sheet", "_sheet.pdf"),
     "card": ("Measuring card", "_card.pdf"),
     "order": ("Shaft order", "_order.pdf"),
+    "brackets": ("Perches and brackets", "_brackets.pdf"),
     "tacking": ("Tacking sequence", "_tacking.pdf"),
     "templates": ("Template set", "_templates.pdf"),
 }
@@ -163,6 +164,10 @@ def _pages(document: Document, what: What) -> Sequence[Page]:
         from app.papers.order import order_pages
 
         return order_pages(build, document.solution, paper, source_name=document.name)
+    if what == "brackets":
+        from app.papers.brackets import bracket_pages
+
+        return bracket_pages(build, document.solution, paper, source_name=document.name)
     if what == "tacking":
         from app.papers.tacking import tacking_pages
 

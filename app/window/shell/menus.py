@@ -68,6 +68,8 @@ class Menus(QObject):
         _add(bench, "Measuring card as it &prints…", partial(window.preview_paper, "card"))
         _add(bench, "&Shaft order as PDF…", partial(window.export_paper, "order"))
         _add(bench, "Shaft order as it p&rints…", partial(window.preview_paper, "order"))
+        _add(bench, "Perches and &brackets as PDF…", partial(window.export_paper, "brackets"))
+        _add(bench, "Perches and brackets as the&y print…", partial(window.preview_paper, "brackets"))
         _add(bench, "Tac&king sequence as PDF…", partial(window.export_paper, "tacking"))
         _add(bench, "Tacking sequence as &it prints…", partial(window.preview_paper, "tacking"))
         _add(bench, "&Templates as PDF or DXF…", partial(window.export_paper, "templates"))
