@@ -253,6 +253,10 @@ def draw_bar(board: Board, view: View, one: Pair, two: Pair, half: float) -> Non
 def draw_brackets(board: Board, view: View, subject: Subject, across: int) -> None:
     """Draw shocks, torque bars and lateral link; `across` is 2 in side view, 1 from above."""
     picture = subject.picture
+    for outline in subject.region if across == 2 else ():
+        points = view.all_px(outline)
+        board.shape(points, board.theme.accent, None, z=5.9, opacity=0.12)
+        board.shape(points, "", Stroke(board.theme.accent, 1.0, (5.0, 4.0)), z=5.91)
     for frame, axle in picture.shocks_mm:
         _shock(board, view, _flat(frame, across), _flat(axle, across))
     for frame, axle in picture.torque_bars_mm:

@@ -34,6 +34,8 @@ class Subject:
     ends: tuple[Solution, ...] = ()
     bare: bool = False
     used: UsedState | None = None
+    region: tuple[tuple[Pair, ...], ...] = ()
+    """Where what is chosen may go, seen from the side: the upper eye of a shock."""
 
     @property
     def away(self) -> bool:

@@ -222,10 +222,20 @@ def _groups(build: Build, key: SectionKey) -> tuple[Group, ...]:
     if key == "set_up":
         return tuple(_group(path, title, model) for path, (title, model) in _SET_UP.items())
     word, model = LISTS[key]
-    return tuple(
+    groups = tuple(
         _group(f"{key}.{number}", f"{word.capitalize()} {number + 1}", model)
         for number in range(len(getattr(build, key)))
     )
+    return tuple(_by_engine(build, one) for one in groups) if key == "obstacles" else groups
+
+
+def _by_engine(build: Build, item: Group) -> Group:
+    """An obstacle without how far it reaches sideways where the engine does not carry it, and nothing stands there."""
+    if value_at(build, f"{item.path}.carried_by") == "engine":
+        return item
+    sides = {f"{item.path}.{end}_mm" for end in ("left", "right")}
+    shown = (one for one in item.entries if one.path not in sides or value_at(build, one.path) is not None)
+    return Group(item.path, item.title, tuple(shown))
 
 
 def _asked(build: Build, some: tuple[Entry | Group, ...]) -> tuple[Entry | Group, ...]:

@@ -9,6 +9,7 @@ from typing import NamedTuple
 import numpy as np
 
 from geometry.judge import flexible
+from geometry.judge.carried import pairs_of
 from geometry.judge.codes import Key
 from geometry.judge.facts import Facts
 from geometry.judge.findings import PART
@@ -88,15 +89,18 @@ def _rooms(facts: Facts, travel: Floats, bump: float, droop: float) -> Iterator[
         apart = flexible.apart_mm(facts, number - 1, flexible.TOGETHER)
         free = v[f"flexible_lines.{number - 1}.free_length_mm"]
         yield (f"line_slack_{number}", "flexible_lines"), free - apart - LIMITS["line_slack"].hold
-    still = [number for number, one in enumerate(v.build.obstacles, start=1) if one.carried_by == "frame"]
-    if still:
-        least = facts.in_the_way.found.along_mm.min(axis=1)  # (places, obstacles in the frame, sweeps, rows)
-        for place, number in enumerate(still):
-            gap = np.swapaxes(least[:, place], 0, 1)
-            yield (f"gap_{number}", "obstacles"), (gap if len(gap) > 1 else gap[[0, 0]]) - LIMITS["gap"].hold
-    for number in set(range(1, len(v.build.obstacles) + 1)) - set(still):
-        # What moves with axle or engine is judged over the travel as entered, not beyond it.
-        yield (f"gap_{number}", "obstacles"), np.full_like(travel, np.nan)
+    yield from _gaps(facts)
+
+
+def _gaps(facts: Facts) -> Iterator[tuple[Key, Floats]]:
+    """Air left to each outline before it holds, and between what the axle carries and what is fixed elsewhere."""
+    build = facts.v.build
+    courses = [(f"gap_{index + 1}", facts.in_the_way.course_mm(index)) for index in range(len(build.obstacles))]
+    for number, pair in enumerate(pairs_of(build), start=1):
+        if any(build.obstacles[index].carried_by == "axle" for index in pair):
+            courses.append((f"pair_gap_{number}", facts.carried.course_mm(pair)))
+    for name, course in courses:
+        yield (name, "obstacles"), (course if len(course) > 1 else course[[0, 0]]) - LIMITS["gap"].hold
 
 
 def _used_mm(grown: Floats, travel: Floats, bump: float, droop: float) -> Floats:

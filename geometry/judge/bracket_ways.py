@@ -4,21 +4,28 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from geometry.judge.brackets import play_lines_mm
-from geometry.judge.codes import Key, finding_id
+from geometry.judge.brackets import judge_shock, play_lines_mm
+from geometry.judge.codes import CAUTION, CLEAR, Key, finding_id
 from geometry.judge.facts import Facts
 from geometry.judge.fitted import Bar
 from geometry.judge.limits import LIMITS
+from geometry.judge.table import Table
 from geometry.judge.ways import BAR, SHOCK, Way, steps
 from geometry.mechanics import torque_bar
 from geometry.mechanics.shocks import length_mm
 from geometry.mechanics.trade_sizes import STOCK_SHOCKS
-from geometry.mechanics.vectors import Floats, Vector
+from geometry.mechanics.vectors import Bools, Floats, Vector
 
 _MOST_TRIED = 6
 """How many shocks are judged whole."""
 _STEPS = 10
 """How many steps either way, of 10 mm or 3/8 in, a bar's bolt may be moved."""
+_GRID_MM = 15.0
+"""How far apart the places of an upper eye are looked at."""
+_SIDEWAYS = 0.87
+"""Share of its length open that an upper eye may lie ahead or behind: farther over it leans too far."""
+_AT_ONCE = 1_024
+"""So many of them at once, so that they stay in the cache."""
 _SHOCKS = frozenset({"shock_bump", "shock_droop", "shock_crossed", "shock_place"})
 BRACKETS = _SHOCKS | {"bar_bind"}
 """Findings that these ways mend."""
@@ -84,3 +91,32 @@ def bind_at_mm(bar: Bar, x_mm: Floats, z_mm: Floats) -> Floats:
     bind = np.fmax.reduce(apart, axis=0) - np.fmin.reduce(apart, axis=0)
     least = np.minimum(LIMITS["bar_lever"].clear, np.abs(bar.lever_mm))
     return np.where(lever >= least, bind, np.nan)
+
+
+def frame_places(plan: Facts, index: int) -> tuple[Floats, Floats, Bools] | None:
+    """Where in side view a shock's upper eye may go so that none of its findings holds: a grid, and where on it.
+
+    `x_mm` (n,) and `z_mm` (m,) of a plan of one row, and (m, n) of truths; None where it is not known of any place. Its
+    place across the vehicle stays as it is. Every place is judged as a build of its own.
+    """
+    shock, v = plan.fitted.shocks[index], plan.v
+    eye, reach = shock.eye, float(v[f"shocks.{index}.extended_mm"])
+    middle = float(np.ravel(eye.x)[0]), float(np.ravel(eye.z)[0])
+    if not (np.isfinite(reach + sum(middle)) and plan.positions):
+        return None
+    steps_each = np.arange(-np.ceil(_SIDEWAYS * reach / _GRID_MM), np.ceil(_SIDEWAYS * reach / _GRID_MM) + 1.0)
+    x, z = middle[0] + steps_each * _GRID_MM, middle[1] + np.arange(0.0, reach + _GRID_MM, _GRID_MM)
+    at_x, at_z = (grid.ravel() for grid in np.meshgrid(x, z))
+    entry, fine = f"shocks.{index}.frame_point_mm", []
+    for first in range(0, at_x.size, _AT_ONCE):
+        some = slice(first, first + _AT_ONCE)
+        facts = Facts(v.widened({f"{entry}.0": at_x[some], f"{entry}.2": at_z[some]}), plan.positions, like=plan)
+        table = Table(facts.v.rows)
+        judge_shock(facts, table, index)
+        fine.append(
+            np.logical_and.reduce(
+                [(one.verdict == CLEAR) | (one.verdict == CAUTION) for one in table.judged().values()]
+            )
+        )
+    works = np.concatenate(fine).reshape(z.size, x.size)
+    return (x, z, works) if works.any() else None

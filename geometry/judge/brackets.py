@@ -19,10 +19,8 @@ DRAG_ENDS = ("lateral_link.drag_box_mm", "lateral_link.drag_axle_mm")
 
 def standing(f: Facts, table: Table) -> None:
     """What shocks, torque bars and lateral link tell as the vehicle stands."""
-    for number, shock in enumerate(f.fitted.shocks, start=1):
-        table.add("shock_lean", "shocks", shock.lean_deg, suffix=f"_{number}")
-        stroke = shock.open_mm - shock.closed_mm
-        table.add("shock_place", "shocks", off_middle_mm(shock), scale=stroke, suffix=f"_{number}")
+    for index in range(len(f.fitted.shocks)):
+        _stands(f, table, index)
     for number, bar in enumerate(f.fitted.bars, start=1):
         table.add("bar_lever", "torque_bars", np.abs(bar.lever_mm), suffix=f"_{number}")
     if any(f.v.word(end) is not None for end in LINK_ENDS):
@@ -35,12 +33,8 @@ def standing(f: Facts, table: Table) -> None:
 
 def travelling(f: Facts, table: Table) -> None:
     """What only the travel can tell of shocks and torque bars."""
-    for number, shock in enumerate(f.fitted.shocks, start=1):
-        suffix = f"_{number}"
-        table.add("shock_bump", "shocks", shock.to_close.value, others=shock.to_close.others, suffix=suffix)
-        table.add("shock_droop", "shocks", shock.to_open.value, others=shock.to_open.others, suffix=suffix)
-        value, others = shock.crossed
-        table.add("shock_crossed", "shocks", value, others=others, suffix=suffix)
+    for index in range(len(f.fitted.shocks)):
+        _travels(f, table, index)
     for number, bar in enumerate(f.fitted.bars, start=1):
         surely, ever = bar.bind_mm
         clear, hold = play_lines_mm(bar)
@@ -50,6 +44,27 @@ def travelling(f: Facts, table: Table) -> None:
             "bar_bind", "torque_bars", surely, clear=clear, hold=hold, others=(ever, enough + 0.0 * surely),
             suffix=f"_{number}",
         )  # fmt: skip
+
+
+def judge_shock(f: Facts, table: Table, index: int) -> None:
+    """Everything about one shock."""
+    _stands(f, table, index)
+    _travels(f, table, index)
+
+
+def _stands(f: Facts, table: Table, index: int) -> None:
+    shock, suffix = f.fitted.shocks[index], f"_{index + 1}"
+    table.add("shock_lean", "shocks", shock.lean_deg, suffix=suffix)
+    stroke = shock.open_mm - shock.closed_mm
+    table.add("shock_place", "shocks", off_middle_mm(shock), scale=stroke, suffix=suffix)
+
+
+def _travels(f: Facts, table: Table, index: int) -> None:
+    shock, suffix = f.fitted.shocks[index], f"_{index + 1}"
+    table.add("shock_bump", "shocks", shock.to_close.value, others=shock.to_close.others, suffix=suffix)
+    table.add("shock_droop", "shocks", shock.to_open.value, others=shock.to_open.others, suffix=suffix)
+    value, others = shock.crossed
+    table.add("shock_crossed", "shocks", value, others=others, suffix=suffix)
 
 
 def off_middle_mm(shock: Shock) -> Floats:

@@ -243,6 +243,29 @@ class Carried:
         """Every pair's gap, in the order of `pairs_of`."""
         return [self._pair(*pair) for pair in pairs_of(self.facts.v.build)]
 
+    def course_mm(self, pair: Pair) -> Floats:
+        """Gap of two outlines, of which the axle carries one, at each place of the travel, (sweeps, places, rows)."""
+        obstacles = self.facts.v.build.obstacles
+        by = {obstacles[index].carried_by: index for index in pair}
+        fixed = (self._fixed(by["frame"]),) if "frame" in by else self._shapes(by["engine"], self._rock_deg[0])
+        return np.swapaxes(self._swept(self._on_axle(by["axle"]), list(fixed)).along_mm, 0, 1)
+
+    def body_course_mm(self, index: int) -> Floats:
+        """Least gap of shaft and powertrain to a carried outline at each place, (sweeps, places, rows)."""
+        on_axle = self.facts.v.build.obstacles[index].carried_by == "axle"
+        fixed = [self._fixed(index)] if on_axle else list(self._shapes(index, self._rock_deg[0]))
+        sections = range(self.facts.kinds.pieces)
+        courses = [self._swept(self._section(one, on_axle=on_axle), fixed).along_mm for one in sections]
+        course = np.minimum.reduce(courses)
+        for corners in self._standing_beside(index).values():
+            course = np.fmin(course, self._swept(self._standing(corners), fixed).along_mm)
+        return np.swapaxes(course, 0, 1)
+
+    def _standing_beside(self, index: int) -> dict[str, Floats]:
+        """Gearbox and engine where they do not move with an outline."""
+        by_axle = self.facts.v.build.obstacles[index].carried_by == "axle"
+        return self.facts.in_the_way.standing_outlines if by_axle and not self.facts.kinds.ahead else {}
+
     def _pair(self, one: int, two: int) -> PairGap:
         obstacles = self.facts.v.build.obstacles
         by = {obstacles[index].carried_by: index for index in (one, two)}
@@ -303,7 +326,7 @@ class Carried:
         least = np.minimum.reduce([gap.least_mm for _, gap in bodies])
         others: tuple[Floats, ...] = (np.minimum.reduce(wider),)
         if on_axle and not facts.kinds.ahead:
-            for name, corners in facts.in_the_way.standing_outlines.items():
+            for name, corners in self._standing_beside(index).items():
                 found = self._swept(self._standing(corners), fixed)
                 gap = self._counted(found)
                 bodies.append((name, gap))

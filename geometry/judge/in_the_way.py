@@ -65,6 +65,12 @@ class InTheWay:
             return self.facts.carried.gap(index)
         return self._gaps[index]
 
+    def course_mm(self, index: int) -> Floats:
+        """Least gap of what moves beside one obstacle at each place of the travel, (sweeps, places, rows)."""
+        if index not in self._still:
+            return self.facts.carried.body_course_mm(index)
+        return np.swapaxes(self.found.along_mm.min(axis=1)[:, list(self._still).index(index)], 0, 1)
+
     @cached_property
     def _still(self) -> dict[int, Obstacle]:
         """Obstacles that stand in the frame, by their place in the build's list."""

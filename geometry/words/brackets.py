@@ -1,11 +1,16 @@
 """Shocks and torque bars of one row in plain numbers, and the travel that all parts can take, with its sentences."""
 
+import numpy as np
+from shapely import box, unary_union
+
 from geometry.judge.allowed import Way, allowed
+from geometry.judge.bracket_ways import frame_places
 from geometry.judge.fitted import Bar, Shock
 from geometry.judge.limits import LIMITS
 from geometry.words.finding import title_of
+from geometry.words.picture import floor_of
 from geometry.words.sentences.brackets import name_in, plumb_deg, wanted_mm
-from geometry.words.solution import BarState, Brackets, ShockState, TravelAllowed
+from geometry.words.solution import BarState, Brackets, Pair, ShockState, TravelAllowed
 from geometry.words.told import Told
 from geometry.words.wording import listed, worded
 
@@ -111,3 +116,21 @@ def _beyond(by: str | None) -> str:
 
 def _small(title: str) -> str:
     return title[:1].lower() + title[1:]
+
+
+def region_of(told: Told, index: int) -> tuple[tuple[Pair, ...], ...]:
+    """Where the upper eye of a shock may go, seen from the side: outlines over the floor, none where nowhere or unknown.
+
+    The eye's place across the vehicle stays. Worked out when it is asked for, as it takes some tens of milliseconds; call
+    under `np.errstate(all="ignore")`.
+    """
+    found = frame_places(told.facts, index)
+    if found is None:
+        return ()
+    x, z, works = found
+    half = (x[1] - x[0]) / 2.0
+    cells = [box(x[j] - half, z[i] - half, x[j] + half, z[i] + half) for i, j in np.argwhere(works)]
+    whole = unary_union(cells)
+    outlines = [whole] if whole.geom_type == "Polygon" else list(whole.geoms)
+    floor = floor_of(told)
+    return tuple(floor.side(one.exterior.coords[:-1]) for one in outlines)

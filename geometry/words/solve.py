@@ -13,7 +13,7 @@ from geometry.judge.judging import judged_in_states
 from geometry.judge.search import Tried, tried
 from geometry.judge.states import State
 from geometry.words import answer
-from geometry.words.brackets import brackets_of
+from geometry.words.brackets import brackets_of, region_of
 from geometry.words.buying import buying_of
 from geometry.words.finding import WORST_FIRST, findings_of, overall
 from geometry.words.flexible import lines_to_buy
@@ -23,7 +23,7 @@ from geometry.words.place import Torque, at_ride
 from geometry.words.posed import posed
 from geometry.words.remedies import Ranking, with_remedies
 from geometry.words.setpoints import setpoints_of, states_of
-from geometry.words.solution import SetPoints, Solution
+from geometry.words.solution import Pair, SetPoints, Solution
 from geometry.words.told import Told
 
 POSITIONS = 41
@@ -36,6 +36,7 @@ class Work:
     def __init__(self, build: Build) -> None:
         self.build = build
         self._in_states: dict[int, Facts] = {}
+        self._regions: dict[int, tuple[tuple[Pair, ...], ...]] = {}
 
     @cached_property
     def facts(self) -> Facts:
@@ -74,6 +75,13 @@ class Work:
     @property
     def _unjudged(self) -> Told:
         return Told(self.build, self.facts, {})
+
+    def shock_region(self, index: int) -> tuple[tuple[Pair, ...], ...]:
+        """Where the upper eye of a shock may go, seen from the side: outlines over the floor; see `region_of`."""
+        if index not in self._regions:
+            with np.errstate(all="ignore"):
+                self._regions[index] = region_of(self._unjudged, index)
+        return self._regions[index]
 
     def posed(
         self, whole: Solution, travel_mm: float = 0.0, torque: Torque = "none", state: int = 0

@@ -24,7 +24,10 @@ def test_the_form_asks_who_carries_it():
     build = build_with(TUBE)
     entries = {one.path: one for one in flat(contents(build, "obstacles"))}
     assert entries["obstacles.0.carried_by"].choices == ("frame", "axle", "engine")
-    assert {"obstacles.0.left_mm", "obstacles.0.right_mm"} <= set(entries)
+    sides = {"obstacles.0.left_mm", "obstacles.0.right_mm"}
+    assert not sides & set(entries)
+    by_engine = edited(build, {"obstacles.0.carried_by": "engine"})
+    assert sides <= {one.path for one in flat(contents(by_engine, "obstacles"))}
 
 
 def test_the_file_keeps_it(tmp_path):

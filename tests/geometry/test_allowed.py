@@ -44,7 +44,8 @@ WAYS = {
              "down", "line_slack_1", "brake hose"),
     "floor": ({"obstacles": ({"name": "floor", "outline_mm": (
         (2000.0, 730.0), (2900.0, 650.0), (2900.0, 690.0), (2000.0, 770.0),
-    )},), "shaft.front_joint.swing_mm": 90.0, "shaft.rear_joint.swing_mm": 90.0}, "up", "gap_1", "gap to floor"),
+    )},), "shaft.front_joint.swing_mm": 90.0, "shaft.rear_joint.swing_mm": 90.0, "shocks.0.compressed_mm": 150.0,
+        "shaft.slip.stroke_mm": 150.0}, "up", "gap_1", "gap to floor"),
 }  # fmt: skip
 
 
@@ -64,6 +65,17 @@ def test_up_to_there_nothing_holds_and_beyond_it_does(name: str) -> None:
         if name == "bar":
             other = {}  # whose float is used by both ways together
         assert (holds in holding(edited(build, stop | other))) is expected
+
+
+@pytest.mark.parametrize("carried", ["axle", "engine"])
+def test_an_outline_that_moves_counts_too(carried: str) -> None:
+    """Right under the shaft it is met on the way down or up, or at once."""
+    outline = ((2700.0, 300.0), (2760.0, 300.0), (2760.0, 420.0), (2700.0, 420.0))
+    sizes = {f"shaft.{end}_joint.swing_mm": 90.0 for end in ("front", "rear")}
+    build = edited(HUNG, {"obstacles": ({"name": "lug", "outline_mm": outline, "carried_by": carried},), **sizes})
+    assert allowed(build).says
+    far = edited(build, {"obstacles.0.outline_mm": tuple((x, z - 3000.0) for x, z in outline)})
+    assert "lug" not in f"{allowed(far).bump_by} {allowed(far).droop_by}"
 
 
 def test_stops_and_straps_are_told() -> None:

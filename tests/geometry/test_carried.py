@@ -9,6 +9,7 @@ from pydantic import ValidationError
 
 from geometry import Build, edited, solve
 from geometry.document.entries import variants
+from geometry.judge.allowed import allowed
 from geometry.judge.carried import pairs_of
 from geometry.judge.facts import Facts
 from geometry.judge.judging import judge
@@ -368,3 +369,31 @@ def test_an_engine_that_no_plan_can_place_says_why(loaded):
     lost = gap_of(edited(loaded, {**thick, "powertrain.front_mount_mm": None}), 2, 3)
     assert lost.verdict == "unknown"
     assert "the front mounts" in lost.says
+
+
+def test_the_travel_that_can_be_taken_ends_where_what_the_axle_carries_comes_too_near(loaded):
+    """Up to half an inch under the tank, by brute force at places of the widened travel."""
+    far = edited(loaded, {"obstacles": (COVER, TANK), "shaft.front_joint.max_angle_deg": 60.0,
+                          "shaft.rear_joint.max_angle_deg": 60.0, "shaft.slip": None, "shocks": ()})  # fmt: skip
+    with np.errstate(all="ignore"):
+        found = allowed(facts_of(far))
+    assert found.up.by == ("pair_gap_1", "obstacles")
+    wide = edited(far, {"suspension.bump_mm": found.up.most_mm - 10.0, "suspension.bump_squash_mm": 10.0})
+    assert gap_of(wide, 0, 1).value == pytest.approx(12.7, abs=3.0)
+
+
+@pytest.mark.parametrize("carrier", ["axle", "engine"])
+def test_the_travel_that_can_be_taken_knows_the_shaft_beside_what_is_carried(loaded, carrier):
+    near = {
+        "name": "guard",
+        "carried_by": carrier,
+        "outline_mm": box(2000.0, 300.0, 100.0, 60.0),
+        "left_mm": 0.0,
+        "right_mm": 0.0,
+    }
+    f = facts_of(edited(loaded, {"obstacles": (TANK, near)}))
+    with np.errstate(all="ignore"):
+        course = f.in_the_way.course_mm(1)
+        least = np.ravel(f.gap(1).least_mm)[0]
+        assert f.in_the_way.course_mm(0).shape == course.shape == (2, 41, 1)
+    assert course.min() == pytest.approx(least, abs=0.5)

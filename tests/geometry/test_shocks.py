@@ -5,6 +5,7 @@ from math import acos, asin, cos, degrees, hypot, radians, sin, sqrt
 
 import numpy as np
 import pytest
+import shapely
 
 from geometry import edited, solve
 from geometry.document.entries import variants
@@ -368,3 +369,31 @@ def test_where_no_shock_fits_the_lengths_are_told() -> None:
 def test_unknown_places_want_themselves() -> None:
     found = judge(variants(edited(WAGON, {"shocks": ({},)})), positions=41)
     assert {int(one.verdict[0]) for key, one in found.items() if key[1] == "shocks"} == {int(UNKNOWN)}
+
+
+# --- where the upper eye may go ---------------------------------------------------------------------------------------
+
+
+def test_the_region_for_the_upper_eye_is_where_builds_do_not_hold() -> None:
+    """Random places inside it, each solved as a build of its own, do not hold; and places well outside it do."""
+    build = with_shock(compressed_mm=412.0, extended_mm=716.0, frame_point_mm=(2740.0, 420.0, 912.0))
+    outlines = [shapely.Polygon(one) for one in Work(build).shock_region(0)]
+    assert outlines
+    whole = shapely.unary_union(outlines)
+    random, inside, outside = np.random.default_rng(5), 0, 0
+    for _ in range(60):
+        x, z = float(random.uniform(2300.0, 3100.0)), float(random.uniform(700.0, 1100.0))
+        near = whole.distance(shapely.Point(x, z))
+        if whole.buffer(-11.0).contains(shapely.Point(x, z)) or near > 22.0:
+            holds = "hold" in verdicts(edited(build, {"shocks.0.frame_point_mm": (x, 420.0, z)})).values()
+            assert holds is (near > 0.0), (x, z)
+            inside, outside = inside + (near == 0.0), outside + (near > 0.0)
+    assert inside > 3
+    assert outside > 10
+
+
+def test_no_region_where_it_fits_nowhere_or_is_not_known() -> None:
+    assert Work(with_shock(compressed_mm=500.0, extended_mm=520.0)).shock_region(0) == ()
+    assert Work(with_shock(extended_mm=None)).shock_region(0) == ()
+    work = Work(with_shock(compressed_mm=412.0, extended_mm=716.0))
+    assert work.shock_region(0) is work.shock_region(0)  # worked out once

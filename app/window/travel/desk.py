@@ -28,6 +28,16 @@ _CURVES_FROM = 740  # pixels of the window; below it the drawing has all the hei
 _AT_LEAST_MM = 1.0  # an end of the travel that is nearer to ride height is not shown beside it
 
 
+def shock_of_entry(entry: str | None) -> int | None:
+    """Which shock's upper eye an entry is; None of any other.
+
+    >>> shock_of_entry("shocks.1.frame_point_mm"), shock_of_entry("shocks.1.extended_mm")
+    (1, None)
+    """
+    steps = (entry or "").split(".")
+    return int(steps[1]) if steps[0] == "shocks" and steps[-1] == "frame_point_mm" else None
+
+
 class TravelDesk(QObject):
     """The bar and the curves of one document, and their hold on the drawing."""
 
@@ -43,6 +53,7 @@ class TravelDesk(QObject):
         self._ends: tuple[Solution, ...] | None = None
         self._ended: Build | None = None
         self._height = 0
+        self._regioned: int | None = None
         self._curves_wanted = True
         self._resting = QTimer(self)
         self._resting.setSingleShot(True)
@@ -113,7 +124,17 @@ class TravelDesk(QObject):
         shown, state = self._document.shown, self.state
         there = state.there or shown.solution
         ends = self._ends_shown()
-        return Subject(shown.build, shown.solution, there, state.travel_mm, state.torque, ends, used=state.used)
+        region = () if self._document.dragging else self._region()
+        return Subject(
+            shown.build, shown.solution, there, state.travel_mm, state.torque, ends, used=state.used, region=region
+        )
+
+    def _region(self) -> tuple[tuple[tuple[float, float], ...], ...]:
+        """Where the upper eye of the shock that is chosen may go; none where no upper eye is chosen."""
+        shock = shock_of_entry(self._selection.entry)
+        if shock is None or shock >= len(self._document.shown.build.shocks):
+            return ()
+        return self.state.work.shock_region(shock)
 
     def show_measured(self) -> None:
         """Show the vehicle as measured, without the plan."""
@@ -183,6 +204,10 @@ class TravelDesk(QObject):
 
     def _follow(self, origin: object) -> None:
         del origin
+        shock = shock_of_entry(self._selection.entry)
+        if shock != self._regioned:
+            self._regioned = shock
+            self._show()
         if self._canvas is not None:
             self._canvas.select_part(self._selection.part, obstacle_of_entry(self._selection.entry))  # type: ignore[arg-type]
 
