@@ -8,9 +8,9 @@ from pathlib import Path
 
 from app.curves.curves import curves_of
 from app.curves.panels import panels
-from app.drawing.drawing import Style, drawing, silhouette
+from app.drawing.drawing import Drawing, Style, drawing, silhouette
 from app.drawing.fonts import width
-from app.drawing.items import Page
+from app.drawing.items import Layer, Page, Shape
 from app.drawing.palette import DARK, LIGHT
 from app.files import read_build
 from app.papers.card import card_pages
@@ -69,6 +69,7 @@ def _pages() -> Iterator[tuple[str, Page]]:
                 yield f"drawing {name} {state} {size[0]}", drawing(subject, size, Style(LIGHT))
             yield f"drawing {name} {state} dark", drawing(subject, SIZES[0], Style(DARK))
             if state == "ride":
+                yield f"pressed {name}", _pressed(drawing(subject, SIZES[0], Style(LIGHT)))
                 yield f"card {name}", silhouette(subject, (290.0, 140.0), LIGHT)
         curves = curves_of(build, solution)
         if curves is not None:
@@ -85,6 +86,12 @@ def _pages() -> Iterator[tuple[str, Page]]:
     for paper in ("letter", "a4"):
         made = card_pages(None, paper, printed_on=DAY)
         yield from ((f"measuring card blank {paper} {number}", page) for number, page in enumerate(made, 1))
+
+
+def _pressed(made: Drawing) -> Page:
+    """What may be pressed of a drawing, as if it were drawn."""
+    outlines = [Shape(one.outline, f"{one.part} {one.finding} {one.obstacle}") for one in made.targets]
+    return Page(made.width, made.height, made.theme, (Layer(tuple(outlines)),))
 
 
 def keep() -> None:
