@@ -6,6 +6,7 @@ from typing import NamedTuple
 import numpy as np
 
 from geometry.judge.facts import Facts
+from geometry.judge.judging import everywhere
 from geometry.judge.kinds import point
 from geometry.judge.limits import LIMITS
 from geometry.mechanics import lateral
@@ -98,15 +99,31 @@ def _inch(facts: Facts) -> bool:
 
 
 def _pinion_slopes(facts: Facts) -> Floats:
-    """Tenths of a degree around both slopes at which a pair cancels under cruise torque, and around the present one."""
-    output, shaft, now = (
-        float(np.ravel(side_slope_deg(line) + facts.ride.tilt_deg)[0])
-        for line in (facts.powertrain.line, facts.pose.sections[-1], facts.axle.line)
+    """Tenths of a degree around both slopes at which a pair cancels, under cruise torque too, and around the present.
+
+    A pinion that is set now turns with the springs as they settle and give: in each state another slope to set would
+    cancel there, and the one with which the worst state is best lies between them.
+    """
+    there = facts if len(facts.states) == 1 else everywhere(facts, between=0)
+    tilt, turned = facts.ride.tilt_deg, there.ride.up_turn_deg
+    output, shaft = (
+        np.atleast_1d(side_slope_deg(line) + tilt)
+        for line in (facts.powertrain.line, there.pose.sections[facts.kinds.beside_axle])
     )
+    now = np.atleast_1d(side_slope_deg(facts.axle.line) + tilt)
     turn = float(np.ravel(facts.cruise_deg)[0])
-    turn = turn if np.isfinite(turn) else 0.0
-    wanted = [now, shaft, *(slope - share for slope in (output, 2.0 * shaft - output) for share in (0.0, turn))]
-    tenths = {round(10.0 * slope) + step for slope in wanted if np.isfinite(slope) for step in range(-12, 13)}
+    wound = (0.0, turn) if np.isfinite(turn) else (0.0,)
+    wanted = [
+        now,
+        shaft - turned,
+        *(slope - turned - share for slope in (output, 2.0 * shaft - output) for share in wound),
+    ]
+    tenths: set[int] = set()
+    for one in wanted:
+        known = one[np.isfinite(one)]
+        if known.size:
+            around = 12 if known.size == 1 else 5  # what several states want is wide enough
+            tenths.update(range(round(10.0 * known.min()) - around, round(10.0 * known.max()) + around + 1))
     return np.array(sorted(tenth for tenth in tenths if abs(tenth) <= 10.0 * STEEPEST_DEG)) / 10.0
 
 

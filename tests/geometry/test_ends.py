@@ -39,7 +39,8 @@ PLACES = {
 def bare(build: Build) -> Build:
     """A build of whose ends nothing is entered."""
     ends = ("shaft.front_end", "shaft.rear_end", "powertrain.output_end", "axle.pinion_end", "shaft.slip.sits")
-    return edited(build, dict.fromkeys(ends))
+    made = edited(build, dict.fromkeys(ends))
+    return edited(made, {"shaft.centre_end": None}) if hasattr(made.shaft, "centre_end") else made
 
 
 def halves(place: str, ours: dict[str, Any], theirs: dict[str, Any], **more: Any) -> Build:

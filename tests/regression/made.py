@@ -8,9 +8,9 @@ from pathlib import Path
 
 from app.curves.curves import curves_of
 from app.curves.panels import panels
-from app.drawing.drawing import Style, drawing, silhouette
+from app.drawing.drawing import Drawing, Style, drawing, silhouette
 from app.drawing.fonts import width
-from app.drawing.items import Page
+from app.drawing.items import Layer, Page, Shape
 from app.drawing.palette import DARK, LIGHT
 from app.files import read_build
 from app.papers.brackets import bracket_pages
@@ -72,6 +72,7 @@ def _pages() -> Iterator[tuple[str, Page]]:
                 yield f"drawing {name} {state} {size[0]}", drawing(subject, size, Style(LIGHT))
             yield f"drawing {name} {state} dark", drawing(subject, SIZES[0], Style(DARK))
             if state == "ride":
+                yield f"pressed {name}", _pressed(drawing(subject, SIZES[0], Style(LIGHT)))
                 yield f"card {name}", silhouette(subject, (290.0, 140.0), LIGHT)
         curves = curves_of(build, solution)
         if curves is not None:
@@ -95,6 +96,12 @@ def _papers(name: str, build: Build, solution: Solution) -> Iterator[tuple[str, 
             yield from ((f"{what} {name} {paper} {number}", page) for number, page in enumerate(made, 1))
         made = card_pages(build, paper, source_name=f"{name}.json", printed_on=DAY)
         yield from ((f"measuring card {name} {paper} {number}", page) for number, page in enumerate(made, 1))
+
+
+def _pressed(made: Drawing) -> Page:
+    """What may be pressed of a drawing, as if it were drawn."""
+    outlines = [Shape(one.outline, f"{one.part} {one.finding} {one.obstacle}") for one in made.targets]
+    return Page(made.width, made.height, made.theme, (Layer(tuple(outlines)),))
 
 
 def keep() -> None:
