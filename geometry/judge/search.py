@@ -3,9 +3,8 @@
 All single changes are judged roughly, at few places of the travel and without gaps; where none of them leaves the build
 without a hold, changes of two kinds together at ride height. The best of each kind are then judged in full.
 
-Where anything is wrong as the plan stands at ride height, it is judged beside its changes, roughly and then in full: a
-block costs as much for one row as for twenty. Only where the full look finds other trouble than the rough one, or where
-nothing was wrong at ride height, are plan and changes judged one after another.
+The plan is judged beside its changes, roughly and then in full: a block costs as much for one row as for twenty. Only
+where the full look finds other trouble than the rough one are plan and changes judged one after another.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -47,6 +46,8 @@ Rows: TypeAlias = NDArray[np.intp]
 
 ROUGH_POSITIONS = 9
 """Places of the travel at which a change is judged roughly."""
+FEW = 200
+"""Up to so many changes are judged roughly beside the plan without a glance at it, which would cost half as much."""
 TOGETHER = 8
 """How many changes of two kinds together are judged in full."""
 _ROUGH = (
@@ -190,9 +191,7 @@ def meeting(facts: Facts) -> Bools:
 def tried(plan: Facts) -> Tried:
     """Judge in full a plan of one row, and the changes most worth to be told where anything is wrong and helps."""
     search = _Search(plan)
-    guess = search.trouble(_glance(plan))
-    if guess.leans:
-        guess = search.trouble(search.rough.found)
+    guess = search.guess()
     some = search.chosen(guess)
     found = search.judged(some)
     really = search.trouble(found.found)
@@ -235,6 +234,14 @@ class _Search:
         """The plan and all single changes of it judged roughly."""
         plan = self.plan
         return _Rough(Facts(_rows(plan.v, self.trials), min(plan.positions, ROUGH_POSITIONS), like=plan))
+
+    def guess(self) -> _Trouble:
+        """What is wrong by a rough look; at many changes only where a glance at the plan finds need for it."""
+        if not 1 < sum(trial.work.size for trial in self.trials) <= FEW:
+            glance = self.trouble(_glance(self.plan))
+            if not glance.leans:
+                return glance
+        return self.trouble(self.rough.found)
 
     def trouble(self, found: Found) -> _Trouble:
         """What is wrong in the first row, which is the plan."""

@@ -121,8 +121,9 @@ def test_judged_at_once_or_one_after_another_it_is_the_same(build):
     """Whether the plan is judged beside its changes or before them hangs on a glance at it, which may be wrong."""
     at_once = searched(build)[2]
     tail = {("tail_down", "powertrain"): Judged(*(np.ones(1) for _ in range(3)), np.array([HOLD]))}
-    for glance in (tail, {}):
+    for few, glance in ((10_000, {}), (0, tail), (0, {})):
         with pytest.MonkeyPatch.context() as patch:
+            patch.setattr(search, "FEW", few)
             patch.setattr(search, "_glance", lambda _, glance=glance: glance)
             other = searched(build)[2]
         assert (other.changes, other.kinds) == (at_once.changes, at_once.kinds)
