@@ -345,6 +345,33 @@ def _study(words: argparse.Namespace) -> int:
     return DONE
 
 
+def _plan_words(parser: argparse.ArgumentParser) -> None:
+    _build_words(parser)
+    parser.add_argument(
+        "--change",
+        metavar="ENTRY=FROM:TO:STEP",
+        action="append",
+        required=True,
+        help="an entry that may be changed and the values that it may have, as for study; up to three times",
+    )
+
+
+def _plan(words: argparse.Namespace) -> int:
+    from app.files import read_build
+    from app.study import RangeTrouble, plans_text, ranges_of
+    from geometry.words.plans import MOST_CHANGES, plans
+
+    build = read_build(words.build)
+    if len(words.change) > MOST_CHANGES:
+        raise WordsTrouble(f"--change may be given {MOST_CHANGES} times at most; a plan changes no more at once")
+    try:
+        ranges = ranges_of(build, words.change)
+    except RangeTrouble as trouble:
+        raise WordsTrouble(str(trouble)) from None
+    print(plans_text(build, plans(build, ranges), ranges, words.build.name), end="")
+    return DONE
+
+
 def _sure_words(parser: argparse.ArgumentParser) -> None:
     _build_words(parser)
     parser.add_argument("--draws", metavar="N", type=int, default=2_000, help="how often all readings are drawn (2000)")
@@ -359,6 +386,38 @@ def _sure(words: argparse.Namespace) -> int:
         raise WordsTrouble(f"--draws {words.draws}: must be from 100 to 100,000")
     build = read_build(words.build)
     print(sure_text(build, sure(build, words.draws), words.build.name), end="")
+    return DONE
+
+
+def _vibration_words(parser: argparse.ArgumentParser) -> None:
+    _build_words(parser)
+    parser.add_argument(
+        "--speed", metavar="SPEED", required=True, help="road speed at which it is felt, such as 60 mph"
+    )
+    parser.add_argument("--frequency", metavar="HZ", type=float, help="how often a second, as a phone tells it")
+    parser.add_argument("--sounds", choices=("hum", "shudder", "growl", "clunk"), help="what it is like")
+    parser.add_argument("--under", choices=("pull", "coast", "neutral", "all"), help="under what it is felt")
+    parser.add_argument("--gear", metavar="N", type=int, help="which gear, 1 is the lowest")
+    parser.add_argument("--engine", metavar="RPM", type=float, help="what the tachometer reads")
+
+
+def _vibration(words: argparse.Namespace) -> int:
+    from app.reading import ReadingError, parse
+    from app.vibration import vibration_text
+    from geometry.words.vibration import Felt, diagnosis
+
+    for name, value in (("--frequency", words.frequency), ("--engine", words.engine), ("--gear", words.gear)):
+        if value is not None and not 0.0 < value < 100_000.0:
+            raise WordsTrouble(f"{name} {value}: must be above 0")
+    build, solution = _solved(words.build)
+    try:
+        speed = parse(words.speed, "km/h", build.display)
+    except ReadingError as error:
+        raise WordsTrouble(f"--speed: {error}") from None
+    if not 0.0 < speed <= 500.0:
+        raise WordsTrouble(f"--speed {words.speed}: must be above 0 and at most 500 km/h")
+    felt = Felt(speed, words.frequency, words.sounds, words.under, words.gear, words.engine)
+    print(vibration_text(build, diagnosis(build, solution, felt), felt, words.build.name), end="")
     return DONE
 
 
@@ -387,7 +446,9 @@ COMMANDS: Final[Mapping[str, Command]] = {
     ),
     "sketch": Command("write the side and top views", _sketch_words, _sketch),
     "study": Command("judge the build over ranges of its entries", _study_words, _study),
+    "plan": Command("find the best plans over what may be changed", _plan_words, _plan),
     "sure": Command("tell how sure the answer is with this gauge and tape", _sure_words, _sure),
+    "vibration": Command("tell what a vibration on the road may come from", _vibration_words, _vibration),
     "schema": Command("print the JSON Schema of the build document", _no_words, _schema),
 }
 """Every command but the window, which has no word of its own."""

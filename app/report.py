@@ -180,7 +180,8 @@ class _Page:
         order = self.solution.order
         if order.length_mm is None:
             return []
-        rows = [("At ride height", self._both(order.length_mm, "mm", ()))]
+        state = "" if order.state is None else f", {order.state}"
+        rows = [("At ride height", self._both(order.length_mm, "mm", ()) + state)]
         for label, least, most in (
             ("Over the travel", order.least_mm, order.most_mm),
             ("Collapsed and extended", order.collapsed_mm, order.extended_mm),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -20,6 +21,8 @@ _STICK: Final = ("readings.shaft_slope_deg",)
 _POINTS: Final = ("powertrain.output_joint_mm", "axle.centre_mm", "axle.pinion_length_mm")
 _SAME_MM: Final = 0.05  # two readings that show as one number
 _SET_FROM_MM: Final = 0.5
+_MANY_STATES: Final = 3
+"""More than so many other states are told briefly by what lies at both ends."""
 _PERCH_MM: Final = LIMITS["perches_equal"].clear
 """A perch that is nearer to its place stays."""
 SET_FROM_DEG: Final = 0.25
@@ -100,12 +103,40 @@ def _rows(build: Build, points: SetPoints) -> list[SetPoint]:
     ]
 
 
-def states_words(build: Build, solution: Solution) -> tuple[str, ...]:
-    """For which state the set-points are, and what they come to in each other, a line each; none where there is one."""
+def states_words(build: Build, solution: Solution, *, brief: bool = False, at_ends: bool = False) -> tuple[str, ...]:
+    """For which state the set-points are, and what they come to in each other, a line each; none where there is one.
+
+    Briefly, slopes of output and pinion alone; of many states, or `at_ends`, the least and the most of them.
+    """
     if not solution.states:
         return ()
     first, *others = solution.states
-    return (f"Set so {first.name}; it then comes to:", *(_state_words(build, one) for one in others))
+    if brief and (at_ends or len(others) > _MANY_STATES):
+        return (f"Set so {first.name}; in its {len(others)} other states it comes to:", _range_words(build, others))
+    words = later_words if brief else _state_words
+    return (f"Set so {first.name}; it then comes to:", *(words(build, one) for one in others))
+
+
+def _range_words(build: Build, states: Sequence[UsedState]) -> str:
+    """What output and pinion come to at least and at most in several states."""
+    said = []
+    for what, slopes in (
+        ("output", [one.output_slope_deg for one in states]), ("pinion", [one.pinion_slope_deg for one in states]),
+    ):  # fmt: skip
+        known = [one for one in slopes if one is not None]
+        if known:
+            ends = [show(one, "deg", build.display) for one in (min(known), max(known))]
+            said.append(f"{what} {' to '.join(dict.fromkeys(ends))}")
+    return ", ".join(said) or "not known"
+
+
+def made_words(build: Build, solution: Solution) -> list[str]:
+    """How far off the shaft's length may be, and how well it is known, in a few letters each.
+
+    It is of the plan: where the set-points are of a remedy it is said so.
+    """
+    planned = "as planned: " if variant_words(build, solution) else ""
+    return [f"{planned}{one}" for one in solution.order.length_short]
 
 
 def later_words(build: Build, state: UsedState) -> str:

@@ -57,11 +57,12 @@ def _counted(whole: Build, *, own: bool) -> Ladder:
         new = [titles.get((one.id, one.part), one.title) for one in found if (one.id, one.part) in judged - before]
         rungs.append(Rung(step, len(kept), judged, tuple(dict.fromkeys(new))))
         before = judged
-    return Ladder(tuple(rungs), len(solve(edited(whole, _NO_BRACKETS)).findings), own)
+    every = {path for line in lines for path in line.paths}  # the ends of the shaft are the shaft order's to ask
+    return Ladder(tuple(rungs), len(solve(only(whole, every)).findings), own)
 
 
-_SET_UP = ("plan", "perches", "clamp", "square")
-"""Sections of what is to be, and of how the axle is set up."""
+_SET_UP = ("plan", "perches", "clamp", "square", "state", "use")
+"""Sections of what is to be, of how the axle is set up, and of how it all is used."""
 _NO_BRACKETS: dict[str, object] = {"shocks": (), "torque_bars": (), "lateral_link": None}
 
 

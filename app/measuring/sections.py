@@ -18,14 +18,14 @@ from geometry.document.running_gear import (
     Tube,
     TwoPieceShaft,
 )
-from geometry.document.shaft_ends import Face, Mate, ShaftEnd
+from geometry.document.shaft_ends import Face, Mate, ShaftEnd, Wishes
 from geometry.document.state import State, Use
 from geometry.document.vehicle import Gauge, Powertrain, Readings, Vehicle
 
 SectionKey = Literal[
     "hurry", "state", "gauge", "vehicle", "powertrain", "axle", "suspension", "shaft", "use", "plan",
     "set_up", "shocks", "torque_bars", "lateral_link", "flexible_lines", "obstacles", "tube_stock",
-    "title",
+    "order", "title",
 ]  # fmt: skip
 KINDS: Final[dict[str, dict[str, tuple[str, type[Section]]]]] = {
     "suspension": {"leaf": ("leaf springs", LeafSuspension), "links": ("links", LinkSuspension)},
@@ -42,6 +42,7 @@ LISTS: Final[dict[str, tuple[str, type[Section]]]] = {
 
 AT_WILL: Final[tuple[SectionKey, ...]] = (
     "state", "use", "set_up", "shocks", "torque_bars", "lateral_link", "flexible_lines", "obstacles", "tube_stock",
+    "order",
 )  # fmt: skip
 """Sections of what a vehicle need not have: with nothing in them, nothing is missing."""
 CALLED: Final[tuple[SectionKey, ...]] = ("tube_stock",)
@@ -75,6 +76,7 @@ _SIMPLE: Final[dict[str, type[Section]]] = {
     "powertrain": Powertrain,
     "plan": Plan,
     "lateral_link": LateralLink,
+    "order": Wishes,
 }
 _SET_UP: Final[dict[str, tuple[str, type[Section]]]] = {
     "perches": ("Perches", Perches),
@@ -117,6 +119,7 @@ HEADINGS: Final[tuple[Heading, ...]] = (
     ),
     Heading("obstacles", "Obstacles", "What the shaft or the powertrain could touch.", "obstacles"),
     Heading("tube_stock", "Tubes to be had", "What your supplier keeps; else common trade sizes are taken.", ""),
+    Heading("order", "Shaft order", "What the shaft's builder asks besides all sizes.", "shaft"),
     Heading("title", "Title and notes", "They head the build sheet.", ""),
 )
 

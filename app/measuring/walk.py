@@ -24,6 +24,7 @@ LEFT_OUT: Final[Mapping[str, str]] = MappingProxyType({
     "state": "its boxes stand at the head of the card",
     "use": "how it is to be used, not how it stands",
     "plan": "what is to be, not what is",
+    "order": "what is wished of the shaft",
     "flexible_lines.*.slack_mm": "what is wanted, not what is",
     "obstacles": "their corners are outlined on the screen; the card asks for the gap and a sketch",
     "tube_stock": "what a supplier keeps",
@@ -33,6 +34,9 @@ LEFT_OUT: Final[Mapping[str, str]] = MappingProxyType({
     "axle.pinion_end": "the shaft order asks for it",
     "shaft.front_end": "the shaft order asks for it",
     "shaft.rear_end": "the shaft order asks for it",
+    "shaft.centre_end": "the shaft order asks for it",
+    "shaft.bearing_plan_deg": "the shaft order asks for it",
+    "shaft.bearing_bore_mm": "the shaft order asks for it",
     "shaft.slip.seal_travel_mm": "the shaft order asks for it",
     "gauge.zero_uncertainty_deg": "the gauge is zeroed on the floor before anything is read",
     "powertrain.efficiency": "nobody measures it under a vehicle",
@@ -100,13 +104,23 @@ def _more(title: str, short: str, step: int, *entries: tuple[str, str], ways: tu
     return Line(title, short, step, tuple((path, (words,) if words else ()) for path, words in entries), ways)
 
 
+def even(kind: BuildKind) -> bool:
+    """Whether a shaft of one piece has a joint that runs evenly: neither phase nor plan is wanted for it then."""
+    return kind.shaft == "one_piece" and set(kind.joints) != {"cardan"}
+
+
+def _soon(kind: BuildKind) -> int:
+    """When the joints' places are wanted: first of all by a shaft that three angles and a length do not tell of."""
+    return SECOND if kind.shaft == "two_piece" or even(kind) else THIRD
+
+
 @cache
 def stops(kind: BuildKind, shocks: int = 1, torque_bars: int = 1, lines: int = 0) -> tuple[Stop, ...]:
     """The walk round a vehicle of a kind with so many shocks and torque bars, and so many hoses, cables and wires."""
     return (
         Stop("Before you start", (
-            _one("Angle gauge, ±", "one face 5 times: half spread", THIRD, "gauge.angle_uncertainty_deg"),
-            _one("Tape, ±", "one run 5 times: half spread", THIRD, "gauge.tape_uncertainty_mm"),
+            _more("Gauge and tape, ±", "read 5 times: half the spread", _soon(kind),
+                  ("gauge.angle_uncertainty_deg", "angle"), ("gauge.tape_uncertainty_mm", "tape")),
         )),
         Stop("Round the outside", tuple(_outside(kind))),
         Stop("Under it: engine and gearbox", tuple(_engine(kind))),
@@ -148,7 +162,8 @@ def _outside(kind: BuildKind) -> Iterator[Line]:
     short = {"rear": "floor to hub centre, on tyres", "front": "floor to hub centre, on tyres"}
     for end, step in ((driven, SECOND), (other, WITH_ITS_PART)):
         yield _one(f"{end.capitalize()} tyre radius", short[end], step, f"vehicle.{end}_tyre_radius_mm")
-    yield _one("Wheelbase", "hub to hub, along the floor", WITH_ITS_PART, "vehicle.wheelbase_mm")
+    wheelbase = SECOND if kind.shaft == "two_piece" else WITH_ITS_PART if even(kind) and driven == "front" else THIRD
+    yield _one("Wheelbase", "hub to hub, along the floor", wheelbase, "vehicle.wheelbase_mm")
     yield _one(
         "Frame rail slope", "on a straight stretch", WITH_ITS_PART, "vehicle.frame_slope_deg", ("rear low", "rear high")
     )
@@ -162,20 +177,14 @@ def _engine(kind: BuildKind) -> Iterator[Line]:
     yield _at("Front mounts", "where they carry the engine", WITH_ITS_PART, "powertrain.front_mount_mm", _SIDE)
     yield _at("Rear mount", "on its crossmember", WITH_ITS_PART, "powertrain.rear_mount_mm", _SIDE)
     yield _one("Output slope", "on a face square to it", FIRST, "powertrain.slope_deg", ("tail down", "tail up"))
-    wanted = THIRD if kind.shaft == "one_piece" else SECOND
-    yield _one("Output in plan", "string line, rearward", wanted, "powertrain.plan_deg", _PLAN_WAYS)
+    wanted = _soon(kind)
+    plan = WITH_ITS_PART if even(kind) else wanted
+    yield _one("Output in plan", "string line, rearward", plan, "powertrain.plan_deg", _PLAN_WAYS)
     yield _at("Output joint", "centre of the cross", wanted, "powertrain.output_joint_mm")
-    for title, short, name in (
-        ("Engine", "fan to bell; sump to top", "engine"),
-        ("Gearbox", "bell to joint; case", "gearbox"),
-    ):
-        yield _more(
-            title,
-            short,
-            WITH_ITS_PART,
-            (f"powertrain.{name}_length_mm", "long"),
-            (f"powertrain.{name}_height_mm", "high"),
-        )
+    yield _more("Engine", "fan to bell; sump to top", WITH_ITS_PART, ("powertrain.engine_length_mm", "long"),
+                ("powertrain.engine_height_mm", "high"))  # fmt: skip
+    yield _more("Gearbox", "bell to joint; its case", WITH_ITS_PART, ("powertrain.gearbox_length_mm", "long"),
+                ("powertrain.gearbox_height_mm", "high"))  # fmt: skip
 
 
 def _shaft(kind: BuildKind) -> Iterator[Line]:
@@ -191,7 +200,7 @@ def _shaft(kind: BuildKind) -> Iterator[Line]:
         yield _one(
             "Bearing slope",
             "on its housing's face",
-            WITH_ITS_PART,
+            THIRD,
             "shaft.bearing_slope_deg",
             ("rear low", "rear high"),
         )
@@ -207,13 +216,11 @@ def _shaft(kind: BuildKind) -> Iterator[Line]:
         "Shaft length", "rear section, cross to cross" if two else "cross to cross, at ride height", FIRST,
         "readings.shaft_length_mm",
     )  # fmt: skip
-    for title, short, name in (
-        ("Tube outside Ø", "caliper, away from the welds", "outer_diameter_mm"),
-        ("Tube wall", "caliper at a cut end, or order", "wall_mm"),
-    ):
-        yield _more(title, short, SECOND, *((f"{tube}.{name}", words) for tube, words in tubes))
+    tube_step = SECOND if _soon(kind) == THIRD else THIRD
     for tube, words in tubes:
         title = f"{words} tube".strip().capitalize()
+        yield _more(f"{title} Ø, wall", "caliper: outside, at a cut end", tube_step, (f"{tube}.outer_diameter_mm", "Ø"),
+                    (f"{tube}.wall_mm", "wall"))  # fmt: skip
         yield _either(
             f"{title} is",
             "a magnet sticks to steel",
@@ -223,8 +230,8 @@ def _shaft(kind: BuildKind) -> Iterator[Line]:
         )
     yield joints("Greatest joint angle", "till metal touches", THIRD, "max_angle_deg")
     yield joints("Yoke swing", "Ø that the ears sweep", WITH_ITS_PART, "swing_mm")
-    yield _one("Slip stroke", "bottomed to just out", THIRD, "shaft.slip.stroke_mm")
-    yield _one("Slip engaged", "spline inside, at ride height", THIRD, "shaft.slip.engaged_mm")
+    yield _more("Slip", "bottomed to out; spline inside", THIRD, ("shaft.slip.stroke_mm", "stroke"),
+                ("shaft.slip.engaged_mm", "engaged"))  # fmt: skip
     yield _more(
         "Spline", "caliper over teeth; count them", WITH_ITS_PART, ("shaft.slip.spline_diameter_mm", "Ø"),
         ("shaft.slip.spline_teeth", "teeth"),
@@ -233,23 +240,27 @@ def _shaft(kind: BuildKind) -> Iterator[Line]:
         (("front_phase_deg", "Front yokes turned"), ("rear_phase_deg", "Rear yokes turned")) if two
         else (("phase_deg", "Rear yoke turned"),)
     ):  # fmt: skip
-        yield _one(title, "0 = in line, looking rearward", SECOND, f"shaft.{name}", ("clockwise", "anti"))
+        step = WITH_ITS_PART if _soon(kind) == SECOND else SECOND
+        yield _one(title, "0 = in line, looking rearward", step, f"shaft.{name}", ("clockwise", "anti"))
 
 
 def _axle(kind: BuildKind) -> Iterator[Line]:
-    front, two = kind.axle == "front", kind.shaft == "two_piece"
-    wanted = SECOND if two else THIRD
+    front, wanted = kind.axle == "front", _soon(kind)
     yield _one(
         "Pinion slope", "on the flange's face", FIRST, "axle.pinion_slope_deg",
         ("nose down", "nose up") if front else ("nose up", "nose down"),
     )  # fmt: skip
-    yield _one("Pinion in plan", "string line, rearward", THIRD, "axle.pinion_plan_deg", _PLAN_WAYS)
+    plan = THIRD if wanted == THIRD else WITH_ITS_PART
+    yield _one("Pinion in plan", "string line, rearward", plan, "axle.pinion_plan_deg", _PLAN_WAYS)
     yield _at("Axle centre", "middle of the tube", wanted, "axle.centre_mm")
     yield _one("Pinion length", "tube centre to cross, along it", wanted, "axle.pinion_length_mm")
     yield _one("Pinion drop", "below the tube's centre", wanted, "axle.pinion_drop_mm", ("below", "above"))
-    yield _one("Pinion offset", "from the axle's middle", WITH_ITS_PART, "axle.pinion_offset_mm", ("right", "left"))
-    yield _one("Axle tube Ø", "beside the perch", WITH_ITS_PART, "axle.tube_diameter_mm")
+    yield _one("Pinion offset", "from the axle's middle", plan, "axle.pinion_offset_mm", ("right", "left"))
+    if kind.suspension != "leaf":
+        yield _one("Axle tube Ø", "beside the brackets", WITH_ITS_PART, "axle.tube_diameter_mm")
     if kind.suspension == "leaf":
+        yield _more("Axle tube Ø, perches", "beside one; centre to centre", WITH_ITS_PART,
+                    ("axle.tube_diameter_mm", "Ø"), ("axle.perch_spacing_mm", "apart"))  # fmt: skip
         yield _one(
             "Spring seat slope",
             "flat of the perch",
@@ -262,10 +273,9 @@ def _axle(kind: BuildKind) -> Iterator[Line]:
             "Seats apart", "flat of each perch", WITH_ITS_PART, ("perches.seat_left_deg", "left"),
             ("perches.seat_right_deg", "right"), ways=ways,
         )  # fmt: skip
-        yield _one("Perch spacing", "centre to centre", WITH_ITS_PART, "axle.perch_spacing_mm")
         yield _more(
-            "Flange to perch", "wheel flange's face", THIRD, ("axle.flange_to_perch_left_mm", "left"),
-            ("axle.flange_to_perch_right_mm", "right"),
+            "Flange to perch", "wheel flange's face", THIRD if even(kind) else WITH_ITS_PART,
+            ("axle.flange_to_perch_left_mm", "left"), ("axle.flange_to_perch_right_mm", "right"),
         )  # fmt: skip
     if front:
         leans = ("top back", "top ahead")
@@ -300,10 +310,10 @@ def _suspension(kind: BuildKind) -> Iterator[Line]:
         yield _one(
             "Spring rate at the wheel", "load more ÷ how far it gives", WITH_ITS_PART, "suspension.rate_n_per_mm"
         )
-    yield _one("To bump stop", "axle up, to first touch", THIRD, "suspension.bump_mm")
-    yield _one("Bump rubber squash", "free height less flat", WITH_ITS_PART, "suspension.bump_squash_mm")
-    yield _one("To full droop", "axle down, to strap or shock", THIRD, "suspension.droop_mm")
-    yield _one("Bump stops apart", "centre to centre, across", WITH_ITS_PART, "suspension.stop_spacing_mm")
+    yield _more("Travel of the axle", "up to touch; down to the strap", THIRD, ("suspension.bump_mm", "to stop"),
+                ("suspension.droop_mm", "to droop"))  # fmt: skip
+    yield _more("Bump stops", "rubber: free less flat; apart", WITH_ITS_PART, ("suspension.bump_squash_mm", "squash"),
+                ("suspension.stop_spacing_mm", "apart"))  # fmt: skip
 
 
 def _brackets(kind: BuildKind, shocks: int, torque_bars: int, lines: int) -> Iterator[Line]:
@@ -336,27 +346,28 @@ def _brackets(kind: BuildKind, shocks: int, torque_bars: int, lines: int) -> Ite
 
 def _papers(kind: BuildKind) -> Iterator[Line]:
     names = ("front", "centre", "rear") if kind.shaft == "two_piece" else ("front", "rear")
-    two = kind.shaft == "two_piece"
-    engine = THIRD if two else SECOND
+    life = WITH_ITS_PART if _soon(kind) == THIRD else THIRD
+    engine = THIRD if _soon(kind) == SECOND else SECOND
+    turns = THIRD if kind.shaft == "two_piece" else SECOND
     yield _one("Axle ratio", "teeth ÷ teeth, or turns", SECOND, "axle.ratio")
     yield _one("Cruising speed", "held for hours", SECOND, "vehicle.cruise_speed_kmh")
     yield _one("Top speed", "ever driven", WITH_ITS_PART, "vehicle.top_speed_kmh")
     yield _one("Tyre turns a kilometre", "counted, or its maker's", WITH_ITS_PART, "vehicle.tyre_turns_per_km")
     yield _one("Engine peak torque", "at the flywheel", engine, "powertrain.peak_torque_nm")
-    yield _one("Highest engine speed", "limiter, or driver", engine, "powertrain.redline_rpm")
-    yield _one("Gears, first to top", "without the axle", engine, "powertrain.gear_ratios")
+    yield _one("Highest engine speed", "limiter, or driver", turns, "powertrain.redline_rpm")
+    yield _one("Gears, first to top", "without the axle", turns, "powertrain.gear_ratios")
     yield _more(
         "Low range, stall", "stall: converter; 1 if none", engine, ("powertrain.low_range", "low"),
         ("powertrain.converter_ratio", "stall"),
     )  # fmt: skip
-    yield _one("Launch shock", "1 gentle, 1.5 usual", WITH_ITS_PART, "powertrain.shock_factor")
     yield _one("Load on driven axle", "scale under both its wheels", WITH_ITS_PART, "vehicle.rear_axle_load_kg")
     yield _one("Other axle's spring rate", "of one, at the wheel", WITH_ITS_PART, "vehicle.other_axle_rate_n_per_mm")
-    yield _one("Tyre grip", "0.8 dry road, 1.2 sticky", WITH_ITS_PART, "vehicle.tyre_grip")
+    yield _more("Shock, tyre grip", "1 gentle, 1.5; 0.8 dry road", WITH_ITS_PART, ("powertrain.shock_factor", "shock"),
+                ("vehicle.tyre_grip", "grip"))  # fmt: skip
     yield _one("Centre of gravity", "floor up to it, laden as used", WITH_ITS_PART, "vehicle.mass_centre_height_mm")
     for title, short, step, name in (
         ("Joint torque limit", "from its maker", THIRD, "torque_limit_nm"),
-        ("Joint life rating", "5,000 h, 100 rpm, 3°", WITH_ITS_PART, "life_rating_nm"),
+        ("Joint life rating", "5,000 h, 100 rpm, 3°", life, "life_rating_nm"),
     ):
         yield _more(title, short, step, *((f"shaft.{one}_joint.{name}", one) for one in names))
 

@@ -1,7 +1,7 @@
 """The measuring card: what to measure in walking order, where the tool goes, and boxes to write into.
 
-Two sides to carry round the vehicle, and a page for the desk with squared paper. Made for the build's kind; what is
-filled is printed bold, what is wanted is an empty box. Without a build: leaf springs and a shaft of one piece.
+Two sides to carry round the vehicle; a build with many brackets has a third, with squared paper. Made for the build's
+kind; what is filled is printed bold, what is wanted is an empty box. Without a build: leaf springs, one-piece shaft.
 """
 
 from __future__ import annotations
@@ -39,21 +39,25 @@ from app.papers.values import as_written, unit_sign
 from app.papers.views import Number, Views
 from app.sheet.flow import BODY_PT, GUTTER, HEADING_PT, PAPER, SMALL_PT, line_height, lines, paragraph, plain, rule
 from app.sheet.paper import SIZES, Frame, PaperName, frame_of, told_at_the_foot
+from app.units import leaning, show, shown_unit
 from geometry.document import Build, value_at
+from geometry.document.state import State
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from app.drawing.items import Box, Page
 
-_PITCH: Final = 25.2
-_HEADING: Final = 23.0
+_PITCHES: Final = (25.2, 24.4, 23.6, 23.2)
+"""Height of a line: the largest with which two sides do; a box to write in is 14 pt at least."""
+_SIDES: Final = 2
+_HEADING: Final = 22.0
 _FIELD = {1: 84.0, 2: 66.0, 3: 54.0}
 """How wide a box is, of so many on a line."""
 _LONG: Final = 190.0
 _BETWEEN: Final = 4.0
-_DESK: Final = 300.0
-"""What the desk's lines take at least."""
+_SKETCH: Final = 200.0
+"""Least height of a sketch."""
 _SQUARE: Final = 18.9
 """Five millimetres, for the sketch."""
 _STATES: Final = ("first set", "after lift", "settled")
@@ -104,14 +108,18 @@ def card_of(
     application()  # Qt measures words only with one
     of = blank_for(paper) if build is None else build
     told = told_at_the_foot(of, "measuring card", source_name or ("blank" if build is None else ""), printed_on)
-    return _Card(of, SIZES[paper], told).made()
+    for pitch in _PITCHES:
+        made = _Card(of, SIZES[paper], told, pitch).made()
+        if len(made.pages) <= _SIDES:
+            break
+    return made
 
 
 class _Card:
     """A card in the making."""
 
-    def __init__(self, build: Build, size: tuple[float, float], told: Sequence[str]) -> None:
-        self.build, self.size, self.told = build, size, told
+    def __init__(self, build: Build, size: tuple[float, float], told: Sequence[str], pitch: float) -> None:
+        self.build, self.size, self.told, self.pitch = build, size, told, pitch
         self.frame = frame_of(size)
         self.bottom = self.frame.bottom - 36.0
         self.stops = stops_of(build)
@@ -121,25 +129,23 @@ class _Card:
             path: Number(number, line) for number, line in enumerate(every, 1) for path in line.paths
         }  # fmt: skip
         self.wide = (self.frame.room - GUTTER) / 2.0
-        self.rows = _Rows(build, self.numbers, self.wide)
+        self.rows = _Rows(build, self.numbers, self.wide, pitch)
         self.views = Views(self.kind, self.numbers)
 
     def made(self) -> Card:
         boards, views = [], []
-        walked = _Column(self.stops[:-1])
+        walked = _Column(self.stops, self.pitch)
         for draw in (self._first, self._second):
             board = Board(PAPER)
             top, boxes = draw(board)
             self._columns(board, walked, top)
             boards.append(board)
             views.append(boxes)
-        top = self.frame.top + 60.0
-        while walked.high > 2.0 * (self.bottom - top - _DESK):
+        while walked.left:  # more brackets than the two sides have room for: then there is room for a sketch as well
             boards.append(board := Board(PAPER))
-            self._columns(board, walked, top)
-        boards.append(board := Board(PAPER))
-        end = self._columns(board, walked, top, top + walked.high / 2.0 + 2.0 * _HEADING) + 8.0 if walked.left else top
-        self._desk(board, end)
+            top = self.frame.top + 60.0
+            end = self._columns(board, walked, top, min(top + walked.high / 2.0 + 2.0 * _HEADING, self.bottom))
+            self._sketch(board, end + 8.0)
         pages = []
         signs = f"{_SIGNS} {'this build' if self.ladder.own else 'a usual vehicle'}."
         for number, one in enumerate(boards, 1):
@@ -173,21 +179,21 @@ class _Card:
         y = self._cautions(board, top + 50.0, CAUTIONS[:2])
         y = self._ladder(board, y + 4.0)
         y = self._state(board, y + 6.0)
-        tall = (self.size[1] - 1056.0) * 0.4
-        whole = (left, y + 8.0, right, y + 166.0 + tall)
+        tall = (self.size[1] - 1056.0) * 0.25
+        whole = (left, y + 8.0, right, y + 162.0 + tall)
         y = self.views.whole(board, whole)
-        near = (left, y + 3.0, right, y + 185.0 + tall)
+        near = (left, y + 3.0, right, y + 150.0 + tall)
         self.views.driveline(board, near)
         return near[3] + 4.0, (whole, near)
 
     def _second(self, board: Board) -> tuple[float, tuple[Box, ...]]:
         left, top, right, _ = self.frame
         y = self._cautions(board, top + 50.0, CAUTIONS[5:])
-        side = (left, y + 2.0, right, y + 224.0)
+        side = (left, y + 2.0, right, y + 196.0)
         self.views.axle(board, side)
         half = left + 0.54 * self.frame.room
-        behind = (left, side[3] + 8.0, half - 10.0, side[3] + 176.0)
-        apart = (half + 10.0, side[3] + 8.0, right, side[3] + 176.0)
+        behind = (left, side[3] + 8.0, half - 10.0, side[3] + 156.0)
+        apart = (half + 10.0, side[3] + 8.0, right, side[3] + 156.0)
         self.views.behind(board, behind)
         self.views.apart(board, apart)
         return behind[3] + 12.0, (side, behind, apart)
@@ -252,26 +258,55 @@ class _Card:
         board.shape(corners, board.tint(0.035), Stroke(INK, 2.4), z=1.0)
         x = left + 10.0
         board.write(x, y + 20.0, "In which state?", 12.0, INK, bold=True)
-        board.write(x, y + 36.0, "Never mix two in one set.", ROW_PT, INK, bold=True)
-        write_line(board, x, y + 55.0, "Level floor. Fuel", x + 130.0)
-        tick(board, x + 138.0, y + 55.0, "driver in")
-        end = board.write(x, y + 77.0, "Springs", BODY_PT, MUTED) + 8.0
-        end = tick(board, end, y + 77.0, "new") + 10.0
-        tick(board, end, y + 77.0, "settled")
+        told = self.build.state or State()
+        board.write(x, y + 36.0, "Level floor. Never mix two in one set.", SMALL_PT, INK, bold=True)
+        if told.fuel_share is None:
+            write_line(board, x, y + 57.0, "Fuel", x + 74.0)
+        else:
+            end = board.write(x, y + 57.0, "Fuel", BODY_PT, MUTED) + 6.0
+            board.write(end, y + 57.0, f"{100.0 * told.fuel_share:.0f} %", BODY_PT, INK, bold=True)
+        self._either(
+            board, x + 90.0, y + 57.0, "driver", (("in", told.driver_in is True), ("out", told.driver_in is False))
+        )
+        self._either(
+            board, x, y + 79.0, "Springs", (("new", told.springs == "new"), ("settled", told.springs == "settled"))
+        )
         first = left + 0.44 * self.frame.room
         wide = (right - 8.0 - first) / 3.0
-        for row, words in enumerate(("stands on", "kg over empty", "rail slope")):
+        mass = shown_unit("kg", self.build.display).symbol
+        for row, words in enumerate(("stands on", f"{mass} over empty", "rail slope")):
             board.write(first - 8.0, y + 37.0 + 22.0 * row, words, BODY_PT, INK, align="right")
         for number, words in enumerate(_STATES):
             at = first + number * wide
             board.write(at + (wide - 8.0) / 2.0, y + 16.0, words, BODY_PT, INK, bold=True, align="middle")
-            half = (wide - 12.0) / 2.0
-            tick(board, at, y + 37.0, "tyres")
-            tick(board, at + half + 4.0, y + 37.0, "stands")
-            for side, end_of in enumerate(("front", "rear")):
-                text_box(board, at + side * (half + 4.0), y + 44.0, half, 19.0, end_of)
-            text_box(board, at, y + 66.0, wide - 8.0, 19.0, "°")
+            self._set(board, at, y, wide, told if not number else State())
         return y + high
+
+    def _either(self, board: Board, x: float, base: float, label: str, ways: Sequence[tuple[str, bool]]) -> None:
+        x = board.write(x, base, label, BODY_PT, MUTED) + 8.0
+        for words, on in ways:
+            x = tick(board, x, base, words, on=on) + 8.0
+
+    def _set(self, board: Board, x: float, y: float, wide: float, told: State) -> None:
+        """How the vehicle stood for one set of readings: printed as far as the build tells, else boxes."""
+        half = (wide - 12.0) / 2.0
+        stands = {"axle_stands": "axle stands", "frame_stands": "frame stands"}.get(told.on or "", "stands")
+        tick(board, x, y + 37.0, "tyres", on=told.on == "tyres")
+        tick(board, x + (half + 4.0 if stands == "stands" else 52.0), y + 37.0, stands, on=stands != "stands")
+        for side, (end_of, load) in enumerate((("front", told.front_load_kg), ("rear", told.rear_load_kg))):
+            at = x + side * (half + 4.0)
+            if load is None:
+                text_box(board, at, y + 44.0, half, 19.0, end_of)
+            else:
+                said = show(load, "kg", self.build.display)
+                end = board.write(at, y + 59.0, said.partition(" ")[0], ROW_PT, INK, bold=True)
+                board.write(end + 4.0, y + 59.0, end_of, SMALL_PT, MUTED)
+        if told.rail_slope_deg is None:
+            text_box(board, x, y + 66.0, wide - 8.0, 19.0, "°")
+        else:
+            board.write(
+                x, y + 81.0, leaning(told.rail_slope_deg, down="rear low", up="rear high"), ROW_PT, INK, bold=True
+            )
 
     # ---- rows
 
@@ -286,25 +321,15 @@ class _Card:
                 y = self.rows.heading(board, x, y, title)
                 for line in some:
                     self.rows.draw(board, x, y, line)
-                    y += _PITCH
+                    y += self.pitch
                 y += 3.0
             lowest = max(lowest, y)
         return lowest
 
-    def _desk(self, board: Board, top: float) -> None:
-        """What is read from plates and papers, and squared paper for what stands near the shaft."""
-        y = top
-        stop = self.stops[-1]
-        half = (len(stop.lines) + 1) // 2
-        for x, some in (
-            (self.frame.left, stop.lines[:half]),
-            (self.frame.left + self.wide + GUTTER, stop.lines[half:]),
-        ):
-            end = self.rows.heading(board, x, top, stop.title)
-            for line in some:
-                self.rows.draw(board, x, end, line)
-                end += _PITCH
-            y = max(y, end)
+    def _sketch(self, board: Board, y: float) -> None:
+        """Squared paper for what stands near the shaft, where there is room for some."""
+        if self.bottom - y < _SKETCH:
+            return
         left = self.frame.left
         y += 22.0
         board.write(left, y, "What could touch the shaft: sketch it", HEADING_PT, INK, bold=True)
@@ -327,18 +352,19 @@ class _Card:
 class _Column:
     """The walk, taken from its beginning as columns have room."""
 
-    def __init__(self, stops: Sequence[Stop]) -> None:
+    def __init__(self, stops: Sequence[Stop], pitch: float) -> None:
+        self.pitch = pitch
         self.left = [(stop.title, list(stop.lines)) for stop in stops]
 
     @property
     def high(self) -> float:
         """Height of what is left."""
-        return sum(_HEADING + _PITCH * len(some) + 3.0 for _, some in self.left)
+        return sum(_HEADING + self.pitch * len(some) + 3.0 for _, some in self.left)
 
     def next(self, y: float, bottom: float) -> tuple[str, list[Line]]:
         """Title and lines of as much of the next stop as fits from y on; none where not two of its lines do."""
         title, some = self.left[0]
-        room = int((bottom - y - _HEADING) / _PITCH)
+        room = int((bottom - y - _HEADING) / self.pitch)
         if room < min(2, len(some)):
             return title, []
         taken, rest = some[:room], some[room:]
@@ -352,8 +378,8 @@ class _Column:
 class _Rows:
     """Draws the card's lines in a width."""
 
-    def __init__(self, build: Build, numbers: dict[str, Number], wide: float) -> None:
-        self.build, self.numbers, self.wide = build, numbers, wide
+    def __init__(self, build: Build, numbers: dict[str, Number], wide: float, pitch: float) -> None:
+        self.build, self.numbers, self.wide, self.pitch = build, numbers, wide, pitch
         self.blank = build.shaft is None and build.suspension is None
 
     def heading(self, board: Board, x: float, y: float, title: str) -> float:
@@ -364,7 +390,7 @@ class _Rows:
 
     def draw(self, board: Board, x: float, y: float, line: Line) -> None:
         """Ring, title, where the tool goes, and a box or a printed number for each value."""
-        middle = y + _PITCH / 2.0
+        middle = y + self.pitch / 2.0
         number = self.numbers[line.paths[0]].number
         ring(board, (x + ring_radius(str(number)) + 0.5, middle), str(number), line.step)
         left = self._values(board, x + self.wide, y, line)
@@ -383,14 +409,14 @@ class _Rows:
         for number, (path, axis, words) in enumerate(cells):
             at = left + number * (wide + _BETWEEN)
             part = axis if len(line.entries[0][1]) > 1 else None  # one of a point's
-            self._value(board, (at, y, at + wide, y + _PITCH), path, part, words, ways=bool(line.ways[0]))
+            self._value(board, (at, y, at + wide, y + self.pitch), path, part, words, ways=bool(line.ways[0]))
         if line.ways[0]:
             entered = value_at(self.build, line.paths[0])
             room = max(tick_width(one, on=True) for one in line.ways)
             left -= room + 7.0
             for row, words in enumerate(line.ways):
                 on = entered is not None and entered != 0.0 and (entered > 0.0) == (row == 0)
-                tick(board, left, y + _PITCH / 2.0 - 1.8 + 12.4 * row, words, on=on)
+                tick(board, left, y + self.pitch / 2.0 - 1.8 + 12.4 * row, words, on=on)
         return left
 
     def _choices(self, board: Board, right: float, y: float, line: Line) -> float:
@@ -399,7 +425,7 @@ class _Rows:
         left = right
         for choice, words in reversed(tuple(zip(line.choices, line.ways, strict=True))):
             left -= tick_width(words, BODY_PT, on=True)
-            tick(board, left, y + _PITCH / 2.0 + 4.0, words, BODY_PT, on=entered == choice)
+            tick(board, left, y + self.pitch / 2.0 + 4.0, words, BODY_PT, on=entered == choice)
             left -= 12.0
         return left + 12.0
 
@@ -414,7 +440,7 @@ class _Rows:
             told = f"{sign} {words}"
             if words and sign and not path.endswith("_mm") and width(told, SMALL_PT) <= right - left - 24.0:
                 inside = told  # a side alone would not tell that it is no length
-            text_box(board, left, top + 1.8, right - left, _PITCH - 4.6, inside)
+            text_box(board, left, top + 1.8, right - left, self.pitch - 4.6, inside)
             return
         said, words = as_written(entered, path, self.build.display, words, unsigned=ways, unit=not words)
         room = right - left

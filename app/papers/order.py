@@ -54,6 +54,13 @@ _TALL, _LEAST_TALL, _MOST_TALL = 186.0, 136.0, 230.0
 _RUNOUT_MM: Final = (0.254, 0.127)
 """At the middle and at the welds: trade custom, from memory."""
 _IN_LINE_DEG: Final = 0.05
+_WISHES: Final[tuple[tuple[str, tuple[tuple[str, str, str | bool], ...]], ...]] = (
+    ("Use", (("road", "order.on_road", True), ("tows", "order.tows", True), ("rough", "order.rough", True))),
+    ("Grease", (("fittings", "order.grease", "fittings"), ("sealed", "order.grease", "sealed"))),
+    ("Paint", (("tube only", "order.paint", "tube_only"), ("bare", "order.paint", "bare"))),
+    ("I bring", (("old shaft", "order.old_shaft", True), ("yokes", "order.yokes", True))),
+)
+"""What is ticked: words, the entry, and what it is then."""
 _SITS: Final = (("output_end", "at gearbox"), ("pinion_end", "at axle"), ("gearbox", "slip yoke"))
 
 
@@ -200,9 +207,7 @@ class _Page:
 
     def _drawn(self) -> Drawn:
         outer, tube = self.of.value(f"{self.of.tube}.outer_diameter_mm"), self.of.tube_words()
-        first, other = (
-            ("", "") if self.of.section.length_mm is None else both_lengths(self.of.section.length_mm, self.of.display)
-        )
+        first, other = ("", "") if self.of.length_mm is None else both_lengths(self.of.length_mm, self.of.display)
         stroke, engaged = self.of.value("shaft.slip.stroke_mm"), self.of.engaged_mm()
         slip = self.of.slip_at() if self.of.slips else None
         return Drawn(
@@ -240,7 +245,8 @@ class _Page:
         y += 25.0
         if self.of.slips:
             sits, seal = self.of.value("shaft.slip.sits"), self.of.value("shaft.slip.seal")
-            choice(board, x, y, "Sits", 30.0, [(words, sits == name) for name, words in _SITS[:3]])
+            ways = [("at bearing" if self.of.two and name == "output_end" else words, name) for name, words in _SITS]
+            choice(board, x, y, "Sits", 30.0, [(words, sits == name) for words, name in ways])
             y += ROW
             teeth, size = self.of.value("shaft.slip.spline_teeth"), self.of.value("shaft.slip.spline_diameter_mm")
             spline = "" if size is None else self.of.caliper(size)
@@ -265,17 +271,19 @@ class _Page:
         phase = self.of.value("shaft.phase_deg" if not self.of.two else f"shaft.{self.of.section.name}_phase_deg")
         if phase is None:
             return ""
-        turned = float(phase)
+        turned, tooth = float(phase), self.of.order.tooth_deg
         if abs(turned) < _IN_LINE_DEG:
             return "yokes in line: 0°"
         way = "clockwise" if turned > 0.0 else "anticlockwise"
-        return f"rear yoke {degrees(abs(turned))} {way}, looking rearward"
+        teeth = f" ({abs(turned) / tooth:.3g} teeth)" if tooth is not None and self.of.slips else ""
+        return f"rear yoke {degrees(abs(turned))}{teeth} {way}, looking rearward"
 
     def _phase_says(self) -> list[str]:
         if not self.of.slips:
             return []
-        told = [one for one in self.of.order.says if one.startswith(("One tooth", "Paint"))]
-        return told or ["One tooth out is 360° ÷ teeth, and spoils it. Paint marks across both halves."]
+        return list(self.of.order.phase_says) or [
+            "One tooth out is 360° ÷ teeth, and spoils it. Paint marks across both halves."
+        ]
 
     def _tube(self, x: float, y: float, wide: float) -> None:
         board, shaft, largest = self.board, self.of.solution.shaft, self.of.order.largest_tubes_mm[self.of.number]
@@ -318,12 +326,9 @@ class _Page:
         said = f"{show(cruise, 'N·m', self.of.display)} for hours" if cruise is not None and known else ""
         field(board, x, y, "Cruising", said, wide, 58.0, unit, 9.5)
         y += 1.0
-        for label, ways in (
-            ("Use", ("road", "tows", "rough")), ("Grease", ("fittings", "sealed")), ("Paint", ("tube only", "bare")),
-            ("I bring", ("old shaft", "yokes")),
-        ):  # fmt: skip
+        for label, ways in _WISHES:
             y += 17.0
-            choice(board, x, y, label, 58.0, [(words, False) for words in ways])
+            choice(board, x, y, label, 58.0, [(words, self.of.value(path) == on) for words, path, on in ways])
 
     def _whose_load(self, x: float, base: float) -> None:
         """What the greatest load is; of a bound alone nobody may order a shaft as if it were the whole."""

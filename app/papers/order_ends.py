@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from app.papers.ordered import End, Ordered
     from app.sheet.paper import Frame
 
+_LEVEL_DEG: Final = 0.05
 _SQUARE_DEG: Final = 2.0
 """How far from square to the shaft a support bearing may sit: trade custom, from memory."""
 _TYPES: Final = {"cardan": "single cross", "double_cardan": "double cross", "constant_velocity": "constant velocity"}
@@ -48,7 +49,7 @@ class Ends:
         said = [self._joint_words(end), self._turns(end)]
         lettered(board, x, y, letter, end.title, x + wide, " · ".join(one for one in said if one))
         y += 24.0
-        if end.ordered is None:
+        if end.between:
             return self._at_bearing(end, x, y, wide)
         on_shaft, goes_to = self.of.value(f"{end.shaft}.type"), self.of.value(f"{end.mate}.type")
         choice(board, x, y, "On shaft", 58.0, [(words, on_shaft == name) for name, words in _SHAFT_ENDS])
@@ -60,29 +61,29 @@ class Ends:
         flange = mate == "flange"
         end_view(board, (x + 54.0, y + 84.0), 46.0, "flange" if flange else None, seen)
         low = y + (157.0 if flange else 145.0)
-        at, room = x + 132.0, wide - 132.0
-        y += 21.0
-        for label, value, inside in self._rows(end):
+        y = self._sizes(end, self._rows(end), x + 132.0, y + 21.0, wide - 132.0)
+        return max(y - ROW, low)
+
+    def _sizes(self, end: End, rows: list[tuple[str, str, str]], x: float, y: float, wide: float) -> float:
+        """Rows beside an end's picture; return where the next would stand."""
+        for label, value, inside in rows:
             if label == "Clips":
                 clip = self.of.value(f"{end.shaft}.clip") or self.of.value(f"{end.mate}.clip")
-                choice(board, at, y, label, 97.0, [(one, clip == one) for one in ("outside", "inside")])
+                choice(self.board, x, y, label, 97.0, [(one, clip == one) for one in ("outside", "inside")])
             else:
-                field(board, at, y, label, value, room, 97.0, inside)
+                field(self.board, x, y, label, value, wide, 97.0, inside)
             y += ROW
-        return max(y - ROW, low)
+        return y
 
     def _turns(self, end: End) -> str:
         ordered = end.ordered
-        if ordered is None:
-            found = [one for one in self.of.solution.joints if one.name == "centre"]
-            return f"runs at {degrees(found[0].operating_deg)}" if found and found[0].operating_deg is not None else ""
-        if ordered.operating_deg is None:
+        if ordered is None or ordered.operating_deg is None:
             return ""
         most = "" if ordered.most_deg is None else f", most {degrees(ordered.most_deg)}"
         return f"runs at {degrees(ordered.operating_deg)}{most}"
 
-    def _rows(self, end: End) -> list[tuple[str, str, str]]:
-        """Label, value, and what stands in the box of one that is not known."""
+    def _cross(self, end: End) -> list[tuple[str, str, str]]:
+        """The joint's cross: label, value, and what stands in the box of one that is not known."""
         unit, ordered = self.of.unit, end.ordered
         if ordered is None:
             return []
@@ -94,7 +95,11 @@ class Ends:
         ):
             mark = f" {FROM_MEMORY}" if memory and self.of.value(f"{end.shaft}.{name}") is None else ""
             sizes.append((label, f"{self.of.caliper(value)}{mark}" if value is not None else "", f"{unit} · {inside}"))
-        sizes.append(("Clips", "", ""))
+        return [*sizes, ("Clips", "", "")]
+
+    def _rows(self, end: End) -> list[tuple[str, str, str]]:
+        """The same of all that an end has."""
+        unit, sizes = self.of.unit, self._cross(end)
         if self.of.mate(end) in ("straps", "u_bolts", "clips") or self.of.value(f"{end.shaft}.type") == "caps":
             takes = self.of.value(f"{end.mate}.series")
             return [*sizes, ("Yoke takes", "" if takes is None else str(takes), "series, or its seats")]
@@ -150,8 +155,14 @@ class Ends:
         unit, bearing = self.of.unit, value_at(self.of.build, "shaft.bearing_mm")
         height = self.of.solution.setpoints.bearing_height_mm
         up = height if height is not None else None if bearing is None else bearing[2]
-        rows = [("Joint series", self._series(end), "number, or:"),
-                ("Cap diameter", "", f"{unit} · caliper"), ("Span over caps", "", f"{unit} · over caps")]  # fmt: skip
+        seen = "seen from the rear" if end is self.of.ends[1] else "seen from the front"
+        end_view(self.board, (x + 54.0, y + 68.0), 46.0, None, seen)
+        low = y + 129.0
+        beside = self._cross(end)
+        if not self.of.slips:
+            beside += [("Bearing's bore", self.of.bore(), unit), ("Joint past it", "", f"{unit} · middle to cross")]
+        y = max(self._sizes(end, beside, x + 132.0, y, wide - 132.0), low + 22.0)
+        rows: list[tuple[str, str, str]] = []
         if not self.of.slips:
             off = None if bearing is None else bearing[1]
             side = (
@@ -161,12 +172,19 @@ class Ends:
                 if abs(off) < 0.5
                 else f"{self.of.length(abs(off))} {'right' if off > 0.0 else 'left'}"
             )
-            slope = self.of.value("shaft.bearing_slope_deg")
-            rows += [("Bearing, floor up", self.of.length(up), unit), ("Bearing, aside", side, unit),
-                     ("Bolt spacing", self.of.mm("shaft.bearing_bolts_mm"), unit),
-                     ("Housing's slope", "" if slope is None else leaning(slope, down="rear low", up="rear high"), "°"),
-                     ("Square to shaft", f"within {_SQUARE_DEG:g}° {FROM_MEMORY}", "")]  # fmt: skip
+            slope, plan = self.of.value("shaft.bearing_slope_deg"), self.of.value("shaft.bearing_plan_deg")
+            turned = "" if plan is None else "square to it" if abs(plan) < _LEVEL_DEG else (
+                f"{degrees(abs(plan))} off, to the {'right' if plan > 0.0 else 'left'}"
+            )  # fmt: skip
+            rows += [
+                ("Bearing, floor up", self.of.length(up), unit),
+                ("Bearing, aside", side, unit),
+                ("Bolt spacing", self.of.mm("shaft.bearing_bolts_mm"), unit),
+                ("Housing's slope", "" if slope is None else leaning(slope, down="rear low", up="rear high"), "°"),
+                ("In plan, to vehicle", turned, "° off square"),
+                ("Square to shaft", f"within {_SQUARE_DEG:g}° {FROM_MEMORY}", ""),
+            ]
         for label, value, inside in rows:
             field(self.board, x, y, label, value, wide, 118.0, inside)
             y += ROW
-        return y - ROW
+        return max(y - ROW, low)

@@ -9,7 +9,7 @@ from app.amounts import amount
 from app.drawing.board import Align, Board
 from app.drawing.fonts import width
 from app.drawing.items import Stroke
-from app.papers.kit import INK, hatched, text_box, tick
+from app.papers.kit import INK, fitting, hatched, text_box, tick, tick_width
 from app.setpoints import both_lengths
 from app.sheet.flow import BODY_PT, PAPER, SMALL_PT, line_height, lines, rule
 
@@ -30,12 +30,13 @@ class Lengths:
     def draw(self, y: float) -> float:
         """Draw them from y down; return where they end."""
         board, (left, _, right, _) = self.board, self.frame
-        board.write(left, y, "Lengths, joint centre to joint centre", 11.5, INK, bold=True)
-        ways = ("on its tyres", "springs settled", "loaded as used")
-        x = right - sum(width(one, BODY_PT) + 25.0 for one in ways) + 11.0
-        board.write(x - 8.0, y, "at ride height:", BODY_PT, INK, align="right")
-        for words in ways:
-            x = tick(board, x, y, words, BODY_PT) + 11.0
+        end = board.write(left, y, "Lengths, joint centre to joint centre", 11.5, INK, bold=True)
+        ways = self.of.state_ticks()
+        x = right - sum(tick_width(words, BODY_PT, on=on) + 10.0 for words, on in ways) + 10.0
+        if x - 8.0 - width("at ride height:", BODY_PT) > end + 6.0:  # it stands before the number too
+            board.write(x - 8.0, y, "at ride height:", BODY_PT, INK, align="right")
+        for words, on in ways:
+            x = tick(board, x, y, words, BODY_PT, on=on) + 10.0
         rule(board, left, y + 6.0, right, 1.0)
         y = self._ruler(y + 27.0) if self.of.slips else self._fixed(y + 34.0)
         says = self._length_says()
@@ -55,13 +56,17 @@ class Lengths:
             left, y + 3.0, "Shaft out: tape cap seat to cap seat, then swap the ends of the tape.", BODY_PT, INK
         )
         board.write(right - 114.0, y + 3.0, "Face to face", BODY_PT, INK, align="right")
-        text_box(board, right - 106.0, y - 11.0, 106.0, 18.0, self.of.unit)
+        face = self.of.mm("order.face_to_face_mm") if not self.of.two else ""
+        if face:
+            board.write(right, y + 3.0, face, 10.5, INK, bold=True, align="right")
+        else:
+            text_box(board, right - 106.0, y - 11.0, 106.0, 18.0, self.of.unit)
         return y + 8.0
 
     def _length_says(self) -> list[str]:
         if not self.of.slips:
             return ["This section does not slip: its length is the support bearing's place."]
-        return [one for one in self.of.order.says if not one.startswith(("One tooth", "Paint"))]
+        return list(self.of.order.length_says)
 
     def _fixed(self, y: float) -> float:
         """The length of a section that does not slip."""
@@ -71,13 +76,14 @@ class Lengths:
     def _order_length(self, x: float, base: float, *, before: bool = False) -> None:
         """The length to order at ride height, in the page's largest type; `before` writes its words to the left."""
         board = self.board
-        words = "order this at ride height:"
-        first, other = (
-            ("", "") if self.of.section.length_mm is None else both_lengths(self.of.section.length_mm, self.of.display)
-        )
+        words, state = "order this at ride height:", (self.of.order.state if self.of.slips else None) or ""
+        first, other = ("", "") if self.of.length_mm is None else both_lengths(self.of.length_mm, self.of.display)
         if before:
             wide = width(first, _LARGEST_PT, bold=True) + width(other, 10.0) if first else 120.0
             x = min(max(x, self.frame.left + width(words, 10.0) + 8.0), self.frame.right - wide - 18.0)
+            with_state = f"{words.removesuffix(':')}, {state}:"
+            if state and width(with_state, 10.0) <= x - self.frame.left - 8.0:
+                words, state = with_state, ""
             board.write(x - 7.0, base - 1.0, words, 10.0, INK, align="right")
             x += 7.0
         else:
@@ -86,7 +92,10 @@ class Lengths:
             text_box(board, x, base - 16.0, 120.0, 21.0, self.of.unit)
             return
         end = board.write(x, base, first, _LARGEST_PT, INK, bold=True)
-        board.write(end + 8.0, base, other, 10.0, INK)
+        end = board.write(end + 8.0, base, other, 10.0, INK)
+        pt, room = fitting(state, 10.0, self.frame.right - end - 12.0), self.frame.right - end - 12.0
+        if width(state, pt, bold=True) <= room:  # a sentence below says it all the same
+            board.write(end + 12.0, base, state, pt, INK, bold=True)
 
     def _ruler(self, y: float) -> float:
         """From collapsed to extended, what must be kept at both ends, and the band over the travel."""

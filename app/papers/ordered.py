@@ -8,6 +8,7 @@ from app.amounts import amount
 from app.units import show, show_tape, shown_unit
 from geometry.document import Build, is_front_axle, value_at
 from geometry.document.running_gear import TwoPieceShaft
+from geometry.judge.states import LEAST, MOST, SETTLED
 
 if TYPE_CHECKING:
     from app.drawing.subject import JointType
@@ -24,7 +25,11 @@ class End(NamedTuple):
     mate: str
     adapter: str
     ordered: OrderedEnd | None
-    """None at the joint between two sections."""
+
+    @property
+    def between(self) -> bool:
+        """Whether it is the joint between two sections, which goes to no gearbox and no axle."""
+        return not self.mate
 
 
 class Ordered:
@@ -43,7 +48,7 @@ class Ordered:
     def _both_ends(self) -> tuple[End, End]:
         """Front and rear end of the section."""
         gearbox, axle = self.order.ends
-        outer = {
+        outer: dict[str, End] = {
             one.joint: End(
                 title, f"shaft.{one.joint}_joint", f"shaft.{one.joint}_end", mate, f"plan.{adapter}_adapter_mm", one
             )
@@ -55,8 +60,21 @@ class Ordered:
         front, rear = outer["front"], outer["rear"]
         if not self.two:
             return front, rear
-        between = End("Bearing end", "shaft.centre_joint", "", "", "", None)
+        between = End("Bearing end", "shaft.centre_joint", "shaft.centre_end", "", "", self.order.centre)
         return (front, between) if self.section.name == "front" else (between, rear)
+
+    @property
+    def length_mm(self) -> float | None:
+        """Length to order at ride height: of the section that slips in the state that it is driven in."""
+        return self.order.length_mm if self.slips else self.section.length_mm
+
+    def state_ticks(self) -> tuple[tuple[str, bool], ...]:
+        """In which state the length is: ticked as far as the build tells."""
+        state, named = self.build.state, self.order.state or ""
+        settled = SETTLED in named or (state is not None and state.springs == "settled")
+        loaded = LEAST in named or MOST in named
+        tyres = state is not None and state.on == "tyres"
+        return ("on its tyres", tyres), ("springs settled", settled), ("loaded as used", loaded)
 
     def value(self, path: str) -> Any:
         """The entry at a dotted path; None for no path."""
@@ -85,6 +103,11 @@ class Ordered:
         """A size as a caliper reads it: to a thousandth of an inch, or a hundredth of a millimetre."""
         return show(value_mm, "mm", self.display, places=3 if self.display.length == "inch" else 2)
 
+    def bore(self) -> str:
+        """Bore of the support bearing, as a caliper reads it."""
+        found = self.value("shaft.bearing_bore_mm")
+        return "" if found is None else self.caliper(float(found))
+
     def slip_at(self) -> int | None:
         """The end that the slip sits at in the drawing: as entered, else away from the axle; none in the gearbox."""
         sits = self.value("shaft.slip.sits")
@@ -106,7 +129,7 @@ class Ordered:
 
     def mate(self, end: End) -> MateType | None:
         """What an end goes to: as entered, or what the shaft's own half can only go to."""
-        if end.ordered is None:
+        if end.between:
             return "joint"
         found: MateType | None = value_at(self.build, f"{end.mate}.type")
         on_shaft = self.value(f"{end.shaft}.type")

@@ -67,7 +67,9 @@ def set_points_block(
                 box(board, left, top + (row.high - box_high) / 2.0, _BOX, box_high)
             top += row.high
         for number, words in enumerate(states):
-            top = paragraph(words, SMALL_PT, bold=not number)(board, x, top + (4.0 if not number else 0.0), room)
+            top = paragraph(words, SMALL_PT, bold=words.endswith(":"))(
+                board, x, top + (4.0 if not number else 0.0), room
+            )
         return top
 
     return draw

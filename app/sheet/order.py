@@ -40,19 +40,24 @@ def shaft_order(build: Build, solution: Solution) -> tuple[Row, ...]:
 
 
 def _length(build: Build, solution: Solution) -> str:
-    length_mm = solution.shaft.length_mm
+    length_mm, state = solution.order.length_mm, solution.order.state
     if length_mm is None:
         placed = value_at(build, "axle.centre_mm") is not None
         return wanted(build, _PLACES if placed else ("readings.shaft_length_mm",))
-    return f"{both(length_mm, 'mm', build.display)} joint centre to joint centre at ride height"
+    in_state = f", {state}" if state else ""
+    return f"{both(length_mm, 'mm', build.display)} joint centre to joint centre at ride height{in_state}"
 
 
 def _two_lengths(build: Build, solution: Solution) -> Iterable[Row]:
     for section in solution.shaft.sections:
-        if section.length_mm is None:
+        order = solution.order
+        slips = order.section == section.name
+        length_mm, state = (order.length_mm, order.state) if slips else (section.length_mm, None)
+        if length_mm is None:
             length = wanted(build, _PLACES)
         else:
-            length = f"{both(section.length_mm, 'mm', build.display)} joint centre to joint centre at ride height"
+            length = f"{both(length_mm, 'mm', build.display)} joint centre to joint centre at ride height"
+            length += f", {state}" if state else ""
         yield f"{section.name.capitalize()} tube", f"{length}; {_tube(build, f'{section.name}_tube')}"
 
 

@@ -146,22 +146,35 @@ class _Making:
         self.foot = self.frame.bottom - 24.0
         self.subject = Subject(build, solution, solution)
         self.findings = Findings(self.subject)
-        self.brief = False
+        self.brief, self.cut = False, 0
         self.title = plain(build.title) or "Untitled build"
         self.variant = plain(variant_words(build, solution))
-        self.states = tuple(plain(one) for one in states_words(build, solution))
+        self.states = tuple(plain(one) for one in states_words(build, solution, brief=len(solution.states) > 2))
         self.room = self.frame.room
         self.right_room = _RIGHT * self.room
         self.left_room = self.room - self.right_room - GUTTER
         self.ordered = ordered_for(build, solution)
+        order = self.ordered[1].order
+        works = min(order.longer_mm or 0.0, order.shorter_mm or 0.0) >= 0.0  # else a finding on the slip says it
+        made = "; ".join(order.length_short) if works else ""
+        self.made = f"{made[:1].upper()}{made[1:]}." if made else ""
         rows = blocks.order_block(shaft_order(*self.ordered), SMALL_PT)
         self.order = Section("Shaft order", (rows,), "of the shaft with that remedy" if self.variant else "")
 
     def sheet(self) -> Sheet:
-        first, drawn, place, left_over = self._first()
-        behind = self._others(left_over, BODY_PT)
-        if len(behind) > 1:  # in smaller type perhaps on one page
-            behind = min(behind, self._others(left_over, SMALL_PT), key=len)
+        short = tuple(plain(one) for one in states_words(self.build, self.solution, brief=True, at_ends=True))
+        told = Section("In its states", tuple(paragraph(one) for one in self.states))
+        found = []
+        for states, made, later in (  # what does not fit yields; the shaft order tells the length all the same
+            (self.states, self.made, ()), (self.states, "", ()), (short, "", ()), ((), "", (told,) if short else ()),
+        ):  # fmt: skip
+            self.states, self.made = states, made
+            first, drawn, place, left_over = self._first()
+            behind = self._behind([*left_over, *later])
+            found.append((len(behind), self.cut, first, drawn, place, behind))
+            if len(behind) <= 1 and not self.cut:
+                break
+        *_, first, drawn, place, behind = min(found, key=lambda one: one[:2])
         boards = [first, *behind]
         count = len(boards)
         pages = []
@@ -173,6 +186,11 @@ class _Making:
             layers = (*(drawn if number == 1 else ()), *board.layers)
             pages.append(Page(*self.size, PAPER, layers))
         return Sheet(tuple(pages), self.frame, place)
+
+    def _behind(self, left_over: list[Section]) -> list[Board]:
+        """The other pages: in smaller type where that is fewer."""
+        behind = self._others(left_over, BODY_PT)
+        return min(behind, self._others(left_over, SMALL_PT), key=len) if len(behind) > 1 else behind
 
     # ---- the first page
 
@@ -187,6 +205,7 @@ class _Making:
         least = DRAWING_SHARE * self.size[0] * self.size[1] / room
         free = bottom - top - least - _GAP
         way = self._fitting(free)
+        self.cut = len(way.over)
         needs_right = section_height(way.right, self.right_room)
         spare = max(0.0, free - max(height(way.left, self.left_room), needs_right))
         place = Frame(frame.left, top, frame.right, top + least + min(spare, max(0.0, _TALLEST * room - least)))
@@ -232,7 +251,8 @@ class _Making:
 
     def _table(self, rows: Sequence[SetPoint], title: str = _SET, *, low: bool = False) -> Block:
         least = blocks.LOW_ROW if low else blocks.ROW
-        return blocks.set_points_block(rows, title, self.variant, least, self.states if title == _SET else ())
+        told = (*self.states, *filter(None, (self.made,))) if title == _SET else ()
+        return blocks.set_points_block(rows, title, self.variant, least, told)
 
     def _right(self, board: Board, sections: list[Section], frame: Frame) -> tuple[float, list[Section]]:
         """Findings that are not clear, as many as fit; a last line says where the others are."""

@@ -13,6 +13,7 @@ from geometry.document.brackets import FlexibleLine, LateralLink, Obstacle, Plan
 from geometry.document.perches import AxleSquare, Clamp, Perches
 from geometry.document.quantity import Section
 from geometry.document.running_gear import Axle, Joint, Shaft, Suspension, Tube, TwoPieceShaft
+from geometry.document.shaft_ends import Wishes
 from geometry.document.state import State, Use
 from geometry.document.text import cleaned_line, cleaned_page
 from geometry.document.vehicle import Display, Gauge, Powertrain, Readings, Vehicle
@@ -64,6 +65,7 @@ class Build(Section):
         description="Tubes that your supplier keeps; left empty, common trade sizes are taken.",
     )
     plan: Plan | None = Field(default=None, title="Plan")
+    order: Wishes | None = Field(default=None, title="Shaft order")
 
 
 def edited(build: Build, changes: Mapping[str, object]) -> Build:

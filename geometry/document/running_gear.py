@@ -5,7 +5,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from geometry.document.quantity import Section, SidePoint, SpacePoint, angle, count, if_empty, length, point, quantity
-from geometry.document.shaft_ends import Mate, Series, ShaftEnd
+from geometry.document.shaft_ends import Caps, Mate, Series, ShaftEnd
 
 
 class Axle(Section):
@@ -353,6 +353,11 @@ class TwoPieceShaft(Section):
         "Gauge on the face of the support bearing's housing, as on a flange's face: level counts as a face that stands upright. "
         "Positive when the end toward the rear is lower, as for the shaft that it is square to.",
     )
+    bearing_plan_deg: float | None = angle(
+        "Bearing's housing in plan",
+        "String line across the face of the support bearing's housing: how far it is off square to the vehicle's length. "
+        "Positive when the line that is square to it leads to the right toward the rear. Left empty, it is square to it.",
+    )
     bearing_off_centre_mm: float | None = length(
         "Bearing off its rubber's middle",
         "How far the bearing sits from the middle of its rubber at rest, to whichever side, by caliper all round.",
@@ -368,6 +373,12 @@ class TwoPieceShaft(Section):
     bearing_bolts_mm: float | None = length(
         "Bolt spacing of the hanger", "Centre to centre of the bolts that hold the support bearing.", high=600.0
     )
+    bearing_bore_mm: float | None = length(
+        "Bore of the bearing",
+        "Caliper across the support bearing's inner ring, or over the seat of the shaft that goes into it.",
+        high=200.0,
+    )
+    centre_end: Caps | None = Field(default=None, title="Caps of the centre joint")
     front_phase_deg: float | None = angle(
         "Phase of the front section",
         "How far the front section's rear yoke is turned from its front one, right-hand about the rearward direction. "

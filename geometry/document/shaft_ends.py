@@ -10,8 +10,8 @@ Series = Literal["1310", "1330", "1350", "1410", "1480", "1550", "1610", "1710",
 """Trade sizes of a joint's cross, by their usual numbers."""
 
 
-class Face(Section):
-    """The sizes of one half of a connection; which of them count hangs on its type."""
+class Caps(Section):
+    """The caps of a joint's cross."""
 
     cap_mm: float | None = length(
         "Cap diameter", "Caliper over a cap of the cross, or across a yoke's seat for it.", high=120.0
@@ -26,6 +26,11 @@ class Face(Section):
         title="Place of the clips",
         description="Outside: a ring at the outer end of each cap. Inside: a ring in the cap's groove on the inner side of the yoke's ear.",
     )
+
+
+class Face(Caps):
+    """The sizes of one half of a connection; which of them count hangs on its type."""
+
     pilot_mm: float | None = length(
         "Pilot diameter", "Caliper over the round shoulder of the flange, or across the recess for it.", high=400.0
     )
@@ -85,4 +90,39 @@ class Mate(Face):
         default=None,
         title="Series of the yoke",
         description="Trade size of the cross that the yoke takes. Left empty, no size is taken: measure its seats.",
+    )
+
+
+class Wishes(Section):
+    """What the shaft's builder asks besides all sizes; nothing of it is judged."""
+
+    on_road: bool | None = Field(default=None, title="Driven on the road", description="Ticked on the shaft order.")
+    tows: bool | None = Field(default=None, title="Tows", description="Ticked on the shaft order.")
+    rough: bool | None = Field(
+        default=None, title="Driven on rough ground", description="Mud, water or rock: ticked on the shaft order."
+    )
+    grease: Literal["fittings", "sealed"] | None = Field(
+        default=None,
+        title="Grease",
+        description="Joints and slip with grease fittings, or sealed for life. Ticked on the shaft order.",
+    )
+    paint: Literal["tube_only", "bare"] | None = Field(
+        default=None,
+        title="Paint",
+        description="Paint on the tube alone, never on the slip's spline; or none. Ticked on the shaft order.",
+    )
+    old_shaft: bool | None = Field(
+        default=None,
+        title="Old shaft comes along",
+        description="The builder measures from it. Ticked on the shaft order.",
+    )
+    yokes: bool | None = Field(
+        default=None,
+        title="Yokes come along",
+        description="The yokes or flanges that the shaft goes to are brought. Ticked on the shaft order.",
+    )
+    face_to_face_mm: float | None = length(
+        "Face to face",
+        "Tape from the face of the gearbox's flange to the pinion's, axle at ride height: printed on the shaft order as a second check.",
+        high=10_000.0,
     )

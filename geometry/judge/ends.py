@@ -4,7 +4,8 @@ Asked only where a person has begun to describe an end. What is not entered leav
 entered already does not go together.
 """
 
-from typing import NamedTuple
+from collections.abc import Sequence
+from typing import NamedTuple, TypeAlias
 
 import numpy as np
 
@@ -12,7 +13,7 @@ from geometry.document import value_at
 from geometry.judge.facts import Facts
 from geometry.judge.made import SERIES, caps_of, caps_on_shaft, end_of
 from geometry.judge.table import Table
-from geometry.mechanics.vectors import NAN, ZERO, Bools, Floats, number, side_slope_deg
+from geometry.mechanics.vectors import NAN, RADIAN, ZERO, Bools, Floats, cross, dot, line_of, norm, number
 
 MATES = {"gearbox": "powertrain.output_end", "axle": "axle.pinion_end"}
 """What the shaft goes to, by the end of the shaft."""
@@ -20,6 +21,8 @@ ADAPTERS = {"gearbox": "plan.output_adapter_mm", "axle": "plan.pinion_adapter_mm
 """Plates between the flanges."""
 GOES_TO = {"flange": ("flange",), "caps": ("straps", "u_bolts", "clips"), "spline": ("spline",)}
 """What each type of end goes to."""
+CENTRE = "shaft.centre_end"
+"""Caps of the joint between two sections."""
 _CAP, _SPAN, _BOLTS = 0.25, 0.5, 1.0
 
 
@@ -148,21 +151,32 @@ def apart(fit: Fit) -> Floats:
 
 
 def ends(f: Facts, table: Table) -> None:
-    """Both ends: do their halves go together, and are the caps what their series has?"""
-    for at in MATES:
+    """Both ends: do their halves go together, and are the caps what their series has, those between sections too?"""
+    for at, mate in MATES.items():
         fit, (name, end) = fit_of(f, at), end_of(f, at)
         if fit is None:
             continue
         table.add("end_fits", f"{name}_joint", apart(fit), asked=begun(f, at))
-        off = cap_size_off_mm(f, at, end)
-        if off is not None:
-            table.add("cap_size", f"{name}_joint", off, asked=np.isfinite(off))
+        halves = ((end, caps_on_shaft(f, at).series), (mate, f.v.word(f"{mate}.series")))
+        _cap_size(f, table, f"{name}_joint", halves)
+    if f.kinds.pieces == 2:
+        _cap_size(f, table, "centre_joint", ((CENTRE, f.v.word("shaft.centre_joint.series")),))
 
 
-def cap_size_off_mm(f: Facts, at: str, end: str) -> Floats | None:
-    """How far caps or spans by caliper are off their series, the most of both halves; None where there are none."""
+_Halves: TypeAlias = Sequence[tuple[str, str | None]]
+"""Sections of the document that tell caps, each with the series that they are of."""
+
+
+def _cap_size(f: Facts, table: Table, part: str, halves: _Halves) -> None:
+    off = cap_size_off_mm(f, halves)
+    if off is not None:
+        table.add("cap_size", part, off, asked=np.isfinite(off))
+
+
+def cap_size_off_mm(f: Facts, halves: _Halves) -> Floats | None:
+    """How far caps or spans by caliper are off their series, the most of all halves; None where there are none."""
     v, most = f.v, None
-    for section, series in ((end, caps_on_shaft(f, at).series), (MATES[at], v.word(f"{MATES[at]}.series"))):
+    for section, series in halves:
         for size in ("cap_mm", "span_mm"):
             if series is not None and not v.absent(f"{section}.{size}"):
                 off = np.abs(v[f"{section}.{size}"] - getattr(SERIES[series], size))
@@ -175,8 +189,11 @@ def bearing(f: Facts, table: Table) -> None:
     if f.kinds.pieces != 2:
         return
     slope, off = f.v["shaft.bearing_slope_deg"], f.v["shaft.bearing_off_centre_mm"]
-    square = np.abs(slope + f.level_deg - side_slope_deg(f.pose.sections[-1 if f.kinds.ahead else 0]))
-    table.add("bearing_square", "bearing", square, asked=np.isfinite(slope))
+    housing = line_of(slope + f.level_deg, f.v.given("shaft.bearing_plan_deg", 0.0))
+    section = f.pose.sections[-1 if f.kinds.ahead else 0]
+    square = np.arctan2(norm(cross(housing, section)), dot(housing, section)) / RADIAN
+    begun: Bools = np.isfinite(slope) | ~np.isnan(f.v["shaft.bearing_plan_deg"])
+    table.add("bearing_square", "bearing", square, asked=begun)
     table.add("bearing_centred", "bearing", off, asked=np.isfinite(off))
 
 

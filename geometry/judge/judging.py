@@ -12,9 +12,10 @@ from geometry.judge import brackets, clamp, ends, findings, flexible, perches, s
 from geometry.judge.codes import CAUTION, CLEAR, NOT_ASKED, UNKNOWN, Found, Judged, Key, finding_id
 from geometry.judge.facts import Facts
 from geometry.judge.limits import LIMITS, SQUASH_MM
+from geometry.judge.made import tooth_deg
 from geometry.judge.states import Moved, hangs, has_states
 from geometry.judge.table import Table
-from geometry.mechanics.vectors import ZERO, Bools, Floats
+from geometry.mechanics.vectors import NAN, ZERO, Bools, Floats
 
 Judge: TypeAlias = Callable[[Facts, Table], None]
 """Puts down some findings."""
@@ -35,8 +36,11 @@ ASSUMED = (
 
 A verdict that would not be the same there is unknown. What lies in plan is left alone while nothing of it is entered.
 """
-PHASES_OFF = (-15.0, 15.0, 90.0)
-"""The same for the yokes' phase once there is a shaft: a spline's tooth either way, and a quarter turn."""
+TOOTH_OFF_DEG, QUARTER_DEG = 15.0, 90.0
+"""The same for the yokes' phase once there is a shaft: a quarter turn, and a spline's tooth either way.
+
+The tooth is this where the spline's teeth are not entered: of 24.
+"""
 IN_PLAN = frozenset(path for path, _ in ASSUMED[:4])
 """Those of them that count only once something that lies in plan is entered."""
 RIDE: tuple[Judge, ...] = (
@@ -77,7 +81,7 @@ class _Case(NamedTuple):
     """An entry taken to be off by so much in the rows that lack it."""
 
     path: str
-    offset: float
+    offset: Floats | float
     lacks: Bools
 
 
@@ -286,7 +290,9 @@ def in_worst_state(
         steps = [part.reshape(-1, rows)[states : states + 2] for part in there.moved if part.ndim]
         alike = np.array([one == two for one, two in steps[:1] + steps[_AXLES:]]).all(axis=0)
         never = ((verdict[:, :states] == UNKNOWN) & ~lost).any(axis=1) | alike
-        verdict[:, states:] = np.where(never[:, None], NOT_ASKED, verdict[:, states:])
+        # Where a value crosses its line between two states no gauge can tell, and that says nothing of the gauge.
+        gauged = np.array([key[0] == "gauge_resolution" for key in keys])[:, None]
+        verdict[:, states:] = np.where((never | gauged)[:, None], NOT_ASKED, verdict[:, states:])
     worst = _worst(keys, columns[0], columns[1], verdict, states)
     at = np.arange(len(keys))[:, None], worst, np.arange(rows)
     value, clear, hold = (whole[at] for whole in columns[:3])
@@ -372,7 +378,10 @@ def _cases(facts: Facts) -> list[_Case]:
     """What is taken for granted in any row, at each of its ends."""
     phases = facts.kinds.phases if facts.v.word("shaft.kind") is not None else ()
     cases: list[_Case] = []
-    for path, offsets in (*ASSUMED, *((path, PHASES_OFF) for path in phases)):
+    tooth = tooth_deg(facts.v) if phases else NAN
+    tooth = np.where(np.isnan(tooth), TOOTH_OFF_DEG, tooth)
+    off: tuple[Floats | float, ...] = (-tooth, tooth, QUARTER_DEG)
+    for path, offsets in (*ASSUMED, *((path, off) for path in phases)):
         lacks = np.isnan(facts.v[path])
         if path in IN_PLAN:
             lacks = lacks & ~facts.flat

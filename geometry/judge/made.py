@@ -38,10 +38,21 @@ def largest_tubes_mm(f: Facts) -> tuple[Floats, ...]:
     return tuple(found)
 
 
+def tooth_deg(v: Variants) -> Floats:
+    """One tooth of a spline that can be put together a tooth out; nan where there is none, or its teeth are not known.
+
+    Between the gearbox's output and a slip yoke on it a tooth turns both yokes of the shaft alike.
+    """
+    if v.word("shaft.slip.sits") == "gearbox":
+        return NAN
+    tooth: Floats = 360.0 / v["shaft.slip.spline_teeth"]
+    return tooth
+
+
 class ToothOut(NamedTuple):
     """One tooth of the slip's spline, and the peaks with the yokes one tooth out, the worse of both ways.
 
-    Peaks are over the square of the speed; (rows,) each, nan where the teeth are not entered.
+    Peaks are over the square of the speed; (rows,) each, nan where the teeth are not entered, or are the gearbox's.
     """
 
     tooth_deg: Floats
@@ -51,7 +62,7 @@ class ToothOut(NamedTuple):
 
 def tooth_out(f: Facts) -> ToothOut:
     """What one tooth out in the slip does: the yokes turned by a full turn over the teeth, either way."""
-    tooth = 360.0 / f.v["shaft.slip.spline_teeth"]
+    tooth = tooth_deg(f.v)
     ways = np.array([-1.0, 1.0])[:, None] * tooth
     *others, phase = f.phases_deg
     chain = chain_of(f.pose.along_drive(ahead=f.kinds.ahead), (*others, phase + ways))

@@ -3,9 +3,8 @@
 All single changes are judged roughly, at few places of the travel and without gaps; where none of them leaves the build
 without a hold, changes of two kinds together at ride height. The best of each kind are then judged in full.
 
-Where anything is wrong as the plan stands at ride height, it is judged beside its changes, roughly and then in full: a
-block costs as much for one row as for twenty. Only where the full look finds other trouble than the rough one, or where
-nothing was wrong at ride height, are plan and changes judged one after another.
+The plan is judged beside its changes, roughly and then in full: a block costs as much for one row as for twenty. Only
+where the full look finds other trouble than the rough one are plan and changes judged one after another.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -37,6 +36,7 @@ from geometry.judge.ways import (
     leaning_ways,
     link_ways,
     made_to_length,
+    plate_ways,
     tube_ways,
 )
 from geometry.mechanics.vectors import Bools, Floats, side_slope_deg
@@ -46,6 +46,8 @@ Rows: TypeAlias = NDArray[np.intp]
 
 ROUGH_POSITIONS = 9
 """Places of the travel at which a change is judged roughly."""
+FEW = 200
+"""Up to so many changes are judged roughly beside the plan without a glance at it, which would cost half as much."""
 TOGETHER = 8
 """How many changes of two kinds together are judged in full."""
 _ROUGH = (
@@ -56,7 +58,7 @@ _STATES = (findings.motion, findings.joints, findings.lubrication, findings.torq
 """Those of them that are looked at in every state."""
 _GLANCE = ((findings.motion, findings.joints, findings.lubrication), (findings.shaft, findings.plan))
 _SLIPS = (("slip_left", "shaft"), ("slip_engaged", "shaft"))
-_MENDED_OTHERWISE = frozenset({"critical_speed", "tube_shear", "lateral_lift"})
+_MENDED_OTHERWISE = frozenset({"critical_speed", "tube_shear", "lateral_lift", "end_fits"})
 _CANCEL = frozenset({"pinion_residual", "windup_cruise", "ends_parallel", "straight_end", "equivalent_angle"})
 
 
@@ -107,7 +109,7 @@ class _Trouble(NamedTuple):
     holds: bool
     """Whether any of that holds."""
     others: frozenset[str]
-    """What is wrong that tubes or a lateral link mend, by its row of the limits table."""
+    """What is wrong that tubes, a lateral link or a plate mend, by its row of the limits table."""
     slips: bool
     """Whether the slip is short at either end of the travel."""
     brackets: tuple[Key, ...] = ()
@@ -189,9 +191,7 @@ def meeting(facts: Facts) -> Bools:
 def tried(plan: Facts) -> Tried:
     """Judge in full a plan of one row, and the changes most worth to be told where anything is wrong and helps."""
     search = _Search(plan)
-    guess = search.trouble(_glance(plan))
-    if guess.leans:
-        guess = search.trouble(search.rough.found)
+    guess = search.guess()
     some = search.chosen(guess)
     found = search.judged(some)
     really = search.trouble(found.found)
@@ -234,6 +234,14 @@ class _Search:
         """The plan and all single changes of it judged roughly."""
         plan = self.plan
         return _Rough(Facts(_rows(plan.v, self.trials), min(plan.positions, ROUGH_POSITIONS), like=plan))
+
+    def guess(self) -> _Trouble:
+        """What is wrong by a rough look; at many changes only where a glance at the plan finds need for it."""
+        if not 1 < sum(trial.work.size for trial in self.trials) <= FEW:
+            glance = self.trouble(_glance(self.plan))
+            if not glance.leans:
+                return glance
+        return self.trouble(self.rough.found)
 
     def trouble(self, found: Found) -> _Trouble:
         """What is wrong in the first row, which is the plan."""
@@ -357,11 +365,13 @@ def _lengthened(plan: Facts, changes: Sequence[_Change], *, short: bool) -> list
 
 
 def _other_ways(plan: Facts, wrong: AbstractSet[str]) -> Iterator[Way]:
-    """Tubes and the lateral link, where they are what is wrong."""
+    """Tubes, the lateral link, and a plate between flanges, where they are what is wrong."""
     if wrong & {"critical_speed", "tube_shear"}:
         yield from tube_ways(plan, _weak_tubes(plan, wrong))
     if "lateral_lift" in wrong:
         yield from link_ways(plan)
+    if "end_fits" in wrong:
+        yield from plate_ways(plan)
 
 
 def _weak_tubes(plan: Facts, wrong: AbstractSet[str]) -> list[str]:

@@ -22,7 +22,7 @@ from geometry.mechanics.sag import (
 from geometry.mechanics.vectors import NAN, ZERO, Bools, Floats
 
 ENDS = ("front", "rear")
-MEASURED, BETWEEN = "as measured", "in between"
+MEASURED, SETTLED, LEAST, MOST, BETWEEN = "as measured", "settled", "at the least load", "laden", "in between"
 
 
 class Moved(NamedTuple):
@@ -83,7 +83,7 @@ def states_of(v: Variants, *, ahead: bool) -> tuple[State, ...]:
         return (State(MEASURED, STILL),)
     loads = [("", (ZERO, ZERO)), *_loads(v)]
     settling = _settling_mm(v)
-    pairs = [("", (ZERO, ZERO)), ("settled", settling)]
+    pairs = [("", (ZERO, ZERO)), (SETTLED, settling)]
     made: list[State] = []
     for settled, down in pairs:
         for loaded, further in loads:
@@ -157,7 +157,7 @@ def _loads(v: Variants) -> list[tuple[str, tuple[Floats, ...]]]:
         for place, (kg, carried) in enumerate(((least, more - poured), (most, more + full - poured))):
             added = kg - was + carried
             lower[place].append(np.where(added == 0.0, 0.0, added * each))
-    return [("at the least load", tuple(lower[0])), ("laden", tuple(lower[1]))]
+    return [(LEAST, tuple(lower[0])), (MOST, tuple(lower[1]))]
 
 
 def _carried_kg(v: Variants, what: str, usual_kg: float, usual_place: float) -> tuple[Floats, Floats]:

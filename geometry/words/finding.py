@@ -251,7 +251,8 @@ def _entry(one: One) -> str:
 
 
 def _end_of(one: One) -> str:
-    return f"shaft.{JOINT[one.key[1]]}_end.type"
+    name = JOINT[one.key[1]]
+    return f"shaft.{name}_end.{'cap_mm' if name == 'centre' else 'type'}"
 
 
 def _outline_of(one: One) -> str:

@@ -8,10 +8,19 @@ import numpy as np
 
 from geometry.document.vehicle import Display
 from geometry.judge.codes import WORDS, codes
+from geometry.judge.ends import CENTRE
 from geometry.judge.limits import LIMITS
-from geometry.judge.made import ToothOut, caps_on_shaft, end_of, largest_tubes_mm, tooth_out
+from geometry.judge.made import (
+    ToothOut,
+    caps_of,
+    caps_on_shaft,
+    end_of,
+    largest_tubes_mm,
+    tooth_deg,
+    tooth_out,
+)
 from geometry.judge.shapes import MadeLength
-from geometry.judge.states import hangs
+from geometry.judge.states import LEAST, SETTLED, hangs
 from geometry.mechanics import spread
 from geometry.mechanics.vectors import NAN, ONE, Floats, number
 from geometry.words.one import worst_place
@@ -25,6 +34,8 @@ _TOOTH = ("pinion_residual", "shaft_inertia_drive")
 """Findings by whose lines one tooth out is judged."""
 
 
+_DRIVEN = (f"{SETTLED} and {LEAST}", SETTLED, LEAST)
+"""The state to order for, of those that there are: the first of these, else as measured."""
 _BY_PLACE = (
     "length_mm", "known_within_mm", "least_mm", "most_mm", "least_at_mm", "most_at_mm", "at_droop_mm", "at_bump_mm",
     "collapsed_mm", "extended_mm", "longer_mm", "shorter_mm", "slip_travel_mm",
@@ -38,7 +49,7 @@ def order_of(told: Told) -> ShaftOrder:
     if not hangs(told.facts.v):
         return made
     nothing: dict[str, Any] = dict.fromkeys(_BY_PLACE)
-    return replace(made, **nothing, says=(f"No length is known: {HUNG}.",))
+    return replace(made, **nothing, length_says=(f"No length is known: {HUNG}.",), length_short=())
 
 
 def _ordered(told: Told) -> ShaftOrder:
@@ -57,10 +68,12 @@ def _ordered(told: Told) -> ShaftOrder:
     )
     least, most = numbers["least_mm"], numbers["most_mm"]
     shortest, longest = _where(told, 1.0), _where(told, -1.0)
-    made_words = _length_words(told, numbers, within)
+    state, in_states = _in_states(told, numbers["at_ride_mm"])
     return ShaftOrder(
         section=cast("Any", facts.kinds.tubes[facts.kinds.beside_axle][0]),
-        length_mm=numbers["at_ride_mm"],
+        length_mm=dict(in_states).get(state, numbers["at_ride_mm"]) if state else numbers["at_ride_mm"],
+        state=state,
+        in_states=in_states,
         known_within_mm=within,
         least_mm=least,
         most_mm=most,
@@ -83,7 +96,10 @@ def _ordered(told: Told) -> ShaftOrder:
         tooth_inertia_rad_s2=told.number(peaks[1]),
         tooth_verdict=verdict,
         ends=(_end(told, "gearbox"), _end(told, "axle")),
-        says=(*made_words, *_phase_words(told, one, peaks, verdict)),
+        centre=_end(told, "bearing") if facts.kinds.pieces == 2 else None,
+        length_says=tuple(_length_words(told, numbers, within, state, in_states)),
+        length_short=tuple(_length_short(told.display, numbers, within)),
+        phase_says=tuple(_phase_words(told, one, peaks, verdict)),
     )
 
 
@@ -102,10 +118,7 @@ def _taped(told: Told) -> bool:
 
 def _tooth(told: Told) -> ToothOut:
     """One tooth out; nothing of it where the teeth are not known, or are the gearbox's, which turn both yokes."""
-    v = told.facts.v
-    if np.isnan(told.at(v["shaft.slip.spline_teeth"])) or v.word("shaft.slip.sits") == "gearbox":
-        return ToothOut(NAN, NAN, NAN)
-    return tooth_out(told.facts)
+    return ToothOut(NAN, NAN, NAN) if np.isnan(told.at(tooth_deg(told.facts.v))) else tooth_out(told.facts)
 
 
 def _tooth_verdict(peaks: list[Floats]) -> Verdict | None:
@@ -119,9 +132,14 @@ def _tooth_verdict(peaks: list[Floats]) -> Verdict | None:
 
 
 def _end(told: Told, at: str) -> OrderedEnd:
+    """Joint and caps at the gearbox, at the axle, or at the support bearing between two sections."""
     facts, v = told.facts, told.facts.v
-    name, section = end_of(facts, at)
-    caps = caps_on_shaft(facts, at)
+    if at == "bearing":
+        name, section = "centre", CENTRE
+        caps = caps_of(v, CENTRE, v.word("shaft.centre_joint.series"))
+    else:
+        name, section = end_of(facts, at)
+        caps = caps_on_shaft(facts, at)
     joint = facts.kinds.names.index(name)
     most = -facts.worst_of(-facts.travelled.bent_deg[joint])[0] if facts.travels.any() else NAN
     measured = [told.number(v[f"{section}.{size}_mm"]) for size in ("cap", "span")]
@@ -138,7 +156,21 @@ def _end(told: Told, at: str) -> OrderedEnd:
     )
 
 
-def _length_words(told: Told, made: dict[str, float | None], within: float | None) -> list[str]:
+def _in_states(told: Told, measured_mm: float | None) -> tuple[str | None, tuple[tuple[str, float | None], ...]]:
+    """In which state it is driven, and the section's length in each; nothing where there is but one."""
+    if told.elsewhere is None:
+        return None, ()
+    names, beside = told.elsewhere.names, told.facts.kinds.beside_axle
+    others = (told.in_state(number) for number in range(1, len(names)))
+    lengths = [measured_mm, *(one.number(one.facts.lengths_mm[beside]) for one in others)]
+    state = next((name for name in _DRIVEN if name in names), names[0])
+    return state, tuple(zip(names, lengths, strict=True))
+
+
+def _length_words(
+    told: Told, made: dict[str, float | None], within: float | None, state: str | None,
+    in_states: tuple[tuple[str, float | None], ...],
+) -> list[str]:  # fmt: skip
     """How far off the length may be, how well it is known, and how to check it a second time."""
     display, longer, shorter = told.display, made["longer_mm"], made["shorter_mm"]
     says = []
@@ -146,16 +178,48 @@ def _length_words(told: Told, made: dict[str, float | None], within: float | Non
         says.append(_room_words(longer, shorter, display))
     if within is not None:
         says.append(f"Known within ± {length(within, display)}.")
+    known = sorted((one, name) for name, one in in_states if one is not None and name != state)
+    if known:
+        (least, one), (most, two) = known[0], known[-1]
+        others = f"from {length(least, display)} {one} to {length(most, display)} {two}"
+        others = f"{length(least, display)} {one}" if len(known) == 1 else others
+        says.append(f"Ordered as it stands {state}; at ride height it is {others}.")
     if made["at_droop_mm"] is not None:
         hanging = length(made["at_droop_mm"], display)
         says.append(f"Second check: with the axle hanging at full droop, joint centre to joint centre reads {hanging}.")
     return says
 
 
-def _room_words(longer: float, shorter: float, display: Display) -> str:
-    """How far off the length may be, rounded to the safe side."""
+def _length_short(display: Display, made: dict[str, float | None], within: float | None) -> list[str]:
+    """The same in a few letters."""
+    longer, shorter = made["longer_mm"], made["shorter_mm"]
+
+    def short(value: float) -> str:
+        return length(value, display).partition(" (")[0]
+
+    said = []
+    if longer is not None and shorter is not None:
+        up, down = _to_the_safe_side(longer, shorter, display)
+        if longer >= 0.0 and shorter >= 0.0:
+            said.append(f"shaft works {short(up)} longer or {short(down)} shorter")
+        elif longer + shorter < 0.0:
+            said.append("no length works: order a longer slip")
+        else:
+            by, way = (-up, "shorter") if longer < 0.0 else (-down, "longer")
+            said.append(f"shaft must be {short(by)} {way}")
+    return [*said, f"known within ± {short(within)}"] if within is not None else said
+
+
+def _to_the_safe_side(longer: float, shorter: float, display: Display) -> tuple[float, float]:
+    """How far off the length may be, rounded so that it still works."""
     step = MM_PER_INCH / 100.0 if display.length == "inch" else 1.0
     up, down = (floor(way / step + 1e-9) * step for way in (longer, shorter))
+    return up, down
+
+
+def _room_words(longer: float, shorter: float, display: Display) -> str:
+    """How far off the length may be."""
+    up, down = _to_the_safe_side(longer, shorter, display)
     if longer >= 0.0 and shorter >= 0.0:
         return f"Works if made up to {length(up, display)} longer or {length(down, display)} shorter."
     if longer + shorter < 0.0:

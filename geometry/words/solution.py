@@ -194,8 +194,8 @@ class OrderedEnd:
     series' and not measured; `most_deg` is the joint's largest angle over the travel.
     """
 
-    end: Literal["gearbox", "axle"]
-    joint: Literal["front", "rear"]
+    end: Literal["gearbox", "axle", "bearing"]
+    joint: Literal["front", "centre", "rear"]
     series: str | None
     cap_mm: float | None
     span_mm: float | None
@@ -209,7 +209,9 @@ class OrderedEnd:
 class ShaftOrder:
     """What a shaft is ordered by besides its entries: of the section that slips, joint centre to joint centre, mm.
 
-    `length_mm` is at rest at ride height after the plan; `least_mm` and `most_mm` are over the whole travel, at rest
+    `length_mm` is at rest at ride height after the plan, in the state that it is driven in, which `state` names where
+    there are several: its springs settled, with the least that it carries. `in_states` tells the length in each of them.
+    The travel ends at the same stops in all of them: `least_mm` and `most_mm` are over the whole travel, at rest
     and wound up by launch torque where that is settled; `least_at_mm` and `most_at_mm` say where, bump positive, which
     need not be at its ends. `at_droop_mm` and `at_bump_mm` are
     what the tape reads with the axle hanging, and at the first touch of the bump stop. `collapsed_mm` and `extended_mm`
@@ -223,6 +225,8 @@ class ShaftOrder:
 
     section: Literal["whole", "front", "rear"]
     length_mm: float | None
+    state: str | None
+    in_states: tuple[tuple[str, float | None], ...]
     known_within_mm: float | None
     least_mm: float | None
     most_mm: float | None
@@ -247,8 +251,19 @@ class ShaftOrder:
     tooth_verdict: Verdict | None
     ends: tuple[OrderedEnd, OrderedEnd]
     """At the gearbox, at the axle."""
-    says: tuple[str, ...]
-    """What is said beside the numbers: how far off it may be, the second check by tape, and the yokes' marks."""
+    centre: OrderedEnd | None
+    """At the support bearing of a shaft of two sections."""
+    length_says: tuple[str, ...]
+    """How far off the length may be, how well it is known, what it is in other states, and a second check by tape."""
+    length_short: tuple[str, ...]
+    """How far off the length may be, and how well it is known, in a few letters each."""
+    phase_says: tuple[str, ...]
+    """What a tooth out does, and the yokes' marks."""
+
+    @property
+    def says(self) -> tuple[str, ...]:
+        """All that is said beside the numbers."""
+        return (*self.length_says, *self.phase_says)
 
 
 @dataclass(frozen=True, slots=True)

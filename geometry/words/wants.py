@@ -468,7 +468,12 @@ _OF_BUILD: dict[str, Callable[[Told], list[Need]]] = {
     "half_critical_speed": lambda told: [*_tubes(told), *_cruise(told)],
     "tube_shear": lambda told: [*_tube(told, "outer_diameter_mm", "wall_mm"), *_torque(told)],
     "joint_life": _life,
-    "bearing_square": lambda told: [*_output(told)[1:], "powertrain.output_joint_mm", "shaft.bearing_mm"],
+    "bearing_square": lambda told: [
+        *_output(told)[1:],
+        "powertrain.output_joint_mm",
+        "shaft.bearing_mm",
+        "shaft.bearing_slope_deg",
+    ],
     "seal_travel": lambda told: [*_joints(told), *_travel(told)],
     "lift": _turned,
     "shackle_lean": _suspension,

@@ -3,15 +3,16 @@
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QEvent, QObject, QPoint, Qt
 from PySide6.QtWidgets import QApplication, QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
-from app.drawing.palette import VERDICT_WORDS
+from app.drawing.palette import DARK, VERDICT_WORDS
 from app.measuring.wanted import next_entry, next_words
 from app.units import degrees
 from app.window.form.rows import LineEdit
 from app.window.shell.main_window import MainWindow
+from app.window.shell.samples import SampleCard
 from geometry import Build, edited, value_at
 
 SAMPLES = sorted((Path(__file__).parent.parent.parent / "sample_builds").glob("*.json"))
@@ -167,3 +168,35 @@ def test_one_thing_is_measured_next_whoever_says_so(qtbot: QtBot, window: MainWi
         assert f"Measure next: {words}." in window.foot.told.text()
         named.add(words)
     assert len(named) >= 4
+
+
+@pytest.mark.parametrize("what", ["worked out", "theme"])
+def test_a_sample_is_painted_anew_once_it_has_something_else_to_show(qtbot: QtBot, what: str) -> None:
+    card = SampleCard(next(path for path in SAMPLES if path.stem == "ranch_truck_swap"))
+    qtbot.addWidget(card)
+    with qtbot.waitExposed(card):
+        card.show()
+    for _ in range(5):
+        QApplication.processEvents()
+    if what == "theme":
+        card.work_out()
+        QApplication.processEvents()
+    was = card.grab().toImage()
+    shown: list[bool] = []
+
+    class Watch(QObject):
+        def eventFilter(self, of: QObject, event: QEvent) -> bool:  # noqa: ARG002  Qt asks for it
+            if event.type() == QEvent.Type.Paint:
+                shown.append(True)
+            return False
+
+    watch = Watch()
+    card.installEventFilter(watch)
+    if what == "theme":
+        card.show_theme(DARK)
+    else:
+        card.work_out()
+    QApplication.processEvents()
+    assert shown
+    card.removeEventFilter(watch)
+    assert card.grab().toImage() != was

@@ -21,6 +21,7 @@ from geometry.document.brackets import LateralLink, Plan
 from geometry.document.perches import AxleSquare, Clamp, Perches
 from geometry.document.quantity import Section
 from geometry.document.running_gear import Axle
+from geometry.document.shaft_ends import Wishes
 from geometry.document.state import State, Use
 from geometry.document.vehicle import Gauge, Powertrain, Readings, Vehicle
 from geometry.words.solution import Part
@@ -35,7 +36,8 @@ def window(
     """A window on a sample, its settings and copies in a folder of their own, its drawing loaded."""
     QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, str(tmp_path))
     monkeypatch.setattr(recovery, "recovery_folder", lambda: tmp_path / "recovery")
-    made = MainWindow(Build.model_validate_json(RANCH.read_text(encoding="utf-8")))
+    whole = Build.model_validate_json(RANCH.read_text(encoding="utf-8"))
+    made = MainWindow(edited(whole, {"state": None, "use": None, "order": None}))
     made.resize(1280, 800)
     made.drawing.load()
     made.show()
@@ -148,7 +150,7 @@ def test_the_form_has_every_entry_of_the_document(window: MainWindow) -> None:
     models: dict[str, type[Section]] = {
         "gauge": Gauge, "state": State, "readings": Readings, "vehicle": Vehicle, "powertrain": Powertrain,
         "axle": Axle, "plan": Plan, "use": Use, "suspension": type(build.suspension), "shaft": type(build.shaft),
-        "lateral_link": LateralLink, "perches": Perches, "clamp": Clamp, "square": AxleSquare,
+        "lateral_link": LateralLink, "perches": Perches, "clamp": Clamp, "square": AxleSquare, "order": Wishes,
     }  # type: ignore[dict-item]  # fmt: skip
     assert set(models) | {"format", "display", "title", "notes", *LISTS} == set(Build.model_fields)
     for name, model in models.items():
@@ -269,9 +271,11 @@ def test_both_themes_are_shown_everywhere(window: MainWindow) -> None:
 
 
 def test_all_three_columns_are_usable_on_the_smallest_screen(qtbot: QtBot, window: MainWindow) -> None:
+    window.document.apply({"use": {"rear_settling_mm": 15.0, "rear_most_kg": 100.0}}, "states, which are chosen from")
+    assert len(window.document.shown.solution.states) == 4
+    qtbot.waitUntil(lambda: window.minimumSizeHint().width() <= 1240)
     window.resize(window.minimumSize())
     qtbot.waitUntil(lambda: window.width() == 1240)
-    assert window.minimumSizeHint().width() <= 1240
     left, middle, right = (pane.width() for pane in (window.measurements, window.drawing, window.findings))
     assert (left, right) == (260, 300)
     assert middle > left + 100 + right - left

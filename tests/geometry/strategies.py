@@ -30,8 +30,9 @@ Point = tuple[float, ...]
 
 
 def sample(name: str) -> Build:
-    """A sample build by its name."""
-    return Build.model_validate_json((SAMPLES / f"{name}.json").read_text(encoding="utf-8"))
+    """A sample build by its name, in the one state in which it was measured."""
+    whole = Build.model_validate_json((SAMPLES / f"{name}.json").read_text(encoding="utf-8"))
+    return edited(whole, {"state": None, "use": None})
 
 
 WHOLE = tuple(sample(name) for name in (

@@ -221,7 +221,7 @@ RANGES = """
 -180 180: OnePieceShaft.phase_deg TwoPieceShaft.front_phase_deg TwoPieceShaft.rear_phase_deg
 -60 60: Axle.pinion_slope_deg Axle.pinion_plan_deg Plan.pinion_slope_deg Plan.powertrain_slope_deg
     Powertrain.slope_deg Powertrain.plan_deg Readings.shaft_slope_deg Readings.seat_slope_deg
-    TwoPieceShaft.bearing_slope_deg
+    TwoPieceShaft.bearing_slope_deg TwoPieceShaft.bearing_plan_deg
 -30 30: Axle.caster_deg Axle.caster_wanted_deg Plan.axle_shim_deg
 -20 20: Vehicle.frame_slope_deg State.rail_slope_deg
 -3000 15000: Use.driver_x_mm Use.fuel_x_mm
@@ -243,10 +243,11 @@ RANGES = """
 0.001 50: Tube.wall_mm Mate.bolt_mm ShaftEnd.bolt_mm
 0.001 90: Joint.max_angle_deg
 0.001 100: TwoPieceShaft.bearing_step_mm
-0.001 120: Mate.cap_mm ShaftEnd.cap_mm
-0.001 200: Slip.spline_diameter_mm Mate.spline_diameter_mm Mate.seal_mm ShaftEnd.spline_diameter_mm ShaftEnd.seal_mm
+0.001 120: Mate.cap_mm ShaftEnd.cap_mm Caps.cap_mm
+0.001 200: TwoPieceShaft.bearing_bore_mm Slip.spline_diameter_mm Mate.spline_diameter_mm Mate.seal_mm
+    ShaftEnd.spline_diameter_mm ShaftEnd.seal_mm
 0.001 400: Joint.swing_mm Tube.outer_diameter_mm Vehicle.cruise_speed_kmh Mate.span_mm Mate.pilot_mm ShaftEnd.span_mm
-    ShaftEnd.pilot_mm
+    ShaftEnd.pilot_mm Caps.span_mm
 0.001 500: Use.front_sag_mm Use.rear_sag_mm Use.driver_kg Axle.tube_diameter_mm Vehicle.top_speed_kmh
     Mate.bolt_circle_mm ShaftEnd.bolt_circle_mm ShaftEnd.barrel_mm
 0.001 600: LeafSuspension.shackle_length_mm Vehicle.frame_depth_mm TwoPieceShaft.bearing_bolts_mm
@@ -261,7 +262,7 @@ RANGES = """
 0.001 4000: Powertrain.engine_length_mm Powertrain.gearbox_length_mm
 0.001 5000: FlexibleLine.free_length_mm
 0.001 6000: Readings.shaft_length_mm
-0.001 10000: Powertrain.peak_torque_nm
+0.001 10000: Powertrain.peak_torque_nm Wishes.face_to_face_mm
 0.001 15000: Vehicle.wheelbase_mm
 0.001 20000: Powertrain.redline_rpm
 0.001 40000: Vehicle.rear_axle_load_kg

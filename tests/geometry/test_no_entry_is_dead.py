@@ -13,6 +13,7 @@ import pytest
 from pydantic import BaseModel, ValidationError
 
 from geometry import Build, Solution, edited, solve, value_at
+from geometry.document.shaft_ends import Wishes
 from tests.geometry.strategies import WHOLE, agreed, sample
 
 KEPT = {"title", "notes"}
@@ -20,6 +21,7 @@ KEPT = {"title", "notes"}
 ORDERED = {
     *(f"{end}_end.thread" for end in ("shaft.front", "shaft.rear", "powertrain.output", "axle.pinion")),
     "shaft.front_end.barrel_mm", "shaft.rear_end.barrel_mm", "shaft.slip.seal", "shaft.bearing_bolts_mm",
+    "shaft.bearing_bore_mm", *(f"order.{name}" for name in Wishes.model_fields),
     "tube_stock.*.outer_diameter_mm", "tube_stock.*.wall_mm", "tube_stock.*.material", "tube_stock.*.yield_mpa",
 }  # fmt: skip
 """Told on the paper by which the shaft is ordered, or by the choice of its tube."""
@@ -149,7 +151,10 @@ SET_UP: dict[str, object] = {
 }  # fmt: skip
 """The axle as it is set up and welded."""
 MORE: dict[str, object] = {
-    "title": "job", "notes": "none", "readings.seat_slope_deg": 0.8, "readings.shaft_slope_deg": 9.0,
+    "title": "job", "notes": "none",
+    "order": {"on_road": True, "tows": False, "rough": True, "grease": "sealed", "paint": "bare", "old_shaft": True,
+              "yokes": False, "face_to_face_mm": 1500.0},
+     "readings.seat_slope_deg": 0.8, "readings.shaft_slope_deg": 9.0,
     "readings.shaft_length_mm": 1200.0, "vehicle.frame_depth_mm": 100.0, "powertrain.shock_factor": 1.2,
     "axle.tube_diameter_mm": 75.0, "axle.perch_spacing_mm": 900.0, "axle.flange_to_perch_left_mm": 200.0,
     "axle.flange_to_perch_right_mm": 204.0, "axle.caster_deg": 5.0, "axle.caster_wanted_deg": 4.0,
@@ -230,7 +235,10 @@ def filled(build: Build, *more: dict[str, object]) -> Build:
         if hasattr(build.shaft, tube):
             changes |= {f"shaft.{tube}.yield_mpa": 350.0}
     if hasattr(build.shaft, "bearing_mm"):
-        changes |= {"shaft.bearing_slope_deg": 1.0, "shaft.bearing_off_centre_mm": 1.0, "shaft.bearing_step_mm": 6.0,
+        changes |= {"shaft.bearing_bore_mm": 40.0, "shaft.centre_joint.series": "1350",
+                    "shaft.centre_end": {"cap_mm": 29.0, "span_mm": 92.0, "clip": "outside"},
+                    "shaft.bearing_plan_deg": 1.0, "shaft.bearing_slope_deg": 1.0,
+                    "shaft.bearing_off_centre_mm": 1.0, "shaft.bearing_step_mm": 6.0,
                     "shaft.bearing_bolts_mm": 190.0}  # fmt: skip
     # Of each type of end some builds have two, and none has a plate that would bridge its flanges.
     ours, theirs = (("flange", "flange"), ("caps", "clips"), ("spline", "spline"))[WHOLE.index(build) % 3]
@@ -296,7 +304,8 @@ def parts_of(answer: Solution) -> tuple[str, str, str]:
     whole = answer.model_dump()
     picture = whole.pop("picture")
     said = [whole.pop("says")]
-    said.append(whole["order"].pop("says"))
+    said += [whole["order"].pop(f"{what}_says") for what in ("length", "phase")]
+    said.append(whole["order"].pop("length_short"))
     said += [line.pop("where") for line in whole["lines"]]
     said += [one.pop("says") for one in whole["buying"]]
     whole["angles"].pop("frame_slope_deg")

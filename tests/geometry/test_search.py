@@ -12,12 +12,15 @@ from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, WORDS, Found, 
 from geometry.judge.facts import Facts
 from geometry.judge.judging import judge, judged_block
 from geometry.judge.search import Tried, holds_and_cautions, tried
+from geometry.judge.ways import PINION, leaning_ways
 from geometry.words.remedies import document_changes
 from geometry.words.told import Told
 from tests.geometry.strategies import WHOLE, hurried, plausible, sample
 
 SLOW = settings(max_examples=25, suppress_health_check=list(HealthCheck))
 POSITIONS = 41
+CARDANS = {"shaft.front_joint.type": "cardan", "shaft.rear_joint.type": "cardan"}
+TRUCK_ON_CARDANS, WAGON_ON_CARDANS = edited(WHOLE[0], CARDANS), edited(WHOLE[4], CARDANS)
 HEALTHY = edited(
     sample("ranch_truck_swap"),
     {"axle.pinion_slope_deg": 4.5, "powertrain.output_joint_mm": (1632.0, -5.0, 580.0), "obstacles": (),
@@ -118,8 +121,9 @@ def test_judged_at_once_or_one_after_another_it_is_the_same(build):
     """Whether the plan is judged beside its changes or before them hangs on a glance at it, which may be wrong."""
     at_once = searched(build)[2]
     tail = {("tail_down", "powertrain"): Judged(*(np.ones(1) for _ in range(3)), np.array([HOLD]))}
-    for glance in (tail, {}):
+    for few, glance in ((10_000, {}), (0, tail), (0, {})):
         with pytest.MonkeyPatch.context() as patch:
+            patch.setattr(search, "FEW", few)
             patch.setattr(search, "_glance", lambda _, glance=glance: glance)
             other = searched(build)[2]
         assert (other.changes, other.kinds) == (at_once.changes, at_once.kinds)
@@ -220,3 +224,27 @@ def test_only_tubes_that_whirl_or_yield_are_made_larger(two_piece, changes, weak
     tried_ones = list(zip(some.kinds, some.changes, strict=True))
     larger = {path for kinds, change in tried_ones for path in change if kinds == ("tube",)}
     assert larger == {f"shaft.{name}_tube.outer_diameter_mm" for name in weak}
+
+
+@pytest.mark.parametrize("build", [TRUCK_ON_CARDANS, WAGON_ON_CARDANS], ids=["springs", "links"])
+@pytest.mark.parametrize(("down", "sag"), [(35.0, 60.0), (20.0, 90.0)])
+def test_loose_perches_are_tried_where_the_worst_state_is_best(build: Build, down: float, sag: float) -> None:
+    """Against every tenth of a degree: the slope with which the worst of all states is best is one of those tried."""
+    used = {"rear_settling_mm": down, "front_settling_mm": 0.0, "rear_most_kg": 300.0, "rear_sag_mm": sag}
+    loose = edited(build, {"plan": {"perches": "loose", "pinion_slope_deg": build.axle.pinion_slope_deg}, "use": used})
+    every = np.round(np.arange(-30.0, 30.01, 0.1), 1)
+    found = judge(variants(loose, {"plan.pinion_slope_deg": every}))
+    with np.errstate(all="ignore"):
+        slopes, alone = (
+            next(
+                way.changes["plan.pinion_slope_deg"] for way in leaning_ways(Facts(variants(one))) if way.kind == PINION
+            )
+            for one in (loose, edited(loose, {"use": None}))
+        )
+    assert slopes.size < 2.5 * alone.size
+    for key in (("ends_parallel", "shaft"), ("pinion_residual", "rear_joint")):
+        best = every[np.nanargmin(found[key].value)]
+        assert np.abs(slopes - best).min() < 0.06, key
+    if build is WAGON_ON_CARDANS:  # as measured alone is not enough there
+        best = every[np.nanargmin(found["ends_parallel", "shaft"].value)]
+        assert np.abs(alone - best).min() > 0.06

@@ -558,8 +558,8 @@ def test_where_there_is_one_state_there_is_no_other_to_tell() -> None:
 # --- between two states ------------------------------------------------------------------------------------------
 
 PLACES = 401
-NOT_BETWEEN = {"joint_bind", "gap", "bump_left"}
-"""What the travel tells in all states at once, or is worst in one of them as a matter of course."""
+NOT_BETWEEN = {"joint_bind", "gap", "bump_left", "gauge_resolution"}
+"""What the travel tells in all states at once, is worst in one of them as a matter of course, or tells of the gauge."""
 
 
 def all_between(build: Build) -> dict[tuple[str, str], tuple[np.ndarray, np.ndarray, np.ndarray]]:

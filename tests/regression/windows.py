@@ -4,18 +4,24 @@ import tempfile
 import zlib
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from datetime import UTC, datetime
 from pathlib import Path
 
 from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QSettings, qVersion
 from PySide6.QtGui import QCursor, QPainter, QPicture
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QApplication, QDialog, QWidget
 
 from app.drawing.palette import DARK, LIGHT
 from app.files import read_build
 from app.window.canvas.outline import OutlineTool
+from app.window.form.by_size import BySize
 from app.window.form.where_picture import _PICTURES, HEIGHT, WherePicture
 from app.window.keeping import recovery
+from app.window.keeping.choice_page import ChoicePage
+from app.window.keeping.kept_page import KeptPage
+from app.window.shell import pages
 from app.window.shell.main_window import MainWindow
+from app.window.shell.tube_choice import TubeChoice
 from geometry import Build, edited
 from tests.app.drawing.drawn import SAMPLES
 
@@ -39,6 +45,7 @@ def codes() -> dict[str, str]:
         made |= _begun()
         made |= _where()
         made |= _hand()
+        made |= _asked()
     return made
 
 
@@ -148,6 +155,39 @@ def _hand() -> dict[str, str]:
         made[f"outline hint {wide:.0f}"] = _painted(
             lambda painter: outline.paint_hint(painter, LIGHT, wide)  # noqa: B023  painted at once
         )
+    return made
+
+
+class _Kept(recovery.Copy):
+    """A copy of a day that is the same in every place."""
+
+    day = "15 January 2026 at 09:30"  # type: ignore[assignment]
+
+
+def _asked() -> dict[str, str]:
+    """Every page that asks or tells something beside the window."""
+    made = {}
+    build = read_build(SAMPLES["long_van_two_piece"])
+    with _window(build) as window:
+        copies = [
+            _Kept(Path("open.json"), None, name, datetime.now(UTC), differs, Build())  # type: ignore[arg-type]
+            for name, differs in (("Ranch truck", "Wheelbase, rear lift and 12 more differ."), ("Van " * 30, "Title."))
+        ]
+        question = ChoicePage(window, "Unsaved work", "The build has changes that no file holds.", "Saved 9:30.")
+        question.add("save", "&Save", "Write them into the file.")
+        question.add("leave", "&Leave it", "Keep a copy for the next start.")
+        asking: dict[str, QDialog] = {
+            "copies": KeptPage(window, copies, lambda _: False),
+            "question": question,
+            "obstacle by its size": BySize(window, build.display),
+            "tubes": TubeChoice(window.document, LIGHT, window),
+            "how to measure": pages.show_how_to_measure(window),
+            "cautions": pages.show_cautions(window),
+        }
+        for name, page in asking.items():
+            page.show()
+            made[f"asked {name}"] = _code(page)
+            page.close()
     return made
 
 

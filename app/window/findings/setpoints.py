@@ -8,7 +8,8 @@ from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from app.setpoints import later_words, set_points, states_words
+from app.bench import checks_by_tape
+from app.setpoints import later_words, made_words, set_points, states_words
 from app.window.painted import Painted, frame, write
 from app.window.plain import set_tip
 from app.window.theme import sized, words_wide
@@ -78,6 +79,8 @@ class SetpointTable(Painted):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.points: list[Point] = []
+        self.made: list[str] = []
+        """How far off the shaft's length may be, and how well it is known, a line each."""
         self.later: list[str] = []
         """What they come to in each of the other states, a line each."""
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -93,9 +96,11 @@ class SetpointTable(Painted):
             for one in self.points
         ]
         self.later = [later_words(build, one) for one in solution.states[1:]] if known else []
+        self.made = made_words(build, solution) if self.points else []
         words = states_words(build, solution) if known else ()
-        set_tip(self, "\n".join([*(solution.order.says if self.points else ()), *words]))
-        self.setAccessibleDescription("; ".join([*said, *words]) or "Nothing to set yet.")
+        checks = [f"{name}, by tape: {how}" for name, how in checks_by_tape(build, solution)] if self.points else []
+        set_tip(self, "\n".join([*(solution.order.says if self.points else ()), *checks, *words]))
+        self.setAccessibleDescription("; ".join([*said, *self.made, *words]) or "Nothing to set yet.")
         self.update()
 
     def sizeHint(self) -> QSize:
@@ -111,7 +116,12 @@ class SetpointTable(Painted):
 
     @property
     def _later_high(self) -> float:
-        return _STAY * len(self.later)
+        return _STAY * len(self._below)
+
+    @property
+    def _below(self) -> list[str]:
+        """Lines behind the rows."""
+        return [*self.made, *self.later]
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint heading and rows."""
@@ -154,7 +164,7 @@ class SetpointTable(Painted):
             base += high
         if left_out:
             write(painter, _LEFT, self._foot - 5.0, self.stay_words(left_out), theme.muted, 9)
-        for number, words in enumerate(self.later, 1):
+        for number, words in enumerate(self._below, 1):
             cut = QFontMetricsF(sized(9)).elidedText(words, Qt.TextElideMode.ElideRight, self.width() - _LEFT - _RIGHT)
             write(painter, _LEFT, self._foot - 5.0 + number * _STAY, cut, theme.ink, 9)
 

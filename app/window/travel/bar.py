@@ -17,6 +17,10 @@ from app.window.travel.scale import TravelScale
 from app.window.travel.state import TORQUES, TravelState
 
 HEIGHT = 50
+_STATE_PX = 92
+"""Least width of the states to choose from."""
+_SCALE_PX, _BESIDE_STATES_PX = 190, 120
+"""Least width of the slider, by itself and beside them."""
 
 
 class TravelBar(QWidget):
@@ -42,7 +46,6 @@ class TravelBar(QWidget):
         self.states.setAccessibleName("State that is shown")
         set_tip(self.states, "The state that the drawing shows, of those that the vehicle is used in")
         self.states.activated.connect(lambda place: state.use(self.states.itemData(place)))
-        self._states = self._captioned("state", self.states)
         self.ends = QPushButton("both ends")
         self.ends.setObjectName("segment")
         self.ends.setCheckable(True)
@@ -55,7 +58,7 @@ class TravelBar(QWidget):
         row.setSpacing(14)
         row.addWidget(self.scale, 1)
         row.addWidget(self.hint, 1)
-        row.addWidget(self._states)
+        row.addWidget(self.states)
         row.addWidget(self._torque)
         row.addWidget(self.ends)
         line = QFrame()
@@ -106,22 +109,11 @@ class TravelBar(QWidget):
             self.torques[name] = button
         return made
 
-    def _captioned(self, caption: str, widget: QWidget) -> QWidget:
-        made = QWidget()
-        row = QHBoxLayout(made)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(0)
-        word = Label(caption)
-        word.setObjectName("axis")
-        word.setContentsMargins(0, 0, 8, 0)
-        row.addWidget(word)
-        row.addWidget(widget)
-        return made
-
     def _show_states(self) -> None:
         """The states to choose from, where there are several; what is not known how far it moves cannot be shown."""
         states, known = self._state.states, self._state.range_mm is not None
-        self._states.setVisible(bool(states) and known)
+        self.states.setVisible(bool(states) and known)
+        self.scale.setMinimumWidth(_BESIDE_STATES_PX if states and known else _SCALE_PX)
         names = [one.name for one in states if one.driven_mm is not None]
         if [self.states.itemText(place) for place in range(self.states.count())] != names:
             self.states.clear()
@@ -129,7 +121,9 @@ class TravelBar(QWidget):
                 if one.driven_mm is not None:
                     self.states.addItem(one.name, number)
             if names:
-                self.states.setMinimumWidth(self.states.wanted_width())
+                # Its list shows them whole; the bar must fit the smallest screen.
+                self.states.setMinimumWidth(min(self.states.wanted_width(), _STATE_PX))
+                self.states.setMaximumWidth(self.states.wanted_width())
         used = self._state.used
         self.states.setCurrentIndex(names.index(used.name) if used is not None else 0 if names else -1)
 

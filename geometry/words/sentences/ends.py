@@ -4,7 +4,7 @@ import numpy as np
 
 from geometry.judge.ends import GOES_TO, MATES, Fit, Size, fit_of
 from geometry.judge.made import caps_on_shaft, end_of
-from geometry.mechanics.vectors import Floats, side_slope_deg
+from geometry.mechanics.vectors import Floats, plan_deg, side_slope_deg
 from geometry.words.one import JOINT, One
 from geometry.words.told import Told
 from geometry.words.wants import not_judged
@@ -149,7 +149,7 @@ def _cross(told: Told, at: str, fit: Fit) -> str:
 
 def cap_size(one: One) -> str:
     """Whether caps by caliper are what their series says."""
-    at = at_of(one.told, one.key[1])
+    at = "support bearing" if one.key[1] == "centre_joint" else at_of(one.told, one.key[1])
     if one.verdict == "clear":
         return f"At the {at} caps and spans by caliper are within {one.other(one.value, 'mm', 1)} of what their series has."
     return (
@@ -163,7 +163,10 @@ def bearing_square(one: One) -> str:
     told, facts = one.told, one.told.facts
     if one.verdict == "unknown":
         return not_judged(one)
-    shaft = told.number(side_slope_deg(facts.pose.sections[-1 if facts.kinds.ahead else 0]))
+    section = facts.pose.sections[-1 if facts.kinds.ahead else 0]
+    shaft = told.number(side_slope_deg(section))
+    aside = told.number(plan_deg(section) - facts.v.given("shaft.bearing_plan_deg", 0.0)) or 0.0
+    above = f" and {one.other(abs(aside), 'deg')} apart from above" if abs(aside) >= 0.05 else ""
     housing = told.number(facts.v["shaft.bearing_slope_deg"])
     does = {
         "clear": "square enough",
@@ -172,7 +175,7 @@ def bearing_square(one: One) -> str:
     }[one.verdict]
     return (
         f"The shaft in the support bearing slopes {one.other(shaft, 'deg')} and the housing stands at "
-        f"{one.other(housing, 'deg')}, seen from the side: {one.worded} off square, {does}; {one.wanted}."
+        f"{one.other(housing, 'deg')}, seen from the side{above}: {one.worded} off square, {does}; {one.wanted}."
     )
 
 

@@ -8,7 +8,7 @@ import pytest
 
 from app.curves.curves import Curves, LimitLine, Panel, Series, at_travel, curves_of, worst_of
 from app.curves.panels import Panels, Plot, panels
-from app.drawing.fonts import application
+from app.drawing.fonts import application, width
 from app.drawing.items import Disc, Shape, Words
 from app.drawing.palette import LIGHT, THEMES, Theme, contrast, mixed
 from app.units import show
@@ -252,6 +252,15 @@ def test_a_limit_that_counts_at_ride_height_alone_is_drawn_and_marked_there_alon
             assert all(abs(x - ride) <= 0.15 * wide for x, _ in one.points)
     words = said(drawn(rising, size=(400.0, 130.0)))
     assert any("judged at ride height" in one for one in words)
+
+
+@pytest.mark.parametrize("wide", [300.0, 400.0, 700.0])
+def test_where_a_limit_counts_is_said_behind_the_panels_title_on_its_line(wide: float) -> None:
+    page = drawn(replace(most(450.0 + 4.0 * AT, ("hold", 400.0)), at_ride=True), size=(wide, 130.0))
+    written = [one for layer in page.layers for one in layer.items if isinstance(one, Words)]
+    (more,) = (one for one in written if one.text.startswith(" · judged at ride"))
+    before = [one for one in written if one.base == more.base and one.x < more.x]
+    assert any(one.x + width(one.text, one.pt) == pytest.approx(more.x, abs=0.5) for one in before)
 
 
 @pytest.mark.parametrize("name", TRAVELLING)

@@ -1,0 +1,65 @@
+"""What a vibration may come from, as text for a terminal."""
+
+from __future__ import annotations
+
+import textwrap
+from typing import Final
+
+from app.complaints import one_line, title_of
+from app.units import show
+from geometry.document import Build
+from geometry.words.vibration import Diagnosis, Felt
+
+_WIDTH: Final = 98
+_TOLD: Final = 5
+_CAUTION: Final = (
+    "Try on an empty road within the law, or on rated stands by someone who may; never under a running shaft. "
+    "A shaft that shakes hard is not driven on."
+)
+
+
+def vibration_text(build: Build, found: Diagnosis, felt: Felt, source_name: str) -> str:
+    """Return it as text, no line wider than 98 columns."""
+    lines = [one_line(f"{build.title.strip() or 'Untitled build'} ({source_name})")[:_WIDTH], _felt(build, felt), ""]
+    turning = found.turning
+    for words, value in (("wheels", turning.wheel_hz), ("shaft", turning.shaft_hz), ("engine", turning.engine_hz)):
+        if value is not None:
+            lines.append(f"The {words:8}{_turns(value)} turns a second; twice that {_turns(2.0 * value)}")
+    if turning.critical_share is not None:
+        lines.append(f"The shaft is at {show(turning.critical_share, 'ratio', build.display)} of its critical speed.")
+    if found.wants:
+        lines += _wrapped(f"Not told for want of: {', '.join(title_of(path).lower() for path in found.wants)}.")
+    lines += ["", "Suspects, the likeliest first"]
+    for number, one in enumerate(found.suspects[:_TOLD], start=1):
+        at = "" if one.expected_hz is None else f", {_turns(one.expected_hz)} Hz"
+        lines += _wrapped(f"{number}  {one.title}{at}", later="   ")
+        lines += _wrapped(f"   {'; '.join(one.reasons) or 'nothing speaks for it or against it'}.", later="   ")
+    lines += ["", *_wrapped(f"Next: {found.test}"), "", *_wrapped(_CAUTION)]
+    return "\n".join(lines) + "\n"
+
+
+def _turns(value: float) -> str:
+    return f"{value:.3g}"
+
+
+def _felt(build: Build, felt: Felt) -> str:
+    """What was said of it, in one line."""
+    under = {
+        "pull": "under pull",
+        "coast": "coasting in gear",
+        "neutral": "in neutral",
+        "all": "under pull and coasting",
+    }
+    parts = [
+        "" if felt.speed_kmh is None else f"at {show(felt.speed_kmh, 'km/h', build.display)}",
+        "" if felt.frequency_hz is None else f"{_turns(felt.frequency_hz)} times a second",
+        "" if felt.sounds is None else f"a {felt.sounds}",
+        "" if felt.under is None else under[felt.under],
+        "" if felt.gear is None else f"gear {felt.gear}",
+        "" if felt.engine_rpm is None else f"engine at {show(felt.engine_rpm, 'rpm', build.display)}",
+    ]
+    return f"Felt {', '.join(part for part in parts if part)}"
+
+
+def _wrapped(text: str, later: str = "") -> list[str]:
+    return textwrap.wrap(one_line(text), _WIDTH, subsequent_indent=later)

@@ -1,0 +1,270 @@
+"""What a vibration on the road may come from: orders of shaft, wheel and engine at a road speed, suspects, the next test.
+
+What turns n times a second and is heavy on one side shakes n times a second: the first order; a joint that runs bent
+shakes twice a turn: the second (order analysis as in vibration textbooks; of universal joints in any machine-design
+handbook, from memory). How a fault feels and under what is common practice.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import pi
+from typing import Literal
+
+from geometry.document import Build, is_front_axle, value_at
+from geometry.document.running_gear import TwoPieceShaft
+from geometry.words.solution import Solution
+
+Sounds = Literal["hum", "shudder", "growl", "clunk"]
+Under = Literal["pull", "coast", "neutral", "all"]
+OFF_SHARE, OFF_HZ = 0.04, 0.5
+"""How far off speedometer and phone may be together: common practice."""
+NEAR_CRITICAL = 0.6
+"""Share of the critical speed from which on a shaft may whirl: below it lies all measured whirl of car shafts."""
+SLOW_KMH = 45.0
+"""Shudder of wind-up is felt on pulling away, below this."""
+
+
+@dataclass(frozen=True, slots=True)
+class Felt:
+    """What the person feels or hears; None where they cannot say.
+
+    `gear` counts from 1. `engine_rpm` is read off the tachometer; else it follows from speed and gear.
+    """
+
+    speed_kmh: float | None = None
+    frequency_hz: float | None = None
+    sounds: Sounds | None = None
+    under: Under | None = None
+    gear: int | None = None
+    engine_rpm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Turning:
+    """How fast things turn at that speed, turns a second; None where not known."""
+
+    wheel_hz: float | None
+    shaft_hz: float | None
+    engine_hz: float | None
+    critical_share: float | None
+    """The shaft's speed over its lowest critical speed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Suspect:
+    """One cause: the frequency that it would have, whether that is what is felt (None: cannot be told), and why.
+
+    `points` rank the suspects: agreement of frequency counts most, then what the build says, then how it feels.
+    """
+
+    key: str
+    title: str
+    expected_hz: float | None
+    agrees: bool | None
+    points: int
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Diagnosis:
+    """What turns how fast, the suspects with the likeliest first, and what to try next; `wants` are entries."""
+
+    turning: Turning
+    suspects: tuple[Suspect, ...]
+    test: str
+    wants: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Cause:
+    """A row of the table: what it turns with and how often a turn, how it feels and under what, findings that speak for it."""
+
+    key: str
+    title: str
+    of: Literal["wheel", "shaft", "engine", ""]
+    times: float
+    sounds: tuple[Sounds, ...]
+    under: tuple[Under, ...]
+    findings: tuple[str, ...]
+    two_piece: bool = False
+
+
+_CAUSES = (
+    _Cause("balance", "Shaft out of balance, bent or loose in its slip", "shaft", 1.0, ("hum", "shudder"), ("all", "neutral"), ()),
+    _Cause("joints", "Joint angles: the shaft runs unevenly", "shaft", 2.0, ("hum", "shudder"), ("pull", "coast", "all"),
+           ("pinion_residual", "ends_parallel", "straight_end", "equivalent_angle", "shaft_inertia_drive",
+            "shaft_inertia_coast", "residual_at_top", "inertia_at_top", "operating_angle_most")),
+    _Cause("windup", "Springs wind up: angles change under torque", "shaft", 2.0, ("shudder",), ("pull",), ("windup_launch", "windup_cruise")),
+    _Cause("whirl", "Shaft near its critical speed", "shaft", 1.0, ("hum", "shudder"), ("all", "neutral"), ("critical_speed",)),
+    _Cause("half_whirl", "Joints stir the shaft at half its critical speed", "shaft", 2.0, ("hum",), ("all", "pull"), ("half_critical_speed",)),
+    _Cause("bearing", "Support bearing or its rubber", "shaft", 1.0, ("growl", "shudder"), ("pull", "all"),
+           ("bearing_square", "bearing_centred", "first_joint"), two_piece=True),
+    _Cause("dry_joint", "A joint dry, worn or standing still", "shaft", 1.0, ("clunk", "growl"), ("all", "pull"),
+           ("operating_angle_least", "joint_life", "joint_bind")),
+    _Cause("wheel", "A wheel or tyre out of balance or out of round", "wheel", 1.0, ("shudder", "hum"), ("all", "neutral"), ()),
+    _Cause("engine", "Engine or its mounts", "engine", 1.0, ("hum", "shudder"), ("pull", "all"), ()),
+    _Cause("gears", "Axle gears or pinion bearing", "", 0.0, ("growl",), ("pull", "coast"), ("pinion_nose_up", "pinion_nose_down")),
+)  # fmt: skip
+_TESTS: tuple[tuple[str, frozenset[str]], ...] = (
+    (
+        "Pull away gently and then hard: what comes with hard pulling alone is wind-up.",
+        frozenset({"windup"}),
+    ),
+    (
+        "Coast in neutral down through the same speed, where road and law allow it: what goes away hangs on engine or torque, what stays turns with shaft or wheels.",
+        frozenset({"joints", "windup", "engine", "gears", "dry_joint", "half_whirl"}),
+    ),
+    (
+        "Drive the same speed in another gear: what changes its tone turns with the engine, what keeps it with shaft or wheels.",
+        frozenset({"engine"}),
+    ),
+    (
+        "Swap the wheels front to rear: what moves or changes comes from a wheel.",
+        frozenset({"wheel"}),
+    ),
+    (
+        "Drive slower by a tenth: what fades fast was near a critical speed, what fades slowly is balance.",
+        frozenset({"whirl", "half_whirl"}),
+    ),
+    (
+        "Wheels chocked and engine off, mark the shaft and turn it half round on the pinion's flange: what changes then is the shaft's balance.",
+        frozenset({"balance", "bearing"}),
+    ),
+    (
+        "Paint a mark across both halves and turn the slip by one tooth: what changes hangs on the joints' phase. Turn it back if it is worse.",
+        frozenset({"joints", "half_whirl"}),
+    ),
+)
+"""Each test, and which suspects it makes go away or change; it tells two apart of which it changes one."""
+
+
+def diagnosis(build: Build, solution: Solution, felt: Felt) -> Diagnosis:
+    """Suspects of a vibration, the likeliest first, and the next test that tells the first two apart.
+
+    Examples
+    --------
+    >>> from geometry import solve
+    >>> from geometry.document import edited
+    >>> build = edited(Build(), {"vehicle.tyre_turns_per_km": 450.0, "axle.ratio": 4.0})
+    >>> found = diagnosis(build, solve(build), Felt(speed_kmh=80.0, frequency_hz=80.0))  # wheel 10, shaft 40 a second
+    >>> found.turning.wheel_hz, found.turning.shaft_hz, found.suspects[0].key
+    (10.0, 40.0, 'joints')
+    """
+    turning = turning_of(build, solution, felt)
+    verdicts = {one.id: one.verdict for one in reversed(solution.findings)}
+    two = isinstance(build.shaft, TwoPieceShaft)
+    causes = [one for one in _CAUSES if two or not one.two_piece]
+    suspects = [_suspect(one, turning, felt, verdicts) for one in causes]
+    suspects.sort(key=lambda one: -one.points)
+    return Diagnosis(turning, tuple(suspects), _test(suspects), _wants(build, felt, turning))
+
+
+def turning_of(build: Build, solution: Solution, felt: Felt) -> Turning:
+    """How fast wheel, shaft and engine turn, turns a second."""
+    radius = value_at(build, f"vehicle.{'front' if is_front_axle(build) else 'rear'}_tyre_radius_mm")
+    turns = value_at(build, "vehicle.tyre_turns_per_km")
+    if turns is None and radius is not None:
+        turns = 1e6 / (2.0 * pi * radius)
+    wheel = None if felt.speed_kmh is None or turns is None else felt.speed_kmh / 3600.0 * turns
+    ratio = value_at(build, "axle.ratio")
+    shaft = None if wheel is None or ratio is None else wheel * ratio
+    gears = value_at(build, "powertrain.gear_ratios") or ()
+    engine = None if felt.engine_rpm is None else felt.engine_rpm / 60.0
+    if engine is None and shaft is not None and felt.gear is not None and 0 < felt.gear <= len(gears):
+        engine = shaft * gears[felt.gear - 1]
+    critical = solution.shaft.critical_rpm
+    share = None if shaft is None or critical is None else shaft * 60.0 / critical
+    return Turning(wheel, shaft, engine, share)
+
+
+def _suspect(cause: _Cause, turning: Turning, felt: Felt, verdicts: Mapping[str, str]) -> Suspect:
+    of = {"wheel": turning.wheel_hz, "shaft": turning.shaft_hz, "engine": turning.engine_hz}.get(cause.of)
+    expected = None if of is None else of * cause.times
+    reasons: list[str] = []
+    agrees, points = _by_frequency(cause, of, felt, reasons)
+    points += _by_feel(cause, felt, reasons)
+    points += _by_build(cause, turning, felt, verdicts, reasons)
+    return Suspect(cause.key, cause.title, expected, agrees, points, tuple(reasons))
+
+
+def _by_frequency(cause: _Cause, of: float | None, felt: Felt, reasons: list[str]) -> tuple[bool | None, int]:
+    """Whether the frequency agrees: of an engine half, one, and two to four times a turn, as its cylinders fire."""
+    if of is None or felt.frequency_hz is None:
+        return None, 0
+    orders = (0.5, 1.0, 1.5, 2.0, 3.0, 4.0) if cause.of == "engine" else (cause.times,)
+    name = {"wheel": "the wheels", "shaft": "the shaft", "engine": "the engine"}[cause.of]
+    for order in orders:
+        if abs(order * of - felt.frequency_hz) <= OFF_SHARE * order * of + OFF_HZ:
+            reasons.append(f"{_times(order)} a turn of {name}, as felt")
+            return True, 4 if len(orders) == 1 else 2
+    reasons.append(
+        f"{_times(orders[0])} a turn of {name} would be {orders[0] * of:.0f} Hz, not {felt.frequency_hz:.0f} Hz"
+    )
+    return False, -4
+
+
+def _times(order: float) -> str:
+    return {0.5: "every other", 1.0: "once", 2.0: "twice"}.get(order, f"{order:g} times")
+
+
+def _by_feel(cause: _Cause, felt: Felt, reasons: list[str]) -> int:
+    points = 0
+    if felt.sounds is not None:
+        points += 1 if felt.sounds in cause.sounds else -1
+        if felt.sounds in cause.sounds:
+            reasons.append(f"a {felt.sounds} is like it")
+    if felt.under is not None:
+        fits = felt.under in cause.under
+        points += 1 if fits else -1
+        words = {
+            "pull": "under pull",
+            "coast": "coasting in gear",
+            "neutral": "in neutral",
+            "all": "under pull and coasting alike",
+        }
+        reasons.append(f"{words[felt.under]} it is {'to be expected' if fits else 'not to be expected'}")
+    return points
+
+
+def _by_build(cause: _Cause, turning: Turning, felt: Felt, verdicts: Mapping[str, str], reasons: list[str]) -> int:
+    """What the build's own findings say, and where the shaft's speed lies."""
+    told = [verdicts[name] for name in cause.findings if name in verdicts]
+    points = 0
+    if "hold" in told:
+        points = 2
+        reasons.append("the findings hold here")
+    elif "caution" in told:
+        points = 1
+        reasons.append("the findings warn here")
+    elif told and all(one == "clear" for one in told):
+        points = -1
+        reasons.append("the findings are clear here")
+    share = turning.critical_share
+    if cause.key in {"whirl", "half_whirl"} and share is not None:
+        near = share >= NEAR_CRITICAL if cause.key == "whirl" else abs(2.0 * share - 1.0) <= 0.12
+        points += 2 if near else -3
+        reasons.append(f"the shaft turns at {share:.0%} of its critical speed".replace("%", " %"))
+    if cause.key == "windup" and felt.speed_kmh is not None:
+        slow = felt.speed_kmh <= SLOW_KMH
+        points += 1 if slow else -2
+        reasons.append(f"it is felt on pulling away, {'as here' if slow else 'not at this speed'}")
+    return points
+
+
+def _test(suspects: list[Suspect]) -> str:
+    first, second = suspects[0].key, suspects[1].key
+    return next((says for says, changes in _TESTS if (first in changes) != (second in changes)), _TESTS[0][0])
+
+
+def _wants(build: Build, felt: Felt, turning: Turning) -> tuple[str, ...]:
+    """Entries without which something that turns is not known."""
+    if felt.speed_kmh is None:
+        return ()
+    wanted = []
+    if turning.wheel_hz is None:
+        wanted.append(f"vehicle.{'front' if is_front_axle(build) else 'rear'}_tyre_radius_mm")
+    if value_at(build, "axle.ratio") is None:
+        wanted.append("axle.ratio")
+    if turning.engine_hz is None and felt.gear is not None and not value_at(build, "powertrain.gear_ratios"):
+        wanted.append("powertrain.gear_ratios")
+    return tuple(wanted)

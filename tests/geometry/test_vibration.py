@@ -1,0 +1,165 @@
+"""Suspects of a vibration: orders by plain arithmetic, and what each feeling, each finding and each test decides.
+
+Order analysis: what turns n times a second shakes n times a second when it is heavy on one side, and a cross that runs
+bent twice a turn (textbooks of machine vibration; the second order of a universal joint in any handbook, from memory).
+"""
+
+from dataclasses import replace
+from math import pi
+from pathlib import Path
+from typing import get_args
+
+import pytest
+
+from geometry import Build, edited, solve
+from geometry.words.vibration import NEAR_CRITICAL, Diagnosis, Felt, Sounds, Suspect, Under, diagnosis, turning_of
+
+SAMPLES = Path(__file__).parents[2] / "sample_builds"
+RANCH, VAN, RIG = (
+    Build.model_validate_json((SAMPLES / f"{name}.json").read_text(encoding="utf-8"))
+    for name in ("ranch_truck_swap", "long_van_two_piece", "front_axle_lift")
+)
+BARE = edited(
+    Build(), {"vehicle.tyre_turns_per_km": 450.0, "axle.ratio": 4.0, "powertrain.gear_ratios": (4.0, 2.0, 1.0)}
+)
+SOLVED = {id(one): solve(one) for one in (RANCH, VAN, RIG, BARE)}
+
+
+def found(build: Build, felt: Felt) -> Diagnosis:
+    return diagnosis(build, SOLVED.get(id(build)) or solve(build), felt)
+
+
+def suspect(one: Diagnosis, key: str) -> Suspect:
+    return next(each for each in one.suspects if each.key == key)
+
+
+def test_wheel_shaft_and_engine_turn_as_arithmetic_says() -> None:
+    """80 km/h at 450 turns a kilometre: 10 a second; times 4 the shaft; times 2 the engine in second gear."""
+    turning = turning_of(BARE, SOLVED[id(BARE)], Felt(speed_kmh=80.0, gear=2))
+    assert turning.wheel_hz == pytest.approx(80.0 / 3600.0 * 450.0)
+    assert turning.shaft_hz == pytest.approx(40.0)
+    assert turning.engine_hz == pytest.approx(80.0)
+    by_radius = edited(BARE, {"vehicle.tyre_turns_per_km": None, "vehicle.rear_tyre_radius_mm": 350.0})
+    wheel = turning_of(by_radius, solve(by_radius), Felt(speed_kmh=80.0)).wheel_hz
+    assert wheel == pytest.approx(80.0 / 3.6 / (2.0 * pi * 0.35))
+    front = turning_of(RIG, SOLVED[id(RIG)], Felt(speed_kmh=50.0)).wheel_hz
+    assert front == pytest.approx(50.0 / 3.6 / (2.0 * pi * RIG.vehicle.front_tyre_radius_mm / 1000.0))  # type: ignore[union-attr, operator]
+    assert turning_of(BARE, SOLVED[id(BARE)], Felt(speed_kmh=80.0, gear=9)).engine_hz is None
+    assert turning_of(BARE, SOLVED[id(BARE)], Felt(engine_rpm=1800.0)).engine_hz == 30.0
+
+
+def test_the_shafts_speed_is_that_of_the_answer() -> None:
+    """At cruise the shaft turns as the solution says, and so far below its critical speed."""
+    whole = SOLVED[id(RANCH)]
+    turning = turning_of(RANCH, whole, Felt(speed_kmh=RANCH.vehicle.cruise_speed_kmh))  # type: ignore[union-attr]
+    assert turning.shaft_hz is not None
+    assert turning.shaft_hz * 60.0 == pytest.approx(whole.shaft.cruise_rpm)
+    assert turning.critical_share == pytest.approx(whole.shaft.cruise_rpm / whole.shaft.critical_rpm)  # type: ignore[operator]
+
+
+@pytest.mark.parametrize(
+    ("hz", "key"), [(10.0, "wheel"), (40.0, "balance"), (80.0, "joints"), (39.0, "balance"), (82.0, "joints")]
+)
+def test_the_frequency_names_what_turns_so_often(hz: float, key: str) -> None:
+    told = found(BARE, Felt(speed_kmh=80.0, frequency_hz=hz))
+    assert told.suspects[0].key == key
+    assert told.suspects[0].agrees is True
+    assert told.suspects[0].expected_hz == pytest.approx(hz, rel=0.04)
+
+
+@pytest.mark.parametrize("hz", [20.0, 55.0, 120.0])
+def test_what_is_of_no_order_agrees_with_nothing_known(hz: float) -> None:
+    told = found(BARE, Felt(speed_kmh=80.0, frequency_hz=hz))
+    assert not any(one.agrees for one in told.suspects)
+    assert any("would be" in reason for reason in suspect(told, "balance").reasons)
+    assert suspect(told, "gears").agrees is None
+
+
+@pytest.mark.parametrize("order", [0.5, 1.0, 1.5, 2.0, 3.0, 4.0])
+def test_an_engine_shakes_at_half_orders_and_as_its_cylinders_fire(order: float) -> None:
+    told = found(BARE, Felt(speed_kmh=80.0, engine_rpm=2940.0, frequency_hz=49.0 * order))
+    assert suspect(told, "engine").agrees is True
+    assert suspect(found(BARE, Felt(speed_kmh=80.0, engine_rpm=2940.0, frequency_hz=40.0)), "engine").agrees is False
+
+
+@pytest.mark.parametrize("under", get_args(Under))
+@pytest.mark.parametrize("sounds", get_args(Sounds))
+def test_how_it_feels_counts_for_or_against_each(sounds: Sounds, under: Under) -> None:
+    bare = found(BARE, Felt(speed_kmh=80.0))
+    felt = found(BARE, Felt(speed_kmh=80.0, sounds=sounds, under=under))
+    for one in felt.suspects:
+        before = suspect(bare, one.key)
+        change = one.points - before.points
+        assert change in {-2, 0, 2}
+        said = [reason for reason in one.reasons if reason not in before.reasons]
+        like = any(reason == f"a {sounds} is like it" for reason in said)
+        fits = any("it is to be expected" in reason for reason in said)
+        assert change == (1 if like else -1) + (1 if fits else -1)
+
+
+def test_what_the_build_holds_or_clears_moves_its_suspect() -> None:
+    whole = SOLVED[id(RANCH)]
+    for verdict, points in (("hold", 2), ("caution", 1), ("clear", -1), ("unknown", 0)):
+        findings = tuple(replace(one, verdict=verdict) for one in whole.findings)
+        told = diagnosis(RANCH, replace(whole, findings=findings), Felt(speed_kmh=96.0))
+        assert suspect(told, "joints").points == points
+        assert suspect(told, "balance").points == 0
+
+
+def test_a_shaft_whirls_only_near_its_critical_speed() -> None:
+    whole = SOLVED[id(RANCH)]
+    speed = 96.0
+    rpm = 60.0 * (turning_of(RANCH, whole, Felt(speed_kmh=speed)).shaft_hz or 0.0)
+    near = replace(whole, shaft=replace(whole.shaft, critical_rpm=rpm / (NEAR_CRITICAL + 0.02)))
+    far = replace(whole, shaft=replace(whole.shaft, critical_rpm=rpm / (NEAR_CRITICAL - 0.02)))
+    felt = Felt(speed_kmh=speed)
+    assert (
+        suspect(diagnosis(RANCH, near, felt), "whirl").points - suspect(diagnosis(RANCH, far, felt), "whirl").points
+        == 5
+    )
+    half = replace(whole, shaft=replace(whole.shaft, critical_rpm=2.0 * rpm))
+    assert (
+        suspect(diagnosis(RANCH, half, felt), "half_whirl").points
+        > suspect(diagnosis(RANCH, far, felt), "half_whirl").points
+    )
+
+
+def test_wind_up_is_of_pulling_away() -> None:
+    slow, fast = (found(RANCH, Felt(speed_kmh=speed, sounds="shudder", under="pull")) for speed in (15.0, 96.0))
+    assert slow.suspects[0].key == "windup"
+    assert suspect(fast, "windup").points == suspect(slow, "windup").points - 3
+
+
+def test_a_support_bearing_is_suspected_only_where_there_is_one() -> None:
+    felt = Felt(speed_kmh=60.0, sounds="growl", under="pull")
+    assert any(one.key == "bearing" for one in found(VAN, felt).suspects)
+    assert not any(one.key == "bearing" for one in found(RANCH, felt).suspects)
+
+
+def test_the_next_test_changes_just_one_of_the_first_two() -> None:
+    """Whatever is felt, the test that is named tells the two likeliest apart."""
+    seen = set()
+    for build in (RANCH, VAN, BARE):
+        for hz in (None, 10.0, 40.0, 80.0):
+            for sounds in (None, *get_args(Sounds)):
+                for under in (None, *get_args(Under)):
+                    for speed in (20.0, 80.0):
+                        told = found(build, Felt(speed, hz, sounds, under, 3))
+                        first, second = (one.key for one in told.suspects[:2])
+                        seen.add(told.test)
+                        assert told.test
+                        if {first, second} == {"wheel", "balance"}:
+                            assert "Swap the wheels" in told.test
+                        if {first, second} == {"joints", "balance"}:
+                            assert "Coast in neutral" in told.test
+    assert len(seen) >= 4
+
+
+def test_what_is_wanted_is_what_is_not_entered() -> None:
+    assert found(BARE, Felt(speed_kmh=80.0, gear=1)).wants == ()
+    assert found(Build(), Felt(speed_kmh=80.0, gear=1)).wants == (
+        "vehicle.rear_tyre_radius_mm", "axle.ratio", "powertrain.gear_ratios"
+    )  # fmt: skip
+    assert found(Build(), Felt()).wants == ()
+    nothing = found(Build(), Felt(frequency_hz=30.0))
+    assert all(one.agrees is None for one in nothing.suspects)
