@@ -66,3 +66,16 @@ def test_the_region_of_a_chosen_eye_is_drawn(qapp) -> None:
 
     bare, drawn = dashed(Subject(RANCH, whole, whole)), dashed(Subject(RANCH, whole, whole, region=region))
     assert drawn == bare + len(region)
+
+
+def test_choosing_an_upper_eye_shows_where_it_may_go_and_choosing_another_thing_takes_it_away(window) -> None:
+    window.document.open(RANCH, None)
+    window.show_desk()
+    desk, selection = window.drawing.travel, window.selection
+    assert desk._subject().region == ()
+    selection.choose(None, part="shocks", entry="shocks.0.frame_point_mm")
+    assert desk._subject().region == Work(RANCH).shock_region(0)
+    selection.choose(None, part="shocks", entry="shocks.0.extended_mm")
+    assert desk._subject().region == ()
+    selection.choose(None, part="shocks", entry="shocks.7.frame_point_mm")
+    assert desk._subject().region == ()
