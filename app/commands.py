@@ -345,6 +345,33 @@ def _study(words: argparse.Namespace) -> int:
     return DONE
 
 
+def _plan_words(parser: argparse.ArgumentParser) -> None:
+    _build_words(parser)
+    parser.add_argument(
+        "--change",
+        metavar="ENTRY=FROM:TO:STEP",
+        action="append",
+        required=True,
+        help="an entry that may be changed and the values that it may have, as for study; up to three times",
+    )
+
+
+def _plan(words: argparse.Namespace) -> int:
+    from app.files import read_build
+    from app.study import RangeTrouble, plans_text, ranges_of
+    from geometry.words.plans import MOST_CHANGES, plans
+
+    build = read_build(words.build)
+    if len(words.change) > MOST_CHANGES:
+        raise WordsTrouble(f"--change may be given {MOST_CHANGES} times at most; a plan changes no more at once")
+    try:
+        ranges = ranges_of(build, words.change)
+    except RangeTrouble as trouble:
+        raise WordsTrouble(str(trouble)) from None
+    print(plans_text(build, plans(build, ranges), ranges, words.build.name), end="")
+    return DONE
+
+
 def _sure_words(parser: argparse.ArgumentParser) -> None:
     _build_words(parser)
     parser.add_argument("--draws", metavar="N", type=int, default=2_000, help="how often all readings are drawn (2000)")
@@ -419,6 +446,7 @@ COMMANDS: Final[Mapping[str, Command]] = {
     ),
     "sketch": Command("write the side and top views", _sketch_words, _sketch),
     "study": Command("judge the build over ranges of its entries", _study_words, _study),
+    "plan": Command("find the best plans over what may be changed", _plan_words, _plan),
     "sure": Command("tell how sure the answer is with this gauge and tape", _sure_words, _sure),
     "vibration": Command("tell what a vibration on the road may come from", _vibration_words, _vibration),
     "schema": Command("print the JSON Schema of the build document", _no_words, _schema),

@@ -12,16 +12,18 @@ from typing import Final
 import numpy as np
 from pydantic import ValidationError
 
+from app.amounts import amount
 from app.complaints import first_complaint, nearest, one_line, shortened, title_of, unit_of
 from app.units import as_kind, show, show_tape
 from geometry.document import Build, edited, value_at
 from geometry.document.entries import is_numeric, numeric_paths
 from geometry.judge.codes import CAUTION, HOLD, UNKNOWN, WORDS
 from geometry.mechanics.vectors import Floats
+from geometry.words.plans import Left, PlanFound
 from geometry.words.study import MOST_ROWS, Band, Range, Stretch, Study
 
 _SHAPES: Final = {"clear": "●", "caution": "▲", "hold": "■", "unknown": "○"}
-_WIDTH: Final = 98
+_WIDTH, _LEFT = 98, 6
 
 
 class RangeTrouble(Exception):  # noqa: N818  (as FileTrouble: it is the person's, and one line)
@@ -102,10 +104,7 @@ def study_text(build: Build, study: Study, over: Range | None, source_name: str)
     verdicts. Then how many combinations there are of each.
     """
     lines = [one_line(f"{build.title.strip() or 'Untitled build'} ({source_name})")]
-    lines += [
-        f"{_title(path)}, {_said(values.min(), path, build)} to {_said(values.max(), path, build)}"
-        for path, values in study.columns.items()
-    ]
+    lines += [_range_words(path, values, build) for path, values in study.columns.items()]
     lines.append("")
     if over is not None:
         lines += _bands(build, over)
@@ -178,6 +177,39 @@ def _counted(study: Study) -> str:
     counts = [(word, int((study.codes == WORDS.index(word)).sum())) for word in ("clear", "caution", "hold", "unknown")]
     said = ", ".join(f"{count:,} {word}" for word, count in counts if count)
     return f"{study.codes.size:,} combinations: {said}."
+
+
+def plans_text(build: Build, found: Sequence[PlanFound], ranges: Mapping[str, Floats], source_name: str) -> str:
+    """Return the plans as text, the best first, no line wider than 98 columns."""
+    lines = [one_line(f"{build.title.strip() or 'Untitled build'} ({source_name})")[:_WIDTH]]
+    lines += [_range_words(path, values, build) for path, values in ranges.items()]
+    for number, plan in enumerate(found, start=1):
+        shape = _SHAPES[plan.verdict]
+        counts = ((plan.holds, "hold"), (plan.cautions, "caution"), (plan.unknown, "unknown"))
+        said = ", ".join(f"{count} {word}" for count, word in counts if count) or "nothing against it"
+        lines += ["", f"{number}  {shape} {plan.verdict}: {said}"]
+        if not plan.changes:
+            lines.append("   leave it as it is: nothing on these values is better")
+        lines += [f"   {_title(path)}: {_said(value, path, build)}"[:_WIDTH] for path, value in plan.changes.items()]
+        for left in plan.left[:_LEFT]:
+            part = left.part.replace("_", " ")
+            said = f"   {_SHAPES[left.verdict]} left: {left.title}, {part}{_against(left, build)}"
+            lines.append(one_line(said)[:_WIDTH])
+        if len(plan.left) > _LEFT:
+            lines.append(f"   and {len(plan.left) - _LEFT} more")
+    return "\n".join(lines) + "\n"
+
+
+def _against(left: Left, build: Build) -> str:
+    """A value against its line, in the person's units."""
+    if left.value is None or left.limit is None:
+        return ""
+    value, line = (amount(one, left.unit, build.display) for one in (left.value, left.limit))
+    return f", {value} against {line}"
+
+
+def _range_words(path: str, values: Floats, build: Build) -> str:
+    return f"{_title(path)}, {_said(values.min(), path, build)} to {_said(values.max(), path, build)}"
 
 
 def csv_text(study: Study) -> str:

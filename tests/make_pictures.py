@@ -55,7 +55,7 @@ def sheet() -> None:
 
 
 def windows() -> None:
-    """The window on the first sample, in both dresses."""
+    """The window on the first sample, in both dresses, and the page over a range."""
     from PySide6.QtCore import QSettings
     from PySide6.QtTest import QTest
     from PySide6.QtWidgets import QApplication
@@ -74,6 +74,13 @@ def windows() -> None:
             window.show_theme(theme)
             QTest.qWait(1500)
             window.grab().save(str(PICTURES / f"window-{theme}.png"))
+        window.show_theme("light")
+        window.show_range()
+        assert window.ranges is not None
+        QTest.qWait(3000)
+        window.ranges.go_to(25.4)
+        QTest.qWait(200)
+        window.grab().save(str(PICTURES / "window-range.png"))
         window.close()
         QApplication.processEvents()
 

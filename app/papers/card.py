@@ -48,7 +48,7 @@ if TYPE_CHECKING:
 
     from app.drawing.items import Box, Page
 
-_PITCHES: Final = (25.2, 24.4, 23.6, 23.2)
+_PITCHES: Final = (25.2, 24.4, 23.6, 23.2, 23.0)
 """Height of a line: the largest with which two sides do; a box to write in is 14 pt at least."""
 _SIDES: Final = 2
 _HEADING: Final = 22.0
@@ -182,18 +182,18 @@ class _Card:
         tall = (self.size[1] - 1056.0) * 0.25
         whole = (left, y + 8.0, right, y + 162.0 + tall)
         y = self.views.whole(board, whole)
-        near = (left, y + 3.0, right, y + 150.0 + tall)
+        near = (left, y + 3.0, right, y + 167.0 + tall)
         self.views.driveline(board, near)
         return near[3] + 4.0, (whole, near)
 
     def _second(self, board: Board) -> tuple[float, tuple[Box, ...]]:
         left, top, right, _ = self.frame
         y = self._cautions(board, top + 50.0, CAUTIONS[5:])
-        side = (left, y + 2.0, right, y + 196.0)
+        side = (left, y + 13.0, right, y + 186.0)
         self.views.axle(board, side)
         half = left + 0.54 * self.frame.room
-        behind = (left, side[3] + 8.0, half - 10.0, side[3] + 156.0)
-        apart = (half + 10.0, side[3] + 8.0, right, side[3] + 156.0)
+        behind = (left, side[3] + 8.0, half - 10.0, side[3] + 148.0)
+        apart = (half + 10.0, side[3] + 8.0, right, side[3] + 148.0)
         self.views.behind(board, behind)
         self.views.apart(board, apart)
         return behind[3] + 12.0, (side, behind, apart)

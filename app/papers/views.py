@@ -269,7 +269,7 @@ class Views:
                         board, view, f"suspension.{name}_{where}_mm", view.px(at), toward if not number else -toward
                     )
         board.finish()
-        caption(board, box[0], box[1] + 10.0, "From the left")
+        caption(board, box[0], box[1] - 3.0, "From the left")
 
     def _axle_numbers(self, board: Board, view: View, side: SideView) -> None:
         subject, housing = self.subject, side.housing

@@ -36,6 +36,7 @@ from geometry.judge.ways import (
     leaning_ways,
     link_ways,
     made_to_length,
+    plate_ways,
     tube_ways,
 )
 from geometry.mechanics.vectors import Bools, Floats, side_slope_deg
@@ -57,7 +58,7 @@ _STATES = (findings.motion, findings.joints, findings.lubrication, findings.torq
 """Those of them that are looked at in every state."""
 _GLANCE = ((findings.motion, findings.joints, findings.lubrication), (findings.shaft, findings.plan))
 _SLIPS = (("slip_left", "shaft"), ("slip_engaged", "shaft"))
-_MENDED_OTHERWISE = frozenset({"critical_speed", "tube_shear", "lateral_lift"})
+_MENDED_OTHERWISE = frozenset({"critical_speed", "tube_shear", "lateral_lift", "end_fits"})
 _CANCEL = frozenset({"pinion_residual", "windup_cruise", "ends_parallel", "straight_end", "equivalent_angle"})
 
 
@@ -108,7 +109,7 @@ class _Trouble(NamedTuple):
     holds: bool
     """Whether any of that holds."""
     others: frozenset[str]
-    """What is wrong that tubes or a lateral link mend, by its row of the limits table."""
+    """What is wrong that tubes, a lateral link or a plate mend, by its row of the limits table."""
     slips: bool
     """Whether the slip is short at either end of the travel."""
     brackets: tuple[Key, ...] = ()
@@ -364,11 +365,13 @@ def _lengthened(plan: Facts, changes: Sequence[_Change], *, short: bool) -> list
 
 
 def _other_ways(plan: Facts, wrong: AbstractSet[str]) -> Iterator[Way]:
-    """Tubes and the lateral link, where they are what is wrong."""
+    """Tubes, the lateral link, and a plate between flanges, where they are what is wrong."""
     if wrong & {"critical_speed", "tube_shear"}:
         yield from tube_ways(plan, _weak_tubes(plan, wrong))
     if "lateral_lift" in wrong:
         yield from link_ways(plan)
+    if "end_fits" in wrong:
+        yield from plate_ways(plan)
 
 
 def _weak_tubes(plan: Facts, wrong: AbstractSet[str]) -> list[str]:

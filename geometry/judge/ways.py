@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from geometry.judge.ends import ADAPTERS, apart, fit_of
 from geometry.judge.facts import Facts
 from geometry.judge.judging import everywhere
 from geometry.judge.kinds import point
@@ -19,8 +20,8 @@ STEEPEST_DEG = 60.0
 """No entry of a slope takes more, either way."""
 STOCK_DIAMETERS_IN = (2.0, 2.5, 2.75, 3.0, 3.5, 4.0, 4.5, 5.0, 6.0)
 """Outside diameters of shaft tube kept by stockists, inches: common practice."""
-PINION, POWERTRAIN, BEARING, PHASE, TUBE, LENGTH, LINK, SHOCK, BAR = (
-    "pinion", "powertrain", "bearing", "phase", "tube", "length", "link", "shock", "bar",
+PINION, POWERTRAIN, BEARING, PHASE, TUBE, LENGTH, LINK, SHOCK, BAR, PLATE = (
+    "pinion", "powertrain", "bearing", "phase", "tube", "length", "link", "shock", "bar", "plate",
 )  # fmt: skip
 LEANS = frozenset({
     "pinion_residual", "residual_at_top", "shaft_inertia_drive", "shaft_inertia_coast", "inertia_at_top",
@@ -31,7 +32,8 @@ LEANS = frozenset({
 """Findings that how pinion, powertrain, bearing and yokes stand may turn."""
 SLIP = ("shaft.slip.engaged_mm", "shaft.slip.stroke_mm")
 _EFFORT = {PINION: (2.0, 0.0), POWERTRAIN: (0.5, 0.6), BEARING: (0.5, 0.6), PHASE: (10.0, 0.0), TUBE: (10.0, 0.5),
-           LENGTH: (10.0, 0.05), LINK: (0.5, 0.5), SHOCK: (2.0, 0.0), BAR: (0.5, 0.02)}  # fmt: skip
+           LENGTH: (10.0, 0.05), LINK: (0.5, 0.5), SHOCK: (2.0, 0.0), BAR: (0.5, 0.02),
+           PLATE: (12.0, 0.1)}  # fmt: skip
 """Work of a change at all, and of every degree or millimetre of it: a judgement of the workshop's effort.
 
 Any wedge is as soon fitted as another, and loose perches turn as far as one likes.
@@ -157,6 +159,20 @@ def tube_ways(facts: Facts, weak: Sequence[str]) -> Iterator[Way]:
     larger = sizes[sizes > min(outer.values(), default=np.inf)][:4]
     if larger.size:
         yield Way(TUBE, {f"{entry}.outer_diameter_mm": np.maximum(larger, size) for entry, size in outer.items()})
+
+
+def plate_ways(facts: Facts) -> Iterator[Way]:
+    """A plate between two flanges that do not go together, drilled for both: common practice, half an inch thick."""
+    thick = MM_PER_INCH / 2.0 if _inch(facts) else 12.0
+    for at, entry in ADAPTERS.items():
+        fit = fit_of(facts, at)
+        if (
+            fit is not None
+            and fit.ours == fit.theirs == "flange"
+            and np.all(apart(fit) > 0.0)
+            and "slip" not in fit.apart
+        ):
+            yield Way(PLATE, {entry: np.array([thick])})
 
 
 def link_ways(facts: Facts) -> Iterator[Way]:

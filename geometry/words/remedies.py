@@ -239,6 +239,11 @@ def _bar(after: Told, path: str, value: Any, now: Any) -> str:
     return f"move the frame bolt of {the_part(after.build.torque_bars, index)} {listed(ways)}"
 
 
+def _plate(after: Told, path: str, value: Any, now: Any) -> str:  # noqa: ARG001
+    where = "the gearbox's output" if "output" in path else "the pinion"
+    return f"put a plate of {length(value, after.display)}, drilled for both flanges, between the shaft and {where}"
+
+
 Order = Callable[[Told, str, Any, Any], str]
 _ORDERS: Mapping[str, Order] = {
     "plan.axle_shim_deg": _wedge,
@@ -252,6 +257,7 @@ _ORDERS: Mapping[str, Order] = {
     "slip.engaged_mm": _made_longer,
     "slip.stroke_mm": _stroke,
     "plan.lateral_link_longer_mm": _link,
+    "adapter_mm": _plate,
     "compressed_mm": _shock,
     "extended_mm": _with_it,
     "frame_point_mm": _bar,
@@ -276,6 +282,8 @@ def outcome(after: Told, key: Key, value: float | None) -> str:
     title = limit.trouble if after.verdict(key) in {"caution", "hold"} else limit.title
     if key[0].startswith("gap_"):
         title = f"gap to {after.build.obstacles[int(key[0][4:]) - 1].name}"
+    if key[0] == "end_fits":
+        return _small(title)
     if value is None or after.verdict(key) is None:
         return f"nothing left of this ({_small(title)})"
     so_far = " as far as entered" if after.verdict(key) == "unknown" else ""

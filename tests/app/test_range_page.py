@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.complaints import title_of
+from app.units import show_tape
 from app.window.ranges import page as page_module
 from app.window.ranges.bands import ROWS, Bands
 from app.window.ranges.page import RangePage
@@ -105,7 +106,8 @@ def test_going_round_the_panes_takes_it_in_place_of_the_drawing(window: MainWind
 def test_what_it_shows_is_what_the_judge_says(page: RangePage) -> None:
     build = page._document.build
     assert page.range == over_range(build, LIFT, 0.0, 152.4)
-    assert page.sentence.text().startswith("Caution to ≈ 1 3/16 in; then hold to 6 in: ")
+    border = show_tape(page.range.whole[0].last, build.display)  # type: ignore[union-attr]
+    assert page.sentence.text().startswith(f"Caution to {border}; then hold to 6 in: ")
 
 
 def test_every_turn_shows_the_whole_range_finer_and_finer(window: MainWindow, qtbot: QtBot) -> None:

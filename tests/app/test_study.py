@@ -8,7 +8,10 @@ import pytest
 from app.commands import main
 from app.files import read_build
 from app.study import RangeTrouble, ranges_of
+from app.units import show_tape
 from geometry import Build, edited, solve
+from geometry.words.plans import plans
+from geometry.words.study import over_range
 
 RANCH = Path(__file__).parents[2] / "sample_builds" / "ranch_truck_swap.json"
 LIFT, WEDGE = "plan.rear_lift_mm", "plan.axle_shim_deg"
@@ -26,9 +29,11 @@ def test_one_entry_tells_from_where_to_where(capsys: pytest.CaptureFixture[str])
     head, _, findings = out.partition("Whole build\n")
     assert "Rear lift (plan.rear_lift_mm), 0 in to ≈ 5 7/8 in" in head
     first, second, *rest = findings.splitlines()
-    assert first.startswith("  ▲ caution   0 in to ≈ 1 3/16 in; decides: Uneven running at the pinion")
-    assert second.startswith("  ■ hold      ≈ 1 3/16 in to ≈ 5 7/8 in; decides: ")
-    assert rest[-1] == "7 combinations: 2 caution, 5 hold."
+    border = over_range(read_build(RANCH), LIFT, 0.0, 150.0).whole[0].last
+    said = show_tape(border, read_build(RANCH).display)
+    assert first.startswith(f"  ▲ caution   0 in to {said}; decides: ")
+    assert second.startswith(f"  ■ hold      {said} to ≈ 5 7/8 in; decides: ")
+    assert rest[-1].startswith("7 combinations: ")
     assert any(line.startswith("Of the other findings ") for line in rest)
     names = [line for line in rest if line and not line.startswith((" ", "Of the", "7 "))]
     assert len(names) == len(set(names)), "two findings of one name"
@@ -123,3 +128,40 @@ def test_a_corner_that_cannot_be_is_refused() -> None:
 def test_csv_beside_another_ending_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["study", str(RANCH), "--vary", f"{LIFT}=0:9:1", "--csv", "a.txt"]) == 2
     assert "must end in .csv" in capsys.readouterr().err
+
+
+def test_the_best_plans_are_told_with_what_they_leave(capsys: pytest.CaptureFixture[str]) -> None:
+    ranges = {WEDGE: [n / 2 for n in range(-4, 9)], "plan.mount_shim_mm": [-10.0, 0.0, 10.0]}
+    assert main(["plan", str(RANCH), "--change", f"{WEDGE}=-2:4:.5", "--change", "plan.mount_shim_mm=-10:10:10"]) == 0
+    out, err = capsys.readouterr()
+    assert err == ""
+    found = plans(read_build(RANCH), ranges)
+    for number, plan in enumerate(found, start=1):
+        assert f"{number}  " in out
+        assert f"{plan.verdict}: " in out
+        for left in plan.left[:6]:
+            assert left.title in out
+    assert f"Wedge at the perches ({WEDGE}): {found[0].changes[WEDGE]:.1f}°" in out
+    assert all(len(line) <= 98 for line in out.splitlines())
+
+
+def test_where_no_plan_is_better_it_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    build = edited(
+        Build(), {"powertrain.slope_deg": 3.0, "readings.shaft_slope_deg": 6.0, "axle.pinion_slope_deg": 3.0}
+    )
+    path = tmp_path / "three.json"
+    path.write_text(build.model_dump_json(), encoding="utf-8")
+    assert main(["plan", str(path), "--change", "axle.pinion_slope_deg=8:9:1"]) == 0
+    assert "leave it as it is: nothing on these values is better" in capsys.readouterr().out
+
+
+def test_four_changes_at_once_are_refused(capsys: pytest.CaptureFixture[str]) -> None:
+    four = [
+        part
+        for path in (LIFT, WEDGE, "plan.mount_shim_mm", "plan.front_lift_mm")
+        for part in ("--change", f"{path}=0:1:1")
+    ]
+    assert main(["plan", str(RANCH), *four]) == 2
+    assert "at most; a plan changes no more at once" in capsys.readouterr().err
+    assert main(["plan", str(RANCH), "--change", "x"]) == 2
+    assert "must read ENTRY=FROM:TO:STEP" in capsys.readouterr().err

@@ -72,7 +72,9 @@ def test_an_outline_that_moves_counts_too(carried: str) -> None:
     """Right under the shaft it is met on the way down or up, or at once."""
     outline = ((2700.0, 300.0), (2760.0, 300.0), (2760.0, 420.0), (2700.0, 420.0))
     sizes = {f"shaft.{end}_joint.swing_mm": 90.0 for end in ("front", "rear")}
-    build = edited(HUNG, {"obstacles": ({"name": "lug", "outline_mm": outline, "carried_by": carried},), **sizes})
+    shelf = {"name": "shelf", "outline_mm": tuple((x, z + 900.0) for x, z in outline)}
+    lug = {"name": "lug", "outline_mm": outline, "carried_by": carried}
+    build = edited(HUNG, {"obstacles": (lug, shelf), **sizes})
     assert allowed(build).says
     far = edited(build, {"obstacles.0.outline_mm": tuple((x, z - 3000.0) for x, z in outline)})
     assert "lug" not in f"{allowed(far).bump_by} {allowed(far).droop_by}"

@@ -348,3 +348,26 @@ def test_on_a_front_axle_the_bearing_carries_the_section_at_the_output() -> None
     # From (800, 455) up to the output's joint at (1450, 520): it rises rearward.
     rising = -np.degrees(np.arctan2(520.0 - 455.0, 1450.0 - 800.0))
     assert square.value == pytest.approx(10.0 - rising)
+
+
+@pytest.mark.parametrize("place", PLACES)
+def test_flanges_that_do_not_meet_have_a_plate_as_a_way_out(place: str) -> None:
+    """Applied, the end fits, the shaft is shorter by the plate, and the whole is judged as promised."""
+    build = halves(place, flange(), flange(pilot="female", bolt_circle_mm=101.6))
+    entry = "plan.output_adapter_mm" if place.endswith("gearbox") else "plan.pinion_adapter_mm"
+    finding = found(build, PLACES[place][3])
+    assert finding.verdict == "hold"
+    assert finding.remedy is not None
+    assert set(finding.remedy.changes) == {entry}
+    assert "drilled for both flanges" in finding.remedy.says
+    assert ": end fits." in finding.remedy.says or ": end fits;" in finding.remedy.says
+    after = solve(edited(build, finding.remedy.changes))
+    assert next(one for one in after.findings if (one.id, one.part) == (finding.id, finding.part)).verdict == "clear"
+    assert sum(one.verdict == "hold" for one in after.findings) == finding.remedy.holds
+    before = solve(build).shaft.sections[0].length_mm
+    now = after.shaft.sections[0].length_mm
+    assert before is not None
+    assert now is not None
+    assert before - now == pytest.approx(finding.remedy.changes[entry], rel=0.05)
+    straps = halves(place, flange(), {"type": "clips", "series": "1350"})
+    assert found(straps, PLACES[place][3]).remedy is None  # no plate joins a flange to a yoke

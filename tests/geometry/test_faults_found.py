@@ -18,6 +18,7 @@ def sample(name: str) -> Build:
 
 
 RANCH, RIG, FOREST = (sample(name) for name in ("ranch_truck_swap", "transfer_case_double_joint", "front_axle_lift"))
+RANCH = edited(RANCH, {"shocks": ()})  # which a lift leaves too short, whatever is done about the pinion
 
 
 def found(answer: Solution, name: str) -> Finding:

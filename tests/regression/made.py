@@ -13,8 +13,11 @@ from app.drawing.fonts import width
 from app.drawing.items import Layer, Page, Shape
 from app.drawing.palette import DARK, LIGHT
 from app.files import read_build
+from app.papers.brackets import bracket_pages
 from app.papers.card import card_pages
 from app.papers.order import order_pages
+from app.papers.tacking import tacking_pages
+from app.papers.templates import template_pages
 from app.sheet import sheet_pages
 from geometry.document import Build
 from geometry.words.solution import Solution
@@ -76,16 +79,23 @@ def _pages() -> Iterator[tuple[str, Page]]:
             for travel_mm in (0.0, 20.0):
                 yield f"curves {name} {travel_mm:.0f}", panels(curves, (800.0, 120.0), LIGHT, travel_mm, loaded=True)
             yield f"curves {name} dark", panels(curves, (800.0, 120.0), DARK, 20.0, loaded=False)
-        for paper in ("letter", "a4"):
-            made = sheet_pages(build, solution, paper, source_name=f"{name}.json", printed_on=DAY)
-            yield from ((f"sheet {name} {paper} {number}", page) for number, page in enumerate(made, 1))
-            made = card_pages(build, paper, source_name=f"{name}.json", printed_on=DAY)
-            yield from ((f"measuring card {name} {paper} {number}", page) for number, page in enumerate(made, 1))
-            made = order_pages(build, solution, paper, source_name=f"{name}.json", printed_on=DAY)
-            yield from ((f"shaft order {name} {paper} {number}", page) for number, page in enumerate(made, 1))
+        yield from _papers(name, build, solution)
     for paper in ("letter", "a4"):
         made = card_pages(None, paper, printed_on=DAY)
         yield from ((f"measuring card blank {paper} {number}", page) for number, page in enumerate(made, 1))
+
+
+def _papers(name: str, build: Build, solution: Solution) -> Iterator[tuple[str, Page]]:
+    of_build = {
+        "sheet": sheet_pages, "shaft order": order_pages, "brackets": bracket_pages, "tacking": tacking_pages,
+        "templates": template_pages,
+    }  # fmt: skip
+    for paper in ("letter", "a4"):
+        for what, pages in of_build.items():
+            made = pages(build, solution, paper, source_name=f"{name}.json", printed_on=DAY)
+            yield from ((f"{what} {name} {paper} {number}", page) for number, page in enumerate(made, 1))
+        made = card_pages(build, paper, source_name=f"{name}.json", printed_on=DAY)
+        yield from ((f"measuring card {name} {paper} {number}", page) for number, page in enumerate(made, 1))
 
 
 def _pressed(made: Drawing) -> Page:

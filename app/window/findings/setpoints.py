@@ -8,6 +8,7 @@ from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from app.bench import checks_by_tape
 from app.setpoints import later_words, made_words, set_points, states_words
 from app.window.painted import Painted, frame, write
 from app.window.plain import set_tip
@@ -97,7 +98,8 @@ class SetpointTable(Painted):
         self.later = [later_words(build, one) for one in solution.states[1:]] if known else []
         self.made = made_words(build, solution) if self.points else []
         words = states_words(build, solution) if known else ()
-        set_tip(self, "\n".join([*(solution.order.says if self.points else ()), *words]))
+        checks = [f"{name}, by tape: {how}" for name, how in checks_by_tape(build, solution)] if self.points else []
+        set_tip(self, "\n".join([*(solution.order.says if self.points else ()), *checks, *words]))
         self.setAccessibleDescription("; ".join([*said, *self.made, *words]) or "Nothing to set yet.")
         self.update()
 
