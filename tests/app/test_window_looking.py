@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QPoint, QRect, QSettings, Qt
+from PySide6.QtCore import QEvent, QPoint, QRect, QSettings, QSize, Qt
 from PySide6.QtGui import Qt as Rich
 from PySide6.QtGui import QTextDocument
 from PySide6.QtWidgets import QApplication, QPlainTextEdit, QPushButton, QWidget
@@ -354,3 +354,18 @@ def words_of_tip(tip: str) -> str:
     page = QTextDocument()
     page.setHtml(tip) if Rich.mightBeRichText(tip) else page.setPlainText(tip)
     return page.toPlainText()
+
+
+@pytest.mark.parametrize("resized", [False, True])
+def test_when_first_made_active_the_window_is_fitted_once_more_unless_it_was_resized(
+    window: MainWindow, monkeypatch: pytest.MonkeyPatch, *, resized: bool
+) -> None:
+    """Some screens give a window its frame only then; what the person made of it since it was fitted stays."""
+    fitted: list[QSize] = []
+    monkeypatch.setattr(window, "_fit_screen", lambda: fitted.append(window.size()))
+    monkeypatch.setattr(window, "isActiveWindow", lambda: True)
+    window._framed = False
+    window._fitted = window.size() + QSize(40, 0) if resized else window.size()
+    for _ in range(2):
+        QApplication.sendEvent(window, QEvent(QEvent.Type.ActivationChange))
+    assert len(fitted) == (0 if resized else 1)
