@@ -216,3 +216,13 @@ def test_a_block_on_a_spring_asks_for_its_seat_or_for_the_spring(lost: str) -> N
     assert {"the spring seat slope"} in choices[0]
     assert len(choices[0]) == 2
     assert of(solve(edited(build, {"readings.seat_slope_deg": 3.0})), "ends_parallel").verdict != "unknown"
+
+
+@pytest.mark.parametrize(("lift", "verdict"), [(60.0, "hold"), (-60.0, "unknown")])
+def test_a_block_under_a_spring_below_the_axle_never_raises_it_whatever_is_not_measured(
+    lift: float, verdict: str
+) -> None:
+    """Which way it moves the axle is known without the spring; how far it can be lowered is not."""
+    under = {"suspension.seat": "under", "suspension.front_half_mm": None, "readings.seat_slope_deg": None}
+    build = edited(RANCH, {**under, "plan.rear_lift_by": "block", "plan.rear_lift_mm": lift})
+    assert of(solve(build), "lift").verdict == verdict
