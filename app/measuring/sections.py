@@ -98,7 +98,7 @@ class Heading:
 
 HEADINGS: Final[tuple[Heading, ...]] = (
     Heading("hurry", "In a hurry", "Three angles and a length make a verdict.", "shaft"),
-    Heading("state", "State it was measured in", "It cannot be recovered later: note it first.", "vehicle"),
+    Heading("state", "State when measured", "It cannot be recovered later: note it first.", "vehicle"),
     Heading("gauge", "Gauge and tape", "How finely they read decides what the verdict can tell apart.", "readings"),
     Heading("vehicle", "Vehicle", "As it sits at ride height on a level floor.", "vehicle"),
     Heading("powertrain", "Engine and gearbox", "", "powertrain"),

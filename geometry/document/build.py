@@ -38,7 +38,7 @@ class Build(Section):
     display: Display = Field(default=Display(), title="Units")
     gauge: Gauge | None = Field(default=None, title="Gauge and tape")
     readings: Readings | None = Field(default=None, title="Stick and tape readings")
-    state: State | None = Field(default=None, title="State it was measured in")
+    state: State | None = Field(default=None, title="State when measured")
     use: Use | None = Field(default=None, title="How it is used")
     vehicle: Vehicle | None = Field(default=None, title="Vehicle")
     powertrain: Powertrain | None = Field(default=None, title="Engine and gearbox")

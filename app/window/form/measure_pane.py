@@ -30,7 +30,6 @@ _FOOT_PX: Final = 114
 _LOW_PX: Final = 820
 _TALL_PX: Final = 700
 _ROWS_PX: Final = 124  # four rows
-_ROW_PX: Final = 84  # the highest row: an outline's corners
 _MANY: Final = 24  # letters of a heading
 _SHORT: Final = 104
 _ENOUGH: Final = 40
@@ -156,8 +155,8 @@ class MeasurePane(QWidget):
         gathered = [key for key in empty if key not in CALLED]
         room = self.height() - HEIGHT - _FOOT_PX - 10
         others = len(self.boxes) - len(empty) + (low and bool(gathered))
-        if low and room - others * LOW < _ROW_PX:
-            # Not a row would have room: what is begun shares the heading too.
+        if low and room - others * LOW < _ROWS_PX:
+            # Fewer than four rows would have room: what is begun shares the heading too.
             gathered = [key for key in closed if key not in CALLED]
             empty = [*empty, *gathered]
         hide = low and len(gathered) > 1
