@@ -308,6 +308,10 @@ def parts_of(answer: Solution) -> tuple[str, str, str]:
     said.append(whole["order"].pop("length_short"))
     said += [line.pop("where") for line in whole["lines"]]
     said += [one.pop("says") for one in whole["buying"]]
+    if whole["brackets"] is not None:
+        said += [one.pop("name") for one in (*whole["brackets"]["shocks"], *whole["brackets"]["torque_bars"])]
+        allowed = whole["brackets"]["allowed"]
+        said += [] if allowed is None else [allowed.pop(name) for name in ("says", "bump_by", "droop_by")]
     whole["angles"].pop("frame_slope_deg")
     for name in ECHOED:
         whole["setpoints"].pop(name)
