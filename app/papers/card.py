@@ -264,7 +264,7 @@ class _Card:
             write_line(board, x, y + 57.0, "Fuel", x + 74.0)
         else:
             end = board.write(x, y + 57.0, "Fuel", BODY_PT, MUTED) + 6.0
-            board.write(end, y + 57.0, f"{100.0 * told.fuel_share:.0f} %", BODY_PT, INK, bold=True)
+            board.write(end, y + 57.0, f"{round(100.0 * told.fuel_share)} %", BODY_PT, INK, bold=True)
         self._either(
             board, x + 90.0, y + 57.0, "driver", (("in", told.driver_in is True), ("out", told.driver_in is False))
         )

@@ -67,7 +67,7 @@ def fitting(words: str, pt: float, room: float, *, least: float = SMALL_PT) -> f
 
 def ring_radius(words: str) -> float:
     """Radius of a ring with so many letters in it."""
-    return RING if len(words) < 3 else RING + 2.6
+    return RING if len(words) < 3 else RING + 1.8
 
 
 def ring(board: Board, at: Point, words: str, step: int) -> None:

@@ -119,7 +119,7 @@ def _settling_mm(v: Variants) -> tuple[Floats, ...]:
         usual: Floats = ZERO
         if v.word("state.springs") == "new":
             usual = ZERO + SETTLING_MM
-        elif _uses(v) and v.word(f"plan.{end}_lift_by") == "spring":
+        elif _uses(v) and v.word(f"plan.{end}_lift_by", "spring") == "spring":
             usual = np.where(v.given(f"plan.{end}_lift_mm", 0.0) != 0.0, SETTLING_MM, 0.0)
         entered = v[f"use.{end}_settling_mm"]
         made.append(np.where(np.isnan(entered), usual, entered))

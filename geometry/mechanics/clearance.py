@@ -119,7 +119,7 @@ def shaft_outline(
     first, last
         Joint centres, mm; components of any shapes that broadcast.
     tube_mm, swing_mm
-        Outer diameter of the tube and of the circle that the joints sweep; a tube is drawn no wider than the swing.
+        Outer diameter of the tube and of the circle that the joints sweep, which may be the smaller.
     view
         The two coordinates drawn, one of `VIEWS`.
 
@@ -147,7 +147,7 @@ def section_outline(first: Ends, last: Ends, tube_mm: Floats | float, swing_mm: 
     along_x, along_y = np.where(seen, along_x / size, 1.0), along_y / size
     wide, half = swing_mm / 2.0, reach / 2.0
     behind, into = np.minimum(0.6 * swing_mm, half), np.minimum(1.0 * swing_mm, half)
-    thin = np.minimum(tube_mm, swing_mm) / 2.0
+    thin = np.asarray(tube_mm) / 2.0  # thicker than the yokes where a large tube has small joints
     thin = wide - (wide - thin) * (into - behind) / (0.4 * swing_mm)
     shape = np.shape(thin + x + y + along_y)
     # Along the section from the first joint, and half width there; then down one side and back up the other.
@@ -167,9 +167,9 @@ def strays_mm(first: Ends, last: Ends, of_first: Ends, of_last: Ends, sizes: Flo
     """How far a corner of a section's body can lie at most from the same corner of another section's, mm.
 
     A corner lies (a, b) along and across the section from one of its joints. So it moves by no more than the farther
-    joint; as (a, b), which is 1.118 swings at most, turns with the section, whose direction changes by at most
-    2 |d - d'|/(|d| + |d'|), d the way from joint to joint; and as (a, b) changes with tube and swing. Infinite where a
-    section is too short to have its yokes whole.
+    joint; as (a, b), which is 1.118 swings at most or a swing along and half a larger tube across, turns with the section,
+    whose direction changes by at most 2 |d - d'|/(|d| + |d'|), d the way from joint to joint; and as (a, b) changes with
+    tube and swing. Infinite where a section is too short to have its yokes whole.
 
     Parameters
     ----------
@@ -190,7 +190,8 @@ def strays_mm(first: Ends, last: Ends, of_first: Ends, of_last: Ends, sizes: Flo
     reach, of_reach = _size(*way), _size(*of_way)
     moved = np.maximum(_apart(first, of_first), _apart(last, of_last))
     swing = np.maximum(sizes[1], of_sizes[1])
-    turned = _apart(way, of_way) * (2.0 * _FARTHEST * swing) / (reach + of_reach)
+    corner = np.hypot(swing, np.maximum(np.maximum(sizes[0], of_sizes[0]), swing) / 2.0)
+    turned = _apart(way, of_way) * (2.0 * corner) / (reach + of_reach)
     grown = 0.5 * np.abs(sizes[0] - of_sizes[0]) + _FARTHEST * np.abs(sizes[1] - of_sizes[1])
     return np.where(np.minimum(reach, of_reach) < 2.0 * swing, np.inf, moved + turned + grown)
 

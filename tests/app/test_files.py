@@ -243,7 +243,8 @@ def test_canonical_text() -> None:
         "        [1.0, 2.0],\n"
         "        [3.0, 4.0],\n"
         "        [5.0, 6.5]\n"
-        "      ]\n"
+        "      ],\n"
+        '      "carried_by": "frame"\n'
         "    }\n"
         "  ],\n"
         '  "plan": {\n'

@@ -521,7 +521,7 @@ def test_one_finding_has_one_name_and_one_number_in_list_bar_effect_and_report(w
         assert row.numbers[row.findings.index(finding)] == number
         short = short_name(finding)
         assert name_of(row) == (short.partition(", ")[0] if "shaft_inertia" in finding.id else short)
-        told = value_of(finding, BUILDS[name]).partition(", ")[0].removeprefix("± ")
+        told = value_of(finding, BUILDS[name]).partition(", ")[0].removeprefix("± ").removesuffix(f" {finding.state}")
         assert f": {told}" in report
         detail = findings.detail
         if detail.bar.isVisible() and detail.bar._finding is not None and detail.bar._finding.value is not None:

@@ -312,7 +312,7 @@ def assert_whole(bands: Bands) -> None:
 def two(window: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> RangePage:
     """The page on a sample with wedges against the lift, in few cells."""
     monkeypatch.setattr(page_module, "map_in_turns", partial(map_in_turns, cells=12))
-    page = opened(window, qtbot, edited(RANCH, {"plan": None}))
+    page = opened(window, qtbot, edited(RANCH, {"plan": None, "state": None, "use": None, "shocks": ()}))
     page.vary(WEDGE)
     settled(qtbot, page)
     page.vary_against(LIFT)

@@ -321,7 +321,7 @@ def test_the_sheet_is_written_and_printed(window: MainWindow, tmp_path: Path, mo
     assert float(page.mediabox.width) == pytest.approx(612.0, abs=1.0)
 
 
-@pytest.mark.parametrize(("what", "words", "pages"), [("card", "MEASURINGCARD", 3), ("order", "SHAFTORDER", 1)])
+@pytest.mark.parametrize(("what", "words", "pages"), [("card", "MEASURINGCARD", 2), ("order", "SHAFTORDER", 1)])
 def test_papers_for_the_bench_are_written_and_printed(
     what: Literal["card", "order"], words: str, pages: int, window: MainWindow, tmp_path: Path,
     monkeypatch: pytest.MonkeyPatch,

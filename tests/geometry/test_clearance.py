@@ -10,7 +10,17 @@ from hypothesis import strategies as st
 from scipy.spatial.transform import Rotation
 
 from geometry.mechanics import clearance
-from geometry.mechanics.clearance import SHARP_MM, VIEWS, Body, gaps_mm, least_gap, safe_outline, shaft_outline
+from geometry.mechanics.clearance import (
+    SHARP_MM,
+    VIEWS,
+    Body,
+    gaps_mm,
+    least_gap,
+    safe_outline,
+    section_outline,
+    shaft_outline,
+    strays_mm,
+)
 from geometry.mechanics.vectors import Vector
 
 TUBE, SWING = 80.0, 112.0
@@ -117,9 +127,27 @@ def test_short_sections_still_have_a_body_that_nothing_slips_into(length):
         assert gap_to(corners, tuple(map(tuple, spot + np.array((1000.0, 500.0)) + np.eye(3, 2)))) == 0.0
 
 
-def test_a_thin_swing_never_widens_the_tube():
+def test_a_tube_thicker_than_its_yokes_is_as_thick_as_it_is():
+    """Small joints on a large tube, as are sold: between the yokes the tube counts, at them the yokes."""
     corners = shaft_outline(vector(np.zeros((1, 3))), vector([[1000.0, 0.0, 0.0]]), 80.0, 60.0, SIDE)
-    assert np.abs(corners[..., 1]).max() == 30.0
+    assert np.abs(corners[..., 1]).max() == 40.0
+    assert np.abs(corners[..., 0, 1]).max() == 30.0
+    bar = ((400.0, 60.0), (600.0, 60.0), (600.0, 80.0), (400.0, 80.0))
+    gap = least_gap(Body(corners.reshape(1, 1, 12, 2), np.zeros(1)), bar)
+    assert gap.least_mm.tolist() == pytest.approx([20.0])
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_thick_tubes_body_strays_no_farther_than_is_told(seed):
+    """Every corner of random sections against the bound by which whole travels are left out."""
+    rng = np.random.default_rng(seed)
+    for _ in range(200):
+        ends = [(rng.uniform(-50.0, 50.0, 1), rng.uniform(-50.0, 50.0, 1)) for _ in range(2)]
+        far = [(1200.0 + rng.uniform(-80.0, 80.0, 1), rng.uniform(-80.0, 80.0, 1)) for _ in range(2)]
+        sizes = [np.array([[rng.uniform(40.0, 220.0)], [rng.uniform(60.0, 120.0)]]) for _ in range(2)]
+        one, two = (section_outline(ends[k], far[k], sizes[k][0], sizes[k][1]) for k in range(2))
+        moved = np.hypot(*np.moveaxis(one - two, -1, 0)).max()
+        assert moved <= float(strays_mm(ends[0], far[0], ends[1], far[1], *sizes)[0]) + 1e-9
 
 
 def test_outlines_of_rows_are_the_single_ones():

@@ -54,6 +54,16 @@ def used(build: Build) -> tuple[UsedState, ...]:
         return states_told(Work(build).told)
 
 
+def test_a_lift_of_springs_settles_whether_or_not_there_is_a_plan_yet() -> None:
+    """A row with a lift is judged as the build with it, whose plan is by springs unless it says otherwise."""
+    build = edited(TRUCK, {"plan": None, "use": {"rear_most_kg": 300.0, "front_most_kg": 40.0}})
+    found = judge(variants(build, {"plan.rear_lift_mm": [0.0, 40.0]}))
+    told = {(one.id, one.part): one.value for one in solve(edited(build, {"plan.rear_lift_mm": 40.0})).findings}
+    for name in ("ends_parallel", "pinion_nose_up", "tail_down"):
+        key = next(key for key in found if key[0] == name)
+        assert float(found[key].value[1]) == pytest.approx(told[key], rel=1e-9)
+
+
 # --- which states there are --------------------------------------------------------------------------------------
 
 

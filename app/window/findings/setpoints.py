@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final, NamedTuple
 
 from PySide6.QtCore import QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent
+from PySide6.QtGui import QColor, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.bench import checks_by_tape
@@ -115,13 +115,19 @@ class SetpointTable(Painted):
         return int(_HEAD + high * sum(row.lines for row in rows) + (_STAY if stay else 4.0) + self._later_high)
 
     @property
-    def _later_high(self) -> float:
-        return _STAY * len(self._below)
+    def _later_lines(self) -> list[str]:
+        return _in_lines(self.later, self.width() - _LEFT - _RIGHT)
 
     @property
-    def _below(self) -> list[str]:
-        """Lines behind the rows."""
-        return [*self.made, *self.later]
+    def _later_high(self) -> float:
+        return _STAY * len(self._later_lines)
+
+    def _made_shown(self) -> list[str]:
+        """The lines on the shaft's length, where all rows leave them room whole; the tip has them always."""
+        rows = self._laid_out(self.width(), _SIZES[1][0])
+        room = self.height() - self._later_high - _HEAD - _SIZES[1][1] * sum(row.lines for row in rows) - 4.0
+        told = _in_lines(self.made, self.width() - _LEFT - _RIGHT)
+        return told if _STAY * len(told) <= room else []
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint heading and rows."""
@@ -164,14 +170,13 @@ class SetpointTable(Painted):
             base += high
         if left_out:
             write(painter, _LEFT, self._foot - 5.0, self.stay_words(left_out), theme.muted, 9)
-        for number, words in enumerate(self._below, 1):
-            cut = QFontMetricsF(sized(9)).elidedText(words, Qt.TextElideMode.ElideRight, self.width() - _LEFT - _RIGHT)
-            write(painter, _LEFT, self._foot - 5.0 + number * _STAY, cut, theme.ink, 9)
+        for number, words in enumerate([*self._made_shown(), *self._later_lines], 1):
+            write(painter, _LEFT, self._foot - 5.0 + number * _STAY, words, theme.ink, 9)
 
     @property
     def _foot(self) -> float:
-        """Where what they come to in other states begins."""
-        return self.height() - self._later_high
+        """Where the rows end, and what stands behind them begins."""
+        return self.height() - self._later_high - _STAY * len(self._made_shown())
 
     def _high(self, shown: list[_Row], left_out: list[Point]) -> float:
         """How high a line may be."""
@@ -224,6 +229,22 @@ class SetpointTable(Painted):
         box = QRectF(left, _HEAD + 2.0, right - left, self.height() - _HEAD - 6.0)
         flags = int(Qt.TextFlag.TextWordWrap)
         painter.drawText(box, flags, "The numbers appear once the slopes of output, shaft and pinion are in.")
+
+
+def _in_lines(texts: list[str], room: float) -> list[str]:
+    """Texts in lines that fit a room, broken between words."""
+    made: list[str] = []
+    for text in texts:
+        line = ""
+        for word in text.split(" "):
+            longer = f"{line} {word}".lstrip()
+            if line and words_wide(longer, 9) > room:
+                made.append(line)
+                line = word
+            else:
+                line = longer
+        made.append(line)
+    return made
 
 
 def _bare(now: str, to_set: str) -> str:

@@ -287,6 +287,11 @@ class Bands(QWidget):
 LEFT: Final = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 
 
+def least_high(rows: int) -> float:
+    """Height that so many findings take at least, with the whole and the scale."""
+    return TOP + AXIS + ROWS[0] * (1.0 + _APART + rows)
+
+
 def _name(band: Band, bands: tuple[Band, ...]) -> str:
     """A finding's short name, with its part where another has the same."""
     twins = sum(one.title == band.title for one in bands)

@@ -24,7 +24,7 @@ from app.reading import ReadingError, parse
 from app.units import degrees, edit_text, shown_unit
 from app.window.document import Document
 from app.window.plain import Label
-from app.window.ranges.bands import Bands
+from app.window.ranges.bands import Bands, least_high
 from app.window.ranges.map_view import MapView
 from app.window.ranges.varied import Varied, varied
 from app.window.theme import sized, wear, words_wide
@@ -40,6 +40,8 @@ _MOST_WIDE: Final = 236.0
 """Width that a choice of entry may take."""
 _ROOMY: Final = 500
 """Height of the page from which on the side view has room beside the bands."""
+_AROUND: Final = 130
+"""What of the page's height is neither bands nor side view."""
 _REST_MS: Final = 30
 _COUNTED: Final[tuple[tuple[Verdict, str, str], ...]] = (("hold", "■", "hold"), ("caution", "▲", "caution"))
 
@@ -296,7 +298,7 @@ class RangePage(QWidget):
         self.range = found
         self.bands.show_range(found, over, display)
         self.sentence.setText(_sentence(found, over, self._document.shown.build))
-        self._count()
+        self._share_out()
 
     def _show_map(self, found: Map, over: Varied, display: Display) -> None:
         if self._up is None:
@@ -315,7 +317,12 @@ class RangePage(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Leave the side view its room only where the bands have theirs."""
         super().resizeEvent(event)
-        self.view.setVisible(self.height() > _ROOMY)
+        self._share_out()
+
+    def _share_out(self) -> None:
+        """Leave the side view its room only where all bands have theirs."""
+        rows = 0 if self.range is None or self._up is not None else len(self.range.bands)
+        self.view.setVisible(self.height() > max(_ROOMY, _AROUND + _SILHOUETTE + least_high(rows)))
         self._count()
 
     def _count(self) -> None:
@@ -440,7 +447,8 @@ def _value(finding: Finding, build: Build) -> str:
     """A finding's value with its limit, shortly."""
     if finding.verdict == "unknown":
         return "not judged"
-    return value_words(finding, build.display, reach_deg(finding.part, build))
+    # In which state it is worst the findings tell; here is no room for it.
+    return value_words(replace(finding, state=None), build.display, reach_deg(finding.part, build))
 
 
 def _angles(solution: Solution) -> list[str]:

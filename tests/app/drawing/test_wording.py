@@ -15,8 +15,8 @@ from app.drawing.wording import (
 from app.units import show
 from geometry import solve
 from geometry.document.vehicle import Display
-from geometry.judge.states import MEASURED
 from geometry.judge.limits import LIMITS
+from geometry.judge.states import MEASURED
 from geometry.words.solution import Finding
 from tests.app.drawing.drawn import SAMPLES, changed, sample, subject, subject_of
 
