@@ -167,9 +167,9 @@ def strays_mm(first: Ends, last: Ends, of_first: Ends, of_last: Ends, sizes: Flo
     """How far a corner of a section's body can lie at most from the same corner of another section's, mm.
 
     A corner lies (a, b) along and across the section from one of its joints. So it moves by no more than the farther
-    joint; as (a, b), which is 1.118 swings at most or a swing along and half a larger tube across, turns with the section,
-    whose direction changes by at most 2 |d - d'|/(|d| + |d'|), d the way from joint to joint; and as (a, b) changes with
-    tube and swing. Infinite where a section is too short to have its yokes whole.
+    joint; as (a, b), 1.118 swings at most or a swing along and half a larger tube across, turns with the section, whose
+    direction changes by at most 2 |d - d'|/(|d| + |d'|), d the way from joint to joint; and as (a, b) changes with tube
+    and swing. Infinite where a section is too short to have its yokes whole.
 
     Parameters
     ----------
