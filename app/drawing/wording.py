@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import Final
 
@@ -142,6 +143,18 @@ def obstacles_of(finding: Finding, build: Build) -> tuple[int, ...]:
         return ()
     number = int(finding.id.rpartition("_")[2]) - 1
     return tuple(pairs_of(build)[number]) if kind == "pair_gap" else (number,)
+
+
+def told_apart(some: Sequence[Band | Chance]) -> list[str]:
+    """Short names of several, each with its part where two are alike, or with which of several things it is."""
+    names = [short_name(one) for one in some]
+    made = []
+    for one, name in zip(some, names, strict=True):
+        alike = [other for other, its in zip(some, names, strict=True) if its == name]
+        parts = len({other.part for other in alike}) > 1
+        which = one.part.partition("_")[0] if parts else one.title.rpartition(", ")[2].partition(" ")[0]
+        made.append(f"{name}, {which}" if len(alike) > 1 else name)
+    return made
 
 
 def where_worst(finding: Finding, solution: Solution, display: Display) -> str:

@@ -285,6 +285,7 @@ def test_rows_have_room_and_words_are_whole(
         page.go_to(152.4 * share)
         bands = page.bands
         assert bands.hidden == 0
+        assert len(set(bands.names)) == len(bands.names), "two rows of one name"
         assert ROWS[0] <= bands._row <= ROWS[1]
         bottom = bands._y_of(len(bands.names)) + bands._row + 4.0 + 42.0
         assert bottom <= bands.height() + 1.0

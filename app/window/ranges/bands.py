@@ -14,7 +14,7 @@ from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QKeyEvent, QMouseEvent,
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.drawing.palette import LIGHT, Theme, mixed
-from app.drawing.wording import short_name
+from app.drawing.wording import told_apart
 from app.units import scale, show, shown_unit
 from app.window.ranges.varied import Varied
 from app.window.shapes import paint_verdict
@@ -77,8 +77,7 @@ class Bands(QWidget):
     @property
     def names(self) -> tuple[str, ...]:
         """What the rows are called, top down, but for the whole."""
-        bands = () if self._range is None else self._range.bands
-        return tuple(_name(band, bands) for band in bands)
+        return () if self._range is None else tuple(told_apart(self._range.bands))
 
     @property
     def hidden(self) -> int:
@@ -290,12 +289,6 @@ LEFT: Final = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 def least_high(rows: int) -> float:
     """Height that so many findings take at least, with the whole and the scale."""
     return TOP + AXIS + ROWS[0] * (1.0 + _APART + rows)
-
-
-def _name(band: Band, bands: tuple[Band, ...]) -> str:
-    """A finding's short name, with its part where another has the same."""
-    twins = sum(one.title == band.title for one in bands)
-    return f"{short_name(band)}, {band.part.partition('_')[0]}" if twins > 1 else short_name(band)
 
 
 def brush(verdict: Verdict, theme: Theme, *, solid: bool) -> QBrush:

@@ -10,7 +10,7 @@ from PySide6.QtGui import QColor, QFontMetricsF, QHideEvent, QKeyEvent, QPainter
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app.drawing.palette import LIGHT, Theme
-from app.drawing.wording import short_name
+from app.drawing.wording import told_apart
 from app.sure import SAID, chance_words, interval_words, percent, reading_words, tools_words
 from app.window.document import Document
 from app.window.plain import Label
@@ -41,13 +41,10 @@ class Shares(QWidget):
     def show_chances(self, found: Sure, build: Build) -> None:
         """Show what is found by now."""
         doubtful = [one for one in found.findings if one.doubtful]
-        twins = [short_name(one) for one in doubtful]
         rows = [(found.whole, "Whole build", "")]
-        for one in doubtful:
-            name = short_name(one)
-            part = f", {one.part.partition('_')[0]}" if twins.count(name) > 1 else ""
+        for one, name in zip(doubtful, told_apart(doubtful), strict=True):
             by = f"most by {_lower(reading_words(build, one.again))}" if one.again else ""
-            rows.append((one, f"{name}{part}", by))
+            rows.append((one, name, by))
         self._rows = tuple(rows)
         self.setAccessibleDescription("; ".join(f"{name}: {chance_words(one)}" for one, name, _ in rows))
         self.setMaximumHeight(self.sizeHint().height())
