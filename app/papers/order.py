@@ -273,7 +273,7 @@ class _Page:
             return ""
         turned, tooth = float(phase), self.of.order.tooth_deg
         if abs(turned) < _IN_LINE_DEG:
-            return "yokes in line: 0°"
+            return "0°: both yokes of this shaft in line"
         way = "clockwise" if turned > 0.0 else "anticlockwise"
         teeth = f" ({abs(turned) / tooth:.3g} teeth)" if tooth is not None and self.of.slips else ""
         return f"rear yoke {degrees(abs(turned))}{teeth} {way}, looking rearward"
@@ -336,14 +336,14 @@ class _Page:
             self.board.write(x, base, "as far as entered: ask first", SMALL_PT, PAPER.hold, bold=True)
             return
         factor = self.of.value("powertrain.shock_factor")
-        words = "at launch, with shock" if factor is not None else "at launch, shock of 1.5 taken"
+        words = "at launch, shock included" if factor is not None else "at launch, shock 1.5 included"
         self.board.write(x, base, words, SMALL_PT, INK)
 
     def _signing(self) -> None:
         board, (left, _, right, bottom) = self.board, self.frame
         base = bottom - 60.0
         rule(board, left, base - 15.0, right, 1.3)
-        board.write(left, base, "Empty box: not known. Builder fills it in, or calls.", BODY_PT, INK, bold=True)
+        board.write(left, base, "Empty write-in box: not known. Builder fills it in, or calls.", BODY_PT, INK, bold=True)
         board.write(
             right, base, f"{FROM_MEMORY} from memory: measure the part before ordering.", BODY_PT, INK, align="right"
         )
