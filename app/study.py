@@ -193,7 +193,7 @@ def plans_text(build: Build, found: Sequence[PlanFound], ranges: Mapping[str, Fl
         lines += [f"   {_title(path)}: {_said(value, path, build)}"[:_WIDTH] for path, value in plan.changes.items()]
         for left in plan.left[:_LEFT]:
             part = left.part.replace("_", " ")
-            said = f"   {_SHAPES[left.verdict]} left: {left.title}, {part}{_against(left, build)}"
+            said = f"   {_SHAPES[left.verdict]} remains: {left.title}, {part}{_against(left, build)}"
             lines.append(one_line(said)[:_WIDTH])
         if len(plan.left) > _LEFT:
             lines.append(f"   and {len(plan.left) - _LEFT} more")

@@ -7,6 +7,7 @@ as those of a usual vehicle and have no number.
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, Final
 
@@ -17,10 +18,11 @@ from app.drawing.picture_files import pdf_bytes
 from app.measuring.usual import kind_of_build, usual
 from app.papers.behind import draw_behind
 from app.papers.kit import INK, MUTED, TITLE_PT, double_arrow, hair, marked, page_of, text_box
-from app.setpoints import on_links
+from app.setpoints import on_links, recommended, variant_words
 from app.sheet.flow import PAPER, SMALL_PT, line_height, lines, plain, rule
 from app.sheet.paper import SIZES, Frame, PaperName, frame_of, told_at_the_foot
 from app.units import degrees, leaning, show
+from geometry import solve
 from geometry.document import Build, edited, is_front_axle, value_at
 
 if TYPE_CHECKING:
@@ -71,6 +73,10 @@ def bracket_pages(
     printed_on: date | None = None,
 ) -> tuple[Page, ...]:
     """Return the one page."""
+    remedy = recommended(build, solution)
+    if remedy is not None:
+        # Angles to set are with the first remedy: so are shocks, bars, stops and straps.
+        solution = replace(solution, brackets=solve(edited(build, remedy.changes)).brackets)
     size = SIZES[paper]
     board, frame = Board(PAPER), frame_of(size)
     told = told_at_the_foot(build, "perches and brackets", source_name, printed_on)
@@ -138,6 +144,8 @@ class _Made:
         board.write(frame.left, y, "Perches and brackets", TITLE_PT, INK, bold=True)
         board.write(frame.right, y, "seen from behind · left is left", 9.5, INK, align="right")
         title = plain(self.build.title) or "Untitled build"
+        variant = plain(variant_words(self.build, self.solution))
+        title = f"{title} · {variant}" if variant else title
         board.write(frame.left, y + 19.0, shortened(title, 9.5, frame.room), 9.5, INK)
         rule(board, frame.left, y + 28.0, frame.right, 1.4)
         return y + 36.0
@@ -234,7 +242,7 @@ class _Made:
         (x, top), (low_x, low) = places["shock top"], places["shock low"]
         x, y = min(x, low_x), (top + low) / 2.0 - 50.0
         self.board.write(x - 14.0, y + 46.0, degrees(abs(lean)), 11.0, PAPER.accent, bold=True, align="right")
-        self.board.write(x - 14.0, y + 59.0, "shock off plumb", SMALL_PT, INK, align="right")
+        self.board.write(x - 14.0, y + 59.0, "shock off plumb, from behind", SMALL_PT, INK, align="right")
 
     # ---- bars and shocks
 

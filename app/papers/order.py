@@ -273,7 +273,7 @@ class _Page:
             return ""
         turned, tooth = float(phase), self.of.order.tooth_deg
         if abs(turned) < _IN_LINE_DEG:
-            return "0°: both yokes of this shaft in line"
+            return "0°: its two yokes in line"
         way = "clockwise" if turned > 0.0 else "anticlockwise"
         teeth = f" ({abs(turned) / tooth:.3g} teeth)" if tooth is not None and self.of.slips else ""
         return f"rear yoke {degrees(abs(turned))}{teeth} {way}, looking rearward"
@@ -292,8 +292,10 @@ class _Page:
         runout = [show(one, "mm", self.of.display, places=self.of.fine) for one in _RUNOUT_MM]
         if self.of.display.length == "millimetre":
             runout = [show(one, "mm", self.of.display, places=2) for one in _RUNOUT_MM]
+        asked = self._asked()
         for label, value, inside in (
             ("Tube", self.of.tube_words(), f"Ø × wall {self.of.unit}"),
+            *([("Stronger", f"{asked} Ø: see findings", "")] if asked else []),
             (
                 "Largest Ø",
                 "" if largest is None else f"{self.of.length(largest)}, weights too",
@@ -301,11 +303,24 @@ class _Page:
             ),
             ("Balance at", "" if shaft.max_rpm is None else show(shaft.max_rpm, "rpm", self.of.display), "rpm"),
             ("Cruises at", "" if shaft.cruise_rpm is None else show(shaft.cruise_rpm, "rpm", self.of.display), "rpm"),
-            ("Runout", f"{runout[0]} at mid {FROM_MEMORY}", ""),
-            ("", f"{runout[1]} at welds {FROM_MEMORY}", ""),
+            *(
+                [("Runout", f"{runout[0].split()[0]}; welds {runout[1]} {FROM_MEMORY}", "")]
+                if asked
+                else [
+                    ("Runout", f"{runout[0]} at mid {FROM_MEMORY}", ""),
+                    ("", f"{runout[1]} at welds {FROM_MEMORY}", ""),
+                ]
+            ),
         ):
             field(board, x, y, label, value, wide, 72.0, inside, 9.5)
             y += ROW
+
+    def _asked(self) -> str:
+        """The tube that a finding asks for instead of the planned one."""
+        entry = f"{self.of.tube}.outer_diameter_mm"
+        remedies = [one.remedy for one in self.of.solution.findings if one.remedy is not None]
+        wanted = next((one.changes[entry] for one in remedies if entry in one.changes), None)
+        return show(wanted, "mm", self.of.display) if isinstance(wanted, float) else ""
 
     def _load(self, x: float, y: float, wide: float) -> None:
         board, shaft = self.board, self.of.solution.shaft
@@ -343,7 +358,9 @@ class _Page:
         board, (left, _, right, bottom) = self.board, self.frame
         base = bottom - 60.0
         rule(board, left, base - 15.0, right, 1.3)
-        board.write(left, base, "Empty write-in box: not known. Builder fills it in, or calls.", BODY_PT, INK, bold=True)
+        board.write(
+            left, base, "Empty write-in box: not known. Builder fills it in, or calls.", BODY_PT, INK, bold=True
+        )
         board.write(
             right, base, f"{FROM_MEMORY} from memory: measure the part before ordering.", BODY_PT, INK, align="right"
         )

@@ -53,7 +53,11 @@ class Lengths:
             board.write(left, y, words, BODY_PT, INK)
             y += line_height(BODY_PT)
         board.write(
-            left, y + 3.0, "Shaft out: tape cap seat to cap seat, twice; the second time turn the tape round.", BODY_PT, INK
+            left,
+            y + 3.0,
+            "Shaft out: tape cap seat to cap seat, twice; the second time turn the tape round.",
+            BODY_PT,
+            INK,
         )
         board.write(right - 114.0, y + 3.0, "Face to face", BODY_PT, INK, align="right")
         face = self.of.mm("order.face_to_face_mm") if not self.of.two else ""

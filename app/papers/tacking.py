@@ -20,6 +20,8 @@ from app.sheet.flow import PAPER, SMALL_PT, plain, rule
 from app.sheet.paper import SIZES, Frame, PaperName, frame_of, told_at_the_foot
 from app.units import degrees, leaning, show
 from geometry.document import Build, is_front_axle, value_at
+from geometry.judge.limits import LIMITS
+from geometry.judge.ways import WEDGES_DEG
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -32,6 +34,7 @@ _PICTURE: Final = 190.0
 _BOX: Final = (88.0, 21.0)
 _FRAME_HIGH: Final = 78.0
 _EVEN_DEG: Final = 0.5
+_SEATS_DEG: Final = LIMITS["pad_twist"].clear
 _SIZES: Final = {"inch": ("1/16 in", "1/8 in", "1 1/2 in"), "millimetre": ("1.5 mm", "3 mm", "40 mm")}
 """How even left and right are, how even the diagonals, and the longest pass: common practice. Past the first, or half a
 degree, the tacks are broken."""
@@ -125,11 +128,17 @@ def steps_of(build: Build, solution: Solution) -> tuple[Step, ...]:
     read = "Output slope read again" + (
         "" if output is None else f": {leaning(output, down='tail down', up='tail up')}"
     )
+    fitted = _fitted(build, solution)
     return (
         Step(
             "Support",
             () if under is None else ((length(under), "floor to underside of tube, both"),),
-            ("Level floor. Stands under the axle, beside the springs", "Axle at ride height, springs carry it", read),
+            (
+                "Level floor. Stands under the axle, beside the springs",
+                "Axle at ride height, springs carry it",
+                *fitted,
+                read,
+            ),
             ("left", "right", "output °"),
             _stands,
         ),
@@ -157,7 +166,10 @@ def steps_of(build: Build, solution: Solution) -> tuple[Step, ...]:
         Step(
             "Both brackets" if links else "Both perches",
             () if links else tuple(one for one in perch_numbers if one[0]),
-            (f"Left and right equal within {even}" + ("" if links else f", seats within {degrees(_EVEN_DEG)}"),),
+            (
+                f"Left and right equal within {even}"
+                + ("" if links else f", seats within {degrees(_SEATS_DEG)} of each other"),
+            ),
             ("left", "right") if links else ("to flange L", "R", "seat L °", "R °"),
             _perches,
         ),
@@ -200,6 +212,16 @@ def steps_of(build: Build, solution: Solution) -> tuple[Step, ...]:
             _compare(past),
         ),
     )
+
+
+def _fitted(build: Build, solution: Solution) -> tuple[str, ...]:
+    """What is to lie in its place before anything is read: the set-points are with it."""
+    points, parts = solution.setpoints, []
+    if points.axle_shim_deg and not on_links(build) and abs(points.axle_shim_deg) <= WEDGES_DEG[-1]:
+        parts.append(f"{show(abs(points.axle_shim_deg), 'deg', build.display)} wedges on both perches")
+    if points.mount_shim_mm:
+        parts.append(f"{show(abs(points.mount_shim_mm), 'mm', build.display)} shim at the rear mount")
+    return (f"In place: {' and '.join(parts)}",) if parts else ()
 
 
 def _slope(value: float | None, down: str, up: str) -> tuple[str, str]:

@@ -11,6 +11,7 @@ from geometry.judge import perches
 from geometry.judge.findings import tail_down_deg
 from geometry.judge.kinds import point, side
 from geometry.judge.states import MEASURED, hangs, settles_by_usual
+from geometry.judge.ways import WEDGES_DEG
 from geometry.mechanics import lateral, perch
 from geometry.mechanics.sag import DRIVER_KG, FUEL_KG, SETTLING_MM
 from geometry.mechanics.vectors import Floats, slope_deg
@@ -24,14 +25,20 @@ def setpoints_of(told: Told) -> SetPoints:
     facts, v = told.facts, told.facts.v
     tilt = facts.ride.tilt_deg
     pinion = told.number(slope_deg(facts.axle.line) + tilt)
-    # The seat has turned with the axle since it was read; a wedge lies between it and the spring.
+    # The seat has turned with the axle since it was read.
     seat = told.number(perches.seat_slope_deg(facts) + facts.axle_level_deg + tilt + facts.ride.turn_deg)
     output = _tenths(told.number(tail_down_deg(facts)))
 
     def planned(entry: str) -> bool:
         return told.number(v[entry]) is not None
 
-    to_pinion = None if pinion is None or seat is None else pinion - seat
+    # A wedge lies between perch and spring: it turns the axle and its perches, and nothing from perch to pinion.
+    # Where none so thick is sold, the perches are cut off and welded to the whole angle instead.
+    wedge = told.number(facts.wedge_deg) or 0.0
+    if facts.kinds.suspension == "links" or abs(wedge) > WEDGES_DEG[-1]:
+        wedge = 0.0
+    raised = -wedge if facts.kinds.ahead else wedge
+    to_pinion = None if pinion is None or seat is None else pinion - seat - raised
     where = perches.place(facts)
     made = SetPoints(
         output_slope_deg=output,

@@ -145,7 +145,7 @@ def _seat_to_pinion(build: Build, solution: Solution) -> Template:
         says=(
             f"Between the two edges lie {degrees(abs(angle))}"
             + (", the pull of the weld allowed for: tack at this angle." if tacked else "."),
-            "Held upright on the perch, its front at the front, the gauge on the other edge reads what it reads on the pinion flange.",
+            "Held upright on the perch, its front at the front, the other edge slopes as the pinion does.",
             "Try it on both perches.",
         ),
     )

@@ -179,28 +179,36 @@ def turning_of(build: Build, solution: Solution, felt: Felt) -> Turning:
 
 def _suspect(cause: _Cause, turning: Turning, felt: Felt, verdicts: Mapping[str, str]) -> Suspect:
     of = {"wheel": turning.wheel_hz, "shaft": turning.shaft_hz, "engine": turning.engine_hz}.get(cause.of)
-    expected = None if of is None else of * cause.times
     reasons: list[str] = []
-    agrees, points = _by_frequency(cause, of, felt, reasons)
+    agrees, points, order = _by_frequency(cause, of, felt, reasons)
+    expected = None if of is None else of * order
     points += _by_feel(cause, felt, reasons)
     points += _by_build(cause, turning, felt, verdicts, reasons)
     return Suspect(cause.key, cause.title, expected, agrees, points, tuple(reasons))
 
 
-def _by_frequency(cause: _Cause, of: float | None, felt: Felt, reasons: list[str]) -> tuple[bool | None, int]:
-    """Whether the frequency agrees: of an engine half, one, and two to four times a turn, as its cylinders fire."""
+def _by_frequency(cause: _Cause, of: float | None, felt: Felt, reasons: list[str]) -> tuple[bool | None, int, float]:
+    """Whether the frequency agrees, how far that counts, and with how many times a turn.
+
+    Of an engine it may be half, one, and two to four times a turn, as its cylinders fire.
+    """
     if of is None or felt.frequency_hz is None:
-        return None, 0
+        return None, 0, cause.times
     orders = (0.5, 1.0, 1.5, 2.0, 3.0, 4.0) if cause.of == "engine" else (cause.times,)
     name = {"wheel": "the wheels", "shaft": "the shaft", "engine": "the engine"}[cause.of]
     for order in orders:
         if abs(order * of - felt.frequency_hz) <= OFF_SHARE * order * of + OFF_HZ:
-            reasons.append(f"{_times(order)} a turn of {name}, as felt")
-            return True, 4 if len(orders) == 1 else 2
+            fires = f": the beat of {_FIRES[order]} cylinders" if cause.of == "engine" and order in _FIRES else ""
+            reasons.append(f"{_times(order)} a turn of {name}, as felt{fires}")
+            return True, 4 if len(orders) == 1 else 2, order
     reasons.append(
         f"{_times(orders[0])} a turn of {name} would be {orders[0] * of:.0f} Hz, not {felt.frequency_hz:.0f} Hz"
     )
-    return False, -4
+    return False, -4, orders[0]
+
+
+_FIRES = {1.5: "three", 2.0: "four", 3.0: "six", 4.0: "eight"}
+"""Cylinders of a four-stroke engine by how often a turn they fire."""
 
 
 def _times(order: float) -> str:
@@ -242,11 +250,11 @@ def _by_build(cause: _Cause, turning: Turning, felt: Felt, verdicts: Mapping[str
     share = turning.critical_share
     if cause.key in {"whirl", "half_whirl"} and share is not None:
         near = share >= NEAR_CRITICAL if cause.key == "whirl" else abs(2.0 * share - 1.0) <= 0.12
-        points += 2 if near else -3
+        points += 2 if near else -5
         reasons.append(f"the shaft turns at {share:.0%} of its critical speed".replace("%", " %"))
     if cause.key == "windup" and felt.speed_kmh is not None:
         slow = felt.speed_kmh <= SLOW_KMH
-        points += 1 if slow else -2
+        points += 1 if slow else -4
         reasons.append(f"it is felt on pulling away, {'as here' if slow else 'not at this speed'}")
     return points
 

@@ -14,6 +14,7 @@ from app.papers.tacking import steps_of, tacking_pages
 from app.sheet.paper import SIZES, PaperName, frame_of
 from app.units import show
 from geometry import Build, Solution, edited, solve
+from geometry.judge.limits import LIMITS
 from tests.app.sheets import DAY, LONG_NAME, PAPERS, RANCH, SAMPLES, UNITS, box_of, sample
 from tests.app.test_card import SMALLEST_PT, boxes_on, clash, words_on
 
@@ -127,3 +128,19 @@ def test_the_command_writes_it(tmp_path: Path) -> None:
         "Compare with step 6.",
     ):
         assert words in text
+
+
+@pytest.mark.parametrize("name", ["ranch_truck_swap", "long_van_two_piece"])
+def test_what_the_angles_are_with_is_put_in_place_before_they_are_read(name: str) -> None:
+    """A wedge or mount shim that the set-points count on is in the first step: read without it, all would be off."""
+    build, solution = solved(name, "inch")
+    points = solution.setpoints
+    said = " ".join(steps_of(build, solution)[0].ticks)
+    assert ("wedges on both perches" in said) == bool(points.axle_shim_deg)
+    assert ("shim at the rear mount" in said) == bool(points.mount_shim_mm)
+    assert points.axle_shim_deg or points.mount_shim_mm
+
+
+def test_seats_are_let_through_no_farther_apart_than_the_findings_let_them() -> None:
+    words = " ".join(one for step in steps_of(*solved("ranch_truck_swap", "inch")) for one in step.ticks)
+    assert f"seats within {LIMITS['pad_twist'].clear:.1f}°" in words

@@ -14,8 +14,10 @@ from hypothesis import HealthCheck, Phase, given, settings
 from scipy.optimize import fsolve
 
 from geometry import Build, edited, solve
+from geometry.words.setpoints import setpoints_of
 from geometry.words.solution import Finding, Remedy, Solution
 from geometry.words.solve import Work
+from geometry.words.told import Told
 from tests.geometry.strategies import HURRY, builds, plausible, sample
 
 RANK = {"clear": 1, "unknown": 2, "caution": 3, "hold": 4}
@@ -384,10 +386,17 @@ def test_the_pinion_of_the_remedy_and_of_the_set_points_is_one_number(pinion: fl
     assert f"pinion {answer.setpoints.pinion_slope_deg:.1f}° up" in remedy.says
 
 
-def test_the_seat_to_the_pinion_is_the_pinions_slope_less_the_seats(one_piece: Build) -> None:
-    """The seat reads 0.5° as the vehicle stands; nothing is lifted, so that it still does."""
-    answer = solve(edited(one_piece, {"plan.axle_shim_deg": 1.0}))
-    assert answer.setpoints.perch_to_pinion_deg == pytest.approx(4.4 - 0.5)
+@pytest.mark.parametrize("wedge", [0.0, 1.0, -2.5])
+def test_a_wedge_changes_nothing_from_the_perchs_flat_to_the_pinion(one_piece: Build, wedge: float) -> None:
+    """Pinion 3.4° and seat 0.5° as read. A wedge turns perch and pinion alike: set besides it, it would count twice."""
+    answer = solve(edited(one_piece, {"plan.axle_shim_deg": wedge}))
+    assert answer.setpoints.perch_to_pinion_deg == pytest.approx(3.4 - 0.5)
+
+
+def test_where_no_wedge_is_so_thick_the_perches_are_welded_to_the_whole_angle(one_piece: Build) -> None:
+    work = Work(edited(one_piece, {"plan.axle_shim_deg": 9.0}))
+    points = setpoints_of(Told(work.build, work.facts, {}))
+    assert points.perch_to_pinion_deg == pytest.approx(3.4 + 9.0 - 0.5)
 
 
 # --- loose perches and mounts -----------------------------------------------------------------------------------------
