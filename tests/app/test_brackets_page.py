@@ -1,43 +1,21 @@
 """Perches and brackets on paper: the build's numbers, a box for what is not known, nothing over anything."""
 
-import itertools
-from collections.abc import Iterator
 from dataclasses import replace
-from functools import cache
 from pathlib import Path
 
 import pytest
 from pypdf import PdfReader
 
 from app.commands import main
-from app.drawing.items import Page, Words
+from app.drawing.items import Page
 from app.papers.brackets import bracket_pages, rows_of
 from app.setpoints import recommended
-from app.sheet.paper import SIZES, PaperName, frame_of
+from app.sheet.paper import PaperName
 from app.units import show
-from geometry import Build, Solution, edited, solve, value_at
-from tests.app.sheets import DAY, LONG_NAME, PAPERS, RANCH, SAMPLES, UNITS, box_of, sample
-from tests.app.test_card import SMALLEST_PT, boxes_on, clash, words_on
-
-CASES = [
-    *((path.stem, unit, paper) for path in SAMPLES for unit in UNITS for paper in PAPERS),
-    *(("empty", unit, paper) for unit in UNITS for paper in PAPERS),
-    ("long title", "inch", "letter"),
-]
-every_case = pytest.mark.parametrize("case", CASES, ids=", ".join)
-
-
-@cache
-def solved(name: str, unit: str) -> tuple[Build, Solution]:
-    found = [path for path in SAMPLES if path.stem == name]
-    units = UNITS[unit]
-    if name == "empty":
-        build = edited(Build(), units)
-    elif name == "long title":
-        build = sample(RANCH, title="W" * 200)
-    else:
-        build = sample(found[0], **units)
-    return build, solve(build)
+from geometry import edited, solve, value_at
+from tests.app.one_page import bold, check_apart, check_within, every_case, solved
+from tests.app.sheets import DAY, LONG_NAME, RANCH
+from tests.app.test_card import boxes_on, words_on
 
 
 @pytest.fixture
@@ -48,32 +26,14 @@ def page(case: tuple[str, str, PaperName], qapp: object) -> Page:
     return page
 
 
-def bold(page: Page) -> Iterator[Words]:
-    return (one for one in words_on(page) if one.bold)
-
-
 @every_case
 def test_no_words_lie_over_words_or_the_edge_of_a_box(page: Page) -> None:
-    words = [(box_of(item), item.text) for item in words_on(page)]
-    for (box, text), (other, second) in itertools.combinations(words, 2):
-        assert not clash(box, other), (text, second)
-    for box, text in words:
-        for edge in boxes_on(page):
-            within = edge[0] <= box[0] and box[2] <= edge[2] and edge[1] <= box[1] + 1.0 and box[3] <= edge[3] + 1.5
-            assert within or not clash(box, edge), text
+    check_apart(page)
 
 
 @every_case
 def test_nothing_leaves_the_margins_and_type_can_be_read(page: Page, case: tuple[str, str, PaperName]) -> None:
-    frame = frame_of(SIZES[case[2]])
-    for layer in page.layers:
-        for item in layer.items:
-            left, top, right, bottom = box_of(item)
-            assert left >= frame.left - 2.0
-            assert top >= frame.top - 2.0
-            assert right <= frame.right + 2.0
-            assert bottom <= frame.bottom + 2.0
-    assert all(words.pt >= SMALLEST_PT for words in words_on(page))
+    check_within(page, case[2])
 
 
 @every_case
