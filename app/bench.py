@@ -9,6 +9,7 @@ from app.complaints import title_of
 from app.setpoints import both_lengths
 from app.units import show
 from geometry.document import Build
+from geometry.document.running_gear import TwoPieceShaft
 from geometry.words.solution import Bought, Solution, TapeCheck
 from geometry.words.tolerance import Tolerance, tolerances_of
 
@@ -26,6 +27,8 @@ _POINTS: Final = {
 def check_words(build: Build, check: TapeCheck) -> Row:
     """One check by tape: what it is of, and how much higher which point is."""
     name, head, foot = _POINTS[check.of]
+    if check.of == "shaft" and isinstance(build.shaft, TwoPieceShaft):
+        foot = "the one at the support bearing"
     value, other = both_lengths(abs(check.rise_mm), build.display)
     way = "above" if check.rise_mm >= 0.0 else "below"
     tenth, tenth_other = both_lengths(check.tenth_mm, build.display, inch_places=3)

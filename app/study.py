@@ -190,7 +190,7 @@ def plans_text(build: Build, found: Sequence[PlanFound], ranges: Mapping[str, Fl
         lines += ["", f"{number}  {shape} {plan.verdict}: {said}"]
         if not plan.changes:
             lines.append("   leave it as it is: nothing on these values is better")
-        lines += [f"   {_title(path)}: {_said(value, path, build)}"[:_WIDTH] for path, value in plan.changes.items()]
+        lines += [_change_words(path, value, build)[:_WIDTH] for path, value in plan.changes.items()]
         for left in plan.left[:_LEFT]:
             part = left.part.replace("_", " ")
             said = f"   {_SHAPES[left.verdict]} remains: {left.title}, {part}{_against(left, build)}"
@@ -198,6 +198,13 @@ def plans_text(build: Build, found: Sequence[PlanFound], ranges: Mapping[str, Fl
         if len(plan.left) > _LEFT:
             lines.append(f"   and {len(plan.left) - _LEFT} more")
     return "\n".join(lines) + "\n"
+
+
+def _change_words(path: str, value: float, build: Build) -> str:
+    """One change; nobody fits a shim of less than nothing: its mount is lowered."""
+    if path == "plan.mount_shim_mm" and value < 0.0:
+        return f"   lower the rear mount by {_said(-value, path, build)}"
+    return f"   {_title(path)}: {_said(value, path, build)}"
 
 
 def _against(left: Left, build: Build) -> str:

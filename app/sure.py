@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from textwrap import shorten
 from typing import Final
 
 from app.complaints import one_line, title_of
@@ -84,11 +85,12 @@ def sure_text(build: Build, found: Sure, source_name: str) -> str:
     ]
     doubtful = [one for one in found.findings if one.doubtful]
     if doubtful:
-        lines.append("In doubt")
+        lines.append("In doubt, most by")
         for one in doubtful:
             name = one_line(f"{one.title}, {one.part.replace('_', ' ')}")[:44]
-            by = f"most by {reading_words(build, one.again).lower()}" if one.again else ""
-            lines.append(f"  {name:46}{chance_words(one):26}{by}"[:98].rstrip())
+            by = f"by {reading_words(build, one.again).lower()}" if one.again else ""
+            start = f"  {name:46}{chance_words(one):24}"
+            lines.append(f"{start}{shorten(by, 98 - len(start), placeholder=' …')}".rstrip())
         told = found.again[:SAID]
         lines += ["", "Take again first"] if told else []
         lines += [

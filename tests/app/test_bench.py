@@ -68,3 +68,10 @@ def test_perches_say_from_which_flange_and_what_they_are_now_only_where_they_are
     rows = {one.label: one for one in set_points(moved, solve(moved))}
     assert (rows["Perch to perch"].value, rows["Perch to perch"].now) == ("1,044 mm", "1,050 mm")
     assert (rows["Wheel flange to perches"].value, rows["Wheel flange to perches"].now) == ("243.0 mm", "240.0 mm")
+
+
+def test_of_two_sections_the_rear_one_is_taped_against_the_joint_at_the_bearing() -> None:
+    """On the van the points differ by more than the whole shaft would: 455 mm is the bearing, 520 mm the gearbox."""
+    [(_, words)] = [check_words(VAN, one) for one in solve(VAN).setpoints.checks if one.of == "shaft"]
+    assert "the one at the support bearing" in words
+    assert "the front one" in check_words(Build(), TapeCheck("shaft", -25.4, 0.5))[1]

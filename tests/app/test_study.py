@@ -7,10 +7,10 @@ import pytest
 
 from app.commands import main
 from app.files import read_build
-from app.study import RangeTrouble, ranges_of
+from app.study import RangeTrouble, plans_text, ranges_of
 from app.units import show_tape
 from geometry import Build, edited, solve
-from geometry.words.plans import plans
+from geometry.words.plans import PlanFound, plans
 from geometry.words.study import over_range
 
 RANCH = Path(__file__).parents[2] / "sample_builds" / "ranch_truck_swap.json"
@@ -165,3 +165,10 @@ def test_four_changes_at_once_are_refused(capsys: pytest.CaptureFixture[str]) ->
     assert "at most; a plan changes no more at once" in capsys.readouterr().err
     assert main(["plan", str(RANCH), "--change", "x"]) == 2
     assert "must read ENTRY=FROM:TO:STEP" in capsys.readouterr().err
+
+
+def test_a_shim_of_less_than_nothing_is_a_mount_lowered() -> None:
+    plan = PlanFound({"plan.mount_shim_mm": -12.0, "plan.axle_shim_deg": -1.0}, "clear", 0, 0, 0, 0.1, ())
+    said = plans_text(edited(Build(), {"display.length": "millimetre"}), [plan], {}, "none")
+    assert "lower the rear mount by 12.0 mm" in said
+    assert "1.0°" in said
