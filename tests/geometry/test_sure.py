@@ -36,9 +36,12 @@ def chance(found: Sure, name: str, part: str = "") -> Chance:
 
 PLAIN = dict.fromkeys(("axle.pinion_drop_mm", "axle.pinion_offset_mm", "axle.pinion_plan_deg", "powertrain.plan_deg"))
 """What the linear law of `solve` leaves out: how far the pinion's joint is known to lie off the axle's centre."""
+BARE = {**PLAIN, "obstacles": (), "flexible_lines": (), "shocks": (), "use": None, "state.rail_slope_deg": None}
+"""Joints alone: what lies beside them has no part in the law and takes minutes to judge in so many draws. Nor does
+the law know that the rail was read again with the angles, each reading with a band of its own."""
 
 
-@pytest.mark.parametrize("build", [HURRY, edited(VAN, PLAIN), edited(RANCH, PLAIN)], ids=["hurry", "van", "ranch"])
+@pytest.mark.parametrize("build", [HURRY, edited(VAN, BARE), edited(RANCH, BARE)], ids=["hurry", "van", "ranch"])
 def test_intervals_are_those_of_the_linear_law(build: Build) -> None:
     """JCGM 100's law, as `solve` tells it; its 1.96 is the normal's, and sums of few even bands are narrower."""
     whole, found = solve(build), sure(build, 20_000, travel=False)
