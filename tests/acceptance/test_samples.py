@@ -118,9 +118,8 @@ def test_set_points_are_the_recommended_build_as_laid_out_by_hand(recommended, b
     assert setpoints["mount_shim_mm"] == (plan.get("mount_shim_mm") or 0.0)
     measured = rig.raw["readings"]["seat_slope_deg"] if rig.raw["readings"] else None
     if measured is not None:
-        # The leaf's own slope at its seat is what the wedge will lie against: a lift by spring or shackle turns it.
-        wedge = -rig.wedge if rig.ahead else rig.wedge
-        seat = measured + turn - wedge
+        # The seat is welded to the axle and turns with it; a wedge lies over it and changes nothing from it to the pinion.
+        seat = measured + turn
         compare(
             [("perch to pinion, deg", by_hand.gauge(pinion) - seat, setpoints["perch_to_pinion_deg"])],
             least=0.05 + 1e-6,

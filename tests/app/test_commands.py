@@ -140,8 +140,8 @@ def test_schema_carries_titles_units_and_help(capsys: pytest.CaptureFixture[str]
         (["solve", "BUILD", "BUILD"], "unrecognized arguments"),
         (["solv", "BUILD"], "solv is neither a command nor a file; did you mean solve?"),
         (
-            ["paint", "BUILD"],
-            "paint is neither a command nor a file; the commands are solve, sheet, card, order, brackets",
+            ["weld", "BUILD"],
+            "weld is neither a command nor a file; the commands are solve, sheet, card, order, brackets",
         ),
         (["BUILD", "--light"], "--light"),
         (["sheet", "BUILD"], "required: -o"),

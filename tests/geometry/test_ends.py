@@ -245,7 +245,10 @@ def test_a_plate_bridges_two_flanges_and_shortens_the_shaft(place: str, plate: s
     part = PLACES[place][3]
     apart = halves(place, flange(), flange(pilot="female", pilot_mm=69.8, bolts=6.0))
     assert verdict(apart, part) == "hold"
-    assert "a plate drilled for both would do" in found(apart, part).says
+    remedy = found(apart, part).remedy
+    assert remedy is not None
+    assert list(remedy.changes) == [plate]
+    assert "drilled for both flanges" in remedy.says
     bridged = edited(apart, {plate: 12.0})
     assert verdict(bridged, part) == "clear"
     assert "drilled for both" in found(bridged, part).says
