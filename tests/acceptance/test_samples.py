@@ -118,7 +118,7 @@ def test_set_points_are_the_recommended_build_as_laid_out_by_hand(recommended, b
     assert setpoints["mount_shim_mm"] == (plan.get("mount_shim_mm") or 0.0)
     measured = rig.raw["readings"]["seat_slope_deg"] if rig.raw["readings"] else None
     if measured is not None:
-        # The seat is welded to the axle and turns with it; a wedge lies over it and changes nothing from it to the pinion.
+        # The seat is welded to the axle and turns with it; a wedge over it changes nothing from it to the pinion.
         seat = measured + turn
         compare(
             [("perch to pinion, deg", by_hand.gauge(pinion) - seat, setpoints["perch_to_pinion_deg"])],

@@ -190,7 +190,8 @@ def test_every_field_has_a_name_and_tab_goes_in_the_order_of_measuring(qtbot: Qt
         assert len(set(reached)) == len(reached)
         keys = {box.heading.key for box in shown}
         assert keys >= {"hurry", "shaft", "title"}
-        assert "obstacles" in keys or "obstacles" in pane.more.toolTip().lower()  # where it is low, behind the last heading
+        # Where the window is low it is behind the last heading.
+        assert "obstacles" in keys or "obstacles" in pane.more.toolTip().lower()
         assert "obstacles" in keys or size[1] < 768
         assert len(editors) > 90
 

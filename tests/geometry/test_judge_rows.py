@@ -1,5 +1,7 @@
 """Rows of the judge: each says what its build says alone; what is lost never clears; a mirrored vehicle is the same."""
 
+import re
+
 import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -265,7 +267,17 @@ def test_another_measurement_lost_clears_nothing(build):
 
 # --- mirrored ---------------------------------------------------------------------------------------------------------
 
-TURNED = ("plan_deg", "pinion_plan_deg", "phase_deg", "front_phase_deg", "rear_phase_deg", "pinion_offset_mm")
+TURNED = (
+    "plan_deg",
+    "pinion_plan_deg",
+    "bearing_plan_deg",
+    "phase_deg",
+    "front_phase_deg",
+    "rear_phase_deg",
+    "pinion_offset_mm",
+)
+OTHER_SIDE = {"left": "right", "right": "left"}
+SWAPPED = re.compile("|".join(OTHER_SIDE))
 
 
 def mirrored(build: Build) -> Build:
@@ -282,9 +294,11 @@ def mirrored(build: Build) -> Build:
         left, right = one.left_mm, one.right_mm
         changes[f"obstacles.{number}.left_mm"] = None if right is None else -right
         changes[f"obstacles.{number}.right_mm"] = None if left is None else -left
-    left, right = (value_at(build, f"axle.flange_to_perch_{side}_mm") for side in ("left", "right"))
-    if build.axle is not None:
-        changes |= {"axle.flange_to_perch_left_mm": right, "axle.flange_to_perch_right_mm": left}
+    for path, value in entries_of(build):
+        section, _, name = path.rpartition(".")
+        if not section.startswith("obstacles") and ("left" in name or "right" in name):
+            other = f"{section}.{SWAPPED.sub(lambda found: OTHER_SIDE[found[0]], name)}"
+            changes |= {other: value, path: value_at(build, other)}
     return edited(build, changes)
 
 

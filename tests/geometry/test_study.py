@@ -52,7 +52,7 @@ def test_a_border_lies_where_solve_turns() -> None:
         assert len(verdicts) == 2
     for band in over.bands:
         for one in band.stretches:
-            # A stretch narrower than that is of one value alone, where the range begins: any lift settles, none does not.
+            # A narrower stretch is of one value alone, where the range begins: any lift settles, none does not.
             at = (one.first + one.last) / 2.0 if one.last - one.first > step else one.first
             middle = solve(edited(build, {LIFT: at}))
             told = {(each.id, each.part): each.verdict for each in middle.findings}
