@@ -1,5 +1,6 @@
 """What a drag or a key makes of the measured entries, held to rotations by scipy and to the exact inch."""
 
+from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -12,6 +13,7 @@ from app.window.canvas.drag_moves import FREE, changes_of, dragged, nudged, numb
 from app.window.canvas.handles import Handle, handles_of
 from geometry import Build, edited
 from geometry.document.vehicle import Display
+from geometry.words.solution import Picture
 from geometry.words.solve import Work, solved
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"
@@ -24,9 +26,14 @@ def sample(name: str) -> Build:
     return Build.model_validate_json((SAMPLES / f"{name}.json").read_bytes())
 
 
-def handles(build: Build) -> dict[str, Handle]:
+@cache
+def drawn(build: Build) -> tuple[Work, Picture]:
     work = Work(build)
-    return {one.key: one for one in handles_of(work, solved(work).picture)}
+    return work, solved(work, with_ways=False).picture
+
+
+def handles(build: Build) -> dict[str, Handle]:
+    return {one.key: one for one in handles_of(*drawn(build))}
 
 
 TILTED = edited(
@@ -79,8 +86,7 @@ def test_every_kind_of_place_can_be_taken() -> None:
 def test_what_the_plan_decides_is_never_dragged_as_a_measurement(name: str, key: str) -> None:
     """A handle sets the plan, or what is drawn at it is what was measured, in the vehicle."""
     build = BUILDS[name]
-    work = Work(build)
-    picture = solved(work).picture
+    work, picture = drawn(build)
     one = handles(build)[key]
     if one.path.startswith("plan."):
         return
