@@ -8,7 +8,8 @@ from typing import NamedTuple
 from app.measuring.usual import BuildKind, kind_of_build, usual
 from app.measuring.walk import FIRST, LEFT_OUT, SECOND, THIRD, stops_of
 from geometry.document import Build, edited, value_at
-from geometry.words.solve import solve
+from geometry.words.solution import Finding
+from geometry.words.solve import Work, solved
 
 
 class Rung(NamedTuple):
@@ -47,18 +48,23 @@ def ladder(kind: BuildKind) -> Ladder:
 def _counted(whole: Build, *, own: bool) -> Ladder:
     """Fill in one step after another and judge each time."""
     lines = [line for stop in stops_of(whole) for line in stop.lines]
-    titles = {(one.id, one.part): one.title for one in solve(only(whole, set())).findings}
+    titles = {(one.id, one.part): one.title for one in _findings(only(whole, set()))}
     rungs: list[Rung] = []
     before: frozenset[tuple[str, str]] = frozenset()
     for step in (FIRST, SECOND, THIRD):
         kept = {path for line in lines if 0 < line.step <= step for path in line.paths}
-        found = solve(only(whole, kept)).findings
+        found = _findings(only(whole, kept))
         judged = frozenset((one.id, one.part) for one in found if one.verdict != "unknown")
         new = [titles.get((one.id, one.part), one.title) for one in found if (one.id, one.part) in judged - before]
         rungs.append(Rung(step, len(kept), judged, tuple(dict.fromkeys(new))))
         before = judged
     every = {path for line in lines for path in line.paths}  # the ends of the shaft are the shaft order's to ask
-    return Ladder(tuple(rungs), len(solve(only(whole, every)).findings), own)
+    return Ladder(tuple(rungs), len(_findings(only(whole, every))), own)
+
+
+def _findings(build: Build) -> tuple[Finding, ...]:
+    """What is found, without the ways out, which take longest."""
+    return solved(Work(build), with_ways=False).findings
 
 
 _SET_UP = ("plan", "perches", "clamp", "square", "state", "use")
