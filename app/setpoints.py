@@ -26,15 +26,14 @@ _MANY_STATES: Final = 3
 _PERCH_MM: Final = LIMITS["perches_equal"].clear
 """A perch that is nearer to its place stays."""
 SET_FROM_DEG: Final = 0.25
-"""Half a wedge's step: the drawing marks no smaller difference as to be set."""
+"""Half a wedge's step: no smaller difference is told as to be set, but what the remedy itself turns."""
 _MOST_OF_A_LINE: Final = 20
 """Letters of a hose's name that a row has room for; a longer one is called by what it is."""
 NONE: Final = "none"
 TACKED: Final = "Seat to pinion, to tack"
 """With the pull of the weld taken out."""
-_FLANGE: Final = {
-    None: "Flange to perches", "wheel_flange": "Wheel flange to perches", "housing_flange": "End flange to perches",
-}  # fmt: skip
+FLANGES: Final = {None: "flange", "wheel_flange": "wheel flange", "housing_flange": "end flange"}
+"""What the perches are measured from; neutral where that is not entered."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,15 +167,15 @@ def _state_words(build: Build, state: UsedState) -> str:
 
 def set_points(build: Build, solution: Solution) -> tuple[SetPoint, ...]:
     """Rows in the order in which they are set, engine to axle."""
-    rows, stay = _settled(build, solution)
+    points = as_told(build, solution)
+    rows, stay = _rows(build, points), _staying(build, solution)
     now = {label: text for label, text in _now(build, solution, rows).items() if label not in stay}
     made = [replace(one, now=now.get(one.label, "")) if one.value else one for one in rows]
-    tacked = solution.setpoints.tack_to_pinion_deg
-    if tacked is not None:
-        row = _seat(build, tacked, (), ahead=is_front_axle(build))
+    if points.tack_to_pinion_deg is not None:
+        row = _seat(build, points.tack_to_pinion_deg, (), ahead=is_front_axle(build))
         place = next(number for number, one in enumerate(made) if one.label == row.label)
         made.insert(place + 1, replace(row, label=TACKED))
-    return (*made, *_lines(build, solution), *_stops(build, solution), *_perches(build, solution.setpoints))
+    return (*made, *_lines(build, solution), *_stops(build, solution), *_perches(build, points))
 
 
 def _other_length(points: SetPoints) -> float | None:
@@ -198,36 +197,104 @@ def _stops(build: Build, solution: Solution) -> list[SetPoint]:
 
 
 _JUDGED: Final = {
-    "Output slope": ("output_slope_deg", SET_FROM_DEG),
-    "Pinion slope": ("pinion_slope_deg", SET_FROM_DEG),
-    "Shaft slope": ("shaft_slope_deg", SET_FROM_DEG),
-    "Seat to pinion": ("perch_to_pinion_deg", SET_FROM_DEG),
-    "Joint to joint": ("shaft_length_mm", _SET_FROM_MM),
-    "Rear section": ("shaft_length_mm", _SET_FROM_MM),
-    "Spline engaged": ("slip_engaged_mm", _SET_FROM_MM),
-    "Slip stroke": ("slip_stroke_mm", _SET_FROM_MM),
-    "Bearing height": ("bearing_height_mm", _SET_FROM_MM),
+    "Output slope": "output_slope_deg",
+    "Pinion slope": "pinion_slope_deg",
+    "Shaft slope": "shaft_slope_deg",
+    "Seat to pinion": "perch_to_pinion_deg",
+    "Joint to joint": "shaft_length_mm",
+    "Rear section": "shaft_length_mm",
+    "Spline engaged": "slip_engaged_mm",
+    "Slip stroke": "slip_stroke_mm",
+    "Bearing height": "bearing_height_mm",
 }
-"""For each row that may differ by less than anybody sets: the number behind it, and from which difference it is set."""
+"""For each row that may differ by less than anybody sets: the number behind it."""
+_TURNED_BY: Final = {
+    "plan.mount_shim_mm": ("output_slope_deg",),
+    "plan.powertrain_slope_deg": ("output_slope_deg",),
+    "plan.axle_shim_deg": ("pinion_slope_deg",),
+    "plan.pinion_slope_deg": ("pinion_slope_deg", "perch_to_pinion_deg"),
+    "shaft.slip.engaged_mm": ("slip_engaged_mm",),
+    "shaft.slip.stroke_mm": ("slip_stroke_mm",),
+    "shaft.bearing_mm": ("bearing_height_mm",),
+}
+"""For each entry that a remedy may change: the numbers that it sets thereby."""
 
 
-def _settled(build: Build, solution: Solution) -> tuple[list[SetPoint], set[str]]:
-    """Rows to set, and which of them stay.
+def as_told(build: Build, solution: Solution) -> SetPoints:
+    """The one set of numbers that sheet, drawing, window and papers show.
 
-    What is drawn so by less than anybody sets reads as it is drawn; where it is measured so as well, it stays.
+    What is drawn so by less than anybody sets reads as it is drawn; what the remedy itself turns reads as it is to be
+    set, even where that is a tenth.
     """
-    drawn = _drawn(solution)
-    rows, stay = _rows(build, solution.setpoints), set[str]()
-    same = {one.label: one for one in _rows(build, drawn)}
-    for place, one in enumerate(rows):
-        name, least = _JUDGED.get(one.label, ("", 0.0))
-        to_set, *others = (getattr(of, name, None) for of in (solution.setpoints, drawn, solution.measured))
-        near = [to_set is not None and was is not None and abs(to_set - was) < least for was in others]
-        if near[0]:
-            rows[place] = same.get(one.label, one)
-        if all(near):
-            stay.add(one.label)
-    return rows, stay
+    points, drawn, turned = solution.setpoints, _drawn(solution), _turned(build, solution)
+    same = {
+        name: getattr(drawn, name)
+        for name in _JUDGED.values()
+        if name not in turned and _near(name, getattr(points, name), getattr(drawn, name))
+    }
+    seat, tack = same.get("perch_to_pinion_deg"), points.tack_to_pinion_deg
+    if tack is not None and seat is not None and points.perch_to_pinion_deg is not None:
+        same["tack_to_pinion_deg"] = tack + seat - points.perch_to_pinion_deg  # by the same pull as before
+    return replace(points, **same)
+
+
+def to_tack(points: SetPoints) -> float | None:
+    """Seat to pinion to tack at: with the pull of the weld taken out where that is reckoned with."""
+    return points.perch_to_pinion_deg if points.tack_to_pinion_deg is None else points.tack_to_pinion_deg
+
+
+def to_fit(build: Build, solution: Solution) -> tuple[str, ...]:
+    """What is fitted before anything is read, as orders: every angle to set is with it in place."""
+    points, display, orders = solution.setpoints, build.display, list[str]()
+    for end in ("rear", "front"):
+        lift_mm = value_at(build, f"plan.{end}_lift_mm")
+        if lift_mm and value_at(build, f"plan.{end}_lift_by") == "block":
+            lower = "" if lift_mm > 0.0 else ", which lower it"
+            orders.append(f"fit {show_planned(abs(lift_mm), display)} blocks at the {end}{lower}")
+    if points.shackle_length_mm is not None:
+        orders.append(f"fit shackles of {both_lengths(points.shackle_length_mm, display)[0]}, bolt to bolt")
+    wedge = points.axle_shim_deg
+    if wedge and not on_links(build) and abs(wedge) <= WEDGES_DEG[-1]:
+        orders.append(f"fit {_wedge_size(build, wedge)} wedges on both perches, {_raising(wedge)} the nose")
+    for what, by_mm, up, down in (
+        ("rear mount", points.mount_shim_mm, "raise", "lower"), ("engine", points.powertrain_rise_mm, "raise", "lower"),
+    ):  # fmt: skip
+        if by_mm:
+            orders.append(f"{up if by_mm > 0.0 else down} the {what} by {moved_words(by_mm, display)}")
+    aft_mm = points.powertrain_aft_mm
+    if aft_mm:
+        orders.append(f"move the engine {'back' if aft_mm > 0.0 else 'forward'} by {moved_words(aft_mm, display)}")
+    for place, thick_mm in _plates_of(build):
+        orders.append(f"put a {show_planned(thick_mm, display)} plate between the flanges at the {place}")
+    return tuple(orders)
+
+
+def _raising(wedge_deg: float) -> str:
+    return "raising" if wedge_deg > 0.0 else "lowering"
+
+
+def _near(name: str, one: float | None, other: float | None) -> bool:
+    """Whether a number is another one by less than anybody sets."""
+    least = SET_FROM_DEG if name.endswith("_deg") else _SET_FROM_MM
+    return one is not None and other is not None and abs(one - other) < least
+
+
+def _turned(build: Build, solution: Solution) -> frozenset[str]:
+    """Numbers that the remedy which the set-points are with sets itself."""
+    remedy = recommended(build, solution)
+    changed = () if remedy is None else remedy.changes
+    return frozenset(name for entry in changed for name in _TURNED_BY.get(entry, ()))
+
+
+def _staying(build: Build, solution: Solution) -> set[str]:
+    """Rows that stay: drawn so, and measured so, by less than anybody sets, and not turned by the remedy."""
+    drawn, turned, points = _drawn(solution), _turned(build, solution), solution.setpoints
+    return {
+        label
+        for label, name in _JUDGED.items()
+        if name not in turned
+        and all(_near(name, getattr(points, name), getattr(was, name)) for was in (drawn, solution.measured))
+    }
 
 
 def _drawn(solution: Solution) -> SetPoints:
@@ -327,8 +394,13 @@ def _wedge(build: Build, wedge_deg: float | None, wants: tuple[str, ...]) -> Set
         return SetPoint("Wedge, each perch", NONE)
     if abs(wedge_deg) > WEDGES_DEG[-1]:
         return SetPoint("Wedge, each perch", "not sold", "cut the perches off and weld them to the slope")
-    size = show(abs(wedge_deg), "deg", build.display, places=0 if float(wedge_deg).is_integer() else 1)
-    return SetPoint("Wedge, each perch", size, "raises the nose" if wedge_deg > 0.0 else "lowers the nose")
+    return SetPoint(
+        "Wedge, each perch", _wedge_size(build, wedge_deg), "raises the nose" if wedge_deg > 0.0 else "lowers the nose"
+    )
+
+
+def _wedge_size(build: Build, wedge_deg: float) -> str:
+    return show(abs(wedge_deg), "deg", build.display, places=0 if float(wedge_deg).is_integer() else 1)
 
 
 def _turn(build: Build, turn_deg: float | None, wants: tuple[str, ...]) -> SetPoint:
@@ -379,13 +451,19 @@ def _blocks(build: Build) -> list[SetPoint]:
 
 def _plates(build: Build) -> list[SetPoint]:
     """Plates between flanges that are planned, which nothing measured has yet."""
-    rows = []
-    for place, entry in (("gearbox", "plan.output_adapter_mm"), ("pinion", "plan.pinion_adapter_mm")):
-        thick_mm = value_at(build, entry)
-        if thick_mm:
-            value, other = show_planned(thick_mm, build.display), both_lengths(thick_mm, build.display)[1]
-            rows.append(SetPoint(f"Plate, {place}", value, f"({other})", now=NONE))
-    return rows
+    return [
+        SetPoint(
+            f"Plate, {place}", show_planned(thick_mm, build.display), f"({both_lengths(thick_mm, build.display)[1]})",
+            now=NONE,
+        )
+        for place, thick_mm in _plates_of(build)
+    ]  # fmt: skip
+
+
+def _plates_of(build: Build) -> list[tuple[str, float]]:
+    """Where a plate is planned, and how thick."""
+    ends = (("gearbox", "plan.output_adapter_mm"), ("pinion", "plan.pinion_adapter_mm"))
+    return [(place, thick_mm) for place, entry in ends if (thick_mm := value_at(build, entry))]
 
 
 def _length(build: Build, label: str, length_mm: float | None, wants: tuple[str, ...]) -> SetPoint:
@@ -417,6 +495,17 @@ def _lines(build: Build, solution: Solution) -> list[SetPoint]:
     return rows
 
 
+def flange_of(build: Build) -> str:
+    """From which flange the perches are measured, in the words of every paper."""
+    return FLANGES[value_at(build, "perches.measured_from")]
+
+
+def to_perches(build: Build) -> str:
+    """The label of the row that tells how far the perches are from their flanges."""
+    label = f"{flange_of(build)} to perches"
+    return label[:1].upper() + label[1:]
+
+
 def _perches(build: Build, points: SetPoints) -> list[SetPoint]:
     """Where the perches sit along the tube: under their springs, the same from both flanges, as far as it is known."""
     rows = []
@@ -426,9 +515,9 @@ def _perches(build: Build, points: SetPoints) -> list[SetPoint]:
         label = "Spring to spring" if on_links(build) else "Perch to perch"
         rows.append(_spare(build, label, spacing, [value_at(build, "axle.perch_spacing_mm")]))
     if place is not None:
-        rows.append(_spare(build, _FLANGE[value_at(build, "perches.measured_from")], place, sides))
+        rows.append(_spare(build, to_perches(build), place, sides))
     elif None not in sides and abs(sides[0] - sides[1]) < _SAME_MM:
-        rows.append(_spare(build, _FLANGE[value_at(build, "perches.measured_from")], sides[0], []))
+        rows.append(_spare(build, to_perches(build), sides[0], []))
     return rows
 
 

@@ -11,7 +11,7 @@ from app.drawing.fonts import width
 from app.drawing.items import Leader, Point, Stroke
 from app.drawing.places import boxed
 from app.drawing.rows import settled
-from app.setpoints import SET_FROM_DEG
+from app.setpoints import as_told
 from app.units import degrees, leaning
 from geometry.words.solution import JointState, Part, Verdict
 
@@ -66,7 +66,7 @@ def cells_of(board: Board, subject: Subject) -> list[Cell]:
     """The cells, front to rear."""
     here, away = subject.here, subject.away
     set_here = not away and not subject.bare
-    points, ride = subject.whole.setpoints, subject.whole.angles
+    points, ride = as_told(subject.build, subject.whole), subject.whole.angles
     up, down = ("nose down", "nose up") if subject.ahead else ("nose up", "nose down")
     joints = [_joint(board, subject, place, joint, away=away) for place, joint in enumerate(here.joints)]
     output = _line(
@@ -92,9 +92,12 @@ def _line(
         return None
     ink = board.theme.ink
     value, _, lean = leaning(slope, down=down, up=up).partition(" ")
-    if to_set is None or abs(to_set - slope) < SET_FROM_DEG:
-        return Cell(name, part, ((value, BIG_PT, ink),), name, lean)
+    drawn = Cell(name, part, ((value, BIG_PT, ink),), name, lean)
+    if to_set is None:
+        return drawn
     wanted, _, lean = leaning(to_set, down=down, up=up).partition(" ")
+    if (wanted, lean) == (value, drawn.note):
+        return drawn
     runs = ((value, BIG_PT, ink), (ARROW, SMALL_PT, board.theme.muted), (wanted, BIG_PT, ink))
     return Cell(name, part, runs, name, f"{lean} · set this")
 

@@ -274,7 +274,7 @@ def _axle(kind: BuildKind) -> Iterator[Line]:
             ("perches.seat_right_deg", "right"), ways=ways,
         )  # fmt: skip
         yield _more(
-            "Flange to perch", "wheel flange's face", THIRD if even(kind) else WITH_ITS_PART,
+            "Flange to perch", "its face, alike on both sides", THIRD if even(kind) else WITH_ITS_PART,
             ("axle.flange_to_perch_left_mm", "left"), ("axle.flange_to_perch_right_mm", "right"),
         )  # fmt: skip
     if front:

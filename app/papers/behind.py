@@ -58,6 +58,7 @@ class _Behind:
                 self._link(side)
         places = {
             "floor": px((0.0, 0.0)), "pinion": px((self.beside, self.z)),
+            "under tube": px((0.0, self.z - self.tube / 2.0)),
             "left flange": px((-self.flange, self.z - 80.0)), "right flange": px((self.flange, self.z - 80.0)),
             "left perch": px((-self.perch, self.z - self.tube)), "right perch": px((self.perch, self.z - self.tube)),
         }  # fmt: skip

@@ -7,23 +7,21 @@ as those of a usual vehicle and have no number.
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, Final
 
 from app.drawing.board import Board
-from app.drawing.fonts import shortened
+from app.drawing.fonts import shortened, width
 from app.drawing.items import Box, Point
 from app.drawing.picture_files import pdf_bytes
 from app.measuring.usual import kind_of_build, usual
 from app.papers.behind import draw_behind
-from app.papers.kit import INK, MUTED, TITLE_PT, double_arrow, hair, marked, page_of, text_box
-from app.setpoints import on_links, recommended, variant_words
+from app.papers.kit import INK, MUTED, double_arrow, foot, hair, head, marked, page_of, text_box
+from app.setpoints import TACKED, as_told, flange_of, on_links, set_points, to_perches
 from app.sheet.flow import PAPER, SMALL_PT, line_height, lines, plain, rule
 from app.sheet.paper import SIZES, Frame, PaperName, frame_of, told_at_the_foot
 from app.units import degrees, leaning, show
-from geometry import solve
-from geometry.document import Build, edited, is_front_axle, value_at
+from geometry.document import Build, edited, value_at
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -31,11 +29,15 @@ if TYPE_CHECKING:
     from app.drawing.items import Page
     from geometry.words.solution import BarState, Solution
 
-_VIEW_HIGH: Final = (290.0, 430.0)
-"""Height of the view from behind, at least and at most."""
+_VIEW_HIGH: Final = (180.0, 290.0, 430.0)
+"""Height of the view from behind: at least, while the table's rows are no higher than they must be, and at most."""
 _ROW: Final = (20.0, 30.0)
 _BODY_PT, _BIG_PT = 9.0, 13.0
 _CURVE: Final = (150.0, 96.0)
+_BARS, _SHOCKS = 2, 3
+"""So many have room on the page."""
+_MIDDLE_MM: Final = 0.5
+"""A pinion that lies off the middle by less lies in it."""
 _OWN: Final = (
     "axle.tube_diameter_mm", "axle.perch_spacing_mm", "axle.flange_to_perch_left_mm", "vehicle.rear_tyre_radius_mm",
     "vehicle.front_tyre_radius_mm", "axle.centre_mm", "lateral_link", "shocks",
@@ -73,54 +75,58 @@ def bracket_pages(
     printed_on: date | None = None,
 ) -> tuple[Page, ...]:
     """Return the one page."""
-    remedy = recommended(build, solution)
-    if remedy is not None:
-        # Angles to set are with the first remedy: so are shocks, bars, stops and straps.
-        solution = replace(solution, brackets=solve(edited(build, remedy.changes)).brackets)
     size = SIZES[paper]
     board, frame = Board(PAPER), frame_of(size)
     told = told_at_the_foot(build, "perches and brackets", source_name, printed_on)
     # What the rest leaves is the view's: it is laid out once to know.
-    left = frame.bottom - 30.0 - _Made(Board(PAPER), frame, build, solution).draw(_VIEW_HIGH[0])
-    _Made(board, frame, build, solution).draw(min(_VIEW_HIGH[0] + max(left, 0.0), _VIEW_HIGH[1]))
-    rule(board, frame.left, frame.bottom - 18.0, frame.right, 1.0)
-    foot = shortened(" · ".join(told), SMALL_PT, frame.room - 200.0)
-    board.write(frame.left, frame.bottom - 4.0, foot, SMALL_PT, MUTED)
-    words = "Perches and brackets · 1 of 1"
-    board.write(frame.right, frame.bottom - 4.0, words, SMALL_PT, INK, bold=True, align="right")
+    least, usual_high, most = _VIEW_HIGH
+    left = frame.bottom - 22.0 - _Made(Board(PAPER), frame, build, solution).draw(usual_high)
+    _Made(board, frame, build, solution).draw(min(max(usual_high + left, least), most))
+    foot(board, frame, "", told, "Perches and brackets · 1 of 1")
     return (page_of(board, size),)
 
 
 def rows_of(build: Build, solution: Solution) -> tuple[Row, ...]:
     """What is set and read again, in the order of the work; "" where nothing is planned of it."""
-    display, points = build.display, solution.setpoints
-    ahead = is_front_axle(build)
-    low, high = ("nose down", "nose up") if ahead else ("nose up", "nose down")
+    told = {one.label: one for one in set_points(build, solution)}
 
-    def length(value: float | None) -> str:
-        return "" if value is None else show(value, "mm", display)
+    def row(label: str, *named: str, apart: bool = False) -> Row:
+        """The first of the sheet's rows that is there."""
+        point = next((told[name] for name in named if name in told), None)
+        plan = "" if point is None else f"{point.value} {point.leans.removesuffix(' from seat')}".strip()
+        return label, plan, apart
 
-    def slope(value: float | None, down: str, up: str) -> str:
-        return "" if value is None else leaning(value, down=down, up=up)
-
-    rows: list[Row] = [("Pinion slope", slope(points.pinion_slope_deg, low, high), False)]
+    rows = [row("Pinion slope", "Pinion slope")]
     if not on_links(build):
-        spacing = points.perch_spacing_mm or value_at(build, "axle.perch_spacing_mm")
-        flange = points.flange_to_perch_mm
-        seat = points.tack_to_pinion_deg if points.tack_to_pinion_deg is not None else points.perch_to_pinion_deg
+        label = to_perches(build)
         rows += [
-            ("Perch to perch", length(spacing), False),
-            ("Flange to perch", length(flange), True),
-            ("Seat to pinion", slope(seat, low, high), True),
+            row("Perch to perch", "Perch to perch"),
+            row(label.removesuffix("es"), label, apart=True),
+            row("Seat to pinion", TACKED, "Seat to pinion", apart=True),
         ]
     brackets = solution.brackets
-    for one in () if brackets is None else brackets.torque_bars:
-        rows.append((f"{one.name.capitalize()} slope", slope(one.slope_deg, "down", "up"), False))
-    for shock in () if brackets is None else brackets.shocks[:2]:
-        rows.append((f"{shock.name.capitalize()}, eye to eye", length(shock.ride_mm), False))
+    if brackets is not None:
+        rows += [(f"{one.name.capitalize()} slope", _slope(one), False) for one in brackets.torque_bars[:_BARS]]
+        rows += [
+            (f"{one.name.capitalize()}, eye to eye", _length(build, one.ride_mm), False)
+            for one in brackets.shocks[:_SHOCKS]
+        ]
     if build.lateral_link is not None:
-        rows.append(("Lateral link, bolt to bolt", length(points.link_centring_mm or points.lateral_link_mm), False))
+        rows.append(row("Lateral link, bolt to bolt", "Link that centres", "Lateral link"))
     return tuple(rows)
+
+
+def _slope(bar: BarState) -> str:
+    return "" if bar.slope_deg is None else leaning(bar.slope_deg, down="down", up="up")
+
+
+def _length(build: Build, value_mm: float | None) -> str:
+    return "" if value_mm is None else show(value_mm, "mm", build.display)
+
+
+def _more(there: int, shown: int) -> str:
+    """What is said of parts that have no room on the page."""
+    return f"{there - shown} more: see the findings · " if there > shown else ""
 
 
 class _Made:
@@ -128,27 +134,18 @@ class _Made:
 
     def __init__(self, board: Board, frame: Frame, build: Build, solution: Solution) -> None:
         self.board, self.frame, self.build, self.solution = board, frame, build, solution
+        self.points = as_told(build, solution)
 
     def draw(self, high: float) -> float:
         """Draw all of it, the view so high; return where it ends."""
-        y = self.behind(self.head(), high)
+        y = head(self.board, self.frame, "Perches and brackets", "seen from behind · left is left", self.build,
+                 self.solution)  # fmt: skip
+        y = self.behind(y, high)
         y = self.bars(y)
         return self.table(self.shocks(y))
 
     def _length(self, value: float | None) -> str:
-        return "" if value is None else show(value, "mm", self.build.display)
-
-    def head(self) -> float:
-        board, frame = self.board, self.frame
-        y = frame.top + 22.0
-        board.write(frame.left, y, "Perches and brackets", TITLE_PT, INK, bold=True)
-        board.write(frame.right, y, "seen from behind · left is left", 9.5, INK, align="right")
-        title = plain(self.build.title) or "Untitled build"
-        variant = plain(variant_words(self.build, self.solution))
-        title = f"{title} · {variant}" if variant else title
-        board.write(frame.left, y + 19.0, shortened(title, 9.5, frame.room), 9.5, INK)
-        rule(board, frame.left, y + 28.0, frame.right, 1.4)
-        return y + 36.0
+        return _length(self.build, value)
 
     # ---- from behind
 
@@ -176,7 +173,7 @@ class _Made:
 
     def _chain(self, places: dict[str, Point], y: float) -> None:
         """Flange, perch, perch, flange under the floor, in the largest type."""
-        build, points = self.build, self.solution.setpoints
+        build, points = self.build, self.points
         if on_links(build):
             return
         left, right, one, two = (
@@ -184,24 +181,33 @@ class _Made:
         )
         for name, x in (("left flange", left), ("right flange", right), ("left perch", one), ("right perch", two)):
             hair(self.board, (x, places[name][1]), (x, y + 6.0))
-        spacing = points.perch_spacing_mm or value_at(build, "axle.perch_spacing_mm")
-        if spacing is not None:
-            marked(self.board, (one, y), (two, y), f"{self._length(spacing)} perch to perch", "", pt=_BIG_PT)
+        if points.perch_spacing_mm is not None:
+            marked(
+                self.board,
+                (one, y),
+                (two, y),
+                f"{self._length(points.perch_spacing_mm)} perch to perch",
+                "",
+                pt=_BIG_PT,
+            )
         else:
             self._empty((one, y), (two, y), "perch to perch")
-        from_words = {"wheel_flange": "wheel flange", "housing_flange": "housing flange"}.get(
-            value_at(build, "perches.measured_from") or "", "flange"
-        )
         sides = ((left, one, "axle.flange_to_perch_left_mm"), (two, right, "axle.flange_to_perch_right_mm"))
         for start, end, path in sides:
             value = points.flange_to_perch_mm if points.flange_to_perch_mm is not None else value_at(build, path)
             middle = (start + end) / 2.0
             double_arrow(self.board, (start, y), (end, y))
             if value is not None:
-                self.board.write(middle, y - 6.0, self._length(value), 10.0, INK, bold=True, align="middle")
+                words = self._length(value)
+                if width(words, 10.0, bold=True) + 6.0 <= end - start:
+                    self.board.write(middle, y - 6.0, words, 10.0, INK, bold=True, align="middle")
+                elif start == left:  # in a small view beside the flange
+                    self.board.write(start - 5.0, y - 6.0, words, 10.0, INK, bold=True, align="right")
+                else:
+                    self.board.write(end + 5.0, y - 6.0, words, 10.0, INK, bold=True)
             else:
                 text_box(self.board, middle - 32.0, y - 24.0, 64.0, 18.0)
-            self.board.write(middle, y + 17.0, from_words, SMALL_PT, INK, align="middle")
+            self.board.write(middle, y + 17.0, flange_of(build), SMALL_PT, INK, align="middle")
 
     def _empty(self, one: Point, two: Point, words: str) -> None:
         double_arrow(self.board, one, two)
@@ -209,27 +215,23 @@ class _Made:
         text_box(self.board, middle - 60.0, one[1] - 24.0, 120.0, 19.0, words)
 
     def _floor_to_tube(self, places: dict[str, Point], floor: float) -> None:
-        centre, tube = value_at(self.build, "axle.centre_mm"), value_at(self.build, "axle.tube_diameter_mm")
-        if centre is None or tube is None:
+        under_mm, under = self.points.tube_underside_mm, places["under tube"][1]
+        if under_mm is None:
             return
         x = places["left perch"][0] + 46.0
-        scale = (floor - places["pinion"][1]) / centre[2]
-        double_arrow(self.board, (x, floor - (centre[2] - tube / 2.0) * scale), (x, floor))
-        base = floor - 0.5 * (centre[2] - tube / 2.0) * scale
-        words = self._length(centre[2] - tube / 2.0)
-        self.board.write(x + 8.0, base, words, 11.0, INK, bold=True)
+        double_arrow(self.board, (x, under), (x, floor))
+        base = min((under + floor) / 2.0, floor - 42.0)  # over the pinion's words
+        self.board.write(x + 8.0, base, self._length(under_mm), 11.0, INK, bold=True)
         self.board.write(x + 8.0, base + 13.0, "floor to underside of tube", SMALL_PT, INK)
 
     def _offset(self, places: dict[str, Point]) -> None:
-        centre = value_at(self.build, "axle.centre_mm")
-        offset = None if centre is None else centre[1] + (value_at(self.build, "axle.pinion_offset_mm") or 0.0)
-        if offset is None:
+        aside_mm = self.points.pinion_aside_mm
+        if aside_mm is None:
             return
         x, base = places["right perch"][0] - 12.0, places["floor"][1] - 14.0
-        side = "right" if offset > 0.0 else "left"
-        words = (
-            "pinion in the middle" if abs(offset) < 0.5 else f"pinion {self._length(abs(offset))} {side} of the middle"
-        )
+        words = "pinion in the middle"
+        if abs(aside_mm) >= _MIDDLE_MM:
+            words = f"pinion {self._length(abs(aside_mm))} {'right' if aside_mm > 0.0 else 'left'} of the middle"
         self.board.write(x, base, words, 9.5, INK, bold=True, align="right")
 
     def _lean(self, places: dict[str, Point]) -> None:
@@ -242,7 +244,7 @@ class _Made:
         (x, top), (low_x, low) = places["shock top"], places["shock low"]
         x, y = min(x, low_x), (top + low) / 2.0 - 50.0
         self.board.write(x - 14.0, y + 46.0, degrees(abs(lean)), 11.0, PAPER.accent, bold=True, align="right")
-        self.board.write(x - 14.0, y + 59.0, "shock off plumb, from behind", SMALL_PT, INK, align="right")
+        self.board.write(x - 14.0, y + 59.0, "shock off plumb", SMALL_PT, INK, align="right")
 
     # ---- bars and shocks
 
@@ -250,9 +252,9 @@ class _Made:
         brackets = self.solution.brackets
         if brackets is None or not brackets.torque_bars:
             return y
-        frame = self.frame
-        y = self._heading(y, "Torque bars", "from the left; the float lets the frame end come and go")
-        for one in brackets.torque_bars[:2]:
+        frame, more = self.frame, _more(len(brackets.torque_bars), _BARS)
+        y = self._heading(y, "Torque bars", f"{more}from the left; the float lets the frame end come and go")
+        for one in brackets.torque_bars[:_BARS]:
             high = self._bar_words(one, y)
             self._bind(one, (frame.right - _CURVE[0], y, frame.right, y + _CURVE[1]))
             y += max(high, _CURVE[1] + 8.0)
@@ -288,7 +290,7 @@ class _Made:
         if travel is None or len(grown) != len(travel.axle_mm) or not grown:
             return
         board = self.board
-        left, top, right, bottom = box
+        left, top, right, bottom = box[0], box[1] + 14.0, box[2], box[3] - 14.0
         words = (("bump", top + 6.0), ("ride", 0.0), ("droop", bottom))
         axle = travel.axle_mm
         most = max(*map(abs, grown), 1.0)
@@ -302,6 +304,11 @@ class _Made:
         middle = at(0.0, 0.0)
         board.line((at(axle[0], 0.0), at(axle[-1], 0.0)), INK, 1.0, z=6.0, dash=(4.0, 3.0))
         board.line([at(place, apart) for place, apart in zip(axle, grown, strict=True)], PAPER.accent, 2.0, z=6.1)
+        for place, apart, base in ((axle[0], grown[0], bottom + 12.0), (axle[-1], grown[-1], top - 4.0)):
+            said = f"{self._length(abs(apart))} {'farther' if apart >= 0.0 else 'nearer'}"
+            half = width(said, SMALL_PT) / 2.0
+            x = min(max(at(place, apart)[0], left + 36.0 + half), right - half)
+            board.write(x, base, said, SMALL_PT, PAPER.accent, align="middle")
         for word, base in words:
             y = middle[1] if word == "ride" else base
             board.write(left + 34.0, y + 2.0, word, SMALL_PT, MUTED, align="right")
@@ -311,12 +318,15 @@ class _Made:
         if brackets is None or not brackets.shocks:
             return y
         board, frame = self.board, self.frame
-        y = self._heading(y, "Shocks", "eye to eye; what fits is at most so long closed and at least so long open")
+        more = _more(len(brackets.shocks), _SHOCKS)
+        y = self._heading(
+            y, "Shocks", f"{more}eye to eye; what fits is at most so long closed and at least so long open"
+        )
         columns = ("", "at ride", "shortest", "longest", "closed, at most", "open, at least")
         at = [frame.left + share * frame.room for share in (0.0, 0.25, 0.39, 0.53, 0.67, 0.84)]
         for x, words in zip(at, columns, strict=True):
             board.write(x, y + 12.0, words, SMALL_PT, MUTED)
-        for number, one in enumerate(brackets.shocks[:3]):
+        for number, one in enumerate(brackets.shocks[:_SHOCKS]):
             base = y + 30.0 + 20.0 * number
             board.write(at[0], base, shortened(one.name.capitalize(), _BODY_PT, 170.0), _BODY_PT, INK)
             values = (one.ride_mm, one.least_mm, one.most_mm, one.closed_at_most_mm, one.open_at_least_mm)
@@ -325,7 +335,7 @@ class _Made:
                     text_box(board, x, base - 13.0, 80.0, 18.0)
                 else:
                     board.write(x, base, self._length(value), 10.0, INK, bold=True)
-        y += 36.0 + 20.0 * min(len(brackets.shocks), 3)
+        y += 36.0 + 20.0 * min(len(brackets.shocks), _SHOCKS)
         for text in () if brackets.allowed is None else brackets.allowed.says:
             for line in lines(text, _BODY_PT, frame.room):
                 board.write(frame.left, y + 6.0, line, _BODY_PT, INK)
@@ -352,12 +362,14 @@ class _Made:
             board.write(first + (number + 0.5) * wide, y - 8.0, words, SMALL_PT, MUTED, align="middle")
         rows = rows_of(self.build, self.solution)
         told = lines(_ASK, _BODY_PT, frame.room, bold=True)
-        room = frame.bottom - 30.0 - line_height(_BODY_PT) * len(told) - y
+        room = frame.bottom - 22.0 - 8.0 - line_height(_BODY_PT) * len(told) - y
         high = min(max(room / len(rows), _ROW[0]), _ROW[1])
         for number, (label, plan, apart) in enumerate(rows):
             top = y + number * high + 3.0
             base = top + 0.7 * high
-            board.write(frame.left, base, shortened(label, _BODY_PT, 0.2 * frame.room - 6.0), _BODY_PT, INK)
+            narrow = 0.2 * frame.room - 6.0
+            pt = _BODY_PT if width(label, _BODY_PT) <= narrow else SMALL_PT
+            board.write(frame.left, base, shortened(label, pt, narrow), pt, INK)
             value = shortened(plan, 9.5, first - frame.left - 0.2 * frame.room - 4.0, bold=True)
             board.write(frame.left + 0.2 * frame.room, base, value, 9.5, INK, bold=True)
             for stage in range(len(_STAGES)):

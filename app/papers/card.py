@@ -56,13 +56,15 @@ _FIELD = {1: 84.0, 2: 66.0, 3: 54.0}
 """How wide a box is, of so many on a line."""
 _LONG: Final = 190.0
 _BETWEEN: Final = 4.0
+_WAYS_APART: Final = 7.0
+"""Between two boxes to tick on one line."""
 _SKETCH: Final = 200.0
 """Least height of a sketch."""
 _SQUARE: Final = 18.9
 """Five millimetres, for the sketch."""
 _STATES: Final = ("first set", "after lift", "settled")
 _SIGNS: Final = (
-    "Upper tick: + in the file. Rings: filled first, then grey, then plain; faint with its part. Verdicts counted on"
+    "First tick: + in the file. Rings: filled first, then grey, then plain; faint with its part. Verdicts counted on"
 )
 
 
@@ -393,13 +395,17 @@ class _Rows:
         middle = y + self.pitch / 2.0
         number = self.numbers[line.paths[0]].number
         ring(board, (x + ring_radius(str(number)) + 0.5, middle), str(number), line.step)
-        left = self._values(board, x + self.wide, y, line)
+        named = max(width(line.title, ROW_PT, bold=True), width(line.short, SMALL_PT))
+        left = self._values(board, x + self.wide, y, line, x + 25.0 + named + 6.0)
         room = left - x - 25.0 - 5.0
         board.write(x + 25.0, middle - 1.0, line.title, fitting(line.title, ROW_PT, room), INK, bold=True)
         board.write(x + 25.0, middle + 10.5, line.short, SMALL_PT, MUTED)
 
-    def _values(self, board: Board, right: float, y: float, line: Line) -> float:
-        """Draw a line's values from the right end on; return where the leftmost begins."""
+    def _values(self, board: Board, right: float, y: float, line: Line, least: float) -> float:
+        """Draw a line's values from the right end on; return where the leftmost begins.
+
+        Which way it leans is ticked in boxes beside one another where they keep right of `least`, else in two rows.
+        """
         if line.choices:
             return self._choices(board, right, y, line)
         cells = [(path, axis, words) for path, inside in line.entries for axis, words in enumerate(inside or ("",))]
@@ -412,11 +418,18 @@ class _Rows:
             self._value(board, (at, y, at + wide, y + self.pitch), path, part, words, ways=bool(line.ways[0]))
         if line.ways[0]:
             entered = value_at(self.build, line.paths[0])
-            room = max(tick_width(one, on=True) for one in line.ways)
-            left -= room + 7.0
-            for row, words in enumerate(line.ways):
+            rooms = [tick_width(one, on=True) for one in line.ways]
+            middle = y + self.pitch / 2.0
+            beside = left - 7.0 - sum(rooms) - _WAYS_APART
+            if beside >= least:
+                left = beside
+                places = [(left, middle + 4.0), (left + rooms[0] + _WAYS_APART, middle + 4.0)]
+            else:
+                left -= max(rooms) + 7.0
+                places = [(left, middle - 1.8), (left, middle + 10.6)]
+            for row, (words, place) in enumerate(zip(line.ways, places, strict=True)):
                 on = entered is not None and entered != 0.0 and (entered > 0.0) == (row == 0)
-                tick(board, left, y + self.pitch / 2.0 - 1.8 + 12.4 * row, words, on=on)
+                tick(board, *place, words, on=on)
         return left
 
     def _choices(self, board: Board, right: float, y: float, line: Line) -> float:

@@ -9,14 +9,19 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Sequence
-from typing import Final, Literal
+from typing import TYPE_CHECKING, Final, Literal
 
 from app.drawing.board import Board, meets
 from app.drawing.fonts import PX_PER_PT, shortened, width
 from app.drawing.items import Box, Page, Point, Stroke
+from app.setpoints import variant_words
 from app.sheet import flow
-from app.sheet.flow import PAPER, SMALL_PT, line_height, lines, rule
+from app.sheet.flow import PAPER, SMALL_PT, line_height, lines, plain, rule
 from app.sheet.paper import Frame
+
+if TYPE_CHECKING:
+    from geometry.document import Build
+    from geometry.words.solution import Solution
 
 INK, MUTED = PAPER.ink, PAPER.muted
 ROW_PT, TITLE_PT = 9.5, 18.0
@@ -197,10 +202,27 @@ def write_line(board: Board, x: float, base: float, words: str, right: float) ->
     rule(board, end + 5.0, base + 2.0, right, 0.8)
 
 
+def head(board: Board, frame: Frame, title: str, aside: str, build: Build, solution: Solution) -> float:
+    """A page's title, whose it is, and with which remedy its numbers are; return where the page begins under it."""
+    y = frame.top + 22.0
+    board.write(frame.left, y, title, TITLE_PT, INK, bold=True)
+    board.write(frame.right, y, aside, ROW_PT, INK, align="right")
+    whose = plain(build.title) or "Untitled build"
+    board.write(frame.left, y + 19.0, shortened(whose, ROW_PT, frame.room), ROW_PT, INK)
+    variant = plain(variant_words(build, solution))
+    if variant:
+        y += 14.0
+        words = f"{variant[:1].upper()}{variant[1:]}"
+        pt = fitting(words, ROW_PT, frame.room)
+        board.write(frame.left, y + 19.0, shortened(words, pt, frame.room, bold=True), pt, INK, bold=True)
+    rule(board, frame.left, y + 28.0, frame.right, 1.4)
+    return y + 36.0
+
+
 def foot(board: Board, frame: Frame, says: str, told: Sequence[str], page: str) -> None:
-    """Two lines at the foot: what the signs mean; then file, date, units, and which page of how many."""
+    """What is to be known of the page, if anything; under it file, date, units, and which page of how many."""
     base = frame.bottom - 3.0
-    rule(board, frame.left, base - 28.0, frame.right, 1.1)
+    rule(board, frame.left, base - (28.0 if says else 15.0), frame.right, 1.1)
     board.write(frame.left, base - 14.5, says, SMALL_PT, INK)
     board.write(frame.right, base, page, SMALL_PT, INK, bold=True, align="right")
     name, *others = told

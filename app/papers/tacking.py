@@ -11,17 +11,16 @@ from datetime import date
 from typing import TYPE_CHECKING, Final
 
 from app.drawing.board import Board
-from app.drawing.fonts import shortened
+from app.drawing.fonts import width
 from app.drawing.items import Stroke
 from app.drawing.picture_files import pdf_bytes
-from app.papers.kit import INK, MUTED, TITLE_PT, double_arrow, page_of, text_box, tick
-from app.setpoints import on_links
+from app.papers.kit import INK, MUTED, double_arrow, foot, head, page_of, text_box, tick
+from app.setpoints import as_told, flange_of, on_links, to_fit, to_tack
 from app.sheet.flow import PAPER, SMALL_PT, plain, rule
 from app.sheet.paper import SIZES, Frame, PaperName, frame_of, told_at_the_foot
 from app.units import degrees, leaning, show
 from geometry.document import Build, is_front_axle, value_at
 from geometry.judge.limits import LIMITS
-from geometry.judge.ways import WEDGES_DEG
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -29,8 +28,14 @@ if TYPE_CHECKING:
     from app.drawing.items import Page
     from geometry.words.solution import Solution
 
-_STEP_PT, _HEAD_PT, _SET_PT, _BODY_PT = 22.0, 11.5, 15.0, 9.5
+_STEP_PT, _HEAD_PT, _BODY_PT = 22.0, 11.5, 9.5
+_SET_PTS: Final = (15.0, 14.0, 13.0)
+"""Sizes of the numbers to set: the largest with which a heading keeps off its picture."""
 _PICTURE: Final = 190.0
+_PITCH: Final = 19.0
+"""From one line to tick to the next."""
+_FEW, _TICK_ROOM = 3, 480.0
+"""Of so many orders each has a line of its own; how long a line may be."""
 _BOX: Final = (88.0, 21.0)
 _FRAME_HIGH: Final = 78.0
 _EVEN_DEG: Final = 0.5
@@ -86,45 +91,45 @@ def tacking_pages(
     size = SIZES[paper]
     board, frame = Board(PAPER), frame_of(size)
     told = told_at_the_foot(build, "tacking sequence", source_name, printed_on)
-    y = _head(board, frame, build)
+    y = head(board, frame, "Tacking sequence", "tick each before the next", build, solution)
     y = _cautions(board, frame, y)
     steps = steps_of(build, solution)
-    bottom = frame.bottom - 24.0
-    heights = [_high(step) for step in steps]
-    spare = max(bottom - y - sum(heights), 0.0) / len(steps)
-    for number, (step, high) in enumerate(zip(steps, heights, strict=True), start=1):
-        _draw(board, frame, number, step, y, high + spare)
-        y += high + spare
-    rule(board, frame.left, frame.bottom - 18.0, frame.right, 1.0)
-    board.write(frame.left, frame.bottom - 4.0, " · ".join((_FOOT, told[1])), SMALL_PT, MUTED)
-    board.write(frame.right, frame.bottom - 4.0, "Tacking sequence · 1 of 1", SMALL_PT, INK, bold=True, align="right")
+    room = frame.bottom - 36.0 - y
+    # Lines come nearer together where much is to be fitted first.
+    over = sum(_high(step) for step in steps) - room
+    pitch = _PITCH - max(over, 0.0) / sum(len(step.ticks) for step in steps)
+    spare = max(-over, 0.0) / len(steps)
+    for number, step in enumerate(steps, start=1):
+        high = _high(step, pitch) + spare
+        _draw(board, frame, number, step, y, high, pitch)
+        y += high
+        if number < len(steps):
+            rule(board, frame.left, y, frame.right, 0.6)
+    foot(board, frame, _FOOT, told, "Tacking sequence · 1 of 1")
     return (page_of(board, size),)
 
 
 def steps_of(build: Build, solution: Solution) -> tuple[Step, ...]:
     """The eight steps of a build, those of perches in other words where links hold the axle."""
-    points, display = solution.setpoints, build.display
+    points, display = as_told(build, solution), build.display
     ahead, links = is_front_axle(build), on_links(build)
     up, down = ("nose down", "nose up") if ahead else ("nose up", "nose down")
 
     def length(value: float | None) -> str:
         return "" if value is None else show(value, "mm", display)
 
-    centre, tube = value_at(build, "axle.centre_mm"), value_at(build, "axle.tube_diameter_mm")
-    under = None if centre is None or tube is None else centre[2] - tube / 2.0
+    under = points.tube_underside_mm
     output = points.output_slope_deg
     pinion = points.pinion_slope_deg
-    seat = points.tack_to_pinion_deg if points.tack_to_pinion_deg is not None else points.perch_to_pinion_deg
     low, high = ("nose down from seat", "nose up from seat") if ahead else ("nose up from seat", "nose down from seat")
     even, apart, longest = _SIZES[display.length]
     past = f"past {degrees(_EVEN_DEG)} or {even}"
     bracket = "brackets" if links else "perches"
-    perch_numbers = [_slope(seat, low, high)]
+    perch_numbers = [_slope(to_tack(points), low, high)]
     if points.flange_to_perch_mm is not None:
-        perch_numbers.insert(0, (length(points.flange_to_perch_mm), "to flange, both"))
-    elif points.perch_spacing_mm is not None or value_at(build, "axle.perch_spacing_mm"):
-        spacing = points.perch_spacing_mm or value_at(build, "axle.perch_spacing_mm")
-        perch_numbers.insert(0, (length(spacing), "perch to perch"))
+        perch_numbers.insert(0, (length(points.flange_to_perch_mm), f"to {flange_of(build)}"))
+    elif points.perch_spacing_mm is not None:
+        perch_numbers.insert(0, (length(points.perch_spacing_mm), "perch to perch"))
     read = "Output slope read again" + (
         "" if output is None else f": {leaning(output, down='tail down', up='tail up')}"
     )
@@ -215,13 +220,18 @@ def steps_of(build: Build, solution: Solution) -> tuple[Step, ...]:
 
 
 def _fitted(build: Build, solution: Solution) -> tuple[str, ...]:
-    """What is to lie in its place before anything is read: the set-points are with it."""
-    points, parts = solution.setpoints, []
-    if points.axle_shim_deg and not on_links(build) and abs(points.axle_shim_deg) <= WEDGES_DEG[-1]:
-        parts.append(f"{show(abs(points.axle_shim_deg), 'deg', build.display)} wedges on both perches")
-    if points.mount_shim_mm:
-        parts.append(f"{show(abs(points.mount_shim_mm), 'mm', build.display)} shim at the rear mount")
-    return (f"In place: {' and '.join(parts)}",) if parts else ()
+    """What is fitted before anything is read, an order a line; of many, as many on a line as it has room for."""
+    orders = [f"{one[:1].upper()}{one[1:]}" for one in to_fit(build, solution)]
+    if len(orders) <= _FEW:
+        return tuple(orders)
+    packed = list[str]()
+    for order in orders:
+        together = f"{packed[-1]}. {order}" if packed else ""
+        if together and width(together, _BODY_PT) <= _TICK_ROOM:
+            packed[-1] = together
+        else:
+            packed.append(order)
+    return tuple(packed)
 
 
 def _slope(value: float | None, down: str, up: str) -> tuple[str, str]:
@@ -230,16 +240,6 @@ def _slope(value: float | None, down: str, up: str) -> tuple[str, str]:
         return "", ""
     number, _, way = leaning(value, down=down, up=up).partition(" ")
     return number, way
-
-
-def _head(board: Board, frame: Frame, build: Build) -> float:
-    y = frame.top + 22.0
-    board.write(frame.left, y, "Tacking sequence", TITLE_PT, INK, bold=True)
-    board.write(frame.right, y, "tick each before the next", _BODY_PT, INK, align="right")
-    title = plain(build.title) or "Untitled build"
-    board.write(frame.left, y + 19.0, shortened(title, _BODY_PT, frame.room), _BODY_PT, INK)
-    rule(board, frame.left, y + 28.0, frame.right, 1.4)
-    return y + 36.0
 
 
 def _cautions(board: Board, frame: Frame, y: float) -> float:
@@ -256,26 +256,31 @@ def _cautions(board: Board, frame: Frame, y: float) -> float:
     return y + _FRAME_HIGH + 8.0
 
 
-def _high(step: Step) -> float:
-    return 32.0 + 19.0 * len(step.ticks) + (_BOX[1] + 7.0 if step.reads else 0.0)
+def _high(step: Step, pitch: float = _PITCH) -> float:
+    return 32.0 + pitch * len(step.ticks) + (_BOX[1] + 7.0 if step.reads else 0.0)
 
 
-def _draw(board: Board, frame: Frame, number: int, step: Step, y: float, high: float) -> None:
+def _numbers_wide(step: Step, pt: float) -> float:
+    """How wide a step's numbers are with their words, in this size of type."""
+    return sum(18.0 + width(value, pt, bold=True) + width(words, 8.5) for value, words in step.numbers)
+
+
+def _draw(board: Board, frame: Frame, number: int, step: Step, y: float, high: float, pitch: float) -> None:
     base = y + 23.0
     board.write(frame.left, base + 4.0, str(number), _STEP_PT, INK, bold=True)
     x = board.write(frame.left + 36.0, base, step.title, _HEAD_PT, INK, bold=True)
     right = frame.right - _PICTURE - 12.0
+    pt = next((one for one in _SET_PTS if _numbers_wide(step, one) <= right - x), _SET_PTS[-1])
     for value, words in step.numbers:
-        x = board.write(x + 12.0, base, value, _SET_PT, INK, bold=True)
+        x = board.write(x + 12.0, base, value, pt, INK, bold=True)
         x = board.write(x + 6.0, base, words, 8.5, INK)
     for place, words in enumerate(step.ticks):
-        tick(board, frame.left + 36.0, base + 20.0 + 19.0 * place, words, _BODY_PT)
+        tick(board, frame.left + 36.0, base + 20.0 + pitch * place, words, _BODY_PT)
     bottom = y + high
     for place, words in enumerate(reversed(step.reads)):
         left = right - (place + 1) * (_BOX[0] + 6.0) + 6.0
         text_box(board, left, bottom - _BOX[1] - 5.0, *_BOX, words)
     step.picture(board, frame.right - _PICTURE, y + 4.0, high - 10.0)
-    rule(board, frame.left, bottom, frame.right, 0.6)
 
 
 # --- pictures, each in a box of its own: left, top, height; all of them 190 pixels wide -------------------------------

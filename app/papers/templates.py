@@ -6,6 +6,7 @@ shrinks it, which the bars show.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, Final
 
@@ -14,6 +15,7 @@ from app.drawing.board import Board
 from app.drawing.items import Stroke
 from app.drawing.picture_files import pdf_bytes
 from app.papers.kit import INK, MUTED, ROW_PT, TITLE_PT, foot, page_of
+from app.setpoints import as_told
 from app.sheet.flow import PAPER, SMALL_PT, line_height, lines, plain, rule
 from app.sheet.paper import SIZES, Frame, PaperName, frame_of, told_at_the_foot
 from app.units import MILLIMETRES, show
@@ -70,7 +72,7 @@ def template_pages(
     """Return the pages: one a template; what cannot be drawn yet, or is larger than the page, is named with why."""
     size = SIZES[paper]
     told = told_at_the_foot(build, "templates", source_name, printed_on)
-    every = templates_of(build, solution)
+    every = _every(build, solution)
     made: list[Page] = []
     count = max(len(every), 1)
     for number, template in enumerate(every, start=1):
@@ -87,6 +89,11 @@ def template_pages(
         foot(board, frame, "", told, "1 of 1")
         made.append(page_of(board, size))
     return tuple(made)
+
+
+def _every(build: Build, solution: Solution) -> tuple[Template, ...]:
+    """All templates, of the numbers that the other papers show."""
+    return templates_of(build, replace(solution, setpoints=as_told(build, solution)))
 
 
 class _Sheet:
@@ -175,7 +182,7 @@ def dxf_text(build: Build, solution: Solution) -> str:
         entity = space.add_text(plain(text), height=high, dxfattribs={"layer": "WORDS"})
         entity.set_placement((x, y), align=TextEntityAlignment.LEFT)
 
-    for template in templates_of(build, solution):
+    for template in _every(build, solution):
         if template.wants:
             continue
         low_x, low_y, _, high_y = template.bounds

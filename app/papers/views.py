@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Final, NamedTuple
 
 from app.drawing.axle import draw_yoke
@@ -23,6 +23,8 @@ from geometry.words.solve import solve
 
 _UNDER: Final = 48.0
 """How far under the shaft its dimension line lies."""
+_OVER: Final = 16.0
+"""How far over the face that it lies on the output's gauge reaches, with some air under the words above."""
 _POINT_SAYS: Final = "A point is taped back from the front hub, right of the centreline, up from the floor."
 _OTHER_WAY: Final = "Ahead or left: write the word."
 
@@ -36,6 +38,16 @@ class Number(NamedTuple):
 
 Numbers = Mapping[str, Number]
 """By the dotted path of an entry."""
+
+
+class _Gauge(NamedTuple):
+    """An angle gauge: of which entry, where on its face, how that is turned, where its ring goes, on which side."""
+
+    path: str
+    at: Point
+    turn_deg: float
+    toward_deg: float
+    up: bool = True
 
 
 class Views:
@@ -77,9 +89,13 @@ class Views:
         if said is not None:
             measured(board, one, two, *said, ends=ends, at=at)
 
-    def _gauge(self, board: Board, view: View, path: str, at: Point, turn: float, *, up: bool, toward: float) -> None:
-        """The gauge, its ring, and beside that which way is above nought, where there is room for the words."""
-        top = gauge(board, at, turn, up=up)
+    def _gauges(self, board: Board, view: View, some: Sequence[_Gauge]) -> None:
+        """Gauges, then the ring of each, and beside it which way is above nought, where there is room for the words."""
+        tops = [gauge(board, one.at, one.turn_deg, up=one.up) for one in some]
+        for one, top in zip(some, tops, strict=True):
+            self._name(board, view, one.path, top, one.toward_deg)
+
+    def _name(self, board: Board, view: View, path: str, top: Point, toward: float) -> None:
         said = self.numbers.get(path)
         if said is None:
             return
@@ -153,7 +169,7 @@ class Views:
         x, y = view.px((middle, under))
         self._dim(board, "vehicle.frame_height_mm", (x, y), (x, floor), at=0.6)
         top = view.px((middle + 330.0, rail[2][1]))
-        self._gauge(board, view, "vehicle.frame_slope_deg", top, 0.0, up=True, toward=330.0)
+        self._gauges(board, view, (_Gauge("vehicle.frame_slope_deg", top, 0.0, 330.0),))
 
     @staticmethod
     def _axes(board: Board, at: Point) -> None:
@@ -172,31 +188,39 @@ class Views:
         before, behind = (390.0, 330.0) if subject.ahead else (330.0, 390.0)
         scale = (box[2] - box[0]) / (joints[-1][0] + behind - joints[0][0] + before)
         low = min(z for _, z in joints) - (_UNDER + 14.0) / scale
-        view = _fitted(box, joints[0][0] - before, joints[-1][0] + behind, low)
-        side = self._side(board, view, self.no_springs)
         way = self.way
         # On a face of the output that is square to it, toward the shaft.
         line = subject.output_line or (1.0, 0.0)
         slope = math.degrees(math.atan2(-line[1], line[0]))
         face = Hung(subject.output, line).at(way * 60.0, 48.0)
-        self._gauge(
-            board, view, "powertrain.slope_deg", view.px(face), slope + 90.0, up=not subject.ahead, toward=260.0
-        )
-        if side.housing is not None:
-            self._pinion_gauge(board, view, side)
+        high = face[1] + _OVER / scale
+        view = _fitted(box, joints[0][0] - before, joints[-1][0] + behind, low, high)
+        side = self._side(board, view, self.no_springs)
+        output = _Gauge("powertrain.slope_deg", view.px(face), slope + 90.0, 260.0, not subject.ahead)
+        self._gauges(board, view, (output, *self._at_pinion(view, side), self._at_shaft(view, side)))
         self._to(board, view, "powertrain.output_joint_mm", view.px(subject.output), 80.0)
         self._to(board, view, "powertrain.plan_deg", view.px(Hung(subject.output, line).at(way * 130.0, -30.0)), 90.0)
         self._sections(board, view, side)
         board.finish()
 
-    def _pinion_gauge(self, board: Board, view: View, side: SideView) -> None:
+    def _at_pinion(self, view: View, side: SideView) -> tuple[_Gauge, ...]:
+        """The gauge on the pinion's flange, where the axle is drawn."""
         housing, line = side.housing, self.subject.pinion_line or (1.0, 0.0)
         if housing is None:
-            return
+            return ()
         slope = math.degrees(math.atan2(-line[1], line[0]))
         face = view.px(housing.hung.at(housing.neck + 16.0, 0.30 * housing.radius + housing.drop))
         toward = 250.0 if self.subject.ahead else 290.0
-        self._gauge(board, view, "axle.pinion_slope_deg", face, slope + 90.0, up=self.subject.ahead, toward=toward)
+        return (_Gauge("axle.pinion_slope_deg", face, slope + 90.0, toward, self.subject.ahead),)
+
+    def _at_shaft(self, view: View, side: SideView) -> _Gauge:
+        """The gauge on the shaft's last section, or on its first one of a front axle."""
+        part = side.sections[0 if self.subject.ahead else -1]
+        ends = view.px(part.one), view.px(part.two)
+        slope = math.degrees(math.atan2(ends[1][1] - ends[0][1], ends[1][0] - ends[0][0]))
+        share = 0.45 if self.subject.ahead else 0.55
+        middle = part.tube[0] + share * (part.tube[1] - part.tube[0])
+        return _Gauge("readings.shaft_slope_deg", view.px(part.hung.at(middle, part.half)), slope, 300.0)
 
     def _sections(self, board: Board, view: View, side: SideView) -> None:
         """What is measured of the shaft: on its last section, or on its first one of a front axle."""
@@ -205,15 +229,11 @@ class Views:
         run, rise = ends[1][0] - ends[0][0], ends[1][1] - ends[0][1]
         size = math.hypot(run, rise)
         ux, uy = run / size, rise / size
-        slope = math.degrees(math.atan2(rise, run))
 
         def on(t: float, w: float) -> Point:
             return view.px(part.hung.at(t, w))
 
         tube = part.tube
-        share = 0.45 if self.subject.ahead else 0.55
-        middle = tube[0] + share * (tube[1] - tube[0])
-        self._gauge(board, view, "readings.shaft_slope_deg", on(middle, part.half), slope, up=True, toward=300.0)
         off = _UNDER
         base = tuple((x - uy * off, y + ux * off) for x, y in ends)
         self._dim(board, "readings.shaft_length_mm", base[0], base[1], ends=ends)
@@ -275,7 +295,7 @@ class Views:
         subject, housing = self.subject, side.housing
         if housing is None:
             return
-        self._pinion_gauge(board, view, side)
+        self._gauges(board, view, self._at_pinion(view, side))
         centre, nose = view.px(housing.hung.origin), view.px(subject.nose)
         low = centre[1] + housing.radius * view.scale + 13.0
         rise = nose[1] - centre[1]
@@ -322,7 +342,7 @@ class Views:
         hair(board, centre, (x + self.way * 4.0, centre[1]))
         self._dim(board, "suspension.seat_to_axle_mm", (x, bolt[1]), (x, centre[1]))
         seat = (centre[0] - self.way * 62.0, bolt[1] - 5.0)
-        self._gauge(board, view, "readings.seat_slope_deg", seat, 0.0, up=True, toward=300.0)
+        self._gauges(board, view, (_Gauge("readings.seat_slope_deg", seat, 0.0, 300.0),))
         del side
 
     # ---- from behind, and what is drawn by itself

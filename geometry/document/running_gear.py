@@ -70,10 +70,10 @@ class Axle(Section):
         high=3_000.0,
     )
     flange_to_perch_left_mm: float | None = length(
-        "Left flange to perch", "Left wheel flange's face to the centre of the left perch.", high=2_000.0
+        "Left flange to perch", "Left flange's face to the centre of the left perch.", high=2_000.0
     )
     flange_to_perch_right_mm: float | None = length(
-        "Right flange to perch", "Right wheel flange's face to the centre of the right perch.", high=2_000.0
+        "Right flange to perch", "Right flange's face to the centre of the right perch.", high=2_000.0
     )
     caster_deg: float | None = angle(
         "Caster",

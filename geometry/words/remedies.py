@@ -23,7 +23,7 @@ from geometry.words.wording import degrees, half_degrees, length, listed, shim, 
 MOST_TOLD = 4
 """How many ways out a finding tells."""
 _BETTER = 0.2
-"""Share of what a value lies beyond its line that a change must take away to be told while the verdict stays."""
+"""Share of what a value lies beyond its line that a change must take away to be told where none turns the verdict."""
 
 
 class _Row(NamedTuple):
@@ -73,12 +73,15 @@ class Ranking:
     def ways_out(self, key: Key) -> tuple[int, ...]:
         """Rows that mend a finding, one a kind, best first: fewest holds, fewest cautions, least work, most margin.
 
+        Where nothing mends it, so that its verdict gets better, those that lessen it by what is worth telling.
         A pair that cancels with its ends meeting is told behind one with parallel ends, unless that holds more.
         """
         place = self.keys.index(key)
         code, before = self.codes[place], self.before[place, 0]
-        less = self.beyond[place] < self.planned[place, 0] * (1.0 - _BETTER)
-        good = np.flatnonzero(self.offered & ((code < before) | ((code == before) & less)))
+        good = np.flatnonzero(self.offered & (code < before))
+        if not good.size:
+            less = self.beyond[place] < self.planned[place, 0] * (1.0 - _BETTER)
+            good = np.flatnonzero(self.offered & (code == before) & less)
         order = good[np.lexsort((
             self.beyond[place][good], self.margin[good], self.tried.effort[good], self.cautions[good], self.holds[good],
         ))]  # fmt: skip

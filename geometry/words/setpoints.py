@@ -65,11 +65,15 @@ def setpoints_of(told: Told) -> SetPoints:
         else _tenths(to_pinion - (told.number(perches.weld_pull_deg(facts)) or 0.0)),
         perch_spacing_mm=told.number(where.spacing_mm),
         flange_to_perch_mm=told.number(where.from_flange_mm),
+        # The axle stands on the same tyres whatever is planned: no lift takes it farther from the floor.
+        tube_underside_mm=told.number(v["axle.centre_mm.2"] - v["axle.tube_diameter_mm"] / 2.0),
+        pinion_aside_mm=told.number(facts.pose.joints[0 if facts.kinds.ahead else -1].y),
         checks=tuple(_checks(told)),
     )
     if hangs(v):  # nothing is set by readings that tell nothing of ride height
         return replace(made, pinion_slope_deg=None, perch_to_pinion_deg=None, shaft_slope_deg=None, shaft_length_mm=None,
-                       slip_engaged_mm=None, tack_to_pinion_deg=None, checks=())  # fmt: skip
+                       slip_engaged_mm=None, tack_to_pinion_deg=None, tube_underside_mm=None, pinion_aside_mm=None,
+                       checks=())  # fmt: skip
     return made
 
 

@@ -129,8 +129,8 @@ class SetPoints:
 
     They are of the state in which it was measured; `Solution.states` tells what they come to in the others.
 
-    They are of one variant: the one recommended, which is the first remedy of the first finding that has one, or else
-    the plan. `perch_to_pinion_deg` is the angle from the spring seat's flat to the pinion line, the same on both
+    They are of one variant, and so are `states`, `buying`, `lines` and `brackets` of the solution: the one recommended,
+    which is the first remedy of the first finding that has one, or else the plan. `perch_to_pinion_deg` is the angle from the spring seat's flat to the pinion line, the same on both
     perches; `powertrain_rise_mm` and `powertrain_aft_mm` are how far the engine moves from where it was measured, None
     where it is not planned to; `axle_shim_deg` is None with loose perches, which take no wedge; `shackle_length_mm` is the shackle to make
     for a lift by shackle, `lateral_link_mm` the lateral link's length, bolt to bolt. No finer than can be set.
@@ -157,6 +157,10 @@ class SetPoints:
     perch_spacing_mm: float | None = None
     flange_to_perch_mm: float | None = None
     """Where the perches belong: under their springs, the same from both flanges."""
+    tube_underside_mm: float | None = None
+    """From the floor up to the underside of the axle tube."""
+    pinion_aside_mm: float | None = None
+    """How far the pinion's joint lies from the vehicle's middle, to the right; less than nought: to the left."""
     checks: tuple["TapeCheck", ...] = ()
 
 
@@ -493,9 +497,10 @@ class Solution:
     buying: tuple[Bought, ...] = ()
     """What the clamp of the springs takes; empty where nothing of it is entered."""
     lines: tuple[LineToBuy, ...] = ()
-    """Of every flexible line, in the build's order."""
+    """Of every flexible line, in the build's order; of the variant that the set-points are of."""
     brackets: Brackets | None = None
-    """Of shocks and torque bars; None without any, and of what is only compared."""
+    """Of shocks and torque bars, of the variant that the set-points are of; None without any, and of what is only
+    compared."""
     states: tuple[UsedState, ...] = ()
     """All states that the vehicle is used in, as measured first; empty where that is the only one."""
 

@@ -10,7 +10,7 @@ from geometry.document.brackets import Plan
 from geometry.document.entries import variants
 from geometry.judge.facts import Facts
 from geometry.judge.judging import judged_in_states
-from geometry.judge.search import Tried, tried
+from geometry.judge.search import Tried, tried, wide
 from geometry.judge.states import State
 from geometry.words import answer
 from geometry.words.brackets import brackets_of, region_of
@@ -127,6 +127,18 @@ def _measured(work: Work, told: Told) -> SetPoints:
     return setpoints_of(Told(bare.v.build, bare, {}))
 
 
+def _as_set(work: Work, ways: Tried | None, row: int | None) -> Told:
+    """The build that the set-points are of by itself, unjudged: with the changes of the row that is recommended, if any.
+
+    What is told of shocks, bars and hoses wants one row and every place of the travel, and no gap that is only known to
+    be wide enough: all that rows tried about a plan have not.
+    """
+    build, facts = work.build, work.facts
+    if ways is not None and row is not None and (build.shocks or build.torque_bars or build.flexible_lines):
+        facts = Facts(wide(facts.v, (ways.changes[row],)), POSITIONS)
+    return Told(build, facts, {})
+
+
 def solved(work: Work, *, with_ways: bool = True) -> Solution:
     """Put the whole answer together; for what is only compared with it, without the ways out."""
     ways = work.tried if with_ways else None
@@ -136,6 +148,7 @@ def solved(work: Work, *, with_ways: bool = True) -> Solution:
         findings, row = with_remedies(told, plain, None if ways is None else Ranking(told, ways))
         verdict, says = overall(findings)
         chosen = told if row is None else replace(told, row=row)
+        as_set = _as_set(work, ways, row)
         place = at_ride(told)
         return Solution(
             verdict=verdict,
@@ -153,6 +166,6 @@ def solved(work: Work, *, with_ways: bool = True) -> Solution:
             order=order_of(told),
             findings=findings,
             picture=picture(told, place),
-            lines=lines_to_buy(told),
-            brackets=brackets_of(Told(work.build, work.facts, {})) if with_ways else None,
+            lines=lines_to_buy(as_set),
+            brackets=brackets_of(as_set) if with_ways else None,
         )

@@ -7,16 +7,25 @@ from functools import cache
 import pytest
 
 from app.drawing.items import Page, Words
+from app.measuring.usual import BuildKind, usual
 from app.sheet.paper import SIZES, PaperName, frame_of
 from geometry import Build, Solution, edited, solve
 from tests.app.sheets import PAPERS, RANCH, SAMPLES, UNITS, box_of, sample
 from tests.app.test_card import SMALLEST_PT, boxes_on, clash, words_on
 
+ODD = ("many brackets", "much to fit", "front")
+"""Builds with more brackets than a page has room for, with all that may be fitted first, and of another kind."""
 CASES = [
     *((path.stem, unit, paper) for path in SAMPLES for unit in UNITS for paper in PAPERS),
     *(("empty", unit, paper) for unit in UNITS for paper in PAPERS),
     ("long title", "inch", "letter"),
+    *((name, unit, paper) for name in ODD for unit, paper in zip(UNITS, PAPERS, strict=True)),
 ]
+MUCH = {
+    "plan.rear_lift_mm": 76.2, "plan.rear_lift_by": "block", "plan.front_lift_mm": 76.2, "plan.front_lift_by": "block",
+    "plan.axle_shim_deg": 2.0, "plan.mount_shim_mm": -12.7, "plan.powertrain_shift_mm": (-12.7, 6.35),
+    "plan.output_adapter_mm": 12.7, "plan.pinion_adapter_mm": 19.05,
+}  # fmt: skip
 every_case = pytest.mark.parametrize("case", CASES, ids=", ".join)
 
 
@@ -26,6 +35,13 @@ def solved(name: str, unit: str) -> tuple[Build, Solution]:
     units = UNITS[unit]
     if name == "empty":
         build = edited(Build(), units)
+    elif name == "many brackets":
+        whole = usual(BuildKind())
+        build = edited(whole, {"shocks": whole.shocks * 8, "torque_bars": whole.torque_bars * 4, **units})
+    elif name == "much to fit":
+        build = sample(RANCH, **MUCH, **units)
+    elif name == "front":
+        build = edited(usual(BuildKind(axle="front")), units)
     elif name == "long title":
         build = sample(RANCH, title="W" * 200)
     else:

@@ -9,12 +9,12 @@ from pypdf import PdfReader
 from app.commands import main
 from app.drawing.items import Page
 from app.papers.brackets import bracket_pages, rows_of
-from app.setpoints import recommended
+from app.setpoints import FLANGES, TACKED, set_points, to_perches
 from app.sheet.paper import PaperName
 from app.units import show
-from geometry import edited, solve, value_at
+from geometry import solve
 from tests.app.one_page import bold, check_apart, check_within, every_case, solved
-from tests.app.sheets import DAY, LONG_NAME, RANCH
+from tests.app.sheets import DAY, LONG_NAME, RANCH, sample
 from tests.app.test_card import boxes_on, words_on
 
 
@@ -39,9 +39,6 @@ def test_nothing_leaves_the_margins_and_type_can_be_read(page: Page, case: tuple
 @every_case
 def test_its_numbers_are_the_builds_and_the_solutions(page: Page, case: tuple[str, str, PaperName]) -> None:
     build, solution = solved(*case[:2])
-    remedy = recommended(build, solution)
-    if remedy is not None:  # all of the page is of one plan: that of the set-points
-        solution = replace(solution, brackets=solve(edited(build, remedy.changes)).brackets)
     bold_texts = [one.text for one in bold(page)]
     for _, plan, _ in rows_of(build, solution):
         assert not plan or any(
@@ -51,7 +48,7 @@ def test_its_numbers_are_the_builds_and_the_solutions(page: Page, case: tuple[st
         for value in (state.ride_mm, state.least_mm, state.most_mm):
             if value is not None:
                 assert show(value, "mm", build.display) in bold_texts
-    spacing = solution.setpoints.perch_spacing_mm or value_at(build, "axle.perch_spacing_mm")
+    spacing = solution.setpoints.perch_spacing_mm
     if spacing is not None and case[0] != "transfer_case_double_joint":
         assert any(text.startswith(f"{show(spacing, 'mm', build.display)} perch to perch") for text in bold_texts)
 
@@ -64,6 +61,76 @@ def test_what_is_not_known_is_a_box_and_never_a_guess(page: Page, case: tuple[st
             text.startswith(("500 miles", "9 Mar", "Perches and brackets")) or LONG_NAME[:8] in text for text in numbers
         ), numbers
         assert len(boxes_on(page)) >= 4
+
+
+@every_case
+def test_its_rows_are_those_of_the_sheet(case: tuple[str, str, PaperName]) -> None:
+    build, solution = solved(*case[:2])
+    told = {one.label: one for one in set_points(build, solution)}
+    rows = {label: plan for label, plan, _ in rows_of(build, solution)}
+    flange = to_perches(build)
+    named = {
+        "Pinion slope": ["Pinion slope"], "Perch to perch": ["Perch to perch"], flange.removesuffix("es"): [flange],
+        "Seat to pinion": [TACKED, "Seat to pinion"],
+        "Lateral link, bolt to bolt": ["Link that centres", "Lateral link"],
+    }  # fmt: skip
+    for label, names in named.items():
+        if label in rows:
+            point = next((told[name] for name in names if name in told), None)
+            assert rows[label].startswith("" if point is None else point.value)
+            assert bool(rows[label]) == bool(point is not None and point.value)
+
+
+@every_case
+def test_what_has_no_room_is_counted(page: Page, case: tuple[str, str, PaperName]) -> None:
+    build, _ = solved(*case[:2])
+    text = " ".join(one.text for one in words_on(page))
+    said = [
+        f"{more} more: see the findings" for more in (len(build.torque_bars) - 2, len(build.shocks) - 3) if more > 0
+    ]
+    assert text.count("more: see the findings") == len(said)
+    assert all(one in text for one in said)
+    assert len(said) == (2 if case[0] == "many brackets" else 0)
+
+
+@every_case
+def test_a_bars_curve_has_its_value_at_both_ends(page: Page, case: tuple[str, str, PaperName]) -> None:
+    build, solution = solved(*case[:2])
+    bars = () if solution.brackets is None else solution.brackets.torque_bars[:2]
+    texts = [one.text for one in words_on(page)]
+    for one in bars:
+        for apart in (one.apart_mm[0], one.apart_mm[-1]):
+            assert apart is not None
+            way = "farther" if apart > 0.0 else "nearer"
+            assert f"{show(abs(apart), 'mm', build.display)} {way}" in texts
+    assert bool(bars) == (case[0] in {"long_van_two_piece", "many brackets", "front"})
+
+
+@pytest.mark.parametrize("where", ["flange", "wheel flange", "end flange"])
+def test_the_flange_is_called_as_on_the_sheet(where: str, qapp: object) -> None:
+    assert qapp
+    entered = {words: key for key, words in FLANGES.items()}[where]
+    build = sample(RANCH, **{"perches.measured_from": entered})
+    solution = solve(build)
+    [page] = bracket_pages(build, solution)
+    texts = [one.text for one in words_on(page)]
+    assert texts.count(where) == 2
+    assert f"{where[:1].upper()}{where[1:]} to perch" in texts
+    assert f"{where[:1].upper()}{where[1:]} to perches" in {one.label for one in set_points(build, solution)}
+
+
+@pytest.mark.parametrize(
+    ("pinion_mm", "words"),
+    [(15.0, "pinion 0.59 in right of the middle"), (-15.0, "pinion 0.59 in left of the middle"),
+     (0.2, "pinion in the middle")],
+)  # fmt: skip
+def test_where_the_pinion_lies_across(pinion_mm: float, words: str, qapp: object) -> None:
+    assert qapp
+    solution = replace(solve(sample(RANCH)), findings=())
+    [page] = bracket_pages(
+        sample(RANCH), replace(solution, setpoints=replace(solution.setpoints, pinion_aside_mm=pinion_mm))
+    )
+    assert words in [one.text for one in words_on(page)]
 
 
 def test_links_have_no_perches_on_the_page(qapp: object) -> None:

@@ -1,6 +1,7 @@
 """The measuring card on paper: nothing over anything else or outside the margins, all of it there, large enough."""
 
 import itertools
+import math
 from functools import cache
 from pathlib import Path
 
@@ -120,6 +121,50 @@ def test_no_line_runs_through_words(one: Card) -> None:
                 continue
             for left, y, right, _ in rules:
                 assert not (box[0] < right and left < box[2] and box[1] + 1.0 < y < box[3] - 2.5), item.text
+
+
+def gauges_on(page: Page) -> list[Box]:
+    """The bodies of angle gauges, 20 by 11.5 pixels, turned as the face that they lie on."""
+    return [box_of(item) for layer in page.layers for item in layer.items
+            if isinstance(item, Shape) and len(item.points) == 4 and item.stroke is not None
+            and item.stroke.width == 1.7 and math.dist(*item.points[:2]) == pytest.approx(20.0)]  # fmt: skip
+
+
+@every_case
+def test_no_gauge_lies_over_words_or_beyond_its_view(one: Card) -> None:
+    for page, views in zip(one.pages, one.views, strict=False):
+        gauges = gauges_on(page)
+        assert gauges
+        for gauge in gauges:
+            assert any(box[1] <= gauge[1] + 1.0 and gauge[3] <= box[3] + 1.0 for box in views), gauge
+            for item in words_on(page):
+                assert min(shared(box_of(item), gauge)) <= 1.0, item.text
+
+
+def test_which_way_it_leans_is_ticked_side_by_side_where_there_is_room() -> None:
+    for paper in PAPERS:
+        texts = [words for page in card_of(None, paper, printed_on=DAY).pages for words in words_on(page)]
+        by_side = 0
+        for ways in (
+            ("tail down", "tail up"),
+            ("rear low", "rear high"),
+            ("to right", "to left"),
+            ("clockwise", "anti"),
+        ):
+            firsts, seconds = ([one for one in texts if one.text == words] for words in ways)
+            assert len(firsts) == len(seconds)
+            for first, second in zip(firsts, seconds, strict=True):
+                beside = first.base == second.base
+                assert second.x > box_of(first)[2] if beside else second.base - first.base == pytest.approx(12.4)
+                by_side += beside
+        assert by_side >= 3
+
+
+def test_from_which_flange_is_not_guessed() -> None:
+    """Nothing says which one before it is entered: the same distance from the other one would be a hand's width off."""
+    for build in (None, usual(BuildKind())):
+        for page in card_of(build, printed_on=DAY).pages:
+            assert not any("wheel flange" in words.text or "end flange" in words.text for words in words_on(page))
 
 
 @every_case

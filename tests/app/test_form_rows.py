@@ -1,5 +1,6 @@
 """The measurements at every size: whole rows, whole headings, whole words, and a layout that comes to rest."""
 
+import re
 from collections import Counter
 from pathlib import Path
 
@@ -9,7 +10,7 @@ from PySide6.QtGui import QFontMetricsF
 from PySide6.QtWidgets import QApplication, QLabel, QStyle, QStyleOptionComboBox, QWidget
 from pytestqt.qtbot import QtBot
 
-from app.measuring.sections import LISTS
+from app.measuring.sections import AT_WILL, CALLED, LISTS
 from app.window.form.choice_rows import Chooser
 from app.window.form.section_box import SectionBox
 from app.window.form.typed_rows import NumberRow
@@ -79,6 +80,31 @@ def test_rows_and_headings_are_whole_at_every_size_and_place(window: MainWindow,
                 seen |= {row for row in box.rows if not row.visibleRegion().isEmpty()}
             assert seen == set(box.rows), (size, key)  # each can be scrolled to
         assert not cut(pane.more)
+        assert pane.more.isHidden() or pane.more.spare() >= 0.0
+
+
+@pytest.mark.parametrize("wide", [170, 200, 240, 300, 420])
+def test_the_heading_that_stands_for_many_keeps_its_count_however_narrow_it_is(window: MainWindow, wide: int) -> None:
+    window.show_desk()
+    window.resize(1240, 680)
+    pane = window.measurements
+    for opened in ("hurry", "axle"):
+        pane.setFixedWidth(wide)
+        pane.boxes[opened].set_open(opened=True)  # type: ignore[index]
+        settle()
+        assert not pane.more.isHidden()
+        text = pane.more.text()
+        told = re.fullmatch(r"(.+) and (\d+) more(, empty)?", text)
+        assert told, text
+        first = told[1]
+        assert len(first) >= 5
+        assert pane.more.toolTip().startswith(first.removesuffix("…"))
+        hidden = [key for key in AT_WILL if pane.boxes[key].isHidden() and key not in CALLED]
+        assert int(told[2]) == len(hidden) - 1
+        assert pane.more.width() == wide
+        assert pane.more.spare() >= 0.0, text
+        assert not first.endswith("…") or wide < 420
+        assert told[3] or wide < 240
 
 
 def test_a_row_that_grows_stays_whole_with_the_cursor_in_it(qtbot: QtBot, window: MainWindow) -> None:

@@ -13,7 +13,7 @@ from app.sheet.ways import Ways
 from geometry import Build, edited, solve
 from geometry.document import value_at
 from geometry.document.vehicle import Display
-from geometry.words.solution import Finding, Remedy, Verdict
+from geometry.words.solution import Finding, Remedy, Solution, Verdict
 from tests.app.sheets import HAULER, SAMPLES, sample, shapes, text_of
 
 
@@ -70,6 +70,11 @@ def test_a_shackle_to_make_a_link_a_bearing_and_another_slip_have_rows() -> None
     assert labels.isdisjoint({"Shackle to make", "Lateral link", "Bearing height"})
 
 
+def unmended(solution: Solution) -> Solution:
+    """An answer without any way out."""
+    return replace(solution, findings=tuple(replace(one, remedy=None) for one in solution.findings))
+
+
 def test_set_points_say_whose_they_are() -> None:
     build = sample()
     solution = solve(build)
@@ -77,8 +82,7 @@ def test_set_points_say_whose_they_are() -> None:
         variant_words(build, solution)
         == "with the first remedy of: uneven running at the pinion; whole build then: caution"
     )
-    plain = replace(solution, findings=tuple(replace(one, remedy=None) for one in solution.findings))
-    assert variant_words(build, plain) == ""
+    assert variant_words(build, unmended(solution)) == ""
     text = text_of(sheet_of(build, solution))
     assert "with the first remedy of: uneven running at the pinion" in text
     assert "of the shaft with that remedy" in text
@@ -334,7 +338,7 @@ def test_a_number_is_set_from_half_a_wedges_step_or_half_a_millimetre_on(label: 
     seen = 0
     for path in SAMPLES:
         build = edited(sample(path), {"plan": None, "display": INCHES_FEET})  # two decimals of an inch are 0.25 mm
-        solution = solve(build)
+        solution = unmended(solve(build))  # what a remedy turns is told even by a tenth
         now = getattr(solution.measured, name)
         if now is None or label not in {one.label for one in set_points(build, solution)}:
             continue

@@ -1,5 +1,6 @@
 """The tacking sequence on paper: its numbers are the set-points, nothing lies over anything, one page a build."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -8,6 +9,7 @@ from pypdf import PdfReader
 from app.commands import main
 from app.drawing.items import Page
 from app.papers.tacking import steps_of, tacking_pages
+from app.setpoints import as_told, flange_of, set_points, to_fit, to_tack, variant_words
 from app.sheet.paper import SIZES, PaperName, frame_of
 from app.units import show
 from geometry import solve
@@ -39,10 +41,10 @@ def test_nothing_leaves_the_margins_and_type_can_be_read(page: Page, case: tuple
 def test_its_numbers_are_the_set_points_and_read_at_arms_length(page: Page, case: tuple[str, str, PaperName]) -> None:
     build, solution = solved(*case[:2])
     big = [one.text for one in bold(page) if one.pt >= 13.0]
-    points = solution.setpoints
+    points = as_told(build, solution)
     if points.pinion_slope_deg is not None:
         assert show(abs(points.pinion_slope_deg), "deg", build.display) in big
-    seat = points.tack_to_pinion_deg if points.tack_to_pinion_deg is not None else points.perch_to_pinion_deg
+    seat = to_tack(points)
     if seat is not None and case[0] != "transfer_case_double_joint":
         assert show(abs(seat), "deg", build.display) in big
     if points.flange_to_perch_mm is not None:
@@ -97,8 +99,71 @@ def test_what_the_angles_are_with_is_put_in_place_before_they_are_read(name: str
     points = solution.setpoints
     said = " ".join(steps_of(build, solution)[0].ticks)
     assert ("wedges on both perches" in said) == bool(points.axle_shim_deg)
-    assert ("shim at the rear mount" in said) == bool(points.mount_shim_mm)
+    assert ("the rear mount by" in said) == bool(points.mount_shim_mm)
     assert points.axle_shim_deg or points.mount_shim_mm
+
+
+@every_case
+def test_the_head_says_with_which_remedy_its_numbers_are(page: Page, case: tuple[str, str, PaperName]) -> None:
+    variant = variant_words(*solved(*case[:2]))
+    said = [one.text.lower() for one in words_on(page)]
+    assert any(variant in text for text in said) if variant else not any("first remedy" in text for text in said)
+
+
+@every_case
+def test_all_that_is_fitted_first_is_ordered_whole_and_is_a_row_of_the_sheet(
+    page: Page, case: tuple[str, str, PaperName]
+) -> None:
+    build, solution = solved(*case[:2])
+    text = " ".join(one.text for one in words_on(page)).lower()
+    orders = to_fit(build, solution)
+    for order in orders:
+        assert order.lower() in text, order
+    fitted = ("Block", "Wedge", "Rear mount: ", "Engine: ", "Plate", "Shackle")
+    rows = [
+        one for one in set_points(build, solution)
+        if one.label.startswith(fitted) and one.value not in {"", "none", "not sold"}
+    ]  # fmt: skip
+    assert len(rows) == len(orders)
+    for row in rows:
+        assert any(row.value in order for order in orders), row
+
+
+def test_orders_say_which_way() -> None:
+    assert to_fit(*solved("much to fit", "inch")) == (
+        "fit 3.00 in blocks at the rear",
+        "fit 3.00 in blocks at the front",
+        "fit 2° wedges on both perches, raising the nose",
+        "lower the rear mount by 9/16 in",
+        "raise the engine by 1/4 in",
+        "move the engine forward by 1/2 in",
+        "put a 0.50 in plate between the flanges at the gearbox",
+        "put a 0.75 in plate between the flanges at the pinion",
+    )
+    other = sample(
+        RANCH, **{"plan.rear_lift_mm": -25.4, "plan.rear_lift_by": "block", "plan.axle_shim_deg": -1.0,
+                  "plan.mount_shim_mm": 6.35, "plan.powertrain_shift_mm": (25.4, -12.7)}
+    )  # fmt: skip
+    plain = replace(solve(other), findings=())
+    assert to_fit(other, replace(plain, setpoints=solve(other).setpoints))[0] == (
+        "fit 1.00 in blocks at the rear, which lower it"
+    )
+    points = replace(plain.setpoints, axle_shim_deg=-1.0, mount_shim_mm=6.35, shackle_length_mm=127.0)
+    assert to_fit(other, replace(plain, setpoints=points))[1:] == (
+        "fit shackles of 5.00 in, bolt to bolt",
+        "fit 1° wedges on both perches, lowering the nose",
+        "raise the rear mount by 1/4 in",
+        "lower the engine by 1/2 in",
+        "move the engine back by 1 in",
+    )
+
+
+@pytest.mark.parametrize("where", [None, "wheel_flange", "housing_flange"])
+def test_the_flange_is_the_one_that_was_entered_and_neutral_without(where: str | None) -> None:
+    build = sample(RANCH, **{"perches.measured_from": where})
+    [words] = [words for _, words in steps_of(build, solve(build))[3].numbers if "flange" in words]
+    assert words == f"to {flange_of(build)}"
+    assert flange_of(build) == {None: "flange", "wheel_flange": "wheel flange", "housing_flange": "end flange"}[where]
 
 
 def test_seats_are_let_through_no_farther_apart_than_the_findings_let_them() -> None:

@@ -87,6 +87,37 @@ def test_perches_belong_under_their_springs_the_same_from_both_flanges() -> None
     assert (bare.perch_spacing_mm, bare.flange_to_perch_mm) == (1010.0, None)
 
 
+@pytest.mark.parametrize("name", ["ranch_truck_swap", "lifted_short_shaft", "long_van_two_piece", "front_axle_lift"])
+@pytest.mark.parametrize("lift", [{}, {"plan.rear_lift_mm": 76.2, "plan.rear_lift_by": "spring"},
+                                  {"plan.front_lift_mm": 50.8}])  # fmt: skip
+def test_the_tube_stands_as_high_over_the_floor_after_any_lift_and_the_pinion_lies_where_it_is_drawn(
+    name: str, lift: dict[str, object]
+) -> None:
+    """By the picture, which is worked out by itself: a lift moves the frame; the tyres, and the axle in them, stay."""
+    build = edited(sample(name), lift)
+    answer = solve(build)
+    plain = edited(build, {"plan.axle_shim_deg": None, "plan.mount_shim_mm": None})
+    centre, joint = solve(plain).picture.axle_centre_mm, answer.picture.pinion_joint_mm
+    assert centre is not None
+    assert joint is not None
+    points = answer.setpoints
+    tube = value_at(build, "axle.tube_diameter_mm")
+    assert points.tube_underside_mm == pytest.approx(centre[2] - tube / 2.0, abs=0.6)
+    assert points.tube_underside_mm == answer.measured.tube_underside_mm
+    assert points.pinion_aside_mm == pytest.approx(joint[1], abs=0.5)
+
+
+def test_where_the_tube_or_the_pinion_is_not_known_or_it_hangs_neither_is_told() -> None:
+    build = sample("ranch_truck_swap")
+    assert solve(edited(build, {"axle.tube_diameter_mm": None})).setpoints.tube_underside_mm is None
+    bare = solve(edited(build, {"axle.centre_mm": None})).setpoints
+    assert (bare.tube_underside_mm, bare.pinion_aside_mm) == (None, None)
+    hung = solve(edited(build, {"state": {"on": "frame_stands"}})).setpoints
+    assert (hung.tube_underside_mm, hung.pinion_aside_mm) == (None, None)
+    offset = solve(edited(build, {"axle.pinion_offset_mm": 40.0})).setpoints.pinion_aside_mm
+    assert offset == pytest.approx(15.0 + 40.0)  # by hand: the axle's middle lies 15 mm to the right
+
+
 def test_the_seats_read_apart_stand_for_the_one_that_is_not_entered() -> None:
     apart = {"readings.seat_slope_deg": None, "perches.seat_left_deg": 0.4, "perches.seat_right_deg": 0.6}
     assert solve(edited(BARE, apart)).setpoints.perch_to_pinion_deg == solve(BARE).setpoints.perch_to_pinion_deg

@@ -14,6 +14,12 @@ from hypothesis import HealthCheck, Phase, given, settings
 from scipy.optimize import fsolve
 
 from geometry import Build, edited, solve
+from geometry.judge.codes import CAUTION, CLEAR
+from geometry.judge.search import Tried
+from geometry.words.brackets import brackets_of
+from geometry.words.buying import buying_of
+from geometry.words.flexible import lines_to_buy
+from geometry.words.remedies import Ranking
 from geometry.words.setpoints import setpoints_of
 from geometry.words.solution import Finding, Remedy, Solution
 from geometry.words.solve import Work
@@ -188,7 +194,9 @@ class Promises:
     def _order(self, path: str, value: Any) -> str:
         """What has to be told to do for a change."""
         if path == "plan.axle_shim_deg":
-            return f"{'raise' if value > 0.0 else 'lower'} the pinion's nose" if value else "take the wedges out"
+            links = self.build.suspension is not None and self.build.suspension.kind == "links"
+            none = "leave the axle turned as it was measured" if links else "take the wedges out"
+            return f"{'raise' if value > 0.0 else 'lower'} the pinion's nose" if value else none
         if path == "plan.mount_shim_mm":
             way = "of shim under the rear mount" if value > 0.0 else "lower the rear mount"
             return way if value else "take the shims out"
@@ -351,6 +359,77 @@ def test_set_points_are_those_of_the_first_remedy(build: Build) -> None:
         own = getattr(solve(bare).setpoints, name)
         if recommended(after) is None:
             assert same(getattr(answer.setpoints, name), own)
+
+
+PLANS: dict[str, dict[str, Any]] = {
+    "as it is": {},
+    "bare": {"plan": None},
+    "lifted by block": {"plan.rear_lift_mm": 76.2, "plan.rear_lift_by": "block"},
+    "lifted by spring": {"plan.rear_lift_mm": 50.8, "plan.rear_lift_by": "spring"},
+    "loose": {"plan.perches": "loose", "plan.mounts": "loose"},
+}
+
+
+@pytest.mark.parametrize("plan", PLANS)
+@pytest.mark.parametrize("name", [*SAMPLES, "three_angles_and_a_length"])
+def test_set_points_shocks_bars_and_hoses_are_of_one_variant_to_the_last_bit(name: str, plan: str) -> None:
+    """Of the build with the remedy applied, by its own plan: whatever it would recommend further."""
+    build = edited(sample(name), PLANS[plan])
+    answer = solve(build)
+    remedy = recommended(answer)
+    then = build if remedy is None else edited(build, remedy.changes)
+    by_itself = Work(then)
+    with np.errstate(all="ignore"):
+        own = Told(then, by_itself.facts, {})
+        assert answer.setpoints == setpoints_of(own)
+        assert answer.buying == buying_of(own)
+        assert answer.lines == lines_to_buy(own)
+        assert answer.brackets == brackets_of(own)
+    after = solve(then)
+    if recommended(after) is None:
+        for one in ("setpoints", "buying", "lines", "brackets", "states"):
+            assert getattr(answer, one) == getattr(after, one)
+
+
+def test_the_samples_shocks_are_others_with_the_remedy_than_without() -> None:
+    """Or the test above would not tell."""
+    build = sample("ranch_truck_swap")
+    with np.errstate(all="ignore"):
+        planned = brackets_of(Told(build, Work(build).facts, {}))
+    assert solve(build).brackets != planned
+
+
+@pytest.mark.parametrize("plan", PLANS)
+@pytest.mark.parametrize("name", SAMPLES)
+def test_what_only_lessens_a_finding_is_told_only_where_nothing_mends_it(name: str, plan: str) -> None:
+    for finding in solve(edited(sample(name), PLANS[plan])).findings:
+        mends = [RANK[one.after_verdict] < RANK[finding.verdict] for one in offered(finding)]
+        assert all(mends) or not any(mends), (finding.id, [one.says for one in offered(finding)])
+
+
+def test_what_nothing_mends_is_still_lessened() -> None:
+    """Rows of one finding by hand: the second mends it, the third only lessens it by half."""
+
+    def ranked(*rows: int) -> tuple[int, ...]:
+        ranking = object.__new__(Ranking)
+        key: Key = ("pinion_residual", "shaft")
+        ranking.keys = [key]
+        ranking.codes = np.array([[CAUTION, CLEAR, CAUTION]])[:, [0, *rows]]
+        ranking.before = ranking.codes[:, :1]
+        ranking.beyond = np.array([[100.0, 0.0, 50.0]])[:, [0, *rows]]
+        ranking.planned = ranking.beyond[:, :1]
+        count = len(rows) + 1
+        ranking.offered = np.ones(count, np.bool_)
+        ranking.holds = ranking.cautions = np.zeros(count)
+        ranking.margin = np.zeros(count)
+        kinds = tuple((str(row),) for row in (0, *rows))
+        nothing = np.zeros(count)
+        ranking.tried = Tried(None, {}, ({},) * count, kinds, nothing, nothing > 0.0, None)  # type: ignore[arg-type]
+        return ranking.ways_out(key)
+
+    assert ranked(1, 2) == (1,)
+    assert ranked(2) == (1,)
+    assert ranked(1) == (1,)
 
 
 @pytest.mark.parametrize("name", SAMPLES)

@@ -198,7 +198,7 @@ def test_of_a_long_chain_the_best_whole_degree_of_the_rear_yokes_is_told(two_pie
     """Of all 180 whole degrees the one with which the pinion runs most evenly, each judged as its own build."""
     build = edited(two_piece, {
         "axle.pinion_plan_deg": 0.0, "shaft.rear_phase_deg": 90.0, "axle.pinion_slope_deg": 0.0,
-        "vehicle.cruise_speed_kmh": 110.0,
+        "vehicle.cruise_speed_kmh": 90.0,
     })  # fmt: skip
     whole = np.arange(-90.0, 90.0)
     uneven = judge(variants(build, {"shaft.rear_phase_deg": whole}))["pinion_residual", "rear_joint"].value

@@ -100,6 +100,10 @@ class HeadingButton(QAbstractButton):
         if event.reason() in {Qt.FocusReason.TabFocusReason, Qt.FocusReason.BacktabFocusReason}:
             self.focused.emit()
 
+    def fits(self, text: str, wide: int) -> bool:
+        """Whether a title would be whole in a heading so wide."""
+        return words_wide(text, 10, bold=self.isChecked()) <= self._title_room() - self.width() + wide
+
     def _title_room(self) -> float:
         """Between the triangle and what is said at the right."""
         count = words_wide(self.count, 9, bold=self.lacking)

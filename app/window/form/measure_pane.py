@@ -31,6 +31,7 @@ _LOW_PX: Final = 820
 _TALL_PX: Final = 700
 _ROWS_PX: Final = 124  # four rows
 _MANY: Final = 24  # letters of a heading
+_LEAST: Final = 4  # letters of a name that is cut
 _SHORT: Final = 104
 _ENOUGH: Final = 40
 _BRACKETS: Final = re.compile(r" ?\([^)]*\)")
@@ -166,13 +167,19 @@ class MeasurePane(QWidget):
         names = [self.boxes[key].heading.title for key in gathered]
         whole = ", ".join([*names[:1], *[name.lower() for name in names[1:]]])
         bare = ", empty" if all(not is_begun(self._document.shown.build, key) for key in gathered) else ""
-        self.more.setText(whole if len(whole) <= _MANY else f"{names[0]} and {len(names) - 1} more{bare}")
+        self.more.setText(whole if len(whole) <= _MANY else self._short(names[0], f" and {len(names) - 1} more", bare))
         set_tip(self.more, whole)
         shown = sum(not box.isHidden() for box in self.boxes.values()) + hide
         likely = TALL if self.height() >= _TALL_PX else MIDDLE
         high = likely if room - shown * likely >= _ROWS_PX else LOW
         for button in (self.more, *(box.button for box in self.boxes.values())):
             button.setFixedHeight(high)
+
+    def _short(self, name: str, counted: str, bare: str) -> str:
+        """A name, how many more, and that they are bare; in a narrow window less of the name, never of the count."""
+        names = [name, *(f"{name[:letters].rstrip()}…" for letters in range(len(name) - 1, _LEAST - 1, -1))]
+        told = [f"{one}{counted}{end}" for end in (bare, "") for one in names]
+        return next((one for one in told if self.more.fits(one, self.width())), told[-1])
 
     def _spread_out(self) -> None:
         self._spread = True
