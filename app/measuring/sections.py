@@ -39,7 +39,7 @@ LISTS: Final[dict[str, tuple[str, type[Section]]]] = {
     "flexible_lines": ("hose or cable", FlexibleLine),
     "obstacles": ("obstacle", Obstacle),
     "tube_stock": ("tube", Tube),
-    "measured_again": ("set", ReadAgain),
+    "measured_again": ("set of readings", ReadAgain),
 }
 
 AT_WILL: Final[tuple[SectionKey, ...]] = (
