@@ -421,6 +421,15 @@ def _vibration(words: argparse.Namespace) -> int:
     return DONE
 
 
+def _again(words: argparse.Namespace) -> int:
+    from app.again import again_text
+    from geometry.words.again import read_again
+
+    build, solution = _solved(words.build)
+    print(again_text(build, read_again(build, solution), words.build.name), end="")
+    return DONE
+
+
 def _no_words(_: argparse.ArgumentParser) -> None:
     """Take no further words."""
 
@@ -449,6 +458,7 @@ COMMANDS: Final[Mapping[str, Command]] = {
     "plan": Command("find the best plans over what may be changed", _plan_words, _plan),
     "sure": Command("tell how sure the answer is with this gauge and tape", _sure_words, _sure),
     "vibration": Command("tell what a vibration on the road may come from", _vibration_words, _vibration),
+    "again": Command("tell whether what was measured again sits as set", _build_words, _again),
     "schema": Command("print the JSON Schema of the build document", _no_words, _schema),
 }
 """Every command but the window, which has no word of its own."""

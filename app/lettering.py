@@ -34,6 +34,7 @@ def lacking(build: Build) -> str:
     texts |= {f"Torque bar {number}: Name": one.name for number, one in enumerate(build.torque_bars, start=1)}
     texts |= {f"Hose or cable {number}: Name": one.name for number, one in enumerate(build.flexible_lines, start=1)}
     texts |= {f"Obstacle {number}: Name": one.name for number, one in enumerate(build.obstacles, start=1)}
+    texts |= {f"Set of readings {number}: Day": one.day for number, one in enumerate(build.measured_again, start=1)}
     lost = {title: {one for one in text if one != "\n" and not has_letter(one)} for title, text in texts.items()}
     missing = {title: letters for title, letters in lost.items() if letters}
     if not missing:

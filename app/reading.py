@@ -56,6 +56,8 @@ _SPELLINGS: Final[dict[str, str]] = {
     "N·m/°": "N·m/deg N·m/degree",
     "/km": "perkm turns/km revs/km rev/km",
     "/mile": "permile /mi turns/mile revs/mile rev/mile revs/mi rev/mi",
+    "km": "kilometre kilometres kilometer kilometers",
+    "mi": "mile miles",
     "lb·ft/°": "lb·ft/deg lb·ft/degree lbf·ft/deg ft·lb/deg",
 }
 
@@ -84,6 +86,7 @@ _WORDING: Final[dict[Kind, _Wording]] = {
     "rad/s²": _Wording("an angular acceleration", "300 rad/s²", "300 rad/s²"),
     "N·m/deg": _Wording("a wind-up stiffness", "400 N·m/°", "300 lb·ft/°"),
     "1/km": _Wording("a tyre's turns over a road", "430 /km", "690 /mile"),
+    "km": _Wording("a distance driven", "98500 km", "61200 mi"),
 }
 
 # Units that may follow one another in one reading, largest first, and how many of each make one of the one before.

@@ -15,7 +15,7 @@ from functools import lru_cache
 from typing import Final, Literal, NamedTuple, Protocol, get_args
 
 Kind = Literal[
-    "mm", "deg", "kg", "N·m", "km/h", "rpm", "N/mm", "MPa", "h", "ratio", "count", "rad/s²", "N·m/deg", "1/km",
+    "mm", "deg", "kg", "N·m", "km/h", "rpm", "N/mm", "MPa", "h", "ratio", "count", "rad/s²", "N·m/deg", "1/km", "km",
 ]  # fmt: skip
 KINDS: Final[tuple[Kind, ...]] = get_args(Kind)
 Length = Literal["inch", "millimetre"]
@@ -120,6 +120,8 @@ UNITS: Final[tuple[Unit, ...]] = (
     Unit("N·m/°", "N·m/deg", Fraction(1), _SI, places=1, whole_from=100),
     Unit("/km", "1/km", Fraction(1), _SI, places=1, whole_from=100),
     Unit("/mile", "1/km", 1 / _MILE_KM, _YARD, places=1, whole_from=100),
+    Unit("km", "km", Fraction(1), _SI),
+    Unit("mi", "km", _MILE_KM, _YARD),
     Unit("lb·ft/°", "N·m/deg", _POUND_FOOT_NM, _FORCE, places=1, whole_from=100),
 )
 _BY_SIGN: Final = {(unit.kind, unit.symbol): unit for unit in UNITS}
@@ -140,6 +142,7 @@ _PAIRS: Final[dict[Kind, tuple[str, ...]]] = {
     "rad/s²": ("rad/s²",),
     "N·m/deg": ("N·m/°", "lb·ft/°"),
     "1/km": ("/km", "/mile"),
+    "km": ("km", "mi"),
 }
 
 

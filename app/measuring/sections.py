@@ -7,6 +7,7 @@ from typing import Final, Literal
 
 from app.measuring.entries import Entry, Group, entries_of, entry_at
 from geometry.document import Build, is_front_axle, value_at
+from geometry.document.again import ReadAgain
 from geometry.document.brackets import FlexibleLine, LateralLink, Obstacle, Plan, Shock, TorqueBar
 from geometry.document.perches import AxleSquare, Clamp, Perches
 from geometry.document.quantity import Section
@@ -25,7 +26,7 @@ from geometry.document.vehicle import Gauge, Powertrain, Readings, Vehicle
 SectionKey = Literal[
     "hurry", "state", "gauge", "vehicle", "powertrain", "axle", "suspension", "shaft", "use", "plan",
     "set_up", "shocks", "torque_bars", "lateral_link", "flexible_lines", "obstacles", "tube_stock",
-    "order", "title",
+    "order", "measured_again", "title",
 ]  # fmt: skip
 KINDS: Final[dict[str, dict[str, tuple[str, type[Section]]]]] = {
     "suspension": {"leaf": ("leaf springs", LeafSuspension), "links": ("links", LinkSuspension)},
@@ -38,11 +39,12 @@ LISTS: Final[dict[str, tuple[str, type[Section]]]] = {
     "flexible_lines": ("hose or cable", FlexibleLine),
     "obstacles": ("obstacle", Obstacle),
     "tube_stock": ("tube", Tube),
+    "measured_again": ("set of readings", ReadAgain),
 }
 
 AT_WILL: Final[tuple[SectionKey, ...]] = (
     "state", "use", "set_up", "shocks", "torque_bars", "lateral_link", "flexible_lines", "obstacles", "tube_stock",
-    "order",
+    "order", "measured_again",
 )  # fmt: skip
 """Sections of what a vehicle need not have: with nothing in them, nothing is missing."""
 CALLED: Final[tuple[SectionKey, ...]] = ("tube_stock",)
@@ -120,6 +122,12 @@ HEADINGS: Final[tuple[Heading, ...]] = (
     Heading("obstacles", "Obstacles", "What the shaft or the powertrain could touch.", "obstacles"),
     Heading("tube_stock", "Tubes to be had", "What your supplier keeps; else common trade sizes are taken.", ""),
     Heading("order", "Shaft order", "What the shaft's builder asks besides all sizes.", "shaft"),
+    Heading(
+        "measured_again",
+        "Measured again",
+        "After the tack, after the weld and after the drive: does it sit as set?",
+        "perches",
+    ),
     Heading("title", "Title and notes", "They head the build sheet.", ""),
 )
 

@@ -9,6 +9,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
+from geometry.document.again import ReadAgain
 from geometry.document.brackets import FlexibleLine, LateralLink, Obstacle, Plan, Shock, TorqueBar
 from geometry.document.perches import AxleSquare, Clamp, Perches
 from geometry.document.quantity import Section
@@ -66,6 +67,11 @@ class Build(Section):
     )
     plan: Plan | None = Field(default=None, title="Plan")
     order: Wishes | None = Field(default=None, title="Shaft order")
+    measured_again: Annotated[tuple[ReadAgain, ...], Field(max_length=12, fail_fast=True)] = Field(
+        default=(),
+        title="Measured again",
+        description="Sets read after the tack, the weld and the drive, in that order.",
+    )
 
 
 def edited(build: Build, changes: Mapping[str, object]) -> Build:

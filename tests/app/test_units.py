@@ -76,6 +76,8 @@ workshop = st.floats(-1e6, 1e6)
         ("rad/s²", "rad/s²", "1"),
         ("N·m/deg", "N·m/°", "1"),
         ("N·m/deg", "lb·ft/°", "1.3558179483314004"),
+        ("km", "km", "1"),
+        ("km", "mi", "1.609344"),
     ],
 )
 def test_exact_definitions(kind, symbol, exact):
@@ -98,6 +100,7 @@ def test_factors_that_no_decimal_can_hold_keep_to_the_pound_force():
         ("kg", "lb", "4.535924E-01", 1.0),  # kg
         ("N·m", "lb·ft", "1.355818E+00", 1.0),  # N·m
         ("km/h", "mph", "1.609344E+00", 1.0),  # km/h
+        ("km", "mi", "1.609344E+03", 1e-3),  # m
         ("N/mm", "lb/in", "1.751268E+02", 1e-3),  # N/m
         ("MPa", "psi", "6.894757E+03", 1e-6),  # Pa
         ("MPa", "ksi", "6.894757E+06", 1e-6),
@@ -119,6 +122,7 @@ def test_printed_values_to_their_last_digit(kind, symbol, printed, to_stored):
         ("kg", "lb", constants.lb),
         ("N·m", "lb·ft", constants.lbf * constants.foot),
         ("km/h", "mph", constants.mph / constants.kmh),
+        ("km", "mi", constants.mile * 1e-3),
         ("N/mm", "lb/in", constants.lbf / constants.inch * 1e-3),
         ("MPa", "psi", constants.psi * 1e-6),
         ("MPa", "ksi", constants.psi * 1e-3),
@@ -157,6 +161,7 @@ def test_every_unit_says_where_its_factor_comes_from():
         ("ratio", "", ""),
         ("rad/s²", "rad/s²", "rad/s²"),
         ("N·m/deg", "lb·ft/°", "N·m/°"),
+        ("km", "mi", "km"),
     ],
 )
 def test_shown_units_follow_the_display(kind, inches, millimetres):

@@ -222,8 +222,11 @@ RANGES = """
 -60 60: Axle.pinion_slope_deg Axle.pinion_plan_deg Plan.pinion_slope_deg Plan.powertrain_slope_deg
     Powertrain.slope_deg Powertrain.plan_deg Readings.shaft_slope_deg Readings.seat_slope_deg
     TwoPieceShaft.bearing_slope_deg TwoPieceShaft.bearing_plan_deg
+    ReadAgain.output_slope_deg ReadAgain.shaft_slope_deg ReadAgain.pinion_slope_deg ReadAgain.seat_left_deg
+    ReadAgain.seat_right_deg
 -30 30: Axle.caster_deg Axle.caster_wanted_deg Plan.axle_shim_deg
 -20 20: Vehicle.frame_slope_deg State.rail_slope_deg
+    ReadAgain.rail_slope_deg
 -3000 15000: Use.driver_x_mm Use.fuel_x_mm
 0 1: State.fuel_share
 0 5: Gauge.angle_uncertainty_deg Gauge.zero_uncertainty_deg
@@ -238,6 +241,7 @@ RANGES = """
     FlexibleLine.slack_mm
 0 20000: State.front_load_kg State.rear_load_kg State.taped_load_kg Use.front_least_kg Use.front_most_kg
     Use.rear_least_kg Use.rear_most_kg
+0 3000000: ReadAgain.odometer_km
 0.001 1: Axle.efficiency Powertrain.efficiency Powertrain.cruise_torque_share
 0.001 3: Vehicle.tyre_grip
 0.001 50: Tube.wall_mm Mate.bolt_mm ShaftEnd.bolt_mm
@@ -256,6 +260,7 @@ RANGES = """
 0.001 2000: Axle.pinion_length_mm Axle.flange_to_perch_left_mm Axle.flange_to_perch_right_mm
     LeafSuspension.rate_n_per_mm LinkSuspension.rate_n_per_mm Vehicle.other_axle_rate_n_per_mm
     Powertrain.gearbox_height_mm Shock.compressed_mm
+    ReadAgain.flange_to_perch_left_mm ReadAgain.flange_to_perch_right_mm
 0.001 3000: Axle.perch_spacing_mm LeafSuspension.stop_spacing_mm LinkSuspension.stop_spacing_mm
     LeafSuspension.front_half_mm LeafSuspension.rear_half_mm Powertrain.engine_height_mm
     Use.fuel_kg Shock.extended_mm Tube.yield_mpa Vehicle.frame_height_mm Vehicle.mass_centre_height_mm
@@ -264,6 +269,8 @@ RANGES = """
 0.001 6000: Readings.shaft_length_mm
 0.001 10000: Powertrain.peak_torque_nm Wishes.face_to_face_mm
 0.001 15000: Vehicle.wheelbase_mm
+    ReadAgain.wheelbase_left_mm ReadAgain.wheelbase_right_mm
+    ReadAgain.diagonal_left_mm ReadAgain.diagonal_right_mm
 0.001 20000: Powertrain.redline_rpm
 0.001 40000: Vehicle.rear_axle_load_kg
 0.001 500000: Joint.torque_limit_nm Joint.life_rating_nm
@@ -328,7 +335,8 @@ def test_lists_and_words_have_their_longest() -> None:
     names = {
         parts[part]["properties"]["name"]["maxLength"] for part in ("Shock", "TorqueBar", "FlexibleLine", "Obstacle")
     }
-    assert items == {"shocks": 16, "torque_bars": 8, "flexible_lines": 16, "obstacles": 100, "tube_stock": 40}
+    longest = {"shocks": 16, "torque_bars": 8, "flexible_lines": 16, "obstacles": 100, "tube_stock": 40}
+    assert items == longest | {"measured_again": 12}
     assert (letters, names) == ({"title": 200, "notes": 20_000}, {80})
     outline, (ratios, _) = (
         parts["Obstacle"]["properties"]["outline_mm"],

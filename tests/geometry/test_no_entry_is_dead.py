@@ -13,6 +13,7 @@ import pytest
 from pydantic import BaseModel, ValidationError
 
 from geometry import Build, Solution, edited, solve, value_at
+from geometry.document.again import ReadAgain
 from geometry.document.shaft_ends import Wishes
 from tests.geometry.strategies import WHOLE, agreed, sample
 
@@ -40,6 +41,8 @@ SAID = {
     "perches.measured_from",
 }
 """Only sentences change by these."""
+AGAIN = {f"measured_again.*.{name}" for name in ReadAgain.model_fields}
+"""Held against what was to be set, by an answer of its own: tests/geometry/test_again.py."""
 DOUBTED = {"gauge.zero_uncertainty_deg"}
 """Only how sure the answer is changes by this."""
 ALIKE = {"format", "suspension.kind", "shaft.kind"}
@@ -125,6 +128,11 @@ def paths_of(entry: Entry, build: Build) -> list[str]:
 
 # --- builds in which every entry stands -------------------------------------------------------------------------------
 
+READ: dict[str, object] = {
+    name: 1.0 if "_deg" in name else True if field.annotation == (bool | None) else 1000.0
+    for name, field in ReadAgain.model_fields.items()
+    if name not in {"stage", "day"}
+} | {"stage": "driven", "day": "12 May"}
 SIZES: dict[str, object] = {
     "cap_mm": 27.0, "span_mm": 92.0, "clip": "outside", "pilot_mm": 60.0, "bolt_circle_mm": 79.0, "bolts": 4.0,
     "bolt_mm": 9.5, "thread": "fine", "spline_teeth": 27.0, "spline_diameter_mm": 33.0, "seal_mm": 38.0,
@@ -289,7 +297,7 @@ def pool() -> tuple[Build, ...]:
     rock = {"powertrain.rock_deg": 3.0, "powertrain.crank_mm": (100.0, 0.0, 700.0)}
     sunk = {"use.front_mount_settling_mm": 6.0, "use.rear_mount_settling_mm": 9.0}
     made += [filled(WHOLE[0], rock, sunk, {"obstacles": on_carriers(WHOLE[0])})]
-    made += [WHOLE[0], sample("three_angles_and_a_length")]
+    made += [WHOLE[0], edited(sample("three_angles_and_a_length"), {"measured_again.0": READ})]
     return tuple(made)
 
 
@@ -358,12 +366,12 @@ def effect(entry: Entry) -> int:
 def test_each_entry_counts_or_stands_in_its_list(entry: Entry) -> None:
     listed = [
         kind
-        for kind, some in ((NOTHING, KEPT | ORDERED | DOUBTED), (PICTURE, DRAWN), (SENTENCE, SAID))
+        for kind, some in ((NOTHING, KEPT | ORDERED | DOUBTED | AGAIN), (PICTURE, DRAWN), (SENTENCE, SAID))
         if entry.path in some
     ]
     assert effect(entry) == (listed[0] if listed else COUNTS)
 
 
 def test_the_lists_name_entries_only() -> None:
-    assert {entry.path for entry in ENTRIES} >= KEPT | ORDERED | DRAWN | SAID | DOUBTED
+    assert {entry.path for entry in ENTRIES} >= KEPT | ORDERED | DRAWN | SAID | DOUBTED | AGAIN
     assert sum(map(len, (KEPT, ORDERED, DRAWN, SAID, DOUBTED))) == len(KEPT | ORDERED | DRAWN | SAID | DOUBTED)

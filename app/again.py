@@ -1,0 +1,62 @@
+"""What was read again after tack, weld and drive, as text for a terminal, and the words that others say of it too."""
+
+from __future__ import annotations
+
+import textwrap
+from typing import Final
+
+from app.cautions import CAUTIONS
+from app.complaints import one_line
+from app.drawing.palette import VERDICT_SIGNS
+from app.units import show
+from geometry.document import Build
+from geometry.document.vehicle import Display
+from geometry.words.again import Compared, SetAgain, stage_words
+
+_WIDTH: Final = 98
+_COLUMNS: Final = ("", "to be", "before", "now", "off")
+NOT_READ: Final = "–"
+
+
+def heading(one: SetAgain, display: Display) -> str:
+    """When a set was read: Welded, cold · 12 May · 61,240 mi."""
+    driven = "" if one.odometer_km is None else show(one.odometer_km, "km", display)
+    return " · ".join(part for part in (stage_words(one.stage), one.day, driven) if part)
+
+
+def cells(row: Compared, display: Display) -> tuple[str, ...]:
+    """What a number was to be, was before, is, and how far it is off, as they are shown."""
+    shown = [
+        NOT_READ if value is None else show(value, row.unit, display) for value in (row.wanted, row.before, row.read)
+    ]
+    if row.wanted is None:  # left less right: what is read is how far they are off
+        shown[2] = NOT_READ
+    off = NOT_READ if row.off is None else show(row.off, row.unit, display)
+    doubt = "" if row.doubt is None or row.off is None else f" ± {show(row.doubt, row.unit, display)}"
+    return (*shown, f"{off}{doubt}")
+
+
+def again_text(build: Build, sets: tuple[SetAgain, ...], source_name: str) -> str:
+    """Return it as text, no line wider than 98 columns."""
+    lines = [one_line(f"{build.title.strip() or 'Untitled build'} ({source_name})")[:_WIDTH]]
+    if not sets:
+        lines += ["", "Nothing has been measured again yet."]
+    for one in sets:
+        lines += ["", one_line(heading(one, build.display))[:_WIDTH]]
+        lines += textwrap.wrap(one_line(f"{VERDICT_SIGNS[one.verdict]} {one.says}"), _WIDTH, subsequent_indent="  ")
+        lines.append(_row(_COLUMNS))
+        lines += [
+            f"{_row((f'{VERDICT_SIGNS[row.verdict]} {row.title}', *cells(row, build.display)))}"
+            for row in one.numbers
+            if row.read is not None or row.verdict != "clear"
+        ]
+        words = {None: "not looked at", True: "right", False: "not right"}
+        lines += [f"{VERDICT_SIGNS[row.verdict]} {row.title}: {words[row.right]}" for row in one.checks]
+        if one.whole is not None:
+            lines.append(f"The whole build with these lines: {VERDICT_SIGNS[one.whole]} {one.whole}")
+    lines += ["", *textwrap.wrap(one_line(CAUTIONS[0]), _WIDTH)]
+    return "\n".join(lines) + "\n"
+
+
+def _row(cells_: tuple[str, ...]) -> str:
+    return "".join(f"{cell:{width}}" for cell, width in zip(cells_, (32, 14, 14, 14, 0), strict=True)).rstrip()

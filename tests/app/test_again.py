@@ -1,0 +1,75 @@
+"""What was measured again, in the terminal and in the form."""
+
+from pathlib import Path
+
+import pytest
+
+from app.again import again_text, heading
+from app.commands import main
+from app.lettering import lacking
+from app.measuring.sections import contents, flat, is_begun, section_of
+from geometry import Build, edited, solve
+from geometry.document.again import ReadAgain
+from geometry.words.again import read_again
+from tests.app.sheets import sample
+
+TACKED = {"day": "12 May", "odometer_km": 98_500.0, "flange_to_perch_left_mm": 209.0, "flange_to_perch_right_mm": 209.0}
+
+
+def build_with(*some: dict[str, object]) -> Build:
+    return sample(measured_again=tuple(ReadAgain(**one).model_dump() for one in some))
+
+
+def text_of(build: Build) -> str:
+    return again_text(build, read_again(build, solve(build)), "truck.json")
+
+
+def test_nothing_read_again_is_said() -> None:
+    assert "Nothing has been measured again yet." in text_of(build_with())
+
+
+def test_a_set_is_told_with_each_number_and_what_to_do() -> None:
+    bare = solve(build_with()).setpoints
+    assert bare.pinion_slope_deg is not None
+    tacked = TACKED | {"pinion_slope_deg": bare.pinion_slope_deg + 0.7}
+    driven = {"stage": "driven", "pinion_slope_deg": bare.pinion_slope_deg, "oil_right": True, "ubolts_tight": False}
+    text = text_of(build_with(tacked, driven))
+    lines = text.splitlines()
+    assert max(map(len, lines)) <= 98
+    assert "Tacked · 12 May · 61,205 mi" in lines
+    assert any(line.startswith("■ Break the tacks and set it again: pinion slope 0.7° off what was") for line in lines)
+    row = next(line for line in lines if "Pinion slope" in line).split()
+    assert row[0] == "■"
+    assert row[3:] == [f"{bare.pinion_slope_deg:.1f}°", "–", f"{bare.pinion_slope_deg + 0.7:.1f}°", "0.7°", *row[7:]]
+    assert "Shaft slope" not in text  # which was not read
+    assert "■ U-bolts to torque: not right" in lines
+    assert "● Oil level right: right" in lines
+    assert "○ Breather dry: not looked at" in lines
+
+
+def test_kilometres_where_lengths_are_in_millimetres() -> None:
+    build = edited(build_with(TACKED), {"display.length": "millimetre"})
+    (one,) = read_again(build, solve(build))
+    assert heading(one, build.display) == "Tacked · 12 May · 98,500 km"
+
+
+def test_the_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "truck.json"
+    path.write_text(build_with(TACKED).model_dump_json(), encoding="utf-8")
+    assert main(["again", str(path)]) == 0
+    out = capsys.readouterr().out
+    assert "○ Read first: pinion slope." in out
+    assert "stands rated for its weight" in " ".join(out.split())
+
+
+def test_the_form_has_a_group_for_each_set() -> None:
+    build = build_with(TACKED, TACKED)
+    assert is_begun(build, "measured_again")
+    assert not is_begun(build_with(), "measured_again")
+    paths = {one.path for one in flat(contents(build, "measured_again"))}
+    assert paths == {f"measured_again.{number}.{name}" for number in (0, 1) for name in ReadAgain.model_fields}
+    assert section_of(build, "measured_again.1.day") == ("measured_again", "measured_again.1.day")
+
+
+def test_a_letter_that_the_font_lacks_is_told_of_its_set() -> None:
+    assert lacking(build_with(TACKED | {"day": "漢"})).startswith("Set of readings 1: Day: ")
