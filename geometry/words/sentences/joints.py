@@ -11,6 +11,8 @@ from geometry.words.where import place_of
 
 _AS_SUBTRACTED_DEG = 0.02
 """What two angles that are each rounded to 0.01° may seem to be off when one is taken from the other."""
+_IN_LINE_DEG = 0.05
+"""What is worded as no turn at all."""
 _KINDS = {"cardan": "", "double_cardan": "double Cardan ", "constant_velocity": "constant-velocity "}
 
 
@@ -34,10 +36,16 @@ def ends_parallel(one: One) -> str:
     apart = f"they are {one.worded} apart"
     if phase >= 1.0 or abs((one.value or 0.0) - plain) > _AS_SUBTRACTED_DEG:
         # A person who takes one angle from the other finds another number, and is told why.
-        apart = (
-            f"with the yokes {one.other(phase, 'deg')} out of phase for these lines they count as {one.worded} apart"
-        )
+        apart = f"{_out_of_phase(one, phase)} they count as {one.worded} apart"
     return f"Joint angles {front} and {rear} {word}{lying}: {apart}; {one.wanted}.{straight_ahead(told)}"
+
+
+def _out_of_phase(one: One, phase: float) -> str:
+    """Say how far apart the planes are in which the joints bend, or how far yokes that are turned stand off those."""
+    turned, off = abs(one.number(one.told.facts.phases_deg[0]) or 0.0), one.other(phase, "deg")
+    if turned < _IN_LINE_DEG:
+        return f"the yokes are in line, but the joints bend in planes {off} apart, seen along the shaft, so that"
+    return f"the yokes are turned {one.other(turned, 'deg')} out of line, which is {off} off where these lines want them, so that"
 
 
 def straight_end(one: One) -> str:
