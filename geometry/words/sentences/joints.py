@@ -5,6 +5,7 @@ from geometry.judge.limits import SPEED_FOR_ANGLE, allowed_angle_deg, allowed_rp
 from geometry.mechanics.vectors import number as as_number
 from geometry.mechanics.vectors import side_slope_deg
 from geometry.words.one import JOINT, One
+from geometry.words.sentences.doubt import joint_band_deg
 from geometry.words.sentences.motion import so_far, straight_ahead
 from geometry.words.wants import not_judged
 from geometry.words.where import place_of
@@ -69,6 +70,16 @@ def needles(one: One) -> str:
         return not_judged(one, so_far(one))
     name = JOINT[one.key[1]]
     does = "its needles roll" if one.verdict == "clear" else "its needles stand still and dent the cross"
+    facts = one.told.facts
+    band = one.number(joint_band_deg(one.told, [one.told.at(length) for length in facts.lengths_mm], one.joint))
+    if band is not None and abs((one.value or 0.0) - one.row.clear) < band:
+        tool = "gauge and tape, which know" if one.told.at(facts.taped) else "gauge, which knows"
+        within = f"your {tool} it within {one.text(band)}, cannot tell"
+        does = (
+            f"its needles roll, though {within} for sure; read it again"
+            if one.verdict == "clear"
+            else f"{within} whether its needles roll or stand still and dent the cross; read it again"
+        )
     return f"The {name} joint runs at {one.worded}: {does}; {one.wanted}."
 
 
