@@ -12,6 +12,10 @@ from geometry.words.vibration import Diagnosis, Felt
 
 _WIDTH: Final = 98
 _TOLD: Final = 5
+_BASIS: Final = (
+    "What turns how fast is reckoned from your entries; how each cause feels, and what each sign weighs, is common "
+    "practice."
+)
 _CAUTION: Final = (
     "Try on an empty road within the law, or on rated stands by someone who may; never under a running shaft. "
     "A shaft that shakes hard is not driven on."
@@ -34,7 +38,7 @@ def vibration_text(build: Build, found: Diagnosis, felt: Felt, source_name: str)
         at = "" if one.expected_hz is None else f", {_turns(one.expected_hz)} Hz"
         lines += _wrapped(f"{number}  {one.title}{at}", later="   ")
         lines += _wrapped(f"   {'; '.join(one.reasons) or 'nothing speaks for it or against it'}.", later="   ")
-    lines += ["", *_wrapped(f"Next: {found.test}"), "", *_wrapped(_CAUTION)]
+    lines += ["", *_wrapped(f"Next: {found.test}"), "", *_wrapped(_BASIS), *_wrapped(_CAUTION)]
     return "\n".join(lines) + "\n"
 
 

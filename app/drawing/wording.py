@@ -50,7 +50,6 @@ SHORT: Final = {
     "perch_spacing": "perches, springs",
     "perch_chain": "do not add up",
     "perch_casting": "perch at casting",
-    "ubolt_straddles": "spring wider",
     "ubolt_reserve": "U-bolts short",
     "thrust_angle": "axle not square",
     "wheelbases_equal": "wheelbase uneven",

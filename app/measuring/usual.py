@@ -181,7 +181,7 @@ def _shaft(kind: BuildKind, output: tuple[float, float, float], nose: tuple[floa
     bearing = tuple(one + share * (two - one) for one, two in zip(output, nose, strict=True))
     return {
         **made, "centre_joint": joints[1], "front_tube": _TUBE, "rear_tube": _TUBE, "front_phase_deg": 0.0,
-        "rear_phase_deg": 0.0, "bearing_slope_deg": 5.0, "bearing_off_centre_mm": 1.0,
+        "rear_phase_deg": 0.0, "bearing_slope_deg": 5.0, "bearing_plan_deg": 0.0, "bearing_off_centre_mm": 1.0,
         "bearing_step_mm": 3.0, "bearing_bolts_mm": 150.0, "bearing_mm": (bearing[0], bearing[1], bearing[2] + 25.0),
     }  # fmt: skip
 

@@ -35,7 +35,6 @@ LEFT_OUT: Final[Mapping[str, str]] = MappingProxyType({
     "shaft.front_end": "the shaft order asks for it",
     "shaft.rear_end": "the shaft order asks for it",
     "shaft.centre_end": "the shaft order asks for it",
-    "shaft.bearing_plan_deg": "the shaft order asks for it",
     "shaft.bearing_bore_mm": "the shaft order asks for it",
     "shaft.slip.seal_travel_mm": "the shaft order asks for it",
     "gauge.zero_uncertainty_deg": "the gauge is zeroed on the floor before anything is read",
@@ -204,6 +203,7 @@ def _shaft(kind: BuildKind) -> Iterator[Line]:
             "shaft.bearing_slope_deg",
             ("rear low", "rear high"),
         )
+        yield _one("Bearing in plan", "string line across its face", THIRD, "shaft.bearing_plan_deg", _PLAN_WAYS)
         yield _more(
             "Bearing", "off middle; hanger; its bolts", WITH_ITS_PART, ("shaft.bearing_off_centre_mm", "off"),
             ("shaft.bearing_step_mm", "step"), ("shaft.bearing_bolts_mm", "bolts"),

@@ -146,7 +146,7 @@ def _torque(build: Build, solution: Solution) -> str:
         launch, shock = (both(torque, "N·m", build.display) for torque in (shaft.torque_nm, shaft.shock_torque_nm))
         # Of a torque that is a bound alone nobody may order a shaft as if it were the whole.
         open_ = " as far as entered" if open_torque(build, solution) else ""
-        parts.append(f"must carry {shock}{open_}: {launch} at launch, with shock")
+        parts.append(f"must carry {shock}{open_} in a rough start, {launch} at launch")
     if shaft.low_gear_torque_nm is not None:
         parts.append(f"lowest gear gives {both(shaft.low_gear_torque_nm, 'N·m', build.display)}")
     if shaft.wheel_slip_torque_nm is not None:

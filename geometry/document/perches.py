@@ -68,12 +68,12 @@ class Clamp(Section):
         "Perch height", "From the tube's surface to the flat of the perch, at its centre hole.", high=400.0, low=0.0
     )
     block_mm: float | None = length(
-        "Block that is there", "Between spring and perch now; what the plan adds counts besides. Left empty, none.",
+        "Block that is there", "Between spring and perch now, 0 for none; what the plan adds counts besides.",
         high=500.0, low=0.0,
     )  # fmt: skip
     wedge_mm: float | None = length(
         "Wedge at its middle",
-        "Thickness of the wedge at its centre hole, as it will be. Left empty, none where none is planned.",
+        "Thickness of the wedge at its centre hole, as it will be; 0 for none.",
         high=100.0,
         low=0.0,
     )
@@ -129,8 +129,7 @@ class AxleSquare(Section):
     holes_above_mm: float | None = quantity(
         "Holes above the points",
         "mm",
-        "How much higher the frame holes are than the points on the axle. Positive when they are higher. "
-        "Left empty, level with them: that makes the angle a few hundredths of itself too small.",
+        "How much higher the frame holes are than the points on the axle, 0 where level. Positive when they are higher.",
         low=-2_000.0,
         high=2_000.0,
     )

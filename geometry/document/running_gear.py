@@ -356,7 +356,7 @@ class TwoPieceShaft(Section):
     bearing_plan_deg: float | None = angle(
         "Bearing's housing in plan",
         "String line across the face of the support bearing's housing: how far it is off square to the vehicle's length. "
-        "Positive when the line that is square to it leads to the right toward the rear. Left empty, it is square to it.",
+        "Positive when the line that is square to it leads to the right toward the rear; 0 where it is square.",
     )
     bearing_off_centre_mm: float | None = length(
         "Bearing off its rubber's middle",

@@ -1,4 +1,4 @@
-"""What the U-bolts clamp: whether they go round it, and how long they must be.
+"""What the U-bolts clamp, and how long they must be.
 
 Asked only where a person has begun to measure it.
 """
@@ -14,12 +14,12 @@ from geometry.mechanics import clamp as sizes
 from geometry.mechanics.vectors import NAN, ZERO, Floats
 
 TUBE, WIDTH, LEG, ROD = "axle.tube_diameter_mm", "clamp.spring_width_mm", "clamp.leg_mm", "clamp.rod_mm"
+BLOCK, WEDGE = "clamp.block_mm", "clamp.wedge_mm"
 STACK = (TUBE, "clamp.perch_height_mm", "clamp.pack_height_mm", "clamp.plate_mm")
 NEEDS: dict[str, tuple[str, ...]] = {
-    "ubolt_straddles": (TUBE, WIDTH),
-    "ubolt_reserve": (LEG, ROD, *STACK, "clamp.block_mm", "clamp.wedge_mm"),
+    "ubolt_reserve": (LEG, ROD, *STACK, BLOCK, WEDGE),
 }
-"""What each finding is judged by; block and wedge only where the plan changes the one, or has the other."""
+"""What each finding is judged by."""
 
 
 class Clamped(NamedTuple):
@@ -36,15 +36,14 @@ def is_round(f: Facts) -> bool:
 
 
 def clamped(f: Facts) -> Clamped:
-    """Block, wedge, and all that a U-bolt reaches round."""
+    """Block, wedge, and all that a U-bolt reaches round; no block is less than nought, no planned wedge nought."""
     v, kinds = f.v, f.kinds
     more = ZERO
     if kinds.by == "block" and kinds.suspension != "links":
         more = f.lift_mm if kinds.over else -f.lift_mm
-    there = np.where(np.isnan(v["clamp.block_mm"]) & (more >= 0.0), 0.0, v["clamp.block_mm"])
-    block = there + more
+    block, wedge = v[BLOCK] + more, v[WEDGE]
     block = np.where(block < 0.0, NAN, block)
-    wedge = np.where(np.isnan(v["clamp.wedge_mm"]) & (f.wedge_deg == 0.0), 0.0, v["clamp.wedge_mm"])
+    wedge = np.where((wedge == 0.0) & (f.wedge_deg != 0.0), NAN, wedge)
     tube, perch, pack, plate = (v[path] for path in STACK)
     return Clamped(block, wedge, sizes.stack_mm(tube, perch, wedge, block, pack, plate))
 
@@ -52,10 +51,6 @@ def clamped(f: Facts) -> Clamped:
 def clamp(f: Facts, table: Table) -> None:
     """U-bolts round spring and tube."""
     v = f.v
-    if not has_section(v, "clamp"):
-        return
-    if is_round(f) and not v.absent(WIDTH):
-        table.add("ubolt_straddles", "perches", v[TUBE] - v[WIDTH], asked=np.isfinite(v[WIDTH]))
-    if not v.absent(LEG):
+    if has_section(v, "clamp") and not v.absent(LEG):
         beyond = sizes.beyond_nut_mm(v[LEG], clamped(f).stack_mm, v[ROD])
         table.add("ubolt_reserve", "perches", beyond, asked=np.isfinite(v[LEG]))

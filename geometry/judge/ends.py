@@ -1,19 +1,20 @@
 """Whether what is on the shaft's ends goes together with what is on gearbox and pinion.
 
 Asked only where a person has begun to describe an end. What is not entered leaves the finding unknown, unless what is
-entered already does not go together.
+entered already does not go together. Sizes of a series, which are from memory, can tell that two halves do not, and
+never that they do.
 """
 
-from collections.abc import Sequence
-from typing import NamedTuple, TypeAlias
+from typing import NamedTuple
 
 import numpy as np
 
 from geometry.document import value_at
+from geometry.judge.begun import any_there
 from geometry.judge.facts import Facts
 from geometry.judge.made import SERIES, caps_of, caps_on_shaft, end_of
 from geometry.judge.table import Table
-from geometry.mechanics.vectors import NAN, RADIAN, ZERO, Bools, Floats, cross, dot, line_of, norm, number
+from geometry.mechanics.vectors import NAN, RADIAN, ZERO, Bools, Floats, cross, dot, line_of, norm, number, plan_deg
 
 MATES = {"gearbox": "powertrain.output_end", "axle": "axle.pinion_end"}
 """What the shaft goes to, by the end of the shaft."""
@@ -43,15 +44,15 @@ class Size(NamedTuple):
 class Fit(NamedTuple):
     """Both halves of one end: their types, None where not entered, and their sizes as far as the types have them.
 
-    `apart` are words that do not go together: "type", "slip", "pilot" or "clip". `lacks` tells that a word is lacking;
-    `adapter_mm` (rows,) is the plate between two flanges, nought without.
+    `apart` are words that do not go together: "type", "slip", "pilot" or "clip". `lacks` (rows,) is nan where a word or
+    a caliper's reading is lacking, else nought; `adapter_mm` (rows,) is the plate between two flanges, nought without.
     """
 
     ours: str | None
     theirs: str | None
     apart: tuple[str, ...]
     sizes: tuple[Size, ...] = ()
-    lacks: bool = False
+    lacks: Floats = ZERO
     adapter_mm: Floats = ZERO
 
 
@@ -66,41 +67,55 @@ def fit_of(f: Facts, at: str) -> Fit | None:
     if at == "gearbox" and ours is not None and sits is not None and (sits == "gearbox") != (ours == "spline"):
         apart.append("slip")
     if ours is None or theirs is None:
-        return Fit(ours, theirs, tuple(apart), lacks=True)
+        return Fit(ours, theirs, tuple(apart), lacks=NAN)
     if theirs not in GOES_TO[ours]:
         return Fit(ours, theirs, (*apart, "type"))
-
-    def both(name: str) -> tuple[Floats, Floats]:
-        return v[f"{end}.{name}"], v[f"{mate}.{name}"]
-
-    lacking, adapter = False, ZERO
-    if ours == "flange":
-        adapter = v.given(ADAPTERS[at], 0.0)
-        pilots = v.word(f"{end}.pilot"), v.word(f"{mate}.pilot")
-        lacking = None in pilots
-        if not lacking and pilots[0] == pilots[1]:
-            apart.append("pilot")
-        sizes = [
-            Size("pilot", *both("pilot_mm"), _CAP),
-            Size("bolt circle", *both("bolt_circle_mm"), _BOLTS),
-            Size("bolts", *both("bolts"), 0.0),
-            Size("bolt size", *_if_both(*both("bolt_mm")), _BOLTS),
-        ]
-    elif ours == "caps":
-        shaft, yoke = caps_on_shaft(f, at), caps_of(v, mate, v.word(f"{mate}.series"))
-        sizes = [Size("cap", shaft.cap_mm, yoke.cap_mm, _CAP), Size("span", shaft.span_mm, yoke.span_mm, _SPAN)]
-        clips = v.word(f"{end}.clip"), v.word(f"{mate}.clip")
-        if theirs == "clips" and None not in clips and clips[0] != clips[1]:
-            apart.append("clip")
-    else:
-        teeth, wide = (_or_the_slips(f, sits, *both(name), name) for name in ("spline_teeth", "spline_diameter_mm"))
-        sizes = [Size("teeth", *teeth, 0.0), Size("spline", *wide, _SPAN), Size("seal", *both("seal_mm"), _CAP)]
-    return Fit(ours, theirs, tuple(apart), tuple(sizes), lacking, adapter)
+    made = {"flange": _flanges, "caps": _caps}.get(ours, _splines)(f, at)
+    adapter = v.given(ADAPTERS[at], 0.0) if ours == "flange" else ZERO
+    return made._replace(apart=(*apart, *made.apart), adapter_mm=adapter)
 
 
-def _or_the_slips(f: Facts, sits: str | None, ours: Floats, theirs: Floats, name: str) -> tuple[Floats, Floats]:
-    """A size of the slip yoke: where the slip sits in the gearbox and it is not entered here, the slip's own entry."""
-    return np.where(np.isnan(ours), f.v[f"shaft.slip.{name}"], ours) if sits == "gearbox" else ours, theirs
+def _both(f: Facts, at: str, name: str) -> tuple[Floats, Floats]:
+    """A size of what is on the shaft at an end, and of what it goes to."""
+    return f.v[f"{end_of(f, at)[1]}.{name}"], f.v[f"{MATES[at]}.{name}"]
+
+
+def _words(f: Facts, at: str, name: str) -> tuple[str | None, str | None]:
+    return f.v.word(f"{end_of(f, at)[1]}.{name}"), f.v.word(f"{MATES[at]}.{name}")
+
+
+def _flanges(f: Facts, at: str) -> Fit:
+    ours, theirs = _words(f, at, "pilot")
+    lacks = ours is None or theirs is None
+    sizes = (
+        Size("pilot", *_both(f, at, "pilot_mm"), _CAP),
+        Size("bolt circle", *_both(f, at, "bolt_circle_mm"), _BOLTS),
+        Size("bolts", *_both(f, at, "bolts"), 0.0),
+        Size("bolt size", *_both(f, at, "bolt_mm"), _BOLTS),
+    )
+    apart = () if lacks or ours != theirs else ("pilot",)
+    return Fit("flange", "flange", apart, sizes, NAN if lacks else ZERO)
+
+
+def _caps(f: Facts, at: str) -> Fit:
+    """Caps in a yoke: by caliper, else as their series has them, which can tell that they differ, not that they fit."""
+    theirs = f.v.word(f"{MATES[at]}.type")
+    shaft, yoke = caps_on_shaft(f, at), caps_of(f.v, MATES[at], f.v.word(f"{MATES[at]}.series"))
+    sizes = Size("cap", shaft.cap_mm, yoke.cap_mm, _CAP), Size("span", shaft.span_mm, yoke.span_mm, _SPAN)
+    lacks = sum((0.0 * read for size in ("cap_mm", "span_mm") for read in _both(f, at, size)), ZERO)
+    one, two = _words(f, at, "clip") if theirs == "clips" else ("", "")
+    if one is None or two is None:
+        return Fit("caps", theirs, (), sizes, NAN)
+    return Fit("caps", theirs, () if one == two else ("clip",), sizes, lacks)
+
+
+def _splines(f: Facts, at: str) -> Fit:
+    sizes = (
+        Size("teeth", *_both(f, at, "spline_teeth"), 0.0),
+        Size("spline", *_both(f, at, "spline_diameter_mm"), _SPAN),
+        Size("seal", *_both(f, at, "seal_mm"), _CAP),
+    )
+    return Fit("spline", "spline", (), sizes)
 
 
 def _entered(f: Facts, at: str) -> list[str]:
@@ -133,18 +148,12 @@ def begun(f: Facts, at: str) -> Bools:
     return begun
 
 
-def _if_both(ours: Floats, theirs: Floats) -> tuple[Floats, Floats]:
-    """A size that is compared only where both halves tell it."""
-    known = np.isfinite(ours + theirs)
-    return np.where(known, ours, 0.0), np.where(known, theirs, 0.0)
-
-
 def apart(fit: Fit) -> Floats:
     """How many things of an end do not go together, (rows,); a plate between two flanges bridges their sizes.
 
     nan where something is not entered and nothing that is entered is apart.
     """
-    lacks = sum((ours + theirs for _, ours, theirs, _ in fit.sizes), NAN if fit.lacks else ZERO)
+    lacks = sum((ours + theirs for _, ours, theirs, _ in fit.sizes), fit.lacks)
     differ = sum((size.differs for size in fit.sizes), number(len(fit.apart)))
     bridged = (fit.adapter_mm > 0.0) & np.asarray("slip" not in fit.apart)
     return np.where(bridged, 0.0 * lacks, np.where(differ > 0.0, differ, 0.0 * lacks))
@@ -152,48 +161,54 @@ def apart(fit: Fit) -> Floats:
 
 def ends(f: Facts, table: Table) -> None:
     """Both ends: do their halves go together, and are the caps what their series has, those between sections too?"""
-    for at, mate in MATES.items():
-        fit, (name, end) = fit_of(f, at), end_of(f, at)
+    for at in MATES:
+        fit, name = fit_of(f, at), end_of(f, at)[0]
         if fit is None:
             continue
         table.add("end_fits", f"{name}_joint", apart(fit), asked=begun(f, at))
-        halves = ((end, caps_on_shaft(f, at).series), (mate, f.v.word(f"{mate}.series")))
-        _cap_size(f, table, f"{name}_joint", halves)
+        _cap_size(f, table, name)
     if f.kinds.pieces == 2:
-        _cap_size(f, table, "centre_joint", ((CENTRE, f.v.word("shaft.centre_joint.series")),))
+        _cap_size(f, table, "centre")
 
 
-_Halves: TypeAlias = Sequence[tuple[str, str | None]]
-"""Sections of the document that tell caps, each with the series that they are of."""
+def caps_in_series(f: Facts, name: str) -> dict[str, float]:
+    """Caps and spans that a caliper can hold to a series at a joint, by their paths: what the series has, mm."""
+    if name == "centre":
+        halves = [(CENTRE, f.v.word("shaft.centre_joint.series"))]
+    else:
+        at = next(at for at in MATES if end_of(f, at)[0] == name)
+        halves = [(end_of(f, at)[1], caps_on_shaft(f, at).series), (MATES[at], f.v.word(f"{MATES[at]}.series"))]
+    return {
+        f"{section}.{size}": getattr(SERIES[series], size)
+        for section, series in halves
+        if series is not None
+        for size in ("cap_mm", "span_mm")
+    }
 
 
-def _cap_size(f: Facts, table: Table, part: str, halves: _Halves) -> None:
-    off = cap_size_off_mm(f, halves)
-    if off is not None:
-        table.add("cap_size", part, off, asked=np.isfinite(off))
-
-
-def cap_size_off_mm(f: Facts, halves: _Halves) -> Floats | None:
-    """How far caps or spans by caliper are off their series, the most of all halves; None where there are none."""
-    v, most = f.v, None
-    for section, series in halves:
-        for size in ("cap_mm", "span_mm"):
-            if series is not None and not v.absent(f"{section}.{size}"):
-                off = np.abs(v[f"{section}.{size}"] - getattr(SERIES[series], size))
-                most = off if most is None else np.fmax(most, off)
-    return most
+def _cap_size(f: Facts, table: Table, name: str) -> None:
+    """How far caps or spans by caliper are off their series, the most of all; asked once one is read."""
+    sizes = caps_in_series(f, name)
+    if not any_there(f.v, sizes):
+        return
+    most = worst = ZERO - np.inf
+    for path, size in sizes.items():
+        off = np.abs(f.v[path] - size)
+        most, worst = np.fmax(most, off), np.fmax(worst, np.where(np.isnan(off), np.inf, off))
+    table.add("cap_size", f"{name}_joint", most, others=(worst,), asked=np.isfinite(most))
 
 
 def bearing(f: Facts, table: Table) -> None:
     """How the support bearing sits: square to the shaft that runs in it, and in the middle of its rubber."""
     if f.kinds.pieces != 2:
         return
-    slope, off = f.v["shaft.bearing_slope_deg"], f.v["shaft.bearing_off_centre_mm"]
-    housing = line_of(slope + f.level_deg, f.v.given("shaft.bearing_plan_deg", 0.0))
-    section = f.pose.sections[-1 if f.kinds.ahead else 0]
+    slope, plan, off = (f.v[f"shaft.bearing_{name}"] for name in ("slope_deg", "plan_deg", "off_centre_mm"))
+    section, lacks = f.pose.sections[-1 if f.kinds.ahead else 0], np.isnan(plan)
+    # Without its plan the housing is off by the slopes' difference at the least, and by anything at the most.
+    housing = line_of(slope + f.level_deg, np.where(lacks, plan_deg(section), plan))
     square = np.arctan2(norm(cross(housing, section)), dot(housing, section)) / RADIAN
-    begun: Bools = np.isfinite(slope) | ~np.isnan(f.v["shaft.bearing_plan_deg"])
-    table.add("bearing_square", "bearing", square, asked=begun)
+    begun: Bools = np.isfinite(slope) | ~lacks
+    table.add("bearing_square", "bearing", square, others=(np.where(lacks, np.inf, square),), asked=begun)
     table.add("bearing_centred", "bearing", off, asked=np.isfinite(off))
 
 

@@ -23,7 +23,7 @@ TOES = {when: (f"square.toe_front_{when}_mm", f"square.toe_rear_{when}_mm") for 
 CAMBERS = {when: (f"square.camber_left_{when}_deg", f"square.camber_right_{when}_deg") for when in TIMES}
 NEEDS: dict[str, tuple[str, ...]] = {
     "wheelbases_equal": WHEELBASES,
-    "thrust_angle": (*DIAGONALS, *OFFSETS),
+    "thrust_angle": (*DIAGONALS, *OFFSETS, ABOVE),
     "axle_centred": OFFSETS,
     "toe_before": (*TOES["before"], OVER),
     "camber_before": CAMBERS["before"],
@@ -51,7 +51,10 @@ class Angle(NamedTuple):
 
 
 def yaw_deg(v: Variants) -> Floats:
-    """How far the right end of the axle stands farther from the frame's holes than the left one, degrees."""
+    """How far the right end of the axle stands farther from the frame's holes than the left one, degrees.
+
+    At the least, where it is not known how much higher than the axle's points the holes are: level with them.
+    """
     left, right, holes, ends = (v[path] for path in DIAGONALS)
     return axle_square.yaw_deg(left, right, holes, ends, aside_mm(v), v.given(ABOVE, 0.0))
 
@@ -89,11 +92,13 @@ def square(f: Facts, table: Table) -> None:
         left, right = (v[path] for path in WHEELBASES)
         table.add("wheelbases_equal", "axle", np.abs(left - right), asked=begun(v, WHEELBASES))
     if any_there(v, DIAGONALS):
-        table.add("thrust_angle", "axle", np.abs(yaw_deg(v)), asked=begun(v, DIAGONALS))
+        angle = np.abs(yaw_deg(v))
+        most = np.where(np.isnan(v[ABOVE]), np.inf, angle)
+        table.add("thrust_angle", "axle", angle, others=(most,), asked=begun(v, DIAGONALS))
     if any_there(v, OFFSETS):
         table.add("axle_centred", "axle", np.abs(aside_mm(v)), asked=begun(v, OFFSETS))
-    for name, paths, angle in (("toe", TOES, toe), ("camber", CAMBERS, camber)):
+    for name, paths, of in (("toe", TOES, toe), ("camber", CAMBERS, camber)):
         if any_there(v, paths["before"]):
-            table.add(f"{name}_before", "axle", np.abs(angle(v).before_deg), asked=begun(v, paths["before"]))
+            table.add(f"{name}_before", "axle", np.abs(of(v).before_deg), asked=begun(v, paths["before"]))
         if any_there(v, paths["after"]):
-            table.add(f"{name}_welded", "axle", angle(v).worse_deg, asked=begun(v, paths["after"]))
+            table.add(f"{name}_welded", "axle", of(v).worse_deg, asked=begun(v, paths["after"]))

@@ -3,8 +3,6 @@
 How much of a thread a nut, a washer and the reserve take is common practice, no source.
 """
 
-import numpy as np
-
 from geometry.mechanics.vectors import Floats
 
 WASHER_MM = 3.2
@@ -73,10 +71,14 @@ def pin_length_mm(pack: Floats, wedge: Floats, pin: Floats) -> Floats:
 
 
 def inner_width_mm(tube: Floats, spring: Floats, *, is_round: bool) -> Floats:
-    """Width between the legs of a U-bolt: the tube's, or where bent square what goes past spring and tube both.
+    """Width between the legs of a U-bolt: round about the tube the tube's, square over the spring the spring's.
+
+    The tube runs across the vehicle and the spring along it. Round about the tube, one leg stands before the tube and
+    one behind it, and the spring lies between two U-bolts. Square over the spring, the legs stand on its two sides, and
+    the tube lies between two U-bolts. Either way the four legs stand in the same four holes of the plate.
 
     >>> from geometry.mechanics.vectors import number
     >>> [float(inner_width_mm(number(76.0), number(64.0), is_round=one)) for one in (True, False)]
-    [76.0, 76.0]
+    [76.0, 64.0]
     """
-    return tube if is_round else np.maximum(tube, spring)
+    return tube if is_round else spring

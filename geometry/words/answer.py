@@ -14,8 +14,9 @@ from geometry.mechanics import spread
 from geometry.mechanics.chain import peaks, single_joint_peak
 from geometry.mechanics.clearance import Places
 from geometry.mechanics.loads import joint_life_hours, relative_life, secondary_couple_nm
-from geometry.mechanics.vectors import NAN, RADIAN, Bools, Floats, Vector, number, plan_deg, side_slope_deg, slope_deg
+from geometry.mechanics.vectors import NAN, RADIAN, Bools, Floats, Vector, plan_deg, side_slope_deg, slope_deg
 from geometry.words.place import Place, known, lines_of, pose_of
+from geometry.words.sentences.doubt import joint_band_deg
 from geometry.words.solution import Angles, JointState, Motion, ShaftSection, ShaftState, Travel, Windup
 from geometry.words.told import Told
 
@@ -73,7 +74,7 @@ def _joint(told: Told, place: Place, joint: int, angle: Floats, lines: tuple[Vec
         operating_deg=known(angle),
         side_deg=known(side_slope_deg(behind) - side_slope_deg(ahead) + gap),
         plan_deg=known(plan_deg(behind) - plan_deg(ahead) + gap),
-        uncertainty_deg=known(_joint_band_deg(told, place, joint) + gap),
+        uncertainty_deg=known(joint_band_deg(told, place.lengths_mm, joint) + gap),
         secondary_couple_nm=known(couple) if kind == "cardan" else None,
         relative_life=known(relative_life(cross)),
         life_hours=known(hours),
@@ -91,24 +92,6 @@ def _good_for_rpm(angle_deg: Floats) -> Floats:
     peak = single_joint_peak(np.cos(angle), np.sin(angle))
     speed: Floats = np.sqrt(LIMITS["shaft_inertia_drive"].clear / peak) * (30.0 / np.pi)
     return np.where(angle_deg < 90.0, speed, np.nan)
-
-
-def _joint_band_deg(told: Told, place: Place, joint: int) -> Floats:
-    """What gauge and tape leave open of a joint's angle, degrees, either way."""
-    kinds, lengths = told.facts.kinds, place.lengths_mm
-    gauge, tape = _gauge(told), _tape(told)
-    if not _taped(told):
-        return spread.joint_by_stick_deg(gauge) if kinds.pieces == 1 else NAN
-    arm = told.facts.axle.arm
-    reach = np.hypot(told.at(arm.x), told.at(arm.z))
-    swing = reach / lengths[kinds.beside_axle]
-    if 0 < joint < kinds.pieces:
-        return spread.centre_joint_deg(gauge, tape, lengths[0], lengths[1], swing)
-    section = 0 if joint == 0 else kinds.pieces - 1
-    # Only the section beside the axle swings as the pinion's joint does.
-    swung = swing if section == kinds.beside_axle else number(0.0)
-    at_pinion = joint == kinds.pinion_joint
-    return spread.joint_by_tape_deg(gauge, tape, lengths[section], swung, at_pinion=at_pinion)
 
 
 def shaft(told: Told, place: Place) -> ShaftState:

@@ -3,13 +3,13 @@
 from math import ceil
 
 from geometry.judge.begun import has_section
-from geometry.judge.clamp import ROD, STACK, TUBE, WIDTH, clamped, is_round
+from geometry.judge.clamp import BLOCK, ROD, STACK, TUBE, WEDGE, WIDTH, clamped, is_round
 from geometry.mechanics import clamp as sizes
 from geometry.words.solution import Bought
 from geometry.words.told import Told
 from geometry.words.wording import MM_PER_INCH, length
 
-_PACK, _PIN, _WEDGE = "clamp.pack_height_mm", "clamp.pin_mm", "clamp.wedge_mm"
+_PACK, _PIN = "clamp.pack_height_mm", "clamp.pin_mm"
 _ON_IT = 1e-9
 """What lies so little over a size that is sold is that size."""
 
@@ -42,8 +42,8 @@ def buying_of(told: Told) -> tuple[Bought, ...]:
             ("length under the head", None if under_head is None else as_sold_mm(under_head, inch=inch))]  # fmt: skip
     return (
         Bought("U-bolt, round" if round_ else "U-bolt, square", 4, _known(bolts), _bolt_says(told),
-               _lacking(told, (ROD, *STACK, *(() if round_ else (WIDTH,)), *_open(told)))),
-        Bought("Centre pin", 2, _known(pins), _pin_says(told), _lacking(told, (_PIN, _PACK, *_open(told)[1:]))),
+               _lacking(told, (ROD, *STACK, BLOCK, WEDGE, *(() if round_ else (WIDTH,))))),
+        Bought("Centre pin", 2, _known(pins), _pin_says(told), _lacking(told, (_PIN, _PACK, WEDGE))),
     )  # fmt: skip
 
 
@@ -51,15 +51,11 @@ def _known(told: list[tuple[str, float | None]]) -> tuple[tuple[str, float], ...
     return tuple((name, value) for name, value in told if value is not None)
 
 
-def _open(told: Told) -> tuple[str, ...]:
-    """Block and wedge, in this order, as far as they must be entered."""
-    held = clamped(told.facts)
-    block = "" if told.number(held.block_mm) is not None else "clamp.block_mm"
-    return (block, "" if told.number(held.wedge_mm) is not None else _WEDGE)
-
-
 def _lacking(told: Told, paths: tuple[str, ...]) -> tuple[str, ...]:
-    return tuple(path for path in paths if path and told.number(told.facts.v[path]) is None)
+    """Entries that are not there, or contradict the plan."""
+    held = clamped(told.facts)
+    planned = {BLOCK: held.block_mm, WEDGE: held.wedge_mm}
+    return tuple(path for path in paths if told.number(planned.get(path, told.facts.v[path])) is None)
 
 
 def _bolt_says(told: Told) -> str:

@@ -89,7 +89,6 @@ SAYS: dict[str, Callable[[One], str]] = {
     "perch_spacing": perches.perch_spacing,
     "perch_chain": perches.perch_chain,
     "perch_casting": perches.perch_casting,
-    "ubolt_straddles": perches.ubolt_straddles,
     "ubolt_reserve": perches.ubolt_reserve,
     "thrust_angle": square.thrust_angle,
     "wheelbases_equal": square.wheelbases_equal,
@@ -143,14 +142,13 @@ _ENTRIES = {
     "spring_station": "suspension.front_eye_mm",
     "gauge_resolution": "gauge.angle_uncertainty_deg",
     "perches_equal": "axle.flange_to_perch_left_mm",
-    "ubolt_straddles": "clamp.spring_width_mm",
     "toe_welded": "square.toe_front_after_mm",
     "camber_welded": "square.camber_left_after_deg",
     **{
         limit_id: needs[0]
         for of in (judged_perches, judged_clamp, judged_square)
         for limit_id, needs in of.NEEDS.items()
-        if limit_id not in {"ubolt_straddles", "toe_welded", "camber_welded"}
+        if limit_id not in {"toe_welded", "camber_welded"}
     },
 }
 _OF_JOINT = {

@@ -53,7 +53,6 @@ HELP = {
     "pad_twist": "Turning one perch on the tube until both seats read the same would help.",
     "perch_spacing": "Moving both perches until they are as far apart as the springs would help.",
     "perch_chain": _AGAIN,
-    "ubolt_straddles": "U-bolts bent square, as wide as the spring, or a narrower spring, would help.",
     "ubolt_reserve": "New U-bolts with longer legs would help.",
     "wheelbases_equal": "Measuring the other axle against the frame first, then shifting one end of this one on its springs, would help.",
     "thrust_angle": "Shifting that end of the axle on its springs, before the perches are tacked, would help.",

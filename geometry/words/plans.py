@@ -17,6 +17,10 @@ MOST_CHANGES = 3
 PLANS = 4
 """Plans that are told, each of another set of changes."""
 _NEVER = 1e6
+_READ = {
+    "plan.pinion_slope_deg": "axle.pinion_slope_deg", "plan.powertrain_slope_deg": "powertrain.slope_deg",
+}  # fmt: skip
+"""Entries of the plan that are set and not added, and where that stands as it is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +56,7 @@ def plans(build: Build, ranges: Mapping[str, ArrayLike]) -> tuple[PlanFound, ...
     """The best plans over some values of some entries, each entry also left as it is; the first is the best of all.
 
     Ranked by fewest holds, then cautions, then unknowns, then the fewest changes, the smallest ones as shares of their
-    ranges, and the most margin. Each plan that follows changes another set of entries, so that there is a choice; those
+    ranges, and the most margin; what has nothing to start from counts nothing there. Each plan that follows changes another set of entries, so that there is a choice; those
     that are no better than to leave all as it is are left out, and where none is better that is the one plan. All
     combinations are judged, over the whole travel: nothing better is left out on these values.
 
@@ -61,7 +65,8 @@ def plans(build: Build, ranges: Mapping[str, ArrayLike]) -> tuple[PlanFound, ...
     build
         What is to be changed.
     ranges
-        For each dotted path its values, in the document's unit; an entry that is not planned stands at nought.
+        For each dotted path its values, in the document's unit. An entry that is not entered is judged so, as it is;
+        nought of a shim or a lift is none.
 
     Raises
     ------
@@ -80,12 +85,11 @@ def plans(build: Build, ranges: Mapping[str, ArrayLike]) -> tuple[PlanFound, ...
     """
     if not 1 <= len(ranges) <= MOST_CHANGES:
         raise ValueError(f"a plan has 1 to {MOST_CHANGES} changes, not {len(ranges)}")
-    now = {path: float(value_at(build, path) or 0.0) for path in ranges}
-    values = {path: np.union1d(np.asarray(some, np.float64), [now[path]]) for path, some in ranges.items()}
-    found = study(build, values)
-    sizes = {path: float(np.ptp(some)) or 1.0 for path, some in values.items()}
-    changed = np.array([found.columns[path] != now[path] for path in ranges])
-    moved = sum((np.abs(found.columns[path] - now[path]) / sizes[path] for path in ranges), np.zeros(found.codes.size))
+    now = {path: value_at(build, path) for path in ranges}
+    found = study(build, {path: _values(path, some, now[path]) for path, some in ranges.items()})
+    changed = np.array([~_same(found.columns[path], now[path]) for path in ranges])
+    shares = [_share(found.columns[path], _start(build, path)) for path in ranges]
+    moved = sum(shares, np.zeros(found.codes.size))
     margin = _margin(found)
     counts = [found.count(code) for code in (HOLD, CAUTION, UNKNOWN)]
     order = np.lexsort((-margin, np.round(moved, 9), changed.sum(axis=0), *counts[::-1]))
@@ -96,7 +100,44 @@ def plans(build: Build, ranges: Mapping[str, ArrayLike]) -> tuple[PlanFound, ...
     for row in better:
         told.setdefault(changed[:, row].tobytes(), int(row))
     rows = list(told.values())[:PLANS] or [int(order[0])]
-    return tuple(_plan(found, row, tuple(ranges), now, counts, margin) for row in rows)
+    changes = [
+        {path: float(found.columns[path][row]) for path, one in zip(ranges, changed[:, row], strict=True) if one}
+        for row in rows
+    ]
+    return tuple(_plan(found, row, some, counts, margin) for row, some in zip(rows, changes, strict=True))
+
+
+def _adds(path: str) -> bool:
+    """Whether an entry adds to what there is, so that nought of it is none."""
+    return path.startswith("plan.") and path not in _READ
+
+
+def _values(path: str, some: ArrayLike, now: float | None) -> Floats:
+    """The values to judge: those given, and the entry as it is; nan where that is not entered."""
+    given = np.unique(np.asarray(some, np.float64))
+    if now is not None:
+        return np.union1d(given, [now])
+    return np.append(given[given != 0.0] if _adds(path) else given, np.nan)
+
+
+def _same(values: Floats, now: float | None) -> NDArray[np.bool_]:
+    return np.isnan(values) if now is None else values == now
+
+
+def _start(build: Build, path: str) -> float | None:
+    """What a change of an entry is counted from; None where there is nothing."""
+    now = value_at(build, path)
+    if now is None and path in _READ:
+        now = value_at(build, _READ[path])
+    return 0.0 if now is None and _adds(path) else now
+
+
+def _share(values: Floats, start: float | None) -> Floats:
+    """How far each value lies from where it starts, as a share of the range; nought where it is left or starts nowhere."""
+    if start is None:
+        return np.zeros(values.size)
+    off = np.nan_to_num(np.abs(values - start))
+    return off / (np.ptp(np.append(values[np.isfinite(values)], start)) or 1.0)
 
 
 def _margin(found: Study) -> Floats:
@@ -115,12 +156,10 @@ def _margin(found: Study) -> Floats:
 def _plan(
     found: Study,
     row: int,
-    paths: Sequence[str],
-    now: Mapping[str, float],
+    changes: Mapping[str, float],
     counts: Sequence[NDArray[np.intp]],
     margin: Floats,
 ) -> PlanFound:
-    changes = {path: float(found.columns[path][row]) for path in paths if found.columns[path][row] != now[path]}
     left = [
         Left(
             one.id,

@@ -50,7 +50,7 @@ def barred(one: One) -> str:
     if one.id == "pair_gap" and not with_axle(one.told.build, pairs_of(one.told.build)[obstacle_of(one.key)]):
         return _lines(one.told)
     if one.id in _APART:
-        return ""
+        return _clamp(one.told) if one.id == "ubolt_reserve" else ""
     kinds = one.told.facts.kinds
     on_rubber = kinds.suspension == "links" and not kinds.rigid and one.id in _TURNS
     if one.value is None or one.clear is None or on_rubber:
@@ -61,6 +61,14 @@ def barred(one: One) -> str:
 def hung(one: One) -> bool:
     """Whether it cannot be judged as the axle hung when the vehicle was measured."""
     return hangs(one.told.facts.v) and one.id in HANG_ON_RIDE
+
+
+def _clamp(told: Told) -> str:
+    """What of the clamp contradicts the plan."""
+    held = clamp.clamped(told.facts)
+    if not _known(told, held.wedge_mm):
+        return "the plan has a wedge, and the one at the clamp is entered as none: enter how thick it will be"
+    return "" if _known(told, held.block_mm) else "the plan takes off more block than there is: measure it again"
 
 
 def _known(told: Told, *values: Any) -> bool:

@@ -26,7 +26,7 @@ _SEED = 20_000
 _SECTIONS = frozenset(
     {
         "vehicle", "powertrain", "axle", "suspension", "shaft", "readings", "state", "lateral_link", "shocks",
-        "torque_bars", "flexible_lines",
+        "torque_bars", "flexible_lines", "perches", "clamp", "square",
     }
 )  # fmt: skip
 _NOT_READ = frozenset(
@@ -36,13 +36,16 @@ _NOT_READ = frozenset(
         "bolt_mm", "cap_mm", "span_mm", "pilot_mm", "seal_mm", "barrel_mm", "stroke_mm", "bump_squash_mm",
         "bearing_step_mm", "bearing_bolts_mm", "engine_height_mm", "engine_length_mm", "gearbox_height_mm",
         "gearbox_length_mm", "frame_depth_mm", "frame_height_mm", "compressed_mm", "extended_mm", "float_mm",
-        "seal_travel_mm", "mass_centre_height_mm",
+        "seal_travel_mm", "mass_centre_height_mm", "spring_width_mm", "plate_mm", "rod_mm", "pin_mm", "wedge_mm",
+        "weld_pull_deg",
     }
 )  # fmt: skip
 """Entries that neither the angle gauge nor the tape tells: from a caliper, a plate, or set by the person."""
+_NONE_AT_NOUGHT = ("clamp.block_mm", "perches.casting_gap_mm")
+"""Entries that are looked at and not taped where they are nought, and never less."""
 _OF_READINGS = frozenset(
     {
-        "stick_slope", "tape_length", "axle_station", "axle_height", "spring_station", "gauge_resolution",
+        "stick_slope", "tape_length", "axle_station", "axle_height", "spring_station", "gauge_resolution", "perch_chain",
     }
 )  # fmt: skip
 """Findings about the readings themselves, which to draw anew says nothing of."""
@@ -131,12 +134,13 @@ def drawn(build: Build, draws: int, seed: int = _SEED) -> Variants:
     columns: dict[str, Floats] = {}
     for path in sorted(v.numbers):
         tool, value = tool_of(path), v[path]
-        if tool is not None and np.isfinite(value):
+        none = path in _NONE_AT_NOUGHT
+        if tool is not None and np.isfinite(value) and not (none and value == 0.0):
             own = np.nan_to_num(give[tool]) * rng.uniform(-1.0, 1.0, draws)
             if tool == "gauge" and not path.endswith("plan_deg"):  # seen from above, no level is used
                 own = own + zero
             if own.any():
-                columns[path] = value + own
+                columns[path] = np.maximum(value + own, 0.0) if none else value + own
     return variants(build, columns) if columns else v.repeated(draws)
 
 

@@ -5,7 +5,7 @@ bulge of the side that begins there: the tangent of a quarter of the angle that 
 left, nil for a straight side.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import atan, ceil, cos, hypot, pi, radians, sin, sqrt, tan
 
 from geometry.document import Build, is_front_axle, value_at
@@ -59,6 +59,28 @@ class Template:
         """How wide and high it is."""
         left, low, right, high = self.bounds
         return right - left, high - low
+
+    def turned(self) -> "Template":
+        """The same by a quarter to the right, its words upright: what was at the left is at the top.
+
+        >>> one = Template("", "", ((0.0, 0.0, 0.5), (4.0, 1.0, 0.0)), labels=((1.0, 0.0, "front at the left"),)).turned()
+        >>> one.outline, one.labels
+        (((0.0, 0.0, 0.5), (1.0, -4.0, 0.0)), ((0.0, -1.0, 'front at the top'),))
+        """
+
+        def at(x: float, y: float) -> Pair:
+            return y, 0.0 - x
+
+        def said(words: str) -> str:
+            return words.replace("at the left", "at the top").replace("at the right", "at the bottom")
+
+        return replace(
+            self,
+            outline=tuple((*at(x, y), bulge) for x, y, bulge in self.outline),
+            holes=tuple(Hole(*at(hole.x, hole.y), hole.diameter_mm) for hole in self.holes),
+            scribed=tuple((at(*one), at(*two)) for one, two in self.scribed),
+            labels=tuple((*at(x, y), said(words)) for x, y, words in self.labels),
+        )
 
     @property
     def bounds(self) -> tuple[float, float, float, float]:

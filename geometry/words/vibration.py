@@ -2,26 +2,40 @@
 
 What turns n times a second and is heavy on one side shakes n times a second: the first order; a joint that runs bent
 shakes twice a turn: the second (order analysis as in vibration textbooks; of universal joints in any machine-design
-handbook, from memory). How a fault feels and under what is common practice.
+handbook, from memory). Speeds are those of `geometry.mechanics.loads`, lines of critical speeds those of the limits
+table. How a fault feels and under what, which test changes what, and how much each sign weighs is common practice, with
+no source.
 """
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import pi
 from typing import Literal
 
 from geometry.document import Build, is_front_axle, value_at
 from geometry.document.running_gear import TwoPieceShaft
+from geometry.judge.limits import LIMITS
+from geometry.mechanics.loads import rolling_radius_mm, shaft_speed_rpm
+from geometry.mechanics.vectors import number
 from geometry.words.solution import Solution
 
 Sounds = Literal["hum", "shudder", "growl", "clunk"]
 Under = Literal["pull", "coast", "neutral", "all"]
 OFF_SHARE, OFF_HZ = 0.04, 0.5
 """How far off speedometer and phone may be together: common practice."""
-NEAR_CRITICAL = 0.6
-"""Share of the critical speed from which on a shaft may whirl: below it lies all measured whirl of car shafts."""
+NEAR_CRITICAL = LIMITS["critical_speed"].clear / (1.0 + OFF_SHARE)
+"""Share of the critical speed from which on a shaft may whirl: the line of that finding, with a speed that reads low."""
+NEAR_HALF = LIMITS["half_critical_speed"].clear + OFF_SHARE
+"""How near half the critical speed counts, as a share of it: the line of that finding, and what the speed may be off."""
 SLOW_KMH = 45.0
-"""Shudder of wind-up is felt on pulling away, below this."""
+"""Shudder of wind-up is felt on pulling away, below this: common practice."""
+_AS_FELT, _MAYBE, _NOT_FELT = 4, 2, -4
+"""What the frequency weighs: as felt, as felt by one of an engine's many orders, and not as felt."""
+_LIKE, _UNLIKE = 1, -1
+"""What sound and load weigh, and a speed at which wind-up is felt."""
+_HOLDS, _WARNS, _CLEARED = 2, 1, -1
+"""What the build's own findings weigh."""
+_NEAR, _FAR, _TOO_FAST = 2, -5, -4
+"""What it weighs that the shaft turns near a critical speed or far from it, and too fast for wind-up."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,7 +161,7 @@ def diagnosis(build: Build, solution: Solution, felt: Felt) -> Diagnosis:
     >>> from geometry.document import edited
     >>> build = edited(Build(), {"vehicle.tyre_turns_per_km": 450.0, "axle.ratio": 4.0})
     >>> found = diagnosis(build, solve(build), Felt(speed_kmh=80.0, frequency_hz=80.0))  # wheel 10, shaft 40 a second
-    >>> found.turning.wheel_hz, found.turning.shaft_hz, found.suspects[0].key
+    >>> round(found.turning.wheel_hz, 9), round(found.turning.shaft_hz, 9), found.suspects[0].key
     (10.0, 40.0, 'joints')
     """
     turning = turning_of(build, solution, felt)
@@ -163,11 +177,11 @@ def turning_of(build: Build, solution: Solution, felt: Felt) -> Turning:
     """How fast wheel, shaft and engine turn, turns a second."""
     radius = value_at(build, f"vehicle.{'front' if is_front_axle(build) else 'rear'}_tyre_radius_mm")
     turns = value_at(build, "vehicle.tyre_turns_per_km")
-    if turns is None and radius is not None:
-        turns = 1e6 / (2.0 * pi * radius)
-    wheel = None if felt.speed_kmh is None or turns is None else felt.speed_kmh / 3600.0 * turns
+    if turns is not None:
+        radius = float(rolling_radius_mm(number(turns)))
+    wheel = None if felt.speed_kmh is None or radius is None else _hz(felt.speed_kmh, radius, 1.0)
     ratio = value_at(build, "axle.ratio")
-    shaft = None if wheel is None or ratio is None else wheel * ratio
+    shaft = None if felt.speed_kmh is None or radius is None or ratio is None else _hz(felt.speed_kmh, radius, ratio)
     gears = value_at(build, "powertrain.gear_ratios") or ()
     engine = None if felt.engine_rpm is None else felt.engine_rpm / 60.0
     if engine is None and shaft is not None and felt.gear is not None and 0 < felt.gear <= len(gears):
@@ -175,6 +189,11 @@ def turning_of(build: Build, solution: Solution, felt: Felt) -> Turning:
     critical = solution.shaft.critical_rpm
     share = None if shaft is None or critical is None else shaft * 60.0 / critical
     return Turning(wheel, shaft, engine, share)
+
+
+def _hz(speed_kmh: float, radius_mm: float, ratio: float) -> float:
+    """Turns a second of what turns `ratio` times as fast as a wheel."""
+    return float(shaft_speed_rpm(number(speed_kmh), number(radius_mm), number(ratio))) / 60.0
 
 
 def _suspect(cause: _Cause, turning: Turning, felt: Felt, verdicts: Mapping[str, str]) -> Suspect:
@@ -200,11 +219,11 @@ def _by_frequency(cause: _Cause, of: float | None, felt: Felt, reasons: list[str
         if abs(order * of - felt.frequency_hz) <= OFF_SHARE * order * of + OFF_HZ:
             fires = f": the beat of {_FIRES[order]} cylinders" if cause.of == "engine" and order in _FIRES else ""
             reasons.append(f"{_times(order)} a turn of {name}, as felt{fires}")
-            return True, 4 if len(orders) == 1 else 2, order
+            return True, _AS_FELT if len(orders) == 1 else _MAYBE, order
     reasons.append(
         f"{_times(orders[0])} a turn of {name} would be {orders[0] * of:.0f} Hz, not {felt.frequency_hz:.0f} Hz"
     )
-    return False, -4, orders[0]
+    return False, _NOT_FELT, orders[0]
 
 
 _FIRES = {1.5: "three", 2.0: "four", 3.0: "six", 4.0: "eight"}
@@ -218,12 +237,12 @@ def _times(order: float) -> str:
 def _by_feel(cause: _Cause, felt: Felt, reasons: list[str]) -> int:
     points = 0
     if felt.sounds is not None:
-        points += 1 if felt.sounds in cause.sounds else -1
+        points += _LIKE if felt.sounds in cause.sounds else _UNLIKE
         if felt.sounds in cause.sounds:
             reasons.append(f"a {felt.sounds} is like it")
     if felt.under is not None:
         fits = felt.under in cause.under
-        points += 1 if fits else -1
+        points += _LIKE if fits else _UNLIKE
         words = {
             "pull": "under pull",
             "coast": "coasting in gear",
@@ -239,22 +258,22 @@ def _by_build(cause: _Cause, turning: Turning, felt: Felt, verdicts: Mapping[str
     told = [verdicts[name] for name in cause.findings if name in verdicts]
     points = 0
     if "hold" in told:
-        points = 2
+        points = _HOLDS
         reasons.append("the findings hold here")
     elif "caution" in told:
-        points = 1
+        points = _WARNS
         reasons.append("the findings warn here")
     elif told and all(one == "clear" for one in told):
-        points = -1
+        points = _CLEARED
         reasons.append("the findings are clear here")
     share = turning.critical_share
     if cause.key in {"whirl", "half_whirl"} and share is not None:
-        near = share >= NEAR_CRITICAL if cause.key == "whirl" else abs(2.0 * share - 1.0) <= 0.12
-        points += 2 if near else -5
+        near = share >= NEAR_CRITICAL if cause.key == "whirl" else abs(2.0 * share - 1.0) <= NEAR_HALF
+        points += _NEAR if near else _FAR
         reasons.append(f"the shaft turns at {share:.0%} of its critical speed".replace("%", " %"))
     if cause.key == "windup" and felt.speed_kmh is not None:
         slow = felt.speed_kmh <= SLOW_KMH
-        points += 1 if slow else -4
+        points += _LIKE if slow else _TOO_FAST
         reasons.append(f"it is felt on pulling away, {'as here' if slow else 'not at this speed'}")
     return points
 

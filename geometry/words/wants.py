@@ -11,7 +11,7 @@ import numpy as np
 from geometry.document import Build, value_at
 from geometry.judge import clamp, perches, square
 from geometry.judge.carried import pairs_of
-from geometry.judge.ends import MATES
+from geometry.judge.ends import MATES, caps_in_series
 from geometry.judge.judging import ASSUMED, IN_PLAN
 from geometry.judge.states import read_apart_mm
 from geometry.words.names import name_of
@@ -388,17 +388,6 @@ _FIXED: dict[str, tuple[Need, ...]] = {
 }
 
 
-def _reserve(told: Told) -> list[Need]:
-    """What the leg of a U-bolt needs: a block only where the plan makes it thinner, a wedge where one is planned."""
-    known = clamp.clamped(told.facts)
-    left_out = {
-        path
-        for path, value in (("clamp.block_mm", known.block_mm), ("clamp.wedge_mm", known.wedge_mm))
-        if told.number(value) is not None
-    }
-    return [path for path in clamp.NEEDS["ubolt_reserve"] if path not in left_out]
-
-
 def _end(one: One) -> list[Need]:
     """What is on both halves of an end, and the sizes that their type has."""
     facts, name = one.told.facts, JOINT[one.key[1]]
@@ -407,19 +396,13 @@ def _end(one: One) -> list[Need]:
     needs: list[Need] = [f"{end}.type", f"{mate}.type"]
     ours = facts.v.word(f"{end}.type")
     if ours == "caps":
-        needs.append(((f"{end}.cap_mm", f"{end}.span_mm"), (f"shaft.{name}_joint.series",)))
-        needs.append(((f"{mate}.cap_mm", f"{mate}.span_mm"), (f"{mate}.series",)))
+        needs += [f"{half}.{size}" for half in (end, mate) for size in ("cap_mm", "span_mm")]
+        needs += [f"{half}.clip" for half in (end, mate) if facts.v.word(f"{mate}.type") == "clips"]
     sizes = {
-        "flange": ("pilot_mm", "pilot", "bolt_circle_mm", "bolts"),
+        "flange": ("pilot_mm", "pilot", "bolt_circle_mm", "bolts", "bolt_mm"),
         "spline": ("spline_teeth", "spline_diameter_mm", "seal_mm"),
     }.get(ours or "", ())
-    inside = facts.v.word("shaft.slip.sits") == "gearbox"
-    for size in sizes:
-        own: Need = f"{end}.{size}"
-        if inside and size.startswith("spline"):
-            own = ((f"{end}.{size}",), (f"shaft.slip.{size}",))
-        needs += [own, f"{mate}.{size}"]
-    return needs
+    return [*needs, *(f"{half}.{size}" for size in sizes for half in (end, mate))]
 
 
 def _bracket(one: One, *entries: str) -> list[Need]:
@@ -448,6 +431,7 @@ _OF_PART: dict[str, Callable[[One], list[Need]]] = {
     "pair_gap": _pair,
     "line_slack": _line,
     "end_fits": _end,
+    "cap_size": lambda one: [*caps_in_series(one.told.facts, JOINT[one.key[1]])],
     "shock_bump": lambda one: [*_bracket(one, "compressed_mm"), *_travel(one.told)],
     "shock_droop": lambda one: [*_bracket(one, "extended_mm"), *_travel(one.told)],
     "shock_crossed": _crossed,
@@ -473,6 +457,7 @@ _OF_BUILD: dict[str, Callable[[Told], list[Need]]] = {
         "powertrain.output_joint_mm",
         "shaft.bearing_mm",
         "shaft.bearing_slope_deg",
+        "shaft.bearing_plan_deg",
     ],
     "seal_travel": lambda told: [*_joints(told), *_travel(told)],
     "lift": _turned,
@@ -486,7 +471,6 @@ _OF_BUILD: dict[str, Callable[[Told], list[Need]]] = {
     **dict.fromkeys(("pinion_nose_up", "pinion_nose_down"), _nose),
     **dict.fromkeys(("tail_down", "tail_up"), _tail),
     "gauge_resolution": _resolution,
-    "ubolt_reserve": _reserve,
     "link_slope": _link,
     "drag_slope": lambda told: ["lateral_link.drag_box_mm", "lateral_link.drag_axle_mm", *_link(told)],
 }

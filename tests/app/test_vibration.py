@@ -25,6 +25,7 @@ def test_it_tells_what_turns_the_suspects_and_the_next_test(capsys: pytest.Captu
         assert f"{number}  {one.title}" in out
     assert told.test.split(":")[0] in " ".join(out.split())
     assert "never under a running shaft" in " ".join(out.split())
+    assert "what each sign weighs, is common practice" in " ".join(out.split())
     assert all(len(line) <= 98 for line in out.splitlines())
 
 

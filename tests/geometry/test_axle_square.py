@@ -80,10 +80,45 @@ def test_solve_says_the_angle_the_side_and_how_far(survey: Survey) -> None:
         back = "right" if survey.right[0] > survey.left[0] else "left"
         assert f"the axle's {back} end stands" in angle.says
         assert f"move the {back} end forward" in angle.says
-        assert f"drives off to the {back}" in angle.says
+        assert f"pulls the vehicle to the {pulled(survey, ahead=False)}" in angle.says
+        assert f"its thrust line points to the {back}" in angle.says
     if centred.verdict != "clear":
         other = "left" if (survey.left + survey.right)[1] > 0.0 else "right"
         assert f"move it to the {other}" in centred.says
+
+
+def pulled(survey: Survey, *, ahead: bool) -> str:
+    """To which side a vehicle turns whose one axle is surveyed and whose other one is square.
+
+    No wheel slips sideways, so every point of an axle's line moves square to that line, and the vehicle turns about the
+    point in which the lines of both axles meet. It pulls to the side on which that point lies. A rear axle whose right
+    end is back: its wheels roll forward and to the right, the tail goes right, and the nose left.
+    """
+    line = survey.right - survey.left
+    other = survey.left + np.array([2_500.0 if ahead else -2_500.0, 0.0, 0.0])
+    # left + s·line = other + t·(across)
+    s, t = np.linalg.solve(np.array([[line[0], 0.0], [line[1], -1.0]]), (other - survey.left)[:2])
+    meet = survey.left[1] + s * line[1]
+    assert meet == pytest.approx(other[1] + t)
+    return "right" if meet > 0.0 else "left"
+
+
+def test_a_rolling_vehicle_goes_where_its_askew_rear_axle_pulls_it() -> None:
+    """By small steps: the front wheels roll straight ahead of the body, the rear ones square to their axle."""
+    for askew in (0.5, -0.5):
+        front, rear, heading = np.zeros(2), np.array([0.0, -2.5]), 0.0  # x right, y forward, metres
+        for _ in range(20_000):
+            ahead = np.array([np.sin(heading), np.cos(heading)])
+            # Right end back by `askew`: the rear wheels' way lies so far to the right of the body's.
+            way = np.array([np.sin(heading + radians(askew)), np.cos(heading + radians(askew))])
+            # Both ends have the same speed along the body, as it is rigid.
+            front = front + 0.005 * ahead
+            rear = rear + 0.005 * way / float(way @ ahead)
+            along = front - rear
+            heading = float(np.arctan2(along[0], along[1]))
+        survey = Survey(askew, 0.0, 1300.0, 0.0, 850.0, 1400.0)
+        assert ("right" if front[0] > 0.0 else "left") == pulled(survey, ahead=False)
+        assert abs(front[0]) > 1.0
 
 
 def mirrored(build: Build) -> Build:
@@ -115,7 +150,10 @@ def test_a_front_axle_is_moved_the_other_way() -> None:
     says = next(one.says for one in solve(front).findings if one.id == "thrust_angle")
     assert "the axle's right end stands" in says
     assert "farther forward" in says
-    assert "drives off to the left" in says
+    # In the vehicle's own axes a right end farther ahead has less x, which runs rearward.
+    turned = Survey(-0.4, 0.0, 1300.0, 0.0, 850.0, 1400.0)
+    assert f"pulls the vehicle to the {pulled(turned, ahead=True)} with the steering straight" in says
+    assert "its thrust line points to the left" in says
     assert "move the right end back" in says
 
 
@@ -143,7 +181,7 @@ def test_diagonals_that_no_axle_has_are_not_judged() -> None:
     with np.errstate(invalid="ignore"):
         assert np.isnan(yaw_deg(*map(number, (600.0, 600.0, 850.0, 1400.0, 0.0, 0.0))))
     entries = {"diagonal_left_mm": 600.0, "diagonal_right_mm": 600.0, "holes_apart_mm": 850.0, "ends_apart_mm": 1400.0,
-               "offset_left_mm": 300.0, "offset_right_mm": 300.0}  # fmt: skip
+               "holes_above_mm": 0.0, "offset_left_mm": 300.0, "offset_right_mm": 300.0}  # fmt: skip
     found = solve(edited(Build(), {"square": entries})).findings
     says = next(one.says for one in found if one.id == "thrust_angle")
     assert says.startswith("Not judged: it cannot be worked out")

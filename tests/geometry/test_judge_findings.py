@@ -118,7 +118,7 @@ WALL = ((2000.0, 850.0), (2600.0, 850.0), (2600.0, 900.0), (2000.0, 900.0))
 SIZED = {f"shaft.{name}_joint.swing_mm": 95.0 for name in ("front", "rear")}
 NEAR_WALL = edited(RANCH, {**SIZED, "obstacles": ({"name": "floor", "outline_mm": WALL},)})
 BLOCKED = edited(RANCH, {"plan.rear_lift_by": "block"})
-YOKED = edited(RANCH, {"axle.pinion_end": {"type": "straps", "series": "1350"}})
+YOKED = edited(RANCH, {"axle.pinion_end": {"type": "straps", "series": "1350", "cap_mm": 30.2, "span_mm": 92.1}})
 SHACKLED = edited(RANCH, {"plan.rear_lift_by": "shackle", "plan.rear_lift_mm": 10.0})
 
 SHOCK = {"axle_point_mm": (3320.0, 440.0, 360.0), "frame_point_mm": (3300.0, 420.0, 800.0),
@@ -207,10 +207,11 @@ SET_UP = edited(RANCH, {
     "perches": {"seat_left_deg": 0.5, "seat_right_deg": 0.5, "springs_apart_mm": 1010.0, "flange_to_flange_mm": 1427.0,
                 "casting_gap_mm": 40.0},
     "clamp": {"spring_width_mm": 63.5, "pack_height_mm": 50.0, "perch_height_mm": 20.0, "plate_mm": 10.0,
-              "rod_mm": 14.0, "leg_mm": 200.0},
+              "rod_mm": 14.0, "leg_mm": 200.0, "block_mm": 0.0, "wedge_mm": 0.0},
     "square": {
         "wheelbase_left_mm": 3238.0, "wheelbase_right_mm": 3238.0, "holes_apart_mm": 850.0, "ends_apart_mm": 1400.0,
-        "diagonal_left_mm": 1800.0, "diagonal_right_mm": 1800.0, "offset_left_mm": 300.0, "offset_right_mm": 300.0,
+        "diagonal_left_mm": 1800.0, "diagonal_right_mm": 1800.0, "holes_above_mm": 0.0,
+        "offset_left_mm": 300.0, "offset_right_mm": 300.0,
         "toe_over_mm": 600.0, "toe_front_before_mm": 1500.0, "toe_rear_before_mm": 1500.0, "toe_front_after_mm": 1500.0,
         "toe_rear_after_mm": 1500.0, "camber_left_before_deg": 0.0, "camber_right_before_deg": 0.0,
         "camber_left_after_deg": 0.0, "camber_right_after_deg": 0.0,
@@ -226,7 +227,6 @@ SETTING = (
     Lines("perch_chain", "perches", SET_UP, "perches.flange_to_flange_mm", 1427.0, 1450.0, 1.0, 3.0,
           scale=lambda _: 1.96 * 2.0 * 1.5 / sqrt(3.0)),
     Lines("perch_casting", "perches", SET_UP, "perches.casting_gap_mm", 20.0, 0.0, 12.7, None, least=True),
-    Lines("ubolt_straddles", "perches", SET_UP, "clamp.spring_width_mm", 70.0, 90.0, 0.0, 0.0, least=True),
     Lines("ubolt_reserve", "perches", SET_UP, "clamp.leg_mm", 200.0, 150.0, 6.35, 0.0, least=True),
     Lines("wheelbases_equal", "axle", SET_UP, "square.wheelbase_left_mm", 3238.0, 3260.0, 3.2, 6.4),
     Lines("thrust_angle", "axle", SET_UP, "square.diagonal_right_mm", 1800.0, 1850.0, 0.2, 0.4),

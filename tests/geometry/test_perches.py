@@ -20,7 +20,7 @@ OWN = {*PERCH_NEEDS, *CLAMP_NEEDS, *SQUARE_NEEDS}
 RANCH = sample("ranch_truck_swap")
 BARE = edited(RANCH, {"perches": None, "clamp": None, "square": None})
 CLAMP = {"spring_width_mm": 63.5, "pack_height_mm": 50.0, "perch_height_mm": 20.0, "plate_mm": 10.0, "rod_mm": 14.0,
-         "pin_mm": 10.0}  # fmt: skip
+         "block_mm": 0.0, "wedge_mm": 0.0, "pin_mm": 10.0}  # fmt: skip
 """On the truck's tube of 82 the U-bolts reach round 162."""
 
 
@@ -54,7 +54,8 @@ def test_one_entry_begins_a_check_and_the_rest_is_wanted_by_name() -> None:
 @pytest.mark.parametrize("wrong", [
     {"perches.seat_left_deg": 3.0, "perches.springs_apart_mm": 1050.0, "perches.flange_to_flange_mm": 1500.0,
      "perches.casting_gap_mm": 0.0},
-    {"clamp.spring_width_mm": 120.0, "clamp.leg_mm": 90.0},
+    {"clamp.leg_mm": 90.0, "axle.perch_spacing_mm": 1040.0},
+    {"clamp.block_mm": 40.0, "clamp.wedge_mm": 6.0, "axle.perch_spacing_mm": 1040.0},
     {"square.wheelbase_left_mm": 3300.0, "square.diagonal_left_mm": 1850.0, "square.offset_left_mm": 350.0},
     {"square.toe_rear_after_mm": 1530.0, "square.camber_left_after_deg": 2.0, "square.toe_rear_before_mm": 1520.0,
      "square.camber_right_before_deg": 1.0},
@@ -205,7 +206,11 @@ def bought(build: Build) -> dict[str, Bought]:
         # A thinner block lowers: 50 there, 30 less, is 208.7, 210.
         ("millimetre",
          {"plan.rear_lift_by": "block", "plan.rear_lift_mm": -30.0, "clamp.block_mm": 50.0}, 210.0, 82.0),
+        # Square over the spring it is as wide as the spring alone, the tube of 82 lying between two of them.
         ("millimetre", {"clamp.bend": "square", "clamp.spring_width_mm": 90.0}, 190.0, 90.0),
+        ("millimetre", {"clamp.bend": "square", "clamp.spring_width_mm": 63.5}, 190.0, 63.5),
+        # Round about the tube it is as wide as the tube, whatever the spring is.
+        ("millimetre", {"clamp.bend": "round", "clamp.spring_width_mm": 90.0}, 190.0, 82.0),
     ],
 )  # fmt: skip
 def test_u_bolts_by_hand(unit: str, changes: dict[str, object], leg: float, width: float) -> None:
@@ -232,11 +237,21 @@ def test_a_centre_pin_by_hand_and_what_it_lacks_is_named() -> None:
 def test_a_planned_wedge_and_a_thinner_block_want_what_is_there() -> None:
     wedged = edited(BARE, {"clamp": CLAMP | {"leg_mm": 190.0}, "plan.axle_shim_deg": 2.0})
     says = next(one.says for one in solve(wedged).findings if one.id == "ubolt_reserve")
+    assert says == (
+        "Not judged: the plan has a wedge, and the one at the clamp is entered as none: enter how thick it will be."
+    )
+    assert "clamp.wedge_mm" in bought(wedged)["U-bolt"].wants
+    wedged = edited(wedged, {"clamp.wedge_mm": None})
+    says = next(one.says for one in solve(wedged).findings if one.id == "ubolt_reserve")
     assert says == "Not judged: measure or enter the wedge at its middle."
     thinner = edited(BARE, {"clamp": CLAMP | {"leg_mm": 190.0}, "plan.perches": "loose",
                             "plan.rear_lift_by": "block", "plan.rear_lift_mm": -10.0})  # fmt: skip
     says = next(one.says for one in solve(thinner).findings if one.id == "ubolt_reserve")
+    assert says == "Not judged: the plan takes off more block than there is: measure it again."
+    lacks = edited(thinner, {"clamp.block_mm": None})
+    says = next(one.says for one in solve(lacks).findings if one.id == "ubolt_reserve")
     assert says == "Not judged: measure or enter the block that is there."
+    assert found(edited(thinner, {"clamp.block_mm": 25.0}), "ubolt_reserve") == "hold"
     assert "clamp.block_mm" in bought(thinner)["U-bolt"].wants
     assert found(edited(thinner, {"clamp.block_mm": 5.0}), "ubolt_reserve") == "unknown"  # thinner than nothing
 

@@ -15,27 +15,40 @@ WEDGE, SHIM, LIFT = "plan.axle_shim_deg", "plan.mount_shim_mm", "plan.rear_lift_
 
 
 def rank(
-    whole: Solution, changes: dict[str, float], sizes: dict[str, float], now: dict[str, float]
+    whole: Solution, changes: dict[str, float], sizes: dict[str, float], start: dict[str, float]
 ) -> tuple[float, ...]:
     """What a plan is ranked by but for the margin, worked out from a whole answer."""
     counts = [sum(one.verdict == word for one in whole.findings) for word in ("hold", "caution", "unknown")]
-    moved = sum(abs(value - now[path]) / sizes[path] for path, value in changes.items())
-    return (*counts, sum(value != now[path] for path, value in changes.items()), round(moved, 9))
+    moved = sum(abs(value - start[path]) / sizes[path] for path, value in changes.items())
+    return (*counts, len(changes), round(moved, 9))
+
+
+SET_BY = {"plan.pinion_slope_deg": "axle.pinion_slope_deg"}
+
+
+def start_of(build: Build, ranges: dict[str, list[float]]) -> tuple[dict[str, float], dict[str, float]]:
+    """Where a change of each entry is counted from, and how wide each range is."""
+    start = {}
+    for path in ranges:
+        now = value_at(build, path)
+        if now is None and path in SET_BY:
+            now = value_at(build, SET_BY[path])
+        start[path] = float(now or 0.0)
+    return start, {path: max(*some, start[path]) - min(*some, start[path]) for path, some in ranges.items()}
 
 
 def by_brute_force(build: Build, ranges: dict[str, list[float]]) -> list[tuple[tuple[float, ...], dict[str, float]]]:
     """Every combination solved and ranked."""
-    now = {path: float(value_at(build, path) or 0.0) for path in ranges}
-    values = {path: sorted({*some, now[path]}) for path, some in ranges.items()}
-    sizes = {path: max(some) - min(some) or 1.0 for path, some in values.items()}
+    start, sizes = start_of(build, ranges)
+    # An entry that stays as it is stays unentered; a shim or a lift of nought is none.
+    values = {
+        path: [None, *(one for one in some if one != value_at(build, path) and (one or path in SET_BY))]
+        for path, some in ranges.items()
+    }
     made = []
     for some in product(*values.values()):
-        changes = dict(zip(values, some, strict=True))
-        # An entry that stays as it is stays unentered.
-        whole = solve(edited(build, {path: value for path, value in changes.items() if value != now[path]}))
-        made.append(
-            (rank(whole, changes, sizes, now), {path: one for path, one in changes.items() if one != now[path]})
-        )
+        changes = {path: value for path, value in zip(values, some, strict=True) if value is not None}
+        made.append((rank(solve(edited(build, changes)), changes, sizes, start), changes))
     return sorted(made, key=lambda one: one[0])
 
 
@@ -44,12 +57,11 @@ def test_no_combination_is_better_than_the_first_plan(build: Build) -> None:
     ranges = {WEDGE: [-3.0, 0.0, 3.0], SHIM: [-20.0, 0.0, 12.0]}
     if value_at(build, "plan.perches") == "loose":
         ranges = {"plan.pinion_slope_deg": [2.0, 5.0], SHIM: [-20.0, 0.0, 12.0]}
-    now = {path: float(value_at(build, path) or 0.0) for path in ranges}
     brute = by_brute_force(build, ranges)
     found = plans(build, ranges)
-    sizes = {path: max(*some, now[path]) - min(*some, now[path]) for path, some in ranges.items()}
     whole = solve(edited(build, found[0].changes))
-    assert rank(whole, {**now, **found[0].changes}, sizes, now) == brute[0][0]
+    start, sizes = start_of(build, ranges)
+    assert rank(whole, dict(found[0].changes), sizes, start) == brute[0][0]
     for plan in found:
         answer = solve(edited(build, plan.changes))
         assert plan.verdict == answer.verdict
@@ -69,11 +81,35 @@ def test_the_same_on_any_build(build: Build) -> None:
     if value_at(build, "plan.perches") == "loose" or value_at(build, "plan.mounts") == "loose":
         return
     ranges = {SHIM: [-10.0, 10.0]}
-    now = {SHIM: float(value_at(build, SHIM) or 0.0)}
     found, brute = plans(build, ranges), by_brute_force(build, ranges)
     whole = solve(edited(build, found[0].changes))
-    sizes = {SHIM: max(10.0, now[SHIM]) - min(-10.0, now[SHIM])}
-    assert rank(whole, {**now, **found[0].changes}, sizes, now) == brute[0][0]
+    start, sizes = start_of(build, ranges)
+    assert rank(whole, dict(found[0].changes), sizes, start) == brute[0][0]
+
+
+@pytest.mark.parametrize(("path", "loose"), [
+    ("plan.pinion_slope_deg", {"plan.perches": "loose"}), ("plan.powertrain_slope_deg", {"plan.mounts": "loose"}),
+    ("axle.pinion_slope_deg", {}), ("axle.ratio", {}), ("gauge.angle_uncertainty_deg", {}), (WEDGE, {}), (LIFT, {}),
+])  # fmt: skip
+def test_what_is_left_as_it_is_stays_unentered(path: str, loose: dict[str, object]) -> None:
+    """Of an entry that is not there the plan without any change is the build itself, and nought is not."""
+    build = edited(WHOLE[0], {"plan": None, **loose, path: None})
+    value = {"axle.ratio": 3.9, LIFT: 400.0, WEDGE: 20.0}.get(path, 30.0)
+    bare = solve(build)
+    for plan in plans(build, {path: [value, value + 1.0]}):
+        answer = bare if not plan.changes else solve(edited(build, plan.changes))
+        assert plan.verdict == answer.verdict
+        counts = [sum(one.verdict == word for one in answer.findings) for word in ("hold", "caution", "unknown")]
+        assert [plan.holds, plan.cautions, plan.unknown] == counts
+
+
+def test_nought_of_a_slope_that_is_set_is_a_change_and_of_a_shim_is_none() -> None:
+    three = edited(
+        Build(), {"powertrain.slope_deg": 0.2, "readings.shaft_slope_deg": 6.0, "axle.pinion_slope_deg": 5.0,
+                  "plan.perches": "loose"}
+    )  # fmt: skip
+    best = plans(three, {"plan.pinion_slope_deg": [0.0, 3.0], SHIM: [0.0]})
+    assert [plan.changes for plan in best] == [{"plan.pinion_slope_deg": 0.0}]
 
 
 def test_each_plan_changes_another_set_and_all_are_better_than_none() -> None:

@@ -22,7 +22,9 @@ HURRY = edited(
 SAMPLES = Path(__file__).parents[2] / "sample_builds"
 VAN = Build.model_validate_json((SAMPLES / "long_van_two_piece.json").read_text(encoding="utf-8"))
 RANCH = Build.model_validate_json((SAMPLES / "ranch_truck_swap.json").read_text(encoding="utf-8"))
-READINGS = ("stick_slope", "tape_length", "axle_station", "axle_height", "spring_station", "gauge_resolution")
+READINGS = (
+    "stick_slope", "tape_length", "axle_station", "axle_height", "spring_station", "gauge_resolution", "perch_chain",
+)  # fmt: skip
 
 
 def half(found: Sure, name: str) -> float:
@@ -36,7 +38,8 @@ def chance(found: Sure, name: str, part: str = "") -> Chance:
 
 PLAIN = dict.fromkeys(("axle.pinion_drop_mm", "axle.pinion_offset_mm", "axle.pinion_plan_deg", "powertrain.plan_deg"))
 """What the linear law of `solve` leaves out: how far the pinion's joint is known to lie off the axle's centre."""
-BARE = {**PLAIN, "obstacles": (), "flexible_lines": (), "shocks": (), "use": None, "state.rail_slope_deg": None}
+BARE = {**PLAIN, "obstacles": (), "flexible_lines": (), "shocks": (), "use": None,
+        "state.rail_slope_deg": None, "perches": None, "clamp": None, "square": None}  # fmt: skip
 """Joints alone: what lies beside them has no part in the law and takes minutes to judge in so many draws. Nor does
 the law know that the rail was read again with the angles, each reading with a band of its own."""
 
@@ -154,6 +157,46 @@ def test_readings_are_drawn_by_the_tool_that_takes_them() -> None:
         assert abs(off.mean()) < 0.2 * give
     assert {"powertrain.slope_deg", "axle.centre_mm.2", "suspension.front_half_mm"} <= set(rows.columns)
     assert not any(path.startswith(("plan.", "gauge.", "use.", "obstacles.")) for path in rows.columns)
+
+
+SEATS = {"perches.seat_left_deg": 0.5, "perches.seat_right_deg": 0.7, "gauge.angle_uncertainty_deg": 0.1}
+WHEELS = {"square.wheelbase_left_mm": 3238.0, "square.wheelbase_right_mm": 3241.2, "gauge.tape_uncertainty_mm": 1.0}
+LEG = {"clamp": {"pack_height_mm": 50.0, "perch_height_mm": 20.0, "block_mm": 25.0, "wedge_mm": 0.0, "plate_mm": 10.0,
+                 "rod_mm": 14.0, "leg_mm": 76.0 + 105.0 + 3.2 + 14.0 + 6.35}, "axle.tube_diameter_mm": 76.0,
+       "gauge.tape_uncertainty_mm": 1.0}  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "entries", "paths"), [
+    ("pad_twist", SEATS, {"perches.seat_left_deg", "perches.seat_right_deg"}),
+    ("wheelbases_equal", WHEELS, {"square.wheelbase_left_mm", "square.wheelbase_right_mm"}),
+    ("ubolt_reserve", LEG, {f"clamp.{part}_mm" for part in ("pack_height", "perch_height", "block", "leg")}),
+])  # fmt: skip
+def test_readings_of_the_set_up_on_their_line_are_heads_or_tails(
+    name: str, entries: dict[str, object], paths: set[str]
+) -> None:
+    """A difference of even bands on its clear line: as often over it as under it, whichever reading is off."""
+    found = sure(edited(Build(), entries), 2_000)
+    one = chance(found, name)
+    assert one.doubtful
+    assert one.clear == pytest.approx(0.5, abs=0.04)
+    assert set(dict(found.again)) == paths
+
+
+def test_a_block_or_a_gap_of_nought_is_none_and_never_less() -> None:
+    tape = {"gauge.tape_uncertainty_mm": 3.0}
+    none = drawn(edited(Build(), tape | {"clamp.block_mm": 0.0, "perches.casting_gap_mm": 0.0}), 200)
+    assert none.columns == ()
+    thin = drawn(edited(Build(), tape | {"clamp.block_mm": 1.0, "perches.casting_gap_mm": 1.0}), 200)
+    assert all(thin[path].min() == 0.0 for path in thin.columns)
+    assert len(thin.columns) == 2
+
+
+def test_every_section_is_drawn_or_said_why_not() -> None:
+    """What gauge or tape read in a section is drawn, but in those that say how it is to be, or how it is used."""
+    left_out = {"gauge", "plan", "use", "obstacles", "order", "tube_stock"}
+    for section in {path.split(".")[0] for path in numeric_paths()} - left_out:
+        read = [path for path in numeric_paths() if path.startswith(f"{section}.") and unit_of(path) in {"deg", "mm"}]
+        assert not read or any(tool_of(path) for path in read), section
 
 
 def test_only_angles_and_lengths_are_read_by_gauge_and_tape() -> None:

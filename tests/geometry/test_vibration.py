@@ -11,8 +11,18 @@ from typing import get_args
 
 import pytest
 
-from geometry import Build, edited, solve
-from geometry.words.vibration import NEAR_CRITICAL, Diagnosis, Felt, Sounds, Suspect, Under, diagnosis, turning_of
+from geometry import Build, edited, solve, value_at
+from geometry.words.vibration import (
+    NEAR_CRITICAL,
+    NEAR_HALF,
+    Diagnosis,
+    Felt,
+    Sounds,
+    Suspect,
+    Under,
+    diagnosis,
+    turning_of,
+)
 
 SAMPLES = Path(__file__).parents[2] / "sample_builds"
 RANCH, VAN, RIG = (
@@ -55,6 +65,27 @@ def test_the_shafts_speed_is_that_of_the_answer() -> None:
     assert turning.shaft_hz is not None
     assert turning.shaft_hz * 60.0 == pytest.approx(whole.shaft.cruise_rpm)
     assert turning.critical_share == pytest.approx(whole.shaft.cruise_rpm / whole.shaft.critical_rpm)  # type: ignore[operator]
+
+
+@pytest.mark.parametrize("build", [RANCH, VAN, RIG, BARE], ids=["ranch", "van", "rig", "bare"])
+@pytest.mark.parametrize("turns", [None, 430.0])
+def test_speeds_are_those_of_the_judge_at_every_speed(build: Build, turns: float | None) -> None:
+    """The same formulas, whichever of radius and turns tells them."""
+    build = build if turns is None else edited(build, {"vehicle.tyre_turns_per_km": turns})
+    ratio = value_at(build, "axle.ratio")
+    for speed in (15.0, 140.0):
+        at = edited(build, {"vehicle.cruise_speed_kmh": speed, "vehicle.top_speed_kmh": None})
+        cruise, turning = solve(at).shaft.cruise_rpm, turning_of(at, SOLVED[id(BARE)], Felt(speed_kmh=speed))
+        assert turning.shaft_hz is not None
+        assert turning.wheel_hz is not None
+        assert turning.shaft_hz * 60.0 == pytest.approx(cruise, rel=1e-12)
+        assert turning.wheel_hz * ratio == pytest.approx(turning.shaft_hz, rel=1e-12)
+
+
+def test_a_shaft_is_suspected_of_whirl_where_its_finding_is_not_clear() -> None:
+    """At the lines of the limits table, 0.65 and 0.08 of half, with a speedometer off by 4 per cent: plain numbers."""
+    assert pytest.approx(0.65 / 1.04) == NEAR_CRITICAL
+    assert pytest.approx(0.08 + 0.04) == NEAR_HALF
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from geometry import Build, edited, value_at
+from geometry import Build, edited, solve, value_at
 from geometry.judge.limits import LIMITS
 from geometry.words.finding import ORDER, findings_of, help_for, overall
 from geometry.words.names import field_of, name_of
@@ -75,7 +75,7 @@ from tests.geometry.words_builds import (
             "shaft",
             "empty",
             sheared(0.6) | {"powertrain.shock_factor": None, "shaft.tube.material": "aluminium"},
-            ["shock factor 1.5 taken", "beside the weld"],
+            ["A rough start's torque of", "of launch torque times a shock factor of 1.5 taken", "beside the weld"],
         ),
         (
             "joint_torque",
@@ -333,6 +333,60 @@ def test_a_value_is_worded_alike_whichever_way_its_sign(value: float, unit: str)
     assert worded(-value, unit, display).replace("−", "") == worded(value, unit, display)
 
 
+@pytest.mark.parametrize("gauge", [None, 0.05, 0.1, 0.3])
+@pytest.mark.parametrize("angle", [0.0, 0.2, 0.45, 0.6, 0.9])
+def test_it_is_said_where_the_gauge_cannot_tell_whether_needles_stand(angle: float, gauge: float | None) -> None:
+    """Of two readings, each even within ± a, 95 per cent of the differences lie within 2a(1 − √0.05): drawn here."""
+    case = lines(0.0, angle, 0.0) | {"gauge.angle_uncertainty_deg": gauge}
+    says = found_in(edited(Build(), case))[1]["operating_angle_least", "front_joint"].says
+    off = np.random.default_rng(4).uniform(-1.0, 1.0, (2, 40_000)) * (gauge or 0.0)
+    low, high = np.quantile(angle + off[0] - off[1], (0.025, 0.975))
+    assert ("your gauge, which knows it within" in says) == (low < 0.5 < high)
+    assert ("cannot tell" in says) == (low < 0.5 < high)
+    assert ("stand still" in says) == (angle < 0.5)
+
+
+def test_of_taped_joints_gauge_and_tape_cannot_tell(two_piece: Build) -> None:
+    """Every joint of a shaft by tape whose angle lies nearer to half a degree than what is known of it."""
+    seen = 0
+    for height in np.linspace(400.0, 540.0, 15):
+        build = edited(two_piece, {"shaft.bearing_mm": (*two_piece.shaft.bearing_mm[:2], float(height)),  # type: ignore[union-attr, index]
+                                   "gauge.angle_uncertainty_deg": 0.3, "gauge.tape_uncertainty_mm": 3.0})  # fmt: skip
+        whole = solve(build)
+        found = {finding.part: finding for finding in whole.findings if finding.id == "operating_angle_least"}
+        for joint in whole.joints:
+            one = found[f"{joint.name}_joint"]
+            assert joint.operating_deg is not None
+            assert joint.uncertainty_deg is not None
+            near = one.verdict != "unknown" and abs(joint.operating_deg - 0.5) < joint.uncertainty_deg
+            assert ("your gauge and tape, which know it within" in one.says) == near
+            seen += near
+    assert seen >= 4
+
+
+@pytest.mark.parametrize("plan", [2.0, 5.0])
+def test_planes_apart_are_not_told_as_yokes_out_of_phase(plan: float) -> None:
+    """Yokes in line, joints that bend in two planes: nobody is told to turn a yoke. The planes by plain vectors."""
+    case = {"powertrain.slope_deg": 0.0, "powertrain.plan_deg": 0.0, "axle.pinion_slope_deg": 1.0,
+            "axle.pinion_plan_deg": plan,
+            "powertrain.output_joint_mm": (1500.0, 0.0, 600.0), "axle.centre_mm": (3000.0, 0.0, 400.0),
+            "axle.pinion_length_mm": 300.0, "axle.pinion_drop_mm": 0.0, "axle.pinion_offset_mm": 0.0,
+            "shaft": {"kind": "one_piece", "phase_deg": 0.0}}  # fmt: skip
+    _, found = found_in(edited(Build(), case))
+    says = found["ends_parallel", "shaft"].says
+
+    def line(slope: float, turn: float) -> np.ndarray:
+        s, p = np.radians([slope, turn])
+        return np.array([np.cos(s) * np.cos(p), np.cos(s) * np.sin(p), -np.sin(s)])
+
+    output, pinion = line(0.0, 0.0), line(1.0, plan)
+    shaft = np.array([3000.0, 0.0, 400.0]) - 300.0 * pinion - np.array([1500.0, 0.0, 600.0])
+    one, two = (np.cross(before, after) for before, after in ((output, shaft), (shaft, pinion)))
+    apart = np.degrees(np.arccos(abs(one @ two) / np.linalg.norm(one) / np.linalg.norm(two)))
+    assert f"the yokes are in line, but the joints bend in planes {apart:.1f}° apart, seen along the shaft" in says
+    assert "out of phase" not in says
+
+
 @pytest.mark.parametrize("pinion", [1.0, 6.9, 9.3])
 @pytest.mark.parametrize("phase", [0.0, 0.6, 4.4, 30.0, 90.0])
 def test_angles_said_to_be_apart_are_so_by_subtraction_or_it_is_said_why_not(pinion: float, phase: float) -> None:
@@ -343,7 +397,7 @@ def test_angles_said_to_be_apart_are_so_by_subtraction_or_it_is_said_why_not(pin
     angles, _, counted = re.sub(r"\(.*?\)", "", says).partition(": ")
     front, rear = (float(one) for one in re.findall(r"([\d.]+)°", angles))
     apart = float(re.findall(r"([\d.]+)° apart", counted)[0])
-    told = f"with the yokes {phase:.1f}° out of phase for these lines they count as" in counted
+    told = f"the yokes are turned {phase:.1f}° out of line, which is {phase:.1f}° off where these lines" in counted
     assert told or apart == pytest.approx(abs(front - rear), abs=0.021)
     assert told or phase < 1.0
     assert phase or not told

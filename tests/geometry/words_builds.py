@@ -190,11 +190,12 @@ def flanges(**theirs: Any) -> Case:
     return {"shaft.front_end": FLANGE, "powertrain.output_end": FLANGE | {"pilot": "female"} | theirs}
 
 
-def caps(series: str | None) -> Case:
-    """Bare caps of a 1350 at the rear, and a yoke for a series on the pinion."""
+def caps(series: str | None, *, read: bool = False) -> Case:
+    """Bare caps of a 1350 at the rear, and a yoke for a series on the pinion; or both read by caliper as a 1350."""
+    sizes = {"cap_mm": 30.2, "span_mm": 92.1} if read else {}
     return {
-        "shaft.rear_joint.series": "1350", "shaft.rear_end": {"type": "caps"},
-        "axle.pinion_end": {"type": "straps", "series": series},
+        "shaft.rear_joint.series": "1350", "shaft.rear_end": {"type": "caps", **sizes},
+        "axle.pinion_end": {"type": "straps", "series": series, **sizes},
     }  # fmt: skip
 
 
@@ -216,6 +217,7 @@ def clamped(tube: float | None, spring: float, leg: float | None = None) -> Case
     return {
         "axle.tube_diameter_mm": tube, "clamp.spring_width_mm": spring, "clamp.leg_mm": leg, "clamp.rod_mm": 14.0,
         "clamp.perch_height_mm": 20.0, "clamp.pack_height_mm": 50.0, "clamp.plate_mm": 10.0,
+        "clamp.block_mm": 0.0, "clamp.wedge_mm": 0.0,
     }  # fmt: skip
 
 
@@ -236,7 +238,8 @@ def standing(yaw_deg: float) -> Case:
         "square.holes_apart_mm": 850.0, "square.ends_apart_mm": 1400.0,
         "square.diagonal_left_mm": float(np.linalg.norm(middle + end + hole)),
         "square.diagonal_right_mm": float(np.linalg.norm(middle - end - hole)),
-        "square.offset_left_mm": 300.0, "square.offset_right_mm": 300.0, "gauge.tape_uncertainty_mm": 0.5,
+        "square.holes_above_mm": 0.0, "square.offset_left_mm": 300.0, "square.offset_right_mm": 300.0,
+        "gauge.tape_uncertainty_mm": 0.5,
     }  # fmt: skip
 
 

@@ -1,10 +1,31 @@
 """How well gauge or tape know a value, said behind what a finding says of it."""
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from geometry.judge.codes import HOLD, WORDS, codes
-from geometry.mechanics.vectors import Floats, number
+from geometry.mechanics import spread
+from geometry.mechanics.vectors import NAN, Floats, number
 from geometry.words.one import One
+from geometry.words.told import Told
+
+
+def joint_band_deg(told: Told, lengths_mm: Sequence[Floats], joint: int) -> Floats:
+    """What gauge and tape leave open of a joint's angle, degrees, either way; `lengths_mm` of the sections, one row."""
+    facts, kinds = told.facts, told.facts.kinds
+    gauge, tape = (told.at(facts.v[f"gauge.{name}"]) for name in ("angle_uncertainty_deg", "tape_uncertainty_mm"))
+    if not told.at(facts.taped):
+        return spread.joint_by_stick_deg(gauge) if kinds.pieces == 1 else NAN
+    arm = facts.axle.arm
+    swing = np.hypot(told.at(arm.x), told.at(arm.z)) / lengths_mm[kinds.beside_axle]
+    if 0 < joint < kinds.pieces:
+        return spread.centre_joint_deg(gauge, tape, lengths_mm[0], lengths_mm[1], swing)
+    section = 0 if joint == 0 else kinds.pieces - 1
+    # Only the section beside the axle swings as the pinion's joint does.
+    swung = swing if section == kinds.beside_axle else number(0.0)
+    at_pinion = joint == kinds.pinion_joint
+    return spread.joint_by_tape_deg(gauge, tape, lengths_mm[section], swung, at_pinion=at_pinion)
 
 
 def known_within(one: One, band: Floats, tool: str) -> str:

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from geometry.judge.ends import GOES_TO, MATES, Fit, Size, fit_of
+from geometry.judge.ends import GOES_TO, MATES, Fit, Size, caps_in_series, fit_of
 from geometry.judge.made import caps_on_shaft, end_of
 from geometry.mechanics.vectors import Floats, plan_deg, side_slope_deg
 from geometry.words.one import JOINT, One
@@ -45,25 +45,31 @@ def end_fits(one: One) -> str:
     at, fit = _fit(told, one.key[1])
     place, mate = f"At the {at}", _MATE[at]
     if one.verdict == "unknown":
-        return not_judged(one)
+        return not_judged(one, _by_name(told, at, fit))
+    memory = _from_memory(told, at) if fit.ours == "caps" else ""
     if one.verdict == "hold":
-        return f"{place} {' and '.join(_apart(told, at, fit))}."
+        return f"{place} {' and '.join(_apart(told, at, fit))}{memory}."
     if told.at(fit.adapter_mm > 0.0):
         thick = one.other(told.number(fit.adapter_mm), "mm")
         return (
             f"{place} a plate of {thick} goes between the flanges, drilled for both: {_both(told, fit)}. "
             "The joint moves by its thickness, which the length counts."
         )
-    memory = f"; {_from_memory(told, at)}" if fit.ours == "caps" and _from_memory(told, at) else ""
-    return f"{place} {_OURS[fit.ours or '']} on the shaft and {_THEIRS[fit.theirs or '']} on the {mate} go together: {_both(told, fit)}{memory}."
+    return f"{place} {_OURS[fit.ours or '']} on the shaft and {_THEIRS[fit.theirs or '']} on the {mate} go together: {_both(told, fit)}."
 
 
 def _from_memory(told: Told, at: str) -> str:
-    """Say that sizes are from memory, where one is not by caliper."""
-    sections = end_of(told.facts, at)[1], MATES[at]
-    paths = [f"{section}.{size}_mm" for section in sections for size in ("cap", "span")]
-    lacks = any(np.isnan(told.at(told.facts.v[path])) for path in paths)
-    return "the series' sizes are from memory, so measure the parts" if lacks else ""
+    """Say that sizes are from memory, where one that is told is not by caliper."""
+    facts = told.facts
+    lacks = any(np.isnan(told.at(facts.v[path])) for path in caps_in_series(facts, end_of(facts, at)[0]))
+    return "; the series' sizes are from memory, so measure the parts" if lacks else ""
+
+
+def _by_name(told: Told, at: str, fit: Fit) -> str:
+    """Say that caps and yoke go together by the names of their series, where nothing but the caliper lacks."""
+    ours, theirs = caps_on_shaft(told.facts, at).series, told.facts.v.word(f"{MATES[at]}.series")
+    together = fit.ours == "caps" and fit.theirs in GOES_TO["caps"] and ours is not None and ours == theirs
+    return f"By name both are {ours}." if together else ""
 
 
 def _size(told: Told, size: Size, of: Floats) -> str:
@@ -75,9 +81,8 @@ def _both(told: Told, fit: Fit) -> str:
     """The sizes of both halves, one number where they are alike."""
     said = []
     for size in fit.sizes:
-        if told.number(size.ours):  # bolts need not be
-            one, two = _size(told, size, size.ours), _size(told, size, size.theirs)
-            said.append(f"{_NAMES.get(size.name, size.name)} {one if one == two else f'{one} and {two}'}")
+        one, two = _size(told, size, size.ours), _size(told, size, size.theirs)
+        said.append(f"{_NAMES.get(size.name, size.name)} {one if one == two else f'{one} and {two}'}")
     return listed(said)
 
 
@@ -149,6 +154,8 @@ def _cross(told: Told, at: str, fit: Fit) -> str:
 
 def cap_size(one: One) -> str:
     """Whether caps by caliper are what their series says."""
+    if one.verdict == "unknown":
+        return not_judged(one)
     at = "support bearing" if one.key[1] == "centre_joint" else at_of(one.told, one.key[1])
     if one.verdict == "clear":
         return f"At the {at} caps and spans by caliper are within {one.other(one.value, 'mm', 1)} of what their series has."
@@ -165,7 +172,7 @@ def bearing_square(one: One) -> str:
         return not_judged(one)
     section = facts.pose.sections[-1 if facts.kinds.ahead else 0]
     shaft = told.number(side_slope_deg(section))
-    aside = told.number(plan_deg(section) - facts.v.given("shaft.bearing_plan_deg", 0.0)) or 0.0
+    aside = told.number(plan_deg(section) - facts.v["shaft.bearing_plan_deg"]) or 0.0
     above = f" and {one.other(abs(aside), 'deg')} apart from above" if abs(aside) >= 0.05 else ""
     housing = told.number(facts.v["shaft.bearing_slope_deg"])
     does = {

@@ -5,12 +5,15 @@ from geometry.judge.limits import SPEED_FOR_ANGLE, allowed_angle_deg, allowed_rp
 from geometry.mechanics.vectors import number as as_number
 from geometry.mechanics.vectors import side_slope_deg
 from geometry.words.one import JOINT, One
+from geometry.words.sentences.doubt import joint_band_deg
 from geometry.words.sentences.motion import so_far, straight_ahead
 from geometry.words.wants import not_judged
 from geometry.words.where import place_of
 
 _AS_SUBTRACTED_DEG = 0.02
 """What two angles that are each rounded to 0.01° may seem to be off when one is taken from the other."""
+_IN_LINE_DEG = 0.05
+"""What is worded as no turn at all."""
 _KINDS = {"cardan": "", "double_cardan": "double Cardan ", "constant_velocity": "constant-velocity "}
 
 
@@ -34,10 +37,16 @@ def ends_parallel(one: One) -> str:
     apart = f"they are {one.worded} apart"
     if phase >= 1.0 or abs((one.value or 0.0) - plain) > _AS_SUBTRACTED_DEG:
         # A person who takes one angle from the other finds another number, and is told why.
-        apart = (
-            f"with the yokes {one.other(phase, 'deg')} out of phase for these lines they count as {one.worded} apart"
-        )
+        apart = f"{_out_of_phase(one, phase)} they count as {one.worded} apart"
     return f"Joint angles {front} and {rear} {word}{lying}: {apart}; {one.wanted}.{straight_ahead(told)}"
+
+
+def _out_of_phase(one: One, phase: float) -> str:
+    """Say how far apart the planes are in which the joints bend, or how far yokes that are turned stand off those."""
+    turned, off = abs(one.number(one.told.facts.phases_deg[0]) or 0.0), one.other(phase, "deg")
+    if turned < _IN_LINE_DEG:
+        return f"the yokes are in line, but the joints bend in planes {off} apart, seen along the shaft, so that"
+    return f"the yokes are turned {one.other(turned, 'deg')} out of line, which is {off} off where these lines want them, so that"
 
 
 def straight_end(one: One) -> str:
@@ -61,6 +70,16 @@ def needles(one: One) -> str:
         return not_judged(one, so_far(one))
     name = JOINT[one.key[1]]
     does = "its needles roll" if one.verdict == "clear" else "its needles stand still and dent the cross"
+    facts = one.told.facts
+    band = one.number(joint_band_deg(one.told, [one.told.at(length) for length in facts.lengths_mm], one.joint))
+    if band is not None and abs((one.value or 0.0) - one.row.clear) < band:
+        tool = "gauge and tape, which know" if one.told.at(facts.taped) else "gauge, which knows"
+        within = f"your {tool} it within {one.text(band)}, cannot tell"
+        does = (
+            f"its needles roll, though {within} for sure; read it again"
+            if one.verdict == "clear"
+            else f"{within} whether its needles roll or stand still and dent the cross; read it again"
+        )
     return f"The {name} joint runs at {one.worded}: {does}; {one.wanted}."
 
 

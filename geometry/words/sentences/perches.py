@@ -1,6 +1,6 @@
 """Sentences on the perches and on what clamps their springs."""
 
-from geometry.judge.clamp import LEG, ROD, TUBE, WIDTH, clamped
+from geometry.judge.clamp import LEG, ROD, clamped
 from geometry.judge.perches import ACROSS, PLACES, SEATS, SPACING, SPRINGS
 from geometry.mechanics import clamp as sizes
 from geometry.mechanics.spread import TWO_READINGS
@@ -82,18 +82,6 @@ def perch_casting(one: One) -> str:
         f"{stands} {one.worded} between them: weld there only by a welding procedure for that casting, done by a "
         f"licensed welder, or put perch and spring in another place; {one.wanted}."
     )
-
-
-def ubolt_straddles(one: One) -> str:
-    """Whether U-bolts bent round the tube go past the spring."""
-    if one.verdict == "unknown":
-        return not_judged(one)
-    v = one.told.facts.v
-    tube, spring = (one.text(one.number(v[path])) for path in (TUBE, WIDTH))
-    says = f"U-bolts bent round the tube are {tube} wide inside, the spring is {spring} wide"
-    if one.verdict == "clear":
-        return f"{says}: they go past it with {one.worded} to spare."
-    return f"{says}: they are {one.text(abs(one.value or 0.0))} too narrow to go past it."
 
 
 def ubolt_reserve(one: One) -> str:

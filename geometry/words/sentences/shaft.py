@@ -117,26 +117,27 @@ def _needed(one: One) -> str:
 
 
 def _shocked(one: One, words: str = "") -> str:
-    """Say the launch torque with the shock that a rough start adds, and what was taken."""
+    """Say the torque of a rough start, which is the launch torque times a shock, and what was taken."""
     speeds, told = one.told.facts.speeds, one.told
     shock = told.number(speeds.shock) or 1.0
     load = words or one.other(told.number(speeds.torque_nm * speeds.shock), "N·m")
+    if shock == 1.0:
+        return _noted(f"Launch torque of {load}", torque_notes(told))
     factor = number(shock, 2).rstrip("0").rstrip(".")
     taken = value_at(told.build, "powertrain.shock_factor") is None
-    notes = [f"shock factor {factor}{' taken' if taken else ''}"] if shock != 1.0 else []
-    notes += torque_notes(told)
-    return _noted(load, notes)
+    launch = one.other(told.number(speeds.torque_nm), "N·m")
+    times = f"{launch} of launch torque times a shock factor of {factor}{' taken' if taken else ''}"
+    return _noted(f"A rough start's torque of {load}", [times, *torque_notes(told)])
 
 
-def _noted(load: str, notes: list[str]) -> str:
-    noted = f", {', '.join(notes)}," if notes else ""
-    return f"Launch torque of {load}{noted}"
+def _noted(says: str, notes: list[str]) -> str:
+    return f"{says}, {', '.join(notes)}," if notes else says
 
 
 def launch_torque(one: One) -> str:
     """Word the launch torque as the springs feel it, without a shock, and what it leaves out."""
     load = one.other(one.told.number(one.told.facts.speeds.torque_nm), "N·m")
-    return _noted(load, torque_notes(one.told))
+    return _noted(f"Launch torque of {load}", torque_notes(one.told))
 
 
 def torque_notes(told: Told) -> list[str]:

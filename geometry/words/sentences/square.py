@@ -49,18 +49,22 @@ def thrust_angle(one: One) -> str:
     v, ahead = one.told.facts.v, one.told.facts.kinds.ahead
     yaw = one.number(square.yaw_deg(v)) or 0.0
     farther = "right" if yaw > 0.0 else "left"
-    drives = "right" if (yaw > 0.0) != ahead else "left"
+    # Without slip the vehicle turns about the point in which the lines through both axles meet.
+    pulls = "left" if yaw > 0.0 else "right"
+    heads, straight = (pulls, " with the steering straight") if ahead else (farther, "")
     away, home = _back(one)
     ends = one.number(v["square.ends_apart_mm"]) or 0.0
+    least = "" if one.number(v[square.ABOVE]) is not None else "at least "
     by = one.other(ends * float(np.sin(abs(yaw) * RADIAN)), "mm")
     does = {
-        "clear": "square enough",
-        "caution": f"the vehicle runs a little askew; move the {farther} end {home} by {by}",
-        "hold": f"the vehicle runs askew and wears its tyres; move the {farther} end {home} by {by}",
+        "clear": ": square enough",
+        "caution": f" a little; move the {farther} end {home} by {by}",
+        "hold": f" and wears its tyres; move the {farther} end {home} by {by}",
     }
     return (
-        f"By the diagonals the axle's {farther} end stands {by} farther {away} than the other, {one.worded} off square, "
-        f"so that it drives off to the {drives}: {does[one.verdict]}"
+        f"By the diagonals the axle's {farther} end stands {by} farther {away} than the other, {least}{one.worded} off "
+        f"square, so that its thrust line points to the {heads}, which pulls the vehicle to the {pulls}{straight}"
+        f"{does[one.verdict]}"
         f"{known_within(one, square.yaw_band_deg(v), 'tape')}; {one.wanted}."
     )
 
