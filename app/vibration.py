@@ -22,24 +22,23 @@ def vibration_text(build: Build, found: Diagnosis, felt: Felt, source_name: str)
     """Return it as text, no line wider than 98 columns."""
     lines = [one_line(f"{build.title.strip() or 'Untitled build'} ({source_name})")[:_WIDTH], _felt(build, felt), ""]
     turning = found.turning
+    if turning.wheel_hz is not None or turning.shaft_hz is not None or turning.engine_hz is not None:
+        lines.append("How often it would shake, in times a second (Hz)")
     for words, value in (("wheels", turning.wheel_hz), ("shaft", turning.shaft_hz), ("engine", turning.engine_hz)):
         if value is not None:
-            lines.append(f"The {words:8}{_turns(value)} turns a second; twice that {_turns(2.0 * value)}")
+            once, twice = (show(times * value, "Hz", build.display) for times in (1.0, 2.0))
+            lines.append(f"The {words:8}once a turn {once}, twice a turn {twice}")
     if turning.critical_share is not None:
         lines.append(f"The shaft is at {show(turning.critical_share, 'ratio', build.display)} of its critical speed.")
     if found.wants:
         lines += _wrapped(f"Not told for want of: {', '.join(title_of(path).lower() for path in found.wants)}.")
     lines += ["", "Suspects, the likeliest first"]
     for number, one in enumerate(found.suspects[:_TOLD], start=1):
-        at = "" if one.expected_hz is None else f", {_turns(one.expected_hz)} Hz"
+        at = "" if one.expected_hz is None else f", {show(one.expected_hz, 'Hz', build.display)}"
         lines += _wrapped(f"{number}  {one.title}{at}", later="   ")
         lines += _wrapped(f"   {'; '.join(one.reasons) or 'nothing speaks for it or against it'}.", later="   ")
     lines += ["", *_wrapped(f"Next: {found.test}"), "", *_wrapped(_CAUTION)]
     return "\n".join(lines) + "\n"
-
-
-def _turns(value: float) -> str:
-    return f"{value:.3g}"
 
 
 def _felt(build: Build, felt: Felt) -> str:
@@ -52,7 +51,7 @@ def _felt(build: Build, felt: Felt) -> str:
     }
     parts = [
         "" if felt.speed_kmh is None else f"at {show(felt.speed_kmh, 'km/h', build.display)}",
-        "" if felt.frequency_hz is None else f"{_turns(felt.frequency_hz)} times a second",
+        "" if felt.frequency_hz is None else f"{show(felt.frequency_hz, 'Hz', build.display)} (times a second)",
         "" if felt.sounds is None else f"a {felt.sounds}",
         "" if felt.under is None else under[felt.under],
         "" if felt.gear is None else f"gear {felt.gear}",

@@ -44,7 +44,7 @@ def test_headless_commands_load_neither_qt_nor_drawing(words: list[str], in_a_hu
 def test_solve_loads_nothing_that_only_other_commands_or_a_complaint_need() -> None:
     code = "import sys\nfrom app.commands import main\nassert main(['solve', sys.argv[1]]) == 0\n"
     code += "ours = {name for name in sys.modules if name.startswith('app.')}\n"
-    code += "wanted = 'amounts bench cautions commands complaints files report setpoints units'\n"
+    code += "wanted = 'amounts bench cautions commands complaints files papers papers.kinds report setpoints units'\n"
     code += "assert ours == {'app.' + word for word in wanted.split()}, ours"
     assert loaded_by(code, str(BUSIEST)).isdisjoint({"difflib", "shlex"})
 
