@@ -14,6 +14,7 @@ from pydantic import ValidationError
 
 from app.amounts import amount
 from app.complaints import first_complaint, nearest, one_line, shortened, title_of, unit_of
+from app.naming import name_of
 from app.units import as_kind, show, show_tape
 from geometry.document import Build, edited, value_at
 from geometry.document.entries import is_numeric, numeric_paths
@@ -21,6 +22,7 @@ from geometry.judge.codes import CAUTION, HOLD, UNKNOWN, WORDS
 from geometry.mechanics.vectors import Floats
 from geometry.words.plans import Left, PlanFound
 from geometry.words.study import MOST_ROWS, Band, Range, Stretch, Study
+from geometry.words.wording import mount_words
 
 _SHAPES: Final = {"clear": "●", "caution": "▲", "hold": "■", "unknown": "○"}
 _WIDTH, _LEFT = 98, 6
@@ -114,12 +116,9 @@ def study_text(build: Build, study: Study, over: Range | None, source_name: str)
     return "\n".join(lines) + "\n"
 
 
-def _title(path: str) -> str:
-    """An entry's name with its section's, and which part of a point it is."""
-    head, _, last = path.rpartition(".")
-    if last.isdecimal():
-        return one_line(f"{title_of(head)}, number {int(last) + 1} ({path})")
-    return one_line(f"{title_of(path)} ({path})")
+def _title(build: Build, path: str) -> str:
+    """An entry's name, with the path by which the command knows it."""
+    return one_line(f"{name_of(build, path)} ({path})")
 
 
 def _said(value: float, path: str, build: Build) -> str:
@@ -167,7 +166,7 @@ def _map(build: Build, study: Study) -> list[str]:
     labels = [_said(value, first, build) for value in rows]
     wide = max(map(len, labels))
     heads = [_said(value, second, build) for value in columns]
-    lines = [f"down: {_title(first)}; to the right: {_title(second)}, {heads[0]} to {heads[-1]}"]
+    lines = [f"down: {_title(build, first)}; to the right: {_title(build, second)}, {heads[0]} to {heads[-1]}"]
     for label, codes in zip(labels, grid, strict=True):
         lines.append(f"{label:>{wide}}  {' '.join(_SHAPES[WORDS[code]] for code in codes)}")
     return [*lines, "; ".join(f"{shape} {word}" for word, shape in _SHAPES.items())]
@@ -201,10 +200,10 @@ def plans_text(build: Build, found: Sequence[PlanFound], ranges: Mapping[str, Fl
 
 
 def _change_words(path: str, value: float, build: Build) -> str:
-    """One change; nobody fits a shim of less than nothing: its mount is lowered."""
-    if path == "plan.mount_shim_mm" and value < 0.0:
-        return f"   lower the rear mount by {_said(-value, path, build)}"
-    return f"   {_title(path)}: {_said(value, path, build)}"
+    """One change, by the path that the command knows it by; at the mount what is to be done there."""
+    if path == "plan.mount_shim_mm":
+        return f"   {mount_words(value, _said(abs(value), path, build))}"
+    return f"   {_title(build, path)}: {_said(value, path, build)}"
 
 
 def _against(left: Left, build: Build) -> str:
@@ -216,7 +215,7 @@ def _against(left: Left, build: Build) -> str:
 
 
 def _range_words(path: str, values: Floats, build: Build) -> str:
-    return f"{_title(path)}, {_said(values.min(), path, build)} to {_said(values.max(), path, build)}"
+    return f"{_title(build, path)}, {_said(values.min(), path, build)} to {_said(values.max(), path, build)}"
 
 
 def csv_text(study: Study) -> str:

@@ -37,6 +37,11 @@ def vibration_text(build: Build, found: Diagnosis, felt: Felt, source_name: str)
         at = "" if one.expected_hz is None else f", {show(one.expected_hz, 'Hz', build.display)}"
         lines += _wrapped(f"{number}  {one.title}{at}", later="   ")
         lines += _wrapped(f"   {'; '.join(one.reasons) or 'nothing speaks for it or against it'}.", later="   ")
+    if felt.frequency_hz is not None and found.cleared and not any(one.agrees for one in found.suspects):
+        lines += ["", *_wrapped("Nothing that is known here turns at that: read frequency and speed once more.")]
+    if found.cleared:
+        out = "; ".join(f"{one.title.partition(':')[0].lower()} ({one.cleared})" for one in found.cleared)
+        lines += ["", *_wrapped(f"Ruled out by what was read: {out}.")]
     lines += ["", *_wrapped(f"Next: {found.test}"), "", *_wrapped(_CAUTION)]
     return "\n".join(lines) + "\n"
 

@@ -22,6 +22,7 @@ from app.units import degrees, leaning, show
 from geometry.document import Build, is_front_axle, value_at
 from geometry.judge.limits import LIMITS
 from geometry.judge.ways import WEDGES_DEG
+from geometry.words.wording import mount_words
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -220,7 +221,8 @@ def _fitted(build: Build, solution: Solution) -> tuple[str, ...]:
     if points.axle_shim_deg and not on_links(build) and abs(points.axle_shim_deg) <= WEDGES_DEG[-1]:
         parts.append(f"{show(abs(points.axle_shim_deg), 'deg', build.display)} wedges on both perches")
     if points.mount_shim_mm:
-        parts.append(f"{show(abs(points.mount_shim_mm), 'mm', build.display)} shim at the rear mount")
+        size = show(abs(points.mount_shim_mm), "mm", build.display)
+        parts.append(mount_words(points.mount_shim_mm, size, done=True))
     return (f"In place: {' and '.join(parts)}",) if parts else ()
 
 

@@ -18,7 +18,7 @@ from geometry.words.helps import help_for
 from geometry.words.sentences.brackets import the_part
 from geometry.words.solution import Finding, Remedy, Worse
 from geometry.words.told import Told
-from geometry.words.wording import degrees, half_degrees, length, listed, shim, worded
+from geometry.words.wording import degrees, half_degrees, length, listed, mount_words, shim, worded
 
 MOST_TOLD = 4
 """How many ways out a finding tells."""
@@ -332,10 +332,7 @@ def turn_words(turn_deg: float) -> str:
 
 def shim_words(thick_mm: float, display: Display) -> str:
     """Say what to do under the rear mount for a shim in all of this thickness."""
-    words = shim(abs(thick_mm), display)
-    if thick_mm == 0.0:
-        return "take the shims out from under the rear mount"
-    return f"put {words} of shim under the rear mount" if thick_mm > 0.0 else f"lower the rear mount by {words}"
+    return mount_words(thick_mm, shim(abs(thick_mm), display))
 
 
 def with_remedies(

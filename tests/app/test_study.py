@@ -56,7 +56,7 @@ def test_three_entries_are_counted(capsys: pytest.CaptureFixture[str]) -> None:
     three = [f"{path}=1:3:1" for path in (LIFT, WEDGE, "powertrain.output_joint_mm.2")]
     out = out_of(capsys, str(RANCH), *(word for one in three for word in ("--vary", one)))
     assert "27 combinations: " in out
-    assert "number 3 (powertrain.output_joint_mm.2), ≈ 1/16 in to ≈ 1/8 in" in out
+    assert "Joint at the output, up (powertrain.output_joint_mm.2), ≈ 1/16 in to ≈ 1/8 in" in out
 
 
 def test_the_csv_holds_what_solve_says(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:

@@ -97,7 +97,7 @@ def test_what_the_angles_are_with_is_put_in_place_before_they_are_read(name: str
     points = solution.setpoints
     said = " ".join(steps_of(build, solution)[0].ticks)
     assert ("wedges on both perches" in said) == bool(points.axle_shim_deg)
-    assert ("shim at the rear mount" in said) == bool(points.mount_shim_mm)
+    assert ("of shim under the rear mount" in said) == bool(points.mount_shim_mm)
     assert points.axle_shim_deg or points.mount_shim_mm
 
 

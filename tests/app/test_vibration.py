@@ -26,6 +26,11 @@ def test_it_tells_what_turns_the_suspects_and_the_next_test(capsys: pytest.Captu
     assert "in times a second (Hz)" in out
     for number, one in enumerate(told.suspects[:5], start=1):
         assert f"{number}  {one.title}" in out
+    listed, ruled_out = " ".join(out.split()).split("Ruled out by what was read: ")
+    assert told.cleared
+    for one in told.cleared:
+        assert one.title not in listed
+        assert one.cleared in ruled_out
     assert told.test.split(":")[0] in " ".join(out.split())
     assert "never under a running shaft" in " ".join(out.split())
     assert all(len(line) <= 98 for line in out.splitlines())
@@ -68,3 +73,4 @@ def test_a_frequency_is_read_with_its_unit_and_never_told_in_powers_of_ten(
     out = capsys.readouterr().out
     assert "9,877 Hz (times a second)" in out
     assert "e+" not in out
+    assert "Nothing that is known here turns at that: read frequency and speed once more." in out

@@ -234,7 +234,7 @@ class RangePage(QWidget):
         """What is chosen, in words."""
         display = self._document.shown.build.display
         chosen = ((self._over, self._at), (self._up, self._up_at))
-        said = ", ".join(f"{one.name.lower()} {one.said(at, display)}" for one, at in chosen if one is not None)
+        said = ", ".join(one.chosen(at, display) for one, at in chosen if one is not None)
         return f"{said[:1].upper()}{said[1:]}"
 
     def focus(self) -> None:

@@ -11,7 +11,8 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QVBoxLayout
 
 from app.drawing.palette import LIGHT, Theme
 from app.drawing.wording import told_apart
-from app.sure import SAID, chance_words, interval_words, percent, reading_words, tools_words
+from app.naming import name_of
+from app.sure import SAID, chance_words, interval_words, percent, tools_words
 from app.window.document import Document
 from app.window.plain import Label
 from app.window.ranges.bands import LEFT, brush
@@ -43,7 +44,7 @@ class Shares(QWidget):
         doubtful = [one for one in found.findings if one.doubtful]
         rows = [(found.whole, "Whole build", "")]
         for one, name in zip(doubtful, told_apart(doubtful), strict=True):
-            by = f"most by {_lower(reading_words(build, one.again))}" if one.again else ""
+            by = f"most by {_lower(name_of(build, one.again))}" if one.again else ""
             rows.append((one, name, by))
         self._rows = tuple(rows)
         self.setAccessibleDescription("; ".join(f"{name}: {chance_words(one)}" for one, name, _ in rows))
@@ -228,7 +229,7 @@ class SurePage(QWidget):
             if number < len(told):
                 path, share = told[number]
                 button.setProperty("path", path)
-                button.setText(f"{reading_words(build, path)}: {percent(share)} of the doubt ▸")
+                button.setText(f"{name_of(build, path)}: {percent(share)} of the doubt ▸")
 
 
 def _lower(words: str) -> str:
