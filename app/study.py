@@ -15,6 +15,7 @@ from pydantic import ValidationError
 from app.amounts import amount
 from app.complaints import first_complaint, nearest, one_line, shortened, title_of, unit_of
 from app.naming import name_of
+from app.terminal import WIDTH, headed, wrapped
 from app.units import as_kind, show, show_tape
 from geometry.document import Build, edited, value_at
 from geometry.document.entries import is_numeric, numeric_paths
@@ -25,7 +26,7 @@ from geometry.words.study import MOST_ROWS, Band, Range, Stretch, Study
 from geometry.words.wording import mount_words
 
 _SHAPES: Final = {"clear": "●", "caution": "▲", "hold": "■", "unknown": "○"}
-_WIDTH, _LEFT = 98, 6
+_LEFT = 6
 
 
 class RangeTrouble(Exception):  # noqa: N818  (as FileTrouble: it is the person's, and one line)
@@ -105,8 +106,9 @@ def study_text(build: Build, study: Study, over: Range | None, source_name: str)
     One entry: from where to where the build is what, and every finding that is not clear throughout. Two: a map of
     verdicts. Then how many combinations there are of each.
     """
-    lines = [one_line(f"{build.title.strip() or 'Untitled build'} ({source_name})")]
-    lines += [_range_words(path, values, build) for path, values in study.columns.items()]
+    lines = [headed(build, source_name)]
+    for path, values in study.columns.items():
+        lines += _range_words(path, values, build)
     lines.append("")
     if over is not None:
         lines += _bands(build, over)
@@ -138,7 +140,9 @@ def _bands(build: Build, over: Range) -> list[str]:
         (over.unknown, "not judged for want of a measurement"),
     )
     said = [f"{count} {'are' if count > 1 else 'is'} {words}" for count, words in others if count]
-    return [*lines, "", f"Of the other findings {' and '.join(said)}."] if said else lines
+    if said:
+        lines += ["", f"Of the other findings {' and '.join(said)}."]
+    return [*lines, "", *wrapped(over.says)] if over.says else lines
 
 
 def _name(band: Band, bands: Sequence[Band]) -> str:
@@ -152,9 +156,10 @@ def _rows(name: str, stretches: Sequence[Stretch], path: str, build: Build) -> l
     for stretch in stretches:
         word = stretch.verdict or "not asked"
         shape = _SHAPES.get(word, " ")
-        reach = f"{_said(stretch.first, path, build)} to {_said(stretch.last, path, build)}"
+        first, last = (_said(one, path, build) for one in (stretch.first, stretch.last))
+        reach = f"{first} alone" if stretch.first == stretch.last else f"{first} to {last}"
         why = one_line(f"; decides: {stretch.decides}") if stretch.decides else ""
-        lines.append(f"  {shape} {word:10}{reach}{why}"[:_WIDTH])
+        lines.append(f"  {shape} {word:10}{reach}{why}"[:WIDTH])
     return lines
 
 
@@ -180,8 +185,9 @@ def _counted(study: Study) -> str:
 
 def plans_text(build: Build, found: Sequence[PlanFound], ranges: Mapping[str, Floats], source_name: str) -> str:
     """Return the plans as text, the best first, no line wider than 98 columns."""
-    lines = [one_line(f"{build.title.strip() or 'Untitled build'} ({source_name})")[:_WIDTH]]
-    lines += [_range_words(path, values, build) for path, values in ranges.items()]
+    lines = [headed(build, source_name)]
+    for path, values in ranges.items():
+        lines += _range_words(path, values, build)
     for number, plan in enumerate(found, start=1):
         shape = _SHAPES[plan.verdict]
         counts = ((plan.holds, "hold"), (plan.cautions, "caution"), (plan.unknown, "unknown"))
@@ -189,11 +195,17 @@ def plans_text(build: Build, found: Sequence[PlanFound], ranges: Mapping[str, Fl
         lines += ["", f"{number}  {shape} {plan.verdict}: {said}"]
         if not plan.changes:
             lines.append("   leave it as it is: nothing on these values is better")
-        lines += [_change_words(path, value, build)[:_WIDTH] for path, value in plan.changes.items()]
+        lines += [_change_words(path, value, build)[:WIDTH] for path, value in plan.changes.items()]
+        for path in plan.at_edge:
+            lines += wrapped(
+                f"   at the end of its range: {name_of(build, path)[:1].lower()}{name_of(build, path)[1:]}; "
+                "a wider range may hold a better plan",
+                later="   ",
+            )
         for left in plan.left[:_LEFT]:
             part = left.part.replace("_", " ")
             said = f"   {_SHAPES[left.verdict]} remains: {left.title}, {part}{_against(left, build)}"
-            lines.append(one_line(said)[:_WIDTH])
+            lines.append(one_line(said)[:WIDTH])
         if len(plan.left) > _LEFT:
             lines.append(f"   and {len(plan.left) - _LEFT} more")
     return "\n".join(lines) + "\n"
@@ -214,8 +226,9 @@ def _against(left: Left, build: Build) -> str:
     return f", {value} against {line}"
 
 
-def _range_words(path: str, values: Floats, build: Build) -> str:
-    return f"{_title(build, path)}, {_said(values.min(), path, build)} to {_said(values.max(), path, build)}"
+def _range_words(path: str, values: Floats, build: Build) -> list[str]:
+    ends = " to ".join(_said(one, path, build) for one in (values.min(), values.max()))
+    return wrapped(f"{_title(build, path)}, {ends}", later="  ")
 
 
 def csv_text(study: Study) -> str:

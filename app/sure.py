@@ -8,6 +8,7 @@ from typing import Final
 from app.complaints import one_line
 from app.drawing.palette import VERDICT_SIGNS
 from app.naming import name_of
+from app.terminal import WIDTH, headed, wrapped
 from app.units import degrees, show
 from geometry.document import Build
 from geometry.document.vehicle import Display
@@ -66,8 +67,8 @@ def tools_words(build: Build) -> str:
 def sure_text(build: Build, found: Sure, source_name: str) -> str:
     """Return it as text, no line wider than 98 columns."""
     lines = [
-        one_line(f"{build.title.strip() or 'Untitled build'} ({source_name})")[:98],
-        f"All readings drawn {found.draws:,} times within {tools_words(build)}",
+        headed(build, source_name),
+        *wrapped(f"All readings drawn {found.draws:,} times within {tools_words(build)}"),
         "",
         f"Whole build  {chance_words(found.whole)}",
         "",
@@ -82,7 +83,7 @@ def sure_text(build: Build, found: Sure, source_name: str) -> str:
             name = one_line(f"{one.title}, {one.part.replace('_', ' ')}")[:44]
             by = f"by {one_line(name_of(build, one.again)).lower()}" if one.again else ""
             start = f"  {name:46}{chance_words(one):24}"
-            lines.append(f"{start}{shorten(by, 98 - len(start), placeholder=' …')}".rstrip())
+            lines.append(f"{start}{shorten(by, WIDTH - len(start), placeholder=' …')}".rstrip())
         told = found.again[:SAID]
         lines += ["", "Take again first"] if told else []
         lines += [

@@ -36,7 +36,8 @@ class Left:
 class PlanFound:
     """One plan: what it changes, what the whole build then is, and what it leaves, worst first.
 
-    `margin` is how far the nearest line still is, as a share of that line; below nil where one is passed.
+    `margin` is how far the nearest line still is, as a share of that line; below nil where one is passed. `at_edge` are
+    those of its changes that are the least or the most of their range, beyond which nothing was looked at.
     """
 
     changes: Mapping[str, float]
@@ -46,6 +47,7 @@ class PlanFound:
     unknown: int
     margin: float
     left: tuple[Left, ...]
+    at_edge: tuple[str, ...] = ()
 
 
 def plans(build: Build, ranges: Mapping[str, ArrayLike]) -> tuple[PlanFound, ...]:
@@ -96,7 +98,8 @@ def plans(build: Build, ranges: Mapping[str, ArrayLike]) -> tuple[PlanFound, ...
     for row in better:
         told.setdefault(changed[:, row].tobytes(), int(row))
     rows = list(told.values())[:PLANS] or [int(order[0])]
-    return tuple(_plan(found, row, tuple(ranges), now, counts, margin) for row in rows)
+    ends = {path: (float(np.min(some)), float(np.max(some))) for path, some in ranges.items()}
+    return tuple(_plan(found, row, ends, now, counts, margin) for row in rows)
 
 
 def _margin(found: Study) -> Floats:
@@ -115,12 +118,12 @@ def _margin(found: Study) -> Floats:
 def _plan(
     found: Study,
     row: int,
-    paths: Sequence[str],
+    ends: Mapping[str, tuple[float, float]],
     now: Mapping[str, float],
     counts: Sequence[NDArray[np.intp]],
     margin: Floats,
 ) -> PlanFound:
-    changes = {path: float(found.columns[path][row]) for path in paths if found.columns[path][row] != now[path]}
+    changes = {path: float(found.columns[path][row]) for path in ends if found.columns[path][row] != now[path]}
     left = [
         Left(
             one.id,
@@ -136,7 +139,8 @@ def _plan(
     ]
     left.sort(key=lambda one: one.verdict != "hold")
     holds, cautions, unknown = (int(count[row]) for count in counts)
-    return PlanFound(changes, found.verdict(row), holds, cautions, unknown, float(margin[row]), tuple(left))
+    at_edge = tuple(path for path, value in changes.items() if value in ends[path])
+    return PlanFound(changes, found.verdict(row), holds, cautions, unknown, float(margin[row]), tuple(left), at_edge)
 
 
 def _known(value: float) -> float | None:

@@ -49,6 +49,13 @@ def test_solve_loads_nothing_that_only_other_commands_or_a_complaint_need() -> N
     assert loaded_by(code, str(BUSIEST)).isdisjoint({"difflib", "shlex"})
 
 
+def test_a_drawing_loads_none_of_what_only_the_pages_over_a_range_need() -> None:
+    code = "import os; os.environ['QT_QPA_PLATFORM'] = 'offscreen'\nimport sys\n"
+    code += "import app.drawing.picture_files, app.drawing.wording\n"
+    code += "assert not {f'geometry.words.{name}' for name in ('study', 'sure', 'plans')} & set(sys.modules)"
+    assert "app" in loaded_by(code)
+
+
 def test_command_is_run_without_a_search_for_garbage() -> None:
     """Counted by Python itself: not one collection from the first import to the last line, nor one on the way out."""
     code = "import gc, sys\nfrom app.__main__ import run\n"

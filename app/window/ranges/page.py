@@ -465,9 +465,10 @@ def _sentence(found: Range, over: Varied, build: Build) -> str:
     parts = []
     for one in found.whole:
         word = one.verdict or "not judged"
-        reach = "all along" if len(found.whole) == 1 else f"to {over.said(one.last, build.display)}"
+        end = over.said(one.last, build.display)
+        reach = "all along" if len(found.whole) == 1 else f"at {end} alone" if one.first == one.last else f"to {end}"
         parts.append(f"{word} {reach}" + (f": {one.decides} decides" if one.verdict == "hold" else ""))
     if len(parts) > 4:
         parts = [*parts[:4], "…"]
     text = "; then ".join(parts)
-    return f"{text[:1].upper()}{text[1:]}."
+    return f"{text[:1].upper()}{text[1:]}. {found.says}".rstrip()
