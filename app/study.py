@@ -14,6 +14,7 @@ from pydantic import ValidationError
 
 from app.amounts import amount
 from app.complaints import first_complaint, nearest, one_line, shortened, title_of, unit_of
+from app.drawing.palette import VERDICT_SIGNS
 from app.naming import name_of
 from app.terminal import WIDTH, headed, wrapped
 from app.units import as_kind, show, show_tape
@@ -22,10 +23,11 @@ from geometry.document.entries import is_numeric, numeric_paths
 from geometry.judge.codes import CAUTION, HOLD, UNKNOWN, WORDS
 from geometry.mechanics.vectors import Floats
 from geometry.words.plans import Left, PlanFound
+from geometry.words.solution import Verdict
 from geometry.words.study import MOST_ROWS, Band, Range, Stretch, Study
 from geometry.words.wording import mount_words
 
-_SHAPES: Final = {"clear": "●", "caution": "▲", "hold": "■", "unknown": "○"}
+_ORDER: Final[tuple[Verdict, ...]] = ("clear", "caution", "hold", "unknown")
 _LEFT = 6
 
 
@@ -155,7 +157,7 @@ def _rows(name: str, stretches: Sequence[Stretch], path: str, build: Build) -> l
     lines = [name]
     for stretch in stretches:
         word = stretch.verdict or "not asked"
-        shape = _SHAPES.get(word, " ")
+        shape = " " if stretch.verdict is None else VERDICT_SIGNS[stretch.verdict]
         first, last = (_said(one, path, build) for one in (stretch.first, stretch.last))
         reach = f"{first} alone" if stretch.first == stretch.last else f"{first} to {last}"
         why = one_line(f"; decides: {stretch.decides}") if stretch.decides else ""
@@ -173,12 +175,12 @@ def _map(build: Build, study: Study) -> list[str]:
     heads = [_said(value, second, build) for value in columns]
     lines = [f"down: {_title(build, first)}; to the right: {_title(build, second)}, {heads[0]} to {heads[-1]}"]
     for label, codes in zip(labels, grid, strict=True):
-        lines.append(f"{label:>{wide}}  {' '.join(_SHAPES[WORDS[code]] for code in codes)}")
-    return [*lines, "; ".join(f"{shape} {word}" for word, shape in _SHAPES.items())]
+        lines.append(f"{label:>{wide}}  {' '.join(VERDICT_SIGNS[WORDS[code]] for code in codes)}")  # type: ignore[index]
+    return [*lines, "; ".join(f"{VERDICT_SIGNS[word]} {word}" for word in _ORDER)]
 
 
 def _counted(study: Study) -> str:
-    counts = [(word, int((study.codes == WORDS.index(word)).sum())) for word in ("clear", "caution", "hold", "unknown")]
+    counts = [(word, int((study.codes == WORDS.index(word)).sum())) for word in _ORDER]
     said = ", ".join(f"{count:,} {word}" for word, count in counts if count)
     return f"{study.codes.size:,} combinations: {said}."
 
@@ -189,7 +191,7 @@ def plans_text(build: Build, found: Sequence[PlanFound], ranges: Mapping[str, Fl
     for path, values in ranges.items():
         lines += _range_words(path, values, build)
     for number, plan in enumerate(found, start=1):
-        shape = _SHAPES[plan.verdict]
+        shape = VERDICT_SIGNS[plan.verdict]
         counts = ((plan.holds, "hold"), (plan.cautions, "caution"), (plan.unknown, "unknown"))
         said = ", ".join(f"{count} {word}" for count, word in counts if count) or "nothing against it"
         lines += ["", f"{number}  {shape} {plan.verdict}: {said}"]
@@ -204,7 +206,7 @@ def plans_text(build: Build, found: Sequence[PlanFound], ranges: Mapping[str, Fl
             )
         for left in plan.left[:_LEFT]:
             part = left.part.replace("_", " ")
-            said = f"   {_SHAPES[left.verdict]} remains: {left.title}, {part}{_against(left, build)}"
+            said = f"   {VERDICT_SIGNS[left.verdict]} remains: {left.title}, {part}{_against(left, build)}"
             lines.append(one_line(said)[:WIDTH])
         if len(plan.left) > _LEFT:
             lines.append(f"   and {len(plan.left) - _LEFT} more")

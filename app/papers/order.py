@@ -14,7 +14,7 @@ from app.cautions import CAUTIONS
 from app.drawing.board import Align, Board
 from app.drawing.fonts import application
 from app.drawing.items import Stroke
-from app.drawing.palette import VERDICT_WORDS
+from app.drawing.palette import VERDICT_SIGNS, VERDICT_WORDS
 from app.drawing.picture_files import pdf_bytes
 from app.papers.kit import (
     FROM_MEMORY,
@@ -197,12 +197,8 @@ class _Page:
         if verdict == "hold":
             count = sum(one.verdict == "hold" for one in self.of.solution.findings)
             findings = "1 finding holds" if count == 1 else f"{count} findings hold"
-            said.append(
-                (
-                    f"■ {VERDICT_WORDS[verdict]}: {findings} this plan up. Do not order before that is cleared.",
-                    PAPER.hold,
-                )
-            )
+            head = f"{VERDICT_SIGNS[verdict]} {VERDICT_WORDS[verdict]}"
+            said.append((f"{head}: {findings} this plan up. Do not order before that is cleared.", PAPER.hold))
         if self.variant:
             said.append((f"For the plan {self.variant}.", INK))
         return said

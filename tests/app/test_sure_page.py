@@ -76,7 +76,8 @@ def test_nothing_in_doubt_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[
     assert main(["sure", str(path), "--draws", "100"]) == 0
     out = capsys.readouterr().out
     assert "No verdict hangs on gauge or tape." in out
-    assert "gauge and tape taken as exact: enter what they read give or take" in out
+    assert "gauge and tape taken as exact: enter what they read give or take" in " ".join(out.split())
+    assert all(len(line) <= 98 for line in out.splitlines())
     assert "Take again" not in out
 
 
@@ -110,7 +111,7 @@ def test_the_page_counts_on_and_shows_what_is_drawn(window: MainWindow, qtbot: Q
         f"{name_of(HURRY, path)}: {percent(share)} of the doubt ▸" for path, share in found.again
     ]
     assert chance_words(found.whole) in page.shares.accessibleDescription()
-    page._draw()
+    page.begin()
     assert page.found is not None
     assert page.found.draws == TURN
 

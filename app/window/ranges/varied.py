@@ -14,9 +14,10 @@ from geometry.document import Build, edited, is_front_axle, value_at
 from geometry.document.entries import variants
 from geometry.document.vehicle import Display
 from geometry.words.solution import Solution
+from geometry.words.sure import READ
 from geometry.words.wording import mount_words
 
-_SECTIONS: Final = ("vehicle", "powertrain", "axle", "suspension", "shaft", "readings", "gauge", "lateral_link", "use")
+_SECTIONS: Final = READ | {"gauge", "use"}
 """Sections whose numbers may be varied beside those of the plan."""
 _INCH: Final = 25.4
 _LIFT_MM: Final = {"inch": 152.4, "millimetre": 150.0}

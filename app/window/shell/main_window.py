@@ -43,6 +43,7 @@ from geometry.document import Build
 if TYPE_CHECKING:
     from app.drawing.zones import Look
     from app.papers.kinds import What
+    from app.window.ranges.judged import JudgedPage
     from app.window.ranges.page import RangePage
     from app.window.ranges.sure_page import SurePage
 
@@ -278,12 +279,12 @@ class MainWindow(QMainWindow):
         self.middle.setCurrentWidget(self.drawing)
         self.menus.show_page(0)
 
-    def _add_page(self, page: RangePage | SurePage) -> None:
+    def _add_page(self, page: JudgedPage) -> None:
         page.left.connect(self.go_to_drawing)
         page.show_theme(self.theme)
         self.middle.addWidget(page)
 
-    def _show_page(self, page: RangePage | SurePage, number: int) -> None:
+    def _show_page(self, page: JudgedPage, number: int) -> None:
         self.middle.setCurrentWidget(page)
         self.menus.show_page(number)
         page.focus()
