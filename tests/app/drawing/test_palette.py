@@ -64,7 +64,7 @@ def test_verdicts_stay_apart_for_colour_blind_eyes(theme: Theme, vision: str) ->
 
 
 def test_the_verdicts_signs_stand_once() -> None:
-    """Whoever writes a verdict's shape takes it from the table; the papers' mark of what is from memory is no verdict."""
+    """Whoever writes a verdict's shape takes it from the table; what is from memory has a mark of its own."""
     root = Path(__file__).parents[3]
     signs = f"[{''.join(VERDICT_SIGNS.values())}]"
     written = [
