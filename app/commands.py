@@ -399,6 +399,7 @@ _MOST: Final = {"km/h": 500.0, "Hz": 10_000.0}
 def _read(words: argparse.Namespace, name: str, kind: Literal["km/h", "Hz"], build: Build) -> float | None:
     """A quantity as it is typed, with its unit or in the build's own; None where it is not given."""
     from app.reading import ReadingError, parse
+    from app.units import show
 
     text: str | None = getattr(words, name)
     if text is None:
@@ -408,7 +409,7 @@ def _read(words: argparse.Namespace, name: str, kind: Literal["km/h", "Hz"], bui
     except ReadingError as error:
         raise WordsTrouble(f"--{name}: {error}") from None
     if not 0.0 < value <= _MOST[kind]:
-        raise WordsTrouble(f"--{name} {text}: must be above 0 and at most {_MOST[kind]:,.0f} {kind}")
+        raise WordsTrouble(f"--{name} {text}: must be above 0 and at most {show(_MOST[kind], kind, build.display)}")
     return value
 
 

@@ -40,7 +40,7 @@ def test_it_tells_what_turns_the_suspects_and_the_next_test(capsys: pytest.Captu
     ("words", "says"),
     [
         (["--speed", "fast"], "--speed: “fast” was not understood"),
-        (["--speed", "-3"], "must be above 0 and at most 500 km/h"),
+        (["--speed", "-3"], "must be above 0 and at most 311 mph"),
         (["--speed", "60", "--frequency", "-1"], "--frequency -1: must be above 0 and at most 10,000 Hz"),
         (["--speed", "60", "--frequency", "2400 rpm"], "is a turning speed, which is not wanted here"),
         (["--speed", "60", "--frequency", "20000"], "must be above 0 and at most 10,000 Hz"),
