@@ -84,11 +84,6 @@ def _bought(build: Build, one: Bought) -> str:
     return f"{'; '.join(sizes)}. {one.says}"
 
 
-def is_begun(build: Build) -> bool:
-    """Whether perches, clamp or the axle's own lines are begun: then the sheet has all this."""
-    return any(getattr(build, section) is not None for section in ("perches", "clamp", "square"))
-
-
 def sections_of(build: Build, solution: Solution) -> Iterator[tuple[str, tuple[Row, ...]]]:
     """Titles and rows of what there is to say; `build` is of the variant that the set-points are of."""
     for title, rows in (

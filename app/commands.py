@@ -7,9 +7,10 @@ import gc
 import os
 import sys
 from collections.abc import Callable, Mapping, Sequence
-from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, Literal, NamedTuple, NoReturn, TextIO
+
+from app.papers.kinds import PAPERS, What, save_paper
 
 if TYPE_CHECKING:
     from geometry import Build, Solution
@@ -129,7 +130,8 @@ def _close_quietly(stream: TextIO) -> None:
 
 
 def _window_words() -> argparse.ArgumentParser:
-    listing = "\n".join(f"  {name:8}{command.help}" for name, command in COMMANDS.items())
+    wide = max(map(len, COMMANDS))
+    listing = "\n".join(f"  {name:{wide}}  {command.help}" for name, command in COMMANDS.items())
     parser = _Words(
         prog=_PROGRAM,
         usage=f"{_PROGRAM} [BUILD]\n       {_PROGRAM} COMMAND ...",
@@ -138,12 +140,16 @@ def _window_words() -> argparse.ArgumentParser:
         formatter_class=argparse.RawDescriptionHelpFormatter,
         allow_abbrev=False,
     )
-    parser.add_argument("build", metavar="BUILD", nargs="?", type=Path, help="a build file (JSON)")
+    _build_words(parser, without="the window opens with a sample")
     return parser
 
 
-def _build_words(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("build", metavar="BUILD", type=Path, help="a build file (JSON)")
+def _build_words(parser: argparse.ArgumentParser, *, without: str = "") -> None:
+    """Take a build file; `without` says what is done without one, where it may be left out."""
+    more = f"; without it {without}" if without else ""
+    parser.add_argument(
+        "build", metavar="BUILD", nargs="?" if without else None, type=Path, help=f"a build file (JSON){more}"
+    )
 
 
 def _solved(path: Path) -> tuple[Build, Solution]:
@@ -227,54 +233,34 @@ def _checked_output(words: argparse.Namespace, suffixes: Sequence[str]) -> Path:
     return output
 
 
-def _paper_command(says: str, saver: str, *, kinds: tuple[str, ...] = (".pdf",)) -> Command:
-    """A command that writes one of the papers of a build by the function at a dotted path."""
-    of = "" if len(kinds) == 1 else " of a PDF"
+def _paper_command(what: What) -> Command:
+    """A command that writes one of the papers."""
+    kind = PAPERS[what]
+    of = "" if len(kind.kinds) == 1 else " of a PDF"
 
     def describe(parser: argparse.ArgumentParser) -> None:
-        _build_words(parser)
-        _output_words(parser, ", ".join(kinds))
+        _build_words(parser, without="a blank one" if kind.blank else "")
+        _output_words(parser, ", ".join(kind.kinds))
+        blank = "; a blank one is in inches on letter, in millimetres on A4" if kind.blank else ""
         parser.add_argument(
             "--paper",
             choices=("letter", "a4"),
-            help=f"paper size{of}; without it letter for inches, A4 for millimetres",
+            help=f"paper size{of}; without it letter for inches, A4 for millimetres{blank}",
         )
 
     def run(words: argparse.Namespace) -> int:
-        from app.files import put_in_place
+        from app.files import put_in_place, read_build
 
-        output = _checked_output(words, kinds)
-        build, solution = _solved(words.build)
-        module, _, name = saver.rpartition(".")
+        output = _checked_output(words, kind.kinds)
+        build, solution = None, None
+        if words.build is not None:
+            build, solution = _solved(words.build) if kind.solved else (read_build(words.build), None)
+        paper = words.paper or ("letter" if build is None else _paper_of(build))
         with put_in_place(output) as draft:
-            save = getattr(import_module(module), name)
-            save(build, solution, draft, paper=words.paper or _paper_of(build), source_name=words.build.name)
-        return _drawn(build)
+            save_paper(what, build, solution, draft, paper, "" if words.build is None else words.build.name)
+        return DONE if build is None else _drawn(build)
 
-    return Command(says, describe, run)
-
-
-def _card_words(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument(
-        "build", metavar="BUILD", nargs="?", type=Path, help="a build file (JSON); without it a blank card"
-    )
-    _output_words(parser, ".pdf")
-    parser.add_argument(
-        "--paper", choices=("letter", "a4"), help="paper size, of a blank card the units too; else as for the sheet"
-    )
-
-
-def _card(words: argparse.Namespace) -> int:
-    from app.files import put_in_place, read_build
-
-    output = _checked_output(words, (".pdf",))
-    build = None if words.build is None else read_build(words.build)
-    paper: Literal["letter", "a4"] = words.paper or ("letter" if build is None else _paper_of(build))
-    with put_in_place(output) as draft:
-        from app.papers.card import save_card
-
-        save_card(build, draft, paper=paper, source_name="" if words.build is None else words.build.name)
-    return DONE if build is None else _drawn(build)
+    return Command(kind.says, describe, run)
 
 
 def _paper_of(build: Build) -> Literal["letter", "a4"]:
@@ -394,29 +380,49 @@ def _vibration_words(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--speed", metavar="SPEED", required=True, help="road speed at which it is felt, such as 60 mph"
     )
-    parser.add_argument("--frequency", metavar="HZ", type=float, help="how often a second, as a phone tells it")
-    parser.add_argument("--sounds", choices=("hum", "shudder", "growl", "clunk"), help="what it is like")
-    parser.add_argument("--under", choices=("pull", "coast", "neutral", "all"), help="under what it is felt")
+    parser.add_argument(
+        "--frequency", metavar="HZ", help="how many times a second it shakes, in Hz, as a phone shows it"
+    )
+    parser.add_argument("--sounds", choices=("hum", "shudder", "growl", "clunk"), help="what it sounds or feels like")
+    parser.add_argument(
+        "--under",
+        choices=("pull", "coast", "neutral", "all"),
+        help="when it is felt: under pull, coasting in gear, in neutral, or all alike",
+    )
     parser.add_argument("--gear", metavar="N", type=int, help="which gear, 1 is the lowest")
     parser.add_argument("--engine", metavar="RPM", type=float, help="what the tachometer reads")
 
 
-def _vibration(words: argparse.Namespace) -> int:
+_MOST: Final = {"km/h": 500.0, "Hz": 10_000.0}
+
+
+def _read(words: argparse.Namespace, name: str, kind: Literal["km/h", "Hz"], build: Build) -> float | None:
+    """A quantity as it is typed, with its unit or in the build's own; None where it is not given."""
     from app.reading import ReadingError, parse
+    from app.units import show
+
+    text: str | None = getattr(words, name)
+    if text is None:
+        return None
+    try:
+        value = parse(text, kind, build.display)
+    except ReadingError as error:
+        raise WordsTrouble(f"--{name}: {error}") from None
+    if not 0.0 < value <= _MOST[kind]:
+        raise WordsTrouble(f"--{name} {text}: must be above 0 and at most {show(_MOST[kind], kind, build.display)}")
+    return value
+
+
+def _vibration(words: argparse.Namespace) -> int:
     from app.vibration import vibration_text
     from geometry.words.vibration import Felt, diagnosis
 
-    for name, value in (("--frequency", words.frequency), ("--engine", words.engine), ("--gear", words.gear)):
+    for name, value in (("--engine", words.engine), ("--gear", words.gear)):
         if value is not None and not 0.0 < value < 100_000.0:
             raise WordsTrouble(f"{name} {value}: must be above 0")
     build, solution = _solved(words.build)
-    try:
-        speed = parse(words.speed, "km/h", build.display)
-    except ReadingError as error:
-        raise WordsTrouble(f"--speed: {error}") from None
-    if not 0.0 < speed <= 500.0:
-        raise WordsTrouble(f"--speed {words.speed}: must be above 0 and at most 500 km/h")
-    felt = Felt(speed, words.frequency, words.sounds, words.under, words.gear, words.engine)
+    speed, frequency = _read(words, "speed", "km/h", build), _read(words, "frequency", "Hz", build)
+    felt = Felt(speed, frequency, words.sounds, words.under, words.gear, words.engine)
     print(vibration_text(build, diagnosis(build, solution, felt), felt, words.build.name), end="")
     return DONE
 
@@ -445,14 +451,7 @@ def _schema(_: argparse.Namespace) -> int:
 
 COMMANDS: Final[Mapping[str, Command]] = {
     "solve": Command("print angles, shaft, motion, set-points and findings", _solve_words, _solve),
-    "sheet": _paper_command("write the build sheet as PDF", "app.sheet.save_sheet"),
-    "card": Command("write the measuring card as PDF, blank without a build", _card_words, _card),
-    "order": _paper_command("write the order for the shaft's builder as PDF", "app.papers.order.save_order"),
-    "brackets": _paper_command("write the page of perches and brackets as PDF", "app.papers.brackets.save_brackets"),
-    "tacking": _paper_command("write the tacking sequence as PDF", "app.papers.tacking.save_tacking"),
-    "template": _paper_command(
-        "write templates at true scale, as PDF or DXF", "app.papers.templates.save_templates", kinds=(".pdf", ".dxf")
-    ),
+    **{PAPERS[what].word: _paper_command(what) for what in PAPERS},
     "sketch": Command("write the side and top views", _sketch_words, _sketch),
     "study": Command("judge the build over ranges of its entries", _study_words, _study),
     "plan": Command("find the best plans over what may be changed", _plan_words, _plan),

@@ -237,7 +237,7 @@ class _Page:
 
     def _amount(self, finding: Finding) -> str:
         """Value and limits of what holds or warns; a clear finding's sentence has them."""
-        if finding.value is None or finding.verdict not in {"hold", "caution"}:
+        if finding.value is None or not finding.bad:
             return ""
         finding = as_read(finding, self.build)
         value = amount(finding.value or 0.0, finding.unit, self.display, telling_places(finding, self.display))

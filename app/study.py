@@ -14,16 +14,21 @@ from pydantic import ValidationError
 
 from app.amounts import amount
 from app.complaints import first_complaint, nearest, one_line, shortened, title_of, unit_of
+from app.drawing.palette import VERDICT_SIGNS
+from app.naming import name_of
+from app.terminal import WIDTH, headed, wrapped
 from app.units import as_kind, show, show_tape
 from geometry.document import Build, edited, value_at
 from geometry.document.entries import is_numeric, numeric_paths
 from geometry.judge.codes import CAUTION, HOLD, UNKNOWN, WORDS
 from geometry.mechanics.vectors import Floats
 from geometry.words.plans import Left, PlanFound
+from geometry.words.solution import Verdict
 from geometry.words.study import MOST_ROWS, Band, Range, Stretch, Study
+from geometry.words.wording import mount_words
 
-_SHAPES: Final = {"clear": "●", "caution": "▲", "hold": "■", "unknown": "○"}
-_WIDTH, _LEFT = 98, 6
+_ORDER: Final[tuple[Verdict, ...]] = ("clear", "caution", "hold", "unknown")
+_LEFT = 6
 
 
 class RangeTrouble(Exception):  # noqa: N818  (as FileTrouble: it is the person's, and one line)
@@ -103,8 +108,9 @@ def study_text(build: Build, study: Study, over: Range | None, source_name: str)
     One entry: from where to where the build is what, and every finding that is not clear throughout. Two: a map of
     verdicts. Then how many combinations there are of each.
     """
-    lines = [one_line(f"{build.title.strip() or 'Untitled build'} ({source_name})")]
-    lines += [_range_words(path, values, build) for path, values in study.columns.items()]
+    lines = [headed(build, source_name)]
+    for path, values in study.columns.items():
+        lines += _range_words(path, values, build)
     lines.append("")
     if over is not None:
         lines += _bands(build, over)
@@ -114,12 +120,9 @@ def study_text(build: Build, study: Study, over: Range | None, source_name: str)
     return "\n".join(lines) + "\n"
 
 
-def _title(path: str) -> str:
-    """An entry's name with its section's, and which part of a point it is."""
-    head, _, last = path.rpartition(".")
-    if last.isdecimal():
-        return one_line(f"{title_of(head)}, number {int(last) + 1} ({path})")
-    return one_line(f"{title_of(path)} ({path})")
+def _title(build: Build, path: str) -> str:
+    """An entry's name, with the path by which the command knows it."""
+    return one_line(f"{name_of(build, path)} ({path})")
 
 
 def _said(value: float, path: str, build: Build) -> str:
@@ -139,7 +142,9 @@ def _bands(build: Build, over: Range) -> list[str]:
         (over.unknown, "not judged for want of a measurement"),
     )
     said = [f"{count} {'are' if count > 1 else 'is'} {words}" for count, words in others if count]
-    return [*lines, "", f"Of the other findings {' and '.join(said)}."] if said else lines
+    if said:
+        lines += ["", f"Of the other findings {' and '.join(said)}."]
+    return [*lines, "", *wrapped(over.says)] if over.says else lines
 
 
 def _name(band: Band, bands: Sequence[Band]) -> str:
@@ -152,10 +157,11 @@ def _rows(name: str, stretches: Sequence[Stretch], path: str, build: Build) -> l
     lines = [name]
     for stretch in stretches:
         word = stretch.verdict or "not asked"
-        shape = _SHAPES.get(word, " ")
-        reach = f"{_said(stretch.first, path, build)} to {_said(stretch.last, path, build)}"
+        shape = " " if stretch.verdict is None else VERDICT_SIGNS[stretch.verdict]
+        first, last = (_said(one, path, build) for one in (stretch.first, stretch.last))
+        reach = f"{first} alone" if stretch.first == stretch.last else f"{first} to {last}"
         why = one_line(f"; decides: {stretch.decides}") if stretch.decides else ""
-        lines.append(f"  {shape} {word:10}{reach}{why}"[:_WIDTH])
+        lines.append(f"  {shape} {word:10}{reach}{why}"[:WIDTH])
     return lines
 
 
@@ -167,44 +173,51 @@ def _map(build: Build, study: Study) -> list[str]:
     labels = [_said(value, first, build) for value in rows]
     wide = max(map(len, labels))
     heads = [_said(value, second, build) for value in columns]
-    lines = [f"down: {_title(first)}; to the right: {_title(second)}, {heads[0]} to {heads[-1]}"]
+    lines = [f"down: {_title(build, first)}; to the right: {_title(build, second)}, {heads[0]} to {heads[-1]}"]
     for label, codes in zip(labels, grid, strict=True):
-        lines.append(f"{label:>{wide}}  {' '.join(_SHAPES[WORDS[code]] for code in codes)}")
-    return [*lines, "; ".join(f"{shape} {word}" for word, shape in _SHAPES.items())]
+        lines.append(f"{label:>{wide}}  {' '.join(VERDICT_SIGNS[WORDS[code]] for code in codes)}")  # type: ignore[index]
+    return [*lines, "; ".join(f"{VERDICT_SIGNS[word]} {word}" for word in _ORDER)]
 
 
 def _counted(study: Study) -> str:
-    counts = [(word, int((study.codes == WORDS.index(word)).sum())) for word in ("clear", "caution", "hold", "unknown")]
+    counts = [(word, int((study.codes == WORDS.index(word)).sum())) for word in _ORDER]
     said = ", ".join(f"{count:,} {word}" for word, count in counts if count)
     return f"{study.codes.size:,} combinations: {said}."
 
 
 def plans_text(build: Build, found: Sequence[PlanFound], ranges: Mapping[str, Floats], source_name: str) -> str:
     """Return the plans as text, the best first, no line wider than 98 columns."""
-    lines = [one_line(f"{build.title.strip() or 'Untitled build'} ({source_name})")[:_WIDTH]]
-    lines += [_range_words(path, values, build) for path, values in ranges.items()]
+    lines = [headed(build, source_name)]
+    for path, values in ranges.items():
+        lines += _range_words(path, values, build)
     for number, plan in enumerate(found, start=1):
-        shape = _SHAPES[plan.verdict]
+        shape = VERDICT_SIGNS[plan.verdict]
         counts = ((plan.holds, "hold"), (plan.cautions, "caution"), (plan.unknown, "unknown"))
         said = ", ".join(f"{count} {word}" for count, word in counts if count) or "nothing against it"
         lines += ["", f"{number}  {shape} {plan.verdict}: {said}"]
         if not plan.changes:
             lines.append("   leave it as it is: nothing on these values is better")
-        lines += [_change_words(path, value, build)[:_WIDTH] for path, value in plan.changes.items()]
+        lines += [_change_words(path, value, build)[:WIDTH] for path, value in plan.changes.items()]
+        for path in plan.at_edge:
+            lines += wrapped(
+                f"   at the end of its range: {name_of(build, path)[:1].lower()}{name_of(build, path)[1:]}; "
+                "a wider range may hold a better plan",
+                later="   ",
+            )
         for left in plan.left[:_LEFT]:
             part = left.part.replace("_", " ")
-            said = f"   {_SHAPES[left.verdict]} remains: {left.title}, {part}{_against(left, build)}"
-            lines.append(one_line(said)[:_WIDTH])
+            said = f"   {VERDICT_SIGNS[left.verdict]} remains: {left.title}, {part}{_against(left, build)}"
+            lines.append(one_line(said)[:WIDTH])
         if len(plan.left) > _LEFT:
             lines.append(f"   and {len(plan.left) - _LEFT} more")
     return "\n".join(lines) + "\n"
 
 
 def _change_words(path: str, value: float, build: Build) -> str:
-    """One change; nobody fits a shim of less than nothing: its mount is lowered."""
-    if path == "plan.mount_shim_mm" and value < 0.0:
-        return f"   lower the rear mount by {_said(-value, path, build)}"
-    return f"   {_title(path)}: {_said(value, path, build)}"
+    """One change, by the path that the command knows it by; at the mount what is to be done there."""
+    if path == "plan.mount_shim_mm":
+        return f"   {mount_words(value, _said(abs(value), path, build))}"
+    return f"   {_title(build, path)}: {_said(value, path, build)}"
 
 
 def _against(left: Left, build: Build) -> str:
@@ -215,8 +228,9 @@ def _against(left: Left, build: Build) -> str:
     return f", {value} against {line}"
 
 
-def _range_words(path: str, values: Floats, build: Build) -> str:
-    return f"{_title(path)}, {_said(values.min(), path, build)} to {_said(values.max(), path, build)}"
+def _range_words(path: str, values: Floats, build: Build) -> list[str]:
+    ends = " to ".join(_said(one, path, build) for one in (values.min(), values.max()))
+    return wrapped(f"{_title(build, path)}, {ends}", later="  ")
 
 
 def csv_text(study: Study) -> str:

@@ -5,11 +5,12 @@ from __future__ import annotations
 from textwrap import shorten
 from typing import Final
 
-from app.complaints import one_line, title_of
+from app.complaints import one_line
 from app.drawing.palette import VERDICT_SIGNS
-from app.measuring.entries import AXES
+from app.naming import name_of
+from app.terminal import WIDTH, headed, wrapped
 from app.units import degrees, show
-from geometry.document import Build, value_at
+from geometry.document import Build
 from geometry.document.vehicle import Display
 from geometry.words.solution import Verdict
 from geometry.words.sure import Chance, Interval, Sure
@@ -45,14 +46,6 @@ def interval_words(one: Interval, display: Display) -> str:
     return f"{degrees(one.low)} to {degrees(one.high)}"
 
 
-def reading_words(build: Build, path: str) -> str:
-    """What an entry is called, a point by the number of it that is meant."""
-    head, _, last = path.rpartition(".")
-    if not last.isdecimal():
-        return one_line(title_of(path))
-    return one_line(f"{title_of(head)}, {AXES[len(value_at(build, head))][int(last)]}")
-
-
 def tools_words(build: Build) -> str:
     """With what the build was measured: gauge ± 0.1°, tape ± 0.06 in."""
     gauge = build.gauge
@@ -74,8 +67,8 @@ def tools_words(build: Build) -> str:
 def sure_text(build: Build, found: Sure, source_name: str) -> str:
     """Return it as text, no line wider than 98 columns."""
     lines = [
-        one_line(f"{build.title.strip() or 'Untitled build'} ({source_name})")[:98],
-        f"All readings drawn {found.draws:,} times within {tools_words(build)}",
+        headed(build, source_name),
+        *wrapped(f"All readings drawn {found.draws:,} times within {tools_words(build)}"),
         "",
         f"Whole build  {chance_words(found.whole)}",
         "",
@@ -88,13 +81,13 @@ def sure_text(build: Build, found: Sure, source_name: str) -> str:
         lines.append("In doubt, most by")
         for one in doubtful:
             name = one_line(f"{one.title}, {one.part.replace('_', ' ')}")[:44]
-            by = f"by {reading_words(build, one.again).lower()}" if one.again else ""
+            by = f"by {one_line(name_of(build, one.again)).lower()}" if one.again else ""
             start = f"  {name:46}{chance_words(one):24}"
-            lines.append(f"{start}{shorten(by, 98 - len(start), placeholder=' …')}".rstrip())
+            lines.append(f"{start}{shorten(by, WIDTH - len(start), placeholder=' …')}".rstrip())
         told = found.again[:SAID]
         lines += ["", "Take again first"] if told else []
         lines += [
-            f"  {reading_words(build, path):46}{percent(share)} of the doubt" for path, share in found.again[:SAID]
+            f"  {one_line(name_of(build, path)):46}{percent(share)} of the doubt" for path, share in found.again[:SAID]
         ]
     else:
         lines.append("No verdict hangs on gauge or tape.")

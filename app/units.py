@@ -15,7 +15,8 @@ from functools import lru_cache
 from typing import Final, Literal, NamedTuple, Protocol, get_args
 
 Kind = Literal[
-    "mm", "deg", "kg", "N·m", "km/h", "rpm", "N/mm", "MPa", "h", "ratio", "count", "rad/s²", "N·m/deg", "1/km", "km",
+    "mm", "deg", "kg", "N·m", "km/h", "rpm", "Hz", "N/mm", "MPa", "h", "ratio", "count", "rad/s²", "N·m/deg", "1/km",
+    "km",
 ]  # fmt: skip
 KINDS: Final[tuple[Kind, ...]] = get_args(Kind)
 Length = Literal["inch", "millimetre"]
@@ -106,6 +107,7 @@ UNITS: Final[tuple[Unit, ...]] = (
     Unit("km/h", "km/h", Fraction(1), _SI),
     Unit("mph", "km/h", _MILE_KM, _YARD),
     Unit("rpm", "rpm", Fraction(1), _SI),
+    Unit("Hz", "Hz", Fraction(1), _SI, places=1, whole_from=100),
     Unit("N/mm", "N/mm", Fraction(1), _SI, places=1, whole_from=100),
     Unit("lb/in", "N/mm", _POUND_FORCE_N / _INCH_MM, _FORCE, places=1, whole_from=100),
     Unit("MPa", "MPa", Fraction(1), _SI, places=1, whole_from=100),
@@ -134,6 +136,7 @@ _PAIRS: Final[dict[Kind, tuple[str, ...]]] = {
     "N·m": ("N·m", "lb·ft"),
     "km/h": ("km/h", "mph"),
     "rpm": ("rpm",),
+    "Hz": ("Hz",),
     "N/mm": ("N/mm", "lb/in"),
     "MPa": ("MPa", "psi"),
     "h": ("h",),

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import textwrap
 from typing import Final
 
-from app.complaints import one_line, title_of
+from app.complaints import title_of
+from app.terminal import headed, wrapped
 from app.units import show
 from geometry.document import Build
 from geometry.words.vibration import Diagnosis, Felt
 
-_WIDTH: Final = 98
 _TOLD: Final = 5
 _BASIS: Final = (
     "What turns how fast is reckoned from your entries; how each cause feels, and what each sign weighs, is common "
@@ -24,26 +23,30 @@ _CAUTION: Final = (
 
 def vibration_text(build: Build, found: Diagnosis, felt: Felt, source_name: str) -> str:
     """Return it as text, no line wider than 98 columns."""
-    lines = [one_line(f"{build.title.strip() or 'Untitled build'} ({source_name})")[:_WIDTH], _felt(build, felt), ""]
+    lines = [headed(build, source_name), _felt(build, felt), ""]
     turning = found.turning
+    if turning.wheel_hz is not None or turning.shaft_hz is not None or turning.engine_hz is not None:
+        lines.append("How often it would shake, in times a second (Hz)")
     for words, value in (("wheels", turning.wheel_hz), ("shaft", turning.shaft_hz), ("engine", turning.engine_hz)):
         if value is not None:
-            lines.append(f"The {words:8}{_turns(value)} turns a second; twice that {_turns(2.0 * value)}")
+            once, twice = (show(times * value, "Hz", build.display) for times in (1.0, 2.0))
+            lines.append(f"The {words:8}once a turn {once}, twice a turn {twice}")
     if turning.critical_share is not None:
         lines.append(f"The shaft is at {show(turning.critical_share, 'ratio', build.display)} of its critical speed.")
     if found.wants:
-        lines += _wrapped(f"Not told for want of: {', '.join(title_of(path).lower() for path in found.wants)}.")
+        lines += wrapped(f"Not told for want of: {', '.join(title_of(path).lower() for path in found.wants)}.")
     lines += ["", "Suspects, the likeliest first"]
     for number, one in enumerate(found.suspects[:_TOLD], start=1):
-        at = "" if one.expected_hz is None else f", {_turns(one.expected_hz)} Hz"
-        lines += _wrapped(f"{number}  {one.title}{at}", later="   ")
-        lines += _wrapped(f"   {'; '.join(one.reasons) or 'nothing speaks for it or against it'}.", later="   ")
-    lines += ["", *_wrapped(f"Next: {found.test}"), "", *_wrapped(_BASIS), *_wrapped(_CAUTION)]
+        at = "" if one.expected_hz is None else f", {show(one.expected_hz, 'Hz', build.display)}"
+        lines += wrapped(f"{number}  {one.title}{at}", later="   ")
+        lines += wrapped(f"   {'; '.join(one.reasons) or 'nothing speaks for it or against it'}.", later="   ")
+    if felt.frequency_hz is not None and found.cleared and not any(one.agrees for one in found.suspects):
+        lines += ["", *wrapped("Nothing that is known here turns at that: read frequency and speed once more.")]
+    if found.cleared:
+        out = "; ".join(f"{one.title.partition(':')[0].lower()} ({one.cleared})" for one in found.cleared)
+        lines += ["", *wrapped(f"Ruled out by what was read: {out}.")]
+    lines += ["", *wrapped(f"Next: {found.test}"), "", *wrapped(_BASIS), *wrapped(_CAUTION)]
     return "\n".join(lines) + "\n"
-
-
-def _turns(value: float) -> str:
-    return f"{value:.3g}"
 
 
 def _felt(build: Build, felt: Felt) -> str:
@@ -56,14 +59,10 @@ def _felt(build: Build, felt: Felt) -> str:
     }
     parts = [
         "" if felt.speed_kmh is None else f"at {show(felt.speed_kmh, 'km/h', build.display)}",
-        "" if felt.frequency_hz is None else f"{_turns(felt.frequency_hz)} times a second",
+        "" if felt.frequency_hz is None else f"{show(felt.frequency_hz, 'Hz', build.display)} (times a second)",
         "" if felt.sounds is None else f"a {felt.sounds}",
         "" if felt.under is None else under[felt.under],
         "" if felt.gear is None else f"gear {felt.gear}",
         "" if felt.engine_rpm is None else f"engine at {show(felt.engine_rpm, 'rpm', build.display)}",
     ]
     return f"Felt {', '.join(part for part in parts if part)}"
-
-
-def _wrapped(text: str, later: str = "") -> list[str]:
-    return textwrap.wrap(one_line(text), _WIDTH, subsequent_indent=later)

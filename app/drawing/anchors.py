@@ -145,7 +145,7 @@ def _suspension(side: SideView) -> Anchor | None:
 
 def _obstacle(side: SideView) -> Anchor | None:
     """The lower edge of the obstacle whose gap is worst, of those in side view."""
-    wrong = [one for one in side.subject.whole.findings if one.verdict in {"hold", "caution"}]
+    wrong = [one for one in side.subject.whole.findings if one.bad]
     for number in (number for one in wrong for number in obstacles_of(one, side.subject.build)):
         if number in side.obstacles:
             outline = side.obstacles[number]
@@ -172,7 +172,7 @@ def _worst_line(side: SideView) -> tuple[tuple[Triple, Triple], ...]:
     """The two ends of the middle stretch of the flexible line that is worst."""
     drawn = side.subject.picture.flexible_lines_mm
     for finding in side.subject.whole.findings:
-        if finding.part == "flexible_lines" and finding.verdict in {"hold", "caution"}:
+        if finding.part == "flexible_lines" and finding.bad:
             hung = drawn[int(finding.id.rpartition("_")[2]) - 1]
             middle = len(hung) // 2
             return ((hung[middle - 1], hung[middle]),) if hung else ()

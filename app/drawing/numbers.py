@@ -126,7 +126,7 @@ def joint_verdict(subject: Subject, place: int, joint: JointState, *, away: bool
         return "hold" if angle > most else "caution"
     worst: Verdict | None = None
     for finding in subject.whole.findings:
-        if finding.part == f"{joint.name}_joint" and finding.id in _ANGLE and finding.verdict in {"hold", "caution"}:
+        if finding.part == f"{joint.name}_joint" and finding.id in _ANGLE and finding.bad:
             worst = "hold" if "hold" in (finding.verdict, worst) else "caution"
     return worst
 

@@ -9,6 +9,7 @@ from app.drawing.board import FAINT_DASH
 from app.drawing.items import Stroke
 from app.drawing.places import Hung, bar, hung_on, level, on_polyline, rounded
 from geometry.document.running_gear import LeafSuspension
+from geometry.words.solution import BAD
 
 if TYPE_CHECKING:
     from app.drawing.axle import Housing
@@ -274,7 +275,7 @@ def draw_flexible_lines(board: Board, view: View, subject: Subject, across: int)
             continue
         made = view.all_px(_flat(point, across) for point in hung)
         verdict = found.get(f"line_slack_{number}")
-        wrong = verdict in {"hold", "caution"}
+        wrong = verdict in BAD
         colour = board.theme.colour(verdict) if verdict is not None and wrong else board.tint(0.70)
         thick = max(2.0 * _HOSE_MM * view.scale, 2.2 if wrong else 1.6)
         board.line(made, board.theme.paper, thick + 1.6, z=5.78)

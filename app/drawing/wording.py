@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from app.amounts import amount, telling_places
 from app.drawing.palette import VERDICT_SIGNS
@@ -17,8 +17,10 @@ from geometry.document.vehicle import Display
 from geometry.judge.carried import pairs_of
 from geometry.judge.states import MEASURED
 from geometry.words.solution import Finding, Remedy, Solution, UsedState, Verdict
-from geometry.words.study import Band
-from geometry.words.sure import Chance
+
+if TYPE_CHECKING:
+    from geometry.words.study import Band
+    from geometry.words.sure import Chance
 
 WORST_FIRST: Final[dict[Verdict, int]] = {"hold": 0, "caution": 1, "unknown": 2, "clear": 3}
 SHORT: Final = {
@@ -103,7 +105,7 @@ _AT_AN_END_MM: Final = 0.5
 
 def numbered(solution: Solution) -> list[tuple[int, Finding]]:
     """Findings that are not clear, worst first, each with its number in the list."""
-    wrong = [one for one in solution.findings if one.verdict in {"hold", "caution"}]
+    wrong = [one for one in solution.findings if one.bad]
     wrong.sort(key=lambda one: WORST_FIRST[one.verdict])
     return list(enumerate(wrong, 1))
 
@@ -125,14 +127,13 @@ def short_name(finding: Finding | Band | Chance) -> str:
     if kind == "gap":
         name = finding.title.removeprefix("Gap to ")
         return f"gap, {name}" if len(name) <= MOST_OF_A_NAME - 5 else f"gap, {name[: MOST_OF_A_NAME - 6].rstrip()}…"
-    bad = finding.bad if isinstance(finding, (Band, Chance)) else finding.verdict in {"caution", "hold"}
     if kind == "pair_gap":
         name = finding.title.removeprefix("Gap, ")
         return name if len(name) <= MOST_OF_A_NAME else f"{name[: MOST_OF_A_NAME - 1].rstrip()}…"
-    if kind == "line_slack" and bad:
+    if kind == "line_slack" and finding.bad:
         name = finding.title.removesuffix(" too short")
         return f"{name} short" if len(name) <= MOST_OF_A_NAME - 6 else f"{name[: MOST_OF_A_NAME - 7].rstrip()}… short"
-    return SHORT[kind] if bad else finding.title.lower()
+    return SHORT[kind] if finding.bad else finding.title.lower()
 
 
 def obstacles_of(finding: Finding, build: Build) -> tuple[int, ...]:

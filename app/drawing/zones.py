@@ -219,7 +219,7 @@ def _heights(subject: Subject) -> tuple[float, float]:
     highs += [z + 40.0 for link in picture.links_mm for _, z in link]
     if picture.frame_rail_mm:
         highs.append(picture.frame_rail_mm[0][1] + 30.0)
-    wrong = (one for one in subject.whole.findings if one.verdict in {"hold", "caution"})
+    wrong = (one for one in subject.whole.findings if one.bad)
     near = {number + 1 for one in wrong for number in obstacles_of(one, subject.build)}
     for number, (one, outline) in enumerate(zip(subject.build.obstacles, picture.obstacles_mm, strict=True), 1):
         if one.view == "side" and outline and number in near:

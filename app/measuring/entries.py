@@ -9,14 +9,13 @@ from typing import Annotated, Any, Final, Literal, get_args, get_origin
 
 from pydantic.fields import FieldInfo
 
+from app.naming import AXES
 from app.units import Kind, as_kind
 from geometry.document.quantity import Section
 
 EntryKind = Literal["number", "choice", "point", "ratios", "outline", "text", "notes"]
 Choice = str | bool | None
 """A value of the document that is chosen, not typed; None where it may stay open."""
-AXES: Final = {2: ("rearward", "up"), 3: ("rearward", "right", "up")}
-"""What the numbers of a point mean: stations in side view, and in space."""
 
 CHOICE_WORDS: Final = {
     "cardan": "single cross",

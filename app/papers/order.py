@@ -14,7 +14,7 @@ from app.cautions import CAUTIONS
 from app.drawing.board import Align, Board
 from app.drawing.fonts import application
 from app.drawing.items import Stroke
-from app.drawing.palette import VERDICT_WORDS
+from app.drawing.palette import VERDICT_SIGNS, VERDICT_WORDS
 from app.drawing.picture_files import pdf_bytes
 from app.papers.kit import (
     FROM_MEMORY,
@@ -37,7 +37,7 @@ from app.papers.ordered import Ordered
 from app.papers.shaft_drawing import Drawn, ShaftDrawing
 from app.setpoints import both_lengths, variant_words
 from app.sheet.flow import BODY_PT, PAPER, SMALL_PT, line_height, lines, plain, rule
-from app.sheet.order import open_torque
+from app.sheet.order import open_torque, stronger_mm
 from app.sheet.pages import ordered_for
 from app.sheet.paper import SIZES, Frame, PaperName, frame_of, told_at_the_foot
 from app.units import both, degrees, show, shown_unit
@@ -54,6 +54,8 @@ _TALL, _LEAST_TALL, _MOST_TALL = 186.0, 136.0, 230.0
 _RUNOUT_MM: Final = (0.254, 0.127)
 """At the middle and at the welds: trade custom, from memory."""
 _IN_LINE_DEG: Final = 0.05
+_AT_A_TOOTH: Final = 0.05
+"""How far off a tooth, as a share of one, a phase in tenths of a degree may be and still be meant."""
 _WISHES: Final[tuple[tuple[str, tuple[tuple[str, str, str | bool], ...]], ...]] = (
     ("Use", (("road", "order.on_road", True), ("tows", "order.tows", True), ("rough", "order.rough", True))),
     ("Grease", (("fittings", "order.grease", "fittings"), ("sealed", "order.grease", "sealed"))),
@@ -119,6 +121,21 @@ def order_of(
     return Order(tuple(pages), frame_of(size))
 
 
+def teeth_words(count: float) -> str:
+    """How many teeth a turn is: whole ones, a half, or between which two it lies, where no spline lets it stand.
+
+    >>> teeth_words(1.0), teeth_words(5.02), teeth_words(2.5), teeth_words(0.5), teeth_words(2.27), teeth_words(0.02)
+    ('1 tooth', '5 teeth', '2½ teeth', '½ tooth', 'between 2 and 3 teeth', 'less than a tooth')
+    """
+    half = round(2.0 * count)
+    if not half or (count < 1.0 and abs(count - half / 2.0) > _AT_A_TOOTH):
+        return "less than a tooth"
+    if abs(count - half / 2.0) > _AT_A_TOOTH:
+        return f"between {int(count)} and {int(count) + 1} teeth"
+    whole, rest = divmod(half, 2)
+    return f"{whole or ''}{'½' if rest else ''} {'tooth' if half <= 2 else 'teeth'}"
+
+
 class _Page:
     """The page of one section in the making."""
 
@@ -180,12 +197,8 @@ class _Page:
         if verdict == "hold":
             count = sum(one.verdict == "hold" for one in self.of.solution.findings)
             findings = "1 finding holds" if count == 1 else f"{count} findings hold"
-            said.append(
-                (
-                    f"■ {VERDICT_WORDS[verdict]}: {findings} this plan up. Do not order before that is cleared.",
-                    PAPER.hold,
-                )
-            )
+            head = f"{VERDICT_SIGNS[verdict]} {VERDICT_WORDS[verdict]}"
+            said.append((f"{head}: {findings} this plan up. Do not order before that is cleared.", PAPER.hold))
         if self.variant:
             said.append((f"For the plan {self.variant}.", INK))
         return said
@@ -271,11 +284,11 @@ class _Page:
         phase = self.of.value("shaft.phase_deg" if not self.of.two else f"shaft.{self.of.section.name}_phase_deg")
         if phase is None:
             return ""
-        turned, tooth = float(phase), self.of.order.tooth_deg
+        turned, out = float(phase), self.of.order.phase_teeth
         if abs(turned) < _IN_LINE_DEG:
             return "0°: its two yokes in line"
         way = "clockwise" if turned > 0.0 else "anticlockwise"
-        teeth = f" ({abs(turned) / tooth:.3g} teeth)" if tooth is not None and self.of.slips else ""
+        teeth = f" ({teeth_words(abs(out))})" if out is not None and self.of.slips else ""
         return f"rear yoke {degrees(abs(turned))}{teeth} {way}, looking rearward"
 
     def _phase_says(self) -> list[str]:
@@ -292,7 +305,8 @@ class _Page:
         runout = [show(one, "mm", self.of.display, places=self.of.fine) for one in _RUNOUT_MM]
         if self.of.display.length == "millimetre":
             runout = [show(one, "mm", self.of.display, places=2) for one in _RUNOUT_MM]
-        asked = self._asked()
+        stronger = stronger_mm(self.of.solution, self.of.tube.removeprefix("shaft."))
+        asked = "" if stronger is None else show(stronger, "mm", self.of.display)
         for label, value, inside in (
             ("Tube", self.of.tube_words(), f"Ø × wall {self.of.unit}"),
             *([("Stronger", f"{asked} Ø: see findings", "")] if asked else []),
@@ -314,13 +328,6 @@ class _Page:
         ):
             field(board, x, y, label, value, wide, 72.0, inside, 9.5)
             y += ROW
-
-    def _asked(self) -> str:
-        """The tube that a finding asks for instead of the planned one."""
-        entry = f"{self.of.tube}.outer_diameter_mm"
-        remedies = [one.remedy for one in self.of.solution.findings if one.remedy is not None]
-        wanted = next((one.changes[entry] for one in remedies if entry in one.changes), None)
-        return show(wanted, "mm", self.of.display) if isinstance(wanted, float) else ""
 
     def _load(self, x: float, y: float, wide: float) -> None:
         board, shaft = self.board, self.of.solution.shaft

@@ -27,7 +27,7 @@ def shaft_order(build: Build, solution: Solution) -> tuple[Row, ...]:
     if isinstance(build.shaft, TwoPieceShaft):
         rows = [*_two_lengths(build, solution)]
     else:
-        rows = [("Length", _length(build, solution)), ("Tube", _tube(build, "tube"))]
+        rows = [("Length", _length(build, solution)), ("Tube", _tube(build, solution, "tube"))]
     rows += [(joint.name.capitalize(), _joint(joint, number, solution)) for number, joint in enumerate(solution.joints)]
     rows += [
         ("Phase", _phase(build)),
@@ -58,10 +58,17 @@ def _two_lengths(build: Build, solution: Solution) -> Iterable[Row]:
         else:
             length = f"{both(length_mm, 'mm', build.display)} joint centre to joint centre at ride height"
             length += f", {state}" if state else ""
-        yield f"{section.name.capitalize()} tube", f"{length}; {_tube(build, f'{section.name}_tube')}"
+        yield f"{section.name.capitalize()} tube", f"{length}; {_tube(build, solution, f'{section.name}_tube')}"
 
 
-def _tube(build: Build, name: str) -> str:
+def stronger_mm(solution: Solution, name: str) -> float | None:
+    """Outside diameter of the tube that a finding's first way out asks for instead of the planned one."""
+    entry = f"shaft.{name}.outer_diameter_mm"
+    remedies = [one.remedy for one in solution.findings if one.remedy is not None]
+    return next((float(one.changes[entry]) for one in remedies if entry in one.changes), None)
+
+
+def _tube(build: Build, solution: Solution, name: str) -> str:
     outer = value_at(build, f"shaft.{name}.outer_diameter_mm")
     wall = value_at(build, f"shaft.{name}.wall_mm")
     if outer is None and wall is None:
@@ -73,7 +80,11 @@ def _tube(build: Build, name: str) -> str:
         else:
             first, other = both_lengths(value, build.display, inch_places=places)
             parts.append(f"{first} ({other}) {word}")
-    return f"{', '.join(parts)}, {value_at(build, f'shaft.{name}.material')}"
+    asked = stronger_mm(solution, name)
+    stronger = (
+        "" if asked is None else f"; stronger, see findings: {' ('.join(both_lengths(asked, build.display))}) outside"
+    )
+    return f"{', '.join(parts)}, {value_at(build, f'shaft.{name}.material')}{stronger}"
 
 
 def _joint(joint: JointState, number: int, solution: Solution) -> str:

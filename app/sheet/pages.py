@@ -18,6 +18,7 @@ from app.drawing.items import Layer, Page
 from app.drawing.palette import VERDICT_WORDS
 from app.drawing.picture_files import pdf_bytes
 from app.drawing.subject import Subject
+from app.measuring.sections import is_begun
 from app.setpoints import SetPoint, on_links, recommended, set_points, states_words, variant_words
 from app.sheet import blocks
 from app.sheet.checks import checks_of
@@ -300,7 +301,7 @@ class _Making:
     def _bench(self, pt: float) -> Iterator[Section]:
         """What stands beside the set-points, of the variant that they are of."""
         build, _ = self.ordered
-        if not bench.is_begun(build):
+        if not is_begun(build, "set_up"):
             return
         for title, rows in bench.sections_of(build, self.solution):
             yield Section(title, (blocks.order_block(rows, pt),))

@@ -9,6 +9,7 @@ from app.units import leaning, show_planned
 from geometry.document import Build, is_front_axle, value_at
 from geometry.document.brackets import Plan
 from geometry.document.vehicle import Display
+from geometry.words.wording import mount_words
 
 
 def planned_words(build: Build) -> str:
@@ -43,9 +44,8 @@ def _parts(build: Build, plan: Plan) -> Iterator[str]:
         yield f"pinion welded at {leaning(plan.pinion_slope_deg, down=up, up=down)}"
     if plan.mounts == "fixed":
         if plan.mount_shim_mm:
-            way = "raised" if plan.mount_shim_mm > 0.0 else "lowered"
             shim, other = moved_words(plan.mount_shim_mm, display), both_lengths(abs(plan.mount_shim_mm), display)[1]
-            yield f"rear mount {way} {shim} ({other})"
+            yield mount_words(plan.mount_shim_mm, f"{shim} ({other})", done=True)
     else:
         yield from _loose_mounts(build, plan)
     if plan.lateral_link_longer_mm:

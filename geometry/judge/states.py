@@ -119,11 +119,16 @@ def _settling_mm(v: Variants) -> tuple[Floats, ...]:
         usual: Floats = ZERO
         if v.word("state.springs") == "new":
             usual = ZERO + SETTLING_MM
-        elif _uses(v) and v.word(f"plan.{end}_lift_by", "spring") == "spring":
+        elif lifts_by_springs(v, end):
             usual = np.where(v.given(f"plan.{end}_lift_mm", 0.0) != 0.0, SETTLING_MM, 0.0)
         entered = v[f"use.{end}_settling_mm"]
         made.append(np.where(np.isnan(entered), usual, entered))
     return tuple(made)
+
+
+def lifts_by_springs(v: Variants, end: str) -> bool:
+    """Whether a lift at one end is of springs that settle by the usual amount where no other is entered."""
+    return _uses(v) and v.word("state.springs") != "new" and v.word(f"plan.{end}_lift_by", "spring") == "spring"
 
 
 def settles_by_usual(v: Variants) -> bool:

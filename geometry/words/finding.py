@@ -15,7 +15,7 @@ from geometry.words.helps import help_for
 from geometry.words.one import JOINT, One, capital
 from geometry.words.reasons import TOO_THICK, barred
 from geometry.words.sentences import brackets, ends, joints, motion, perches, plan, readings, shaft, square, travel
-from geometry.words.solution import Finding, Verdict
+from geometry.words.solution import BAD, Finding, Verdict
 from geometry.words.told import Told
 from geometry.words.wants import wants_of
 from geometry.words.where import obstacle_of, place_of
@@ -178,7 +178,7 @@ def _finding(one: One) -> Finding:
     place = None if one.verdict == "unknown" else place_of(one)
     return Finding(
         id=name,
-        title=title_of(one.told.build, one.key, bad=one.verdict in {"caution", "hold"}),
+        title=title_of(one.told.build, one.key, bad=one.verdict in BAD),
         part=part,  # type: ignore[arg-type]
         verdict=one.verdict,
         value=None if one.verdict == "unknown" else one.value,

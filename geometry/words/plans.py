@@ -40,7 +40,8 @@ class Left:
 class PlanFound:
     """One plan: what it changes, what the whole build then is, and what it leaves, worst first.
 
-    `margin` is how far the nearest line still is, as a share of that line; below nil where one is passed.
+    `margin` is how far the nearest line still is, as a share of that line; below nil where one is passed. `at_edge` are
+    those of its changes that are the least or the most of their range, beyond which nothing was looked at.
     """
 
     changes: Mapping[str, float]
@@ -50,6 +51,7 @@ class PlanFound:
     unknown: int
     margin: float
     left: tuple[Left, ...]
+    at_edge: tuple[str, ...] = ()
 
 
 def plans(build: Build, ranges: Mapping[str, ArrayLike]) -> tuple[PlanFound, ...]:
@@ -104,7 +106,8 @@ def plans(build: Build, ranges: Mapping[str, ArrayLike]) -> tuple[PlanFound, ...
         {path: float(found.columns[path][row]) for path, one in zip(ranges, changed[:, row], strict=True) if one}
         for row in rows
     ]
-    return tuple(_plan(found, row, some, counts, margin) for row, some in zip(rows, changes, strict=True))
+    ends = {path: (float(np.min(some)), float(np.max(some))) for path, some in ranges.items()}
+    return tuple(_plan(found, row, some, ends, counts, margin) for row, some in zip(rows, changes, strict=True))
 
 
 def _adds(path: str) -> bool:
@@ -157,6 +160,7 @@ def _plan(
     found: Study,
     row: int,
     changes: Mapping[str, float],
+    ends: Mapping[str, tuple[float, float]],
     counts: Sequence[NDArray[np.intp]],
     margin: Floats,
 ) -> PlanFound:
@@ -175,7 +179,8 @@ def _plan(
     ]
     left.sort(key=lambda one: one.verdict != "hold")
     holds, cautions, unknown = (int(count[row]) for count in counts)
-    return PlanFound(changes, found.verdict(row), holds, cautions, unknown, float(margin[row]), tuple(left))
+    at_edge = tuple(path for path, value in changes.items() if value in ends[path])
+    return PlanFound(changes, found.verdict(row), holds, cautions, unknown, float(margin[row]), tuple(left), at_edge)
 
 
 def _known(value: float) -> float | None:

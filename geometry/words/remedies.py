@@ -16,9 +16,9 @@ from geometry.judge.states import MEASURED
 from geometry.judge.ways import PINION
 from geometry.words.helps import help_for
 from geometry.words.sentences.brackets import the_part
-from geometry.words.solution import Finding, Remedy, Worse
+from geometry.words.solution import BAD, Finding, Remedy, Worse
 from geometry.words.told import Told
-from geometry.words.wording import degrees, half_degrees, length, listed, shim, worded
+from geometry.words.wording import degrees, half_degrees, length, listed, mount_words, shim, worded
 
 MOST_TOLD = 4
 """How many ways out a finding tells."""
@@ -282,7 +282,7 @@ def lie_words(after: Told, changes: Mapping[str, Any]) -> list[str]:
 def outcome(after: Told, key: Key, value: float | None) -> str:
     """Say what comes of the finding: its value."""
     limit = LIMITS[finding_id(key)]
-    title = limit.trouble if after.verdict(key) in {"caution", "hold"} else limit.title
+    title = limit.trouble if after.verdict(key) in BAD else limit.title
     if key[0].startswith("gap_"):
         title = f"gap to {after.build.obstacles[int(key[0][4:]) - 1].name}"
     if key[0] == "end_fits":
@@ -335,10 +335,7 @@ def turn_words(turn_deg: float) -> str:
 
 def shim_words(thick_mm: float, display: Display) -> str:
     """Say what to do under the rear mount for a shim in all of this thickness."""
-    words = shim(abs(thick_mm), display)
-    if thick_mm == 0.0:
-        return "take the shims out from under the rear mount"
-    return f"put {words} of shim under the rear mount" if thick_mm > 0.0 else f"lower the rear mount by {words}"
+    return mount_words(thick_mm, shim(abs(thick_mm), display))
 
 
 def with_remedies(
@@ -352,7 +349,7 @@ def with_remedies(
     for finding in findings:
         key = finding.id, finding.part
         # What the gauge cannot tell is mended at the gauge.
-        asked = finding.verdict in {"caution", "hold"} and finding.id != "gauge_resolution"
+        asked = finding.bad and finding.id != "gauge_resolution"
         rows = ranking.ways_out(key) if ranking is not None and asked else ()
         if rows and ranking is not None:
             first, *others = [ranking.remedy(key, row) for row in rows]

@@ -3,11 +3,13 @@
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass, fields, is_dataclass
-from typing import Any, Literal
+from typing import Any, Final, Literal
 
 import numpy as np
 
 Verdict = Literal["clear", "caution", "hold", "unknown"]
+BAD: Final = frozenset[Verdict | None]({"caution", "hold"})
+"""Verdicts that something is wrong; what is not known is neither wrong nor right."""
 Part = Literal[
     "vehicle", "powertrain", "shaft", "front_joint", "centre_joint", "rear_joint", "bearing", "axle", "suspension",
     "perches", "obstacles", "shocks", "torque_bars", "lateral_link", "flexible_lines", "readings",
@@ -363,6 +365,11 @@ class Finding:
     """Whether it is with the axle wound up by launch torque there."""
     state: str | None = None
     """In which of the states that the vehicle is used in it is worst; None where there is but one, or it turns nothing."""
+
+    @property
+    def bad(self) -> bool:
+        """Whether it warns or holds, so that its title names the trouble."""
+        return self.verdict in BAD
 
 
 @dataclass(frozen=True, slots=True)

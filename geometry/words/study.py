@@ -12,10 +12,13 @@ from geometry.document.entries import variants
 from geometry.judge.codes import CAUTION, HOLD, NOT_ASKED, UNKNOWN, WORDS, Codes, Found, Judged, Key, finding_id
 from geometry.judge.judging import judge
 from geometry.judge.limits import LIMITS, Limit
+from geometry.judge.states import ENDS, lifts_by_springs
+from geometry.mechanics.sag import SETTLING_MM
 from geometry.mechanics.vectors import Floats
 from geometry.words.finding import ORDER, title_of
-from geometry.words.solution import Verdict
+from geometry.words.solution import BAD, Verdict
 from geometry.words.solve import POSITIONS
+from geometry.words.wording import length
 
 MOST_ROWS = 100_000
 """Combinations that one study may have."""
@@ -23,7 +26,6 @@ _FINER, _ROUGH, _TURN = 8, 8, 44
 """Parts into which a step is cut once more where a verdict changes in it; steps at first; values in a turn."""
 _COARSE, _CELLS = 4, 130
 """Cells of a map that one stands for at first, along each side; cells in a turn."""
-_BAD = frozenset[Verdict]({"caution", "hold"})
 
 
 @dataclass(frozen=True)
@@ -136,7 +138,7 @@ class Band:
     @property
     def bad(self) -> bool:
         """Whether it warns or holds anywhere, so that its title names the trouble."""
-        return any(_code(one) >= CAUTION for one in self.stretches)
+        return any(one.verdict in BAD for one in self.stretches)
 
 
 @dataclass(frozen=True)
@@ -144,7 +146,7 @@ class Range:
     """A build over one entry: the whole, and every finding that is bad somewhere, what gets worst first on top.
 
     `clear` and `unknown` count those of the others that are that throughout, `partly` those that are clear as far as
-    they can be judged.
+    they can be judged. `says` tells why a lift of nought is judged unlike the least lift, where it is.
     """
 
     path: str
@@ -153,6 +155,7 @@ class Range:
     clear: int
     partly: int
     unknown: int
+    says: str = ""
 
 
 def over_range(build: Build, path: str, first: float, last: float, *, steps: int = 200) -> Range:
@@ -229,43 +232,70 @@ class _Judged:
         return np.nonzero((codes[:, 1:] != codes[:, :-1]).any(axis=0))[0]
 
     def told(self, build: Build, path: str) -> Range:
-        whole = _studied(build, {path: self.values}, self.found)
-        bands = [_band(self.values, one) for one in whole.findings]
+        whole, jumps = _studied(build, {path: self.values}, self.found), _jumps(build, path)
+        bands = [_band(self.values, one, jumps=jumps) for one in whole.findings]
         said = [{one.verdict for one in band.stretches if one.verdict} for band in bands]
-        told = [band for band, words in zip(bands, said, strict=True) if words & _BAD]
-        quiet: tuple[set[Verdict], ...] = {"clear"}, {"clear", "unknown"}, {"unknown"}
+        told = [band for band, words in zip(bands, said, strict=True) if words & BAD]
         return Range(
-            path, _whole(self.values, whole), tuple(sorted(told, key=_trouble)), *(said.count(words) for words in quiet)
+            path,
+            _whole(self.values, whole, jumps=jumps),
+            tuple(sorted(told, key=_trouble)),
+            clear=said.count({"clear"}),
+            partly=said.count({"clear", "unknown"}),
+            unknown=said.count({"unknown"}),
+            says=self._settling(build) if jumps else "",
+        )
+
+    def _settling(self, build: Build) -> str:
+        """Why nothing is like a lift of nought, where that turns a verdict."""
+        nought = np.nonzero(self.values == 0.0)[0]
+        if not np.isin((nought - 1, nought), self.turning).any():
+            return ""
+        usual = length(SETTLING_MM, build.display)
+        return (
+            f"At 0 nothing settles; any lift is judged with its new springs settled by {usual} too, as is usual. "
+            "Enter how far they settle."
         )
 
 
-def _stretches(values: Floats, codes: Codes) -> tuple[Stretch, ...]:
-    """Runs of equal codes; the border lies midway between the last value of one and the first of the next."""
+def _jumps(build: Build, path: str) -> bool:
+    """Whether an entry is a lift of which nought is unlike the least: new springs settle by the usual amount."""
+    end, rows = next((one for one in ENDS if path == f"plan.{one}_lift_mm"), ""), variants(build)
+    return bool(end) and lifts_by_springs(rows, end) and rows.absent(f"use.{end}_settling_mm")
+
+
+def _stretches(values: Floats, codes: Codes, *, jumps: bool) -> tuple[Stretch, ...]:
+    """Runs of equal codes; the border lies midway between the last value of one and the first of the next.
+
+    Beside a nought at which what is judged jumps it lies at nought itself, which then may be a stretch alone.
+    """
     changes = np.nonzero(codes[1:] != codes[:-1])[0]
-    borders = [values[0], *((values[changes] + values[changes + 1]) / 2.0), values[-1]]
+    midway = (values[changes] + values[changes + 1]) / 2.0
+    at_nought = jumps & ((values[changes] == 0.0) | (values[changes + 1] == 0.0))
+    borders = [values[0], *np.where(at_nought, 0.0, midway), values[-1]]
     words: list[Verdict | None] = [WORDS[code] or None for code in codes[[0, *(changes + 1)]]]  # type: ignore[misc]
     return tuple(map(Stretch, map(float, borders), map(float, borders[1:]), words))
 
 
-def _band(values: Floats, one: Studied) -> Band:
-    return Band(one.id, one.part, one.title, _stretches(values, one.judged.verdict))
+def _band(values: Floats, one: Studied, *, jumps: bool) -> Band:
+    return Band(one.id, one.part, one.title, _stretches(values, one.judged.verdict, jumps=jumps))
 
 
-def _whole(values: Floats, some: Study) -> tuple[Stretch, ...]:
+def _whole(values: Floats, some: Study, *, jumps: bool) -> tuple[Stretch, ...]:
     """The whole build's stretches, each that is not clear with what decides it."""
-    plain = _stretches(values, some.codes)
+    plain = _stretches(values, some.codes, jumps=jumps)
+    runs = np.split(np.arange(values.size), np.nonzero(some.codes[1:] != some.codes[:-1])[0] + 1)
     return tuple(
-        Stretch(one.first, one.last, one.verdict, _decides(values, some, plain, number))
+        Stretch(one.first, one.last, one.verdict, _decides(some, plain, number, runs[number]))
         for number, one in enumerate(plain)
     )
 
 
-def _decides(values: Floats, some: Study, stretches: Sequence[Stretch], number: int) -> str:
+def _decides(some: Study, stretches: Sequence[Stretch], number: int, inside: NDArray[np.intp]) -> str:
     """Title of what makes a stretch what it is: what is so where it borders on a better one, and for longest."""
     code = _code(stretches[number])
     if code < UNKNOWN:
         return ""
-    inside = np.nonzero((values >= stretches[number].first) & (values <= stretches[number].last))[0]
     verdicts = np.array([one.judged.verdict for one in some.findings])[:, inside] == code
     if number and _code(stretches[number - 1]) < code:
         there = verdicts[:, 0]

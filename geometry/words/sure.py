@@ -23,12 +23,13 @@ from geometry.words.solve import POSITIONS
 DRAWS, TURN = 2_000, 125
 """Draws that tell a chance to a hundredth or so, and how many are worked out in one turn."""
 _SEED = 20_000
-_SECTIONS = frozenset(
+READ = frozenset(
     {
         "vehicle", "powertrain", "axle", "suspension", "shaft", "readings", "state", "lateral_link", "shocks",
         "torque_bars", "flexible_lines", "perches", "clamp", "square",
     }
 )  # fmt: skip
+"""Sections that are read off the vehicle with gauge and tape."""
 _NOT_READ = frozenset(
     {
         "max_angle_deg", "phase_deg", "front_phase_deg", "rear_phase_deg", "caster_wanted_deg",
@@ -112,7 +113,7 @@ def tool_of(path: str) -> str | None:
     ('gauge', 'tape', None)
     """
     names = path.split(".")
-    if names[0] not in _SECTIONS or any(name in _NOT_READ for name in names):
+    if names[0] not in READ or any(name in _NOT_READ for name in names):
         return None
     return {"deg": "gauge", "mm": "tape"}.get(unit_of(path))
 

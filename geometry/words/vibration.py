@@ -7,7 +7,8 @@ table. How a fault feels and under what, which test changes what, and how much e
 no source.
 """
 
-from collections.abc import Mapping
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -16,7 +17,7 @@ from geometry.document.running_gear import TwoPieceShaft
 from geometry.judge.limits import LIMITS
 from geometry.mechanics.loads import rolling_radius_mm, shaft_speed_rpm
 from geometry.mechanics.vectors import number
-from geometry.words.solution import Solution
+from geometry.words.solution import Solution, Verdict
 
 Sounds = Literal["hum", "shudder", "growl", "clunk"]
 Under = Literal["pull", "coast", "neutral", "all"]
@@ -77,21 +78,30 @@ class Suspect:
     agrees: bool | None
     points: int
     reasons: tuple[str, ...]
+    cleared: str = ""
+    """The reason that rules it out: what was read cannot be if this were the cause."""
 
 
 @dataclass(frozen=True, slots=True)
 class Diagnosis:
-    """What turns how fast, the suspects with the likeliest first, and what to try next; `wants` are entries."""
+    """What turns how fast, the suspects with the likeliest first, and what to try next; `wants` are entries.
+
+    `cleared` are the causes that the readings rule out, each saying by which.
+    """
 
     turning: Turning
     suspects: tuple[Suspect, ...]
+    cleared: tuple[Suspect, ...]
     test: str
     wants: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class _Cause:
-    """A row of the table: what it turns with and how often a turn, how it feels and under what, findings that speak for it."""
+    """A row of the table: what it turns with and how often a turn, how it feels and under what, findings that speak for it.
+
+    `wholly` tells that there is no such cause where all of those findings are clear; a worn part may be bad all the same.
+    """
 
     key: str
     title: str
@@ -101,16 +111,17 @@ class _Cause:
     under: tuple[Under, ...]
     findings: tuple[str, ...]
     two_piece: bool = False
+    wholly: bool = False
 
 
 _CAUSES = (
     _Cause("balance", "Shaft out of balance, bent or loose in its slip", "shaft", 1.0, ("hum", "shudder"), ("all", "neutral"), ()),
     _Cause("joints", "Joint angles: the shaft runs unevenly", "shaft", 2.0, ("hum", "shudder"), ("pull", "coast", "all"),
            ("pinion_residual", "ends_parallel", "straight_end", "equivalent_angle", "shaft_inertia_drive",
-            "shaft_inertia_coast", "residual_at_top", "inertia_at_top", "operating_angle_most")),
-    _Cause("windup", "Springs wind up: angles change under torque", "shaft", 2.0, ("shudder",), ("pull",), ("windup_launch", "windup_cruise")),
-    _Cause("whirl", "Shaft near its critical speed", "shaft", 1.0, ("hum", "shudder"), ("all", "neutral"), ("critical_speed",)),
-    _Cause("half_whirl", "Joints stir the shaft at half its critical speed", "shaft", 2.0, ("hum",), ("all", "pull"), ("half_critical_speed",)),
+            "shaft_inertia_coast", "residual_at_top", "inertia_at_top", "operating_angle_most"), wholly=True),
+    _Cause("windup", "Springs wind up: angles change under torque", "shaft", 2.0, ("shudder",), ("pull",), ("windup_launch", "windup_cruise"), wholly=True),
+    _Cause("whirl", "Shaft near its critical speed", "shaft", 1.0, ("hum", "shudder"), ("all", "neutral"), ("critical_speed",), wholly=True),
+    _Cause("half_whirl", "Joints stir the shaft at half its critical speed", "shaft", 2.0, ("hum",), ("all", "pull"), ("half_critical_speed",), wholly=True),
     _Cause("bearing", "Support bearing or its rubber", "shaft", 1.0, ("growl", "shudder"), ("pull", "all"),
            ("bearing_square", "bearing_centred", "first_joint"), two_piece=True),
     _Cause("dry_joint", "A joint dry, worn or standing still", "shaft", 1.0, ("clunk", "growl"), ("all", "pull"),
@@ -165,12 +176,14 @@ def diagnosis(build: Build, solution: Solution, felt: Felt) -> Diagnosis:
     (10.0, 40.0, 'joints')
     """
     turning = turning_of(build, solution, felt)
-    verdicts = {one.id: one.verdict for one in reversed(solution.findings)}
+    verdicts = defaultdict[str, set[Verdict]](set)
+    for one in solution.findings:
+        verdicts[one.id].add(one.verdict)
     two = isinstance(build.shaft, TwoPieceShaft)
     causes = [one for one in _CAUSES if two or not one.two_piece]
-    suspects = [_suspect(one, turning, felt, verdicts) for one in causes]
-    suspects.sort(key=lambda one: -one.points)
-    return Diagnosis(turning, tuple(suspects), _test(suspects), _wants(build, felt, turning))
+    told = sorted((_suspect(one, turning, felt, verdicts) for one in causes), key=lambda one: -one.points)
+    suspects, cleared = (tuple(one for one in told if bool(one.cleared) == out) for out in (False, True))
+    return Diagnosis(turning, suspects, cleared, _test(suspects), _wants(build, felt, turning))
 
 
 def turning_of(build: Build, solution: Solution, felt: Felt) -> Turning:
@@ -196,14 +209,19 @@ def _hz(speed_kmh: float, radius_mm: float, ratio: float) -> float:
     return float(shaft_speed_rpm(number(speed_kmh), number(radius_mm), number(ratio))) / 60.0
 
 
-def _suspect(cause: _Cause, turning: Turning, felt: Felt, verdicts: Mapping[str, str]) -> Suspect:
+def _suspect(cause: _Cause, turning: Turning, felt: Felt, verdicts: Mapping[str, set[Verdict]]) -> Suspect:
     of = {"wheel": turning.wheel_hz, "shaft": turning.shaft_hz, "engine": turning.engine_hz}.get(cause.of)
     reasons: list[str] = []
     agrees, points, order = _by_frequency(cause, of, felt, reasons)
+    # What growls or clunks is no one tone: that its frequency is another one does not rule it out.
+    cleared = reasons[-1] if agrees is False and not {"growl", "clunk"} & {*cause.sounds} else ""
     expected = None if of is None else of * order
     points += _by_feel(cause, felt, reasons)
-    points += _by_build(cause, turning, felt, verdicts, reasons)
-    return Suspect(cause.key, cause.title, expected, agrees, points, tuple(reasons))
+    by_speed, elsewhere = _by_speed(cause, turning, felt, reasons)
+    cleared = cleared or (reasons[-1] if elsewhere else "")
+    by_findings, all_clear = _by_findings(cause, verdicts, reasons)
+    cleared = cleared or (reasons[-1] if all_clear and cause.wholly and not agrees else "")
+    return Suspect(cause.key, cause.title, expected, agrees, points + by_findings + by_speed, tuple(reasons), cleared)
 
 
 def _by_frequency(cause: _Cause, of: float | None, felt: Felt, reasons: list[str]) -> tuple[bool | None, int, float]:
@@ -253,33 +271,38 @@ def _by_feel(cause: _Cause, felt: Felt, reasons: list[str]) -> int:
     return points
 
 
-def _by_build(cause: _Cause, turning: Turning, felt: Felt, verdicts: Mapping[str, str], reasons: list[str]) -> int:
-    """What the build's own findings say, and where the shaft's speed lies."""
-    told = [verdicts[name] for name in cause.findings if name in verdicts]
-    points = 0
+def _by_findings(cause: _Cause, verdicts: Mapping[str, set[Verdict]], reasons: list[str]) -> tuple[int, bool]:
+    """What the build's own findings say, the worst of each at all of its parts; and whether all of them are clear."""
+    told = set[Verdict]().union(*(verdicts[name] for name in cause.findings if name in verdicts))
     if "hold" in told:
-        points = _HOLDS
         reasons.append("the findings hold here")
-    elif "caution" in told:
-        points = _WARNS
+        return _HOLDS, False
+    if "caution" in told:
         reasons.append("the findings warn here")
-    elif told and all(one == "clear" for one in told):
-        points = _CLEARED
+        return _WARNS, False
+    if told == {"clear"}:
         reasons.append("the findings are clear here")
-    share = turning.critical_share
+        return _CLEARED, True
+    return 0, False
+
+
+def _by_speed(cause: _Cause, turning: Turning, felt: Felt, reasons: list[str]) -> tuple[int, bool]:
+    """Where the shaft's and the road speed lie; and whether that is where there is no such cause."""
+    share, points, elsewhere = turning.critical_share, 0, False
     if cause.key in {"whirl", "half_whirl"} and share is not None:
         near = share >= NEAR_CRITICAL if cause.key == "whirl" else abs(2.0 * share - 1.0) <= NEAR_HALF
-        points += _NEAR if near else _FAR
+        points, elsewhere = (_NEAR, False) if near else (_FAR, True)
         reasons.append(f"the shaft turns at {share:.0%} of its critical speed".replace("%", " %"))
     if cause.key == "windup" and felt.speed_kmh is not None:
         slow = felt.speed_kmh <= SLOW_KMH
-        points += _LIKE if slow else _TOO_FAST
+        points, elsewhere = (_LIKE, False) if slow else (_TOO_FAST, True)
         reasons.append(f"it is felt on pulling away, {'as here' if slow else 'not at this speed'}")
-    return points
+    return points, elsewhere
 
 
-def _test(suspects: list[Suspect]) -> str:
-    first, second = suspects[0].key, suspects[1].key
+def _test(suspects: Sequence[Suspect]) -> str:
+    """The test that tells the first two apart; of one alone, what makes it go away."""
+    first, second = (*(one.key for one in suspects[:2]), "")[:2]
     return next((says for says, changes in _TESTS if (first in changes) != (second in changes)), _TESTS[0][0])
 
 

@@ -96,6 +96,25 @@ def shim(value_mm: float, display: Display) -> str:
     return f"{number(value_mm)} mm ({inches(value_mm, display)})"
 
 
+def mount_words(shim_mm: float, size: str, *, done: bool = False) -> str:
+    """Say what is to be done at the rear mount for a shim in all of this thickness, or what is `done` there.
+
+    Nobody fits a shim of less than nothing: its mount is lowered. `size` is the thickness in words, without a sign.
+
+    >>> mount_words(6.0, "6 mm"), mount_words(-6.0, "6 mm")
+    ('put 6 mm of shim under the rear mount', 'lower the rear mount by 6 mm')
+    >>> mount_words(6.0, "6 mm", done=True), mount_words(-6.0, "6 mm", done=True)
+    ('6 mm of shim under the rear mount', 'rear mount lowered by 6 mm')
+    >>> mount_words(0.0, "0 mm"), mount_words(0.0, "0 mm", done=True)
+    ('take the shims out from under the rear mount', 'no shim under the rear mount')
+    """
+    if shim_mm == 0.0:
+        return f"{'no shim' if done else 'take the shims out from'} under the rear mount"
+    if shim_mm < 0.0:
+        return f"rear mount lowered by {size}" if done else f"lower the rear mount by {size}"
+    return f"{'' if done else 'put '}{size} of shim under the rear mount"
+
+
 def torque(value_nm: float, display: Display) -> str:
     """Write a torque in the person's unit with the other behind it."""
     metric, imperial = f"{number(value_nm)} N·m", f"{number(value_nm / NM_PER_POUND_FOOT)} lb·ft"

@@ -2,7 +2,8 @@
 
 import pytest
 
-from app.bench import BUY, TAPED, check_words, is_begun, may_be_off, sections_of, to_buy, wind_up
+from app.bench import BUY, TAPED, check_words, may_be_off, sections_of, to_buy, wind_up
+from app.measuring.sections import is_begun
 from app.report import report_text
 from app.setpoints import TACKED, set_points
 from geometry import Build, edited, solve
@@ -22,7 +23,7 @@ def test_a_check_says_which_point_is_higher_by_how_much_and_what_a_tenth_is(unit
 
 
 def test_the_sections_stand_only_where_something_of_them_is_begun() -> None:
-    assert [is_begun(build) for build in (Build(), HAULER, VAN)] == [False, False, True]
+    assert [is_begun(build, "set_up") for build in (Build(), HAULER, VAN)] == [False, False, True]
     titles = [title for title, _ in sections_of(VAN, solve(VAN))]
     assert titles == [TAPED, "How far off each may be, until a verdict gets worse", BUY]
     assert wind_up(Build(), solve(Build())) == ()

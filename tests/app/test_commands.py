@@ -140,8 +140,8 @@ def test_schema_carries_titles_units_and_help(capsys: pytest.CaptureFixture[str]
         (["solve", "BUILD", "BUILD"], "unrecognized arguments"),
         (["solv", "BUILD"], "solv is neither a command nor a file; did you mean solve?"),
         (
-            ["weld", "BUILD"],
-            "weld is neither a command nor a file; the commands are solve, sheet, card, order, brackets",
+            ["grind", "BUILD"],
+            "grind is neither a command nor a file; the commands are solve, sheet, card, order, brackets",
         ),
         (["BUILD", "--light"], "--light"),
         (["sheet", "BUILD"], "required: -o"),
@@ -177,7 +177,11 @@ def test_help(words: list[str], capsys: pytest.CaptureFixture[str]) -> None:
     out = capsys.readouterr().out
     assert out.startswith("usage: python -m app")
     if words[0].startswith("-"):
-        assert all(f"  {command}" in out for command in COMMANDS)
+        listing = out.partition("commands:\n")[2].partition("\n\n")[0].splitlines()
+        assert [line.split()[0] for line in listing] == list(COMMANDS)
+        helps = [line.removesuffix(command.help) for line, command in zip(listing, COMMANDS.values(), strict=True)]
+        assert len({len(head) for head in helps}) == 1  # all begin under one another,
+        assert all(head.endswith("  ") for head in helps)  # apart from the longest name too
         assert "./solve" in out
 
 

@@ -44,9 +44,16 @@ def test_headless_commands_load_neither_qt_nor_drawing(words: list[str], in_a_hu
 def test_solve_loads_nothing_that_only_other_commands_or_a_complaint_need() -> None:
     code = "import sys\nfrom app.commands import main\nassert main(['solve', sys.argv[1]]) == 0\n"
     code += "ours = {name for name in sys.modules if name.startswith('app.')}\n"
-    code += "wanted = 'amounts bench cautions commands complaints files report setpoints units'\n"
+    code += "wanted = 'amounts bench cautions commands complaints files papers papers.kinds report setpoints units'\n"
     code += "assert ours == {'app.' + word for word in wanted.split()}, ours"
     assert loaded_by(code, str(BUSIEST)).isdisjoint({"difflib", "shlex"})
+
+
+def test_a_drawing_loads_none_of_what_only_the_pages_over_a_range_need() -> None:
+    code = "import os; os.environ['QT_QPA_PLATFORM'] = 'offscreen'\nimport sys\n"
+    code += "import app.drawing.picture_files, app.drawing.wording\n"
+    code += "assert not {f'geometry.words.{name}' for name in ('study', 'sure', 'plans')} & set(sys.modules)"
+    assert "app" in loaded_by(code)
 
 
 def test_command_is_run_without_a_search_for_garbage() -> None:

@@ -1,6 +1,7 @@
 """The shaft order on paper: what is known in bold, a box for what is not, nothing over anything, all to make it by."""
 
 import itertools
+import re
 from functools import cache
 from pathlib import Path
 
@@ -10,8 +11,9 @@ from pypdf import PdfReader
 from app.cautions import CAUTIONS
 from app.commands import main
 from app.drawing.palette import contrast
-from app.papers.order import Order, order_of
+from app.papers.order import Order, order_of, teeth_words
 from app.setpoints import both_lengths
+from app.sheet.order import shaft_order, stronger_mm
 from app.sheet.pages import ordered_for
 from app.sheet.paper import SIZES, PaperName
 from app.units import show
@@ -254,3 +256,31 @@ def test_the_command_writes_it(words: list[str], tmp_path: Path, qapp: object) -
     for said in ("SHAFTORDER", "Indoubt:callfirst.", "Worksifmadeupto"):
         assert said in text
     assert float(page.mediabox.width) == pytest.approx(595.3 if words else 612.0, abs=0.6)
+
+
+@pytest.mark.parametrize("teeth", [10, 16, 24, 31])
+def test_teeth_are_counted_whole_or_by_halves_and_never_to_a_hundredth(teeth: int) -> None:
+    for tenths in range(1, 3601):
+        said = teeth_words(tenths / 10.0 / (360.0 / teeth))
+        assert re.fullmatch(r"\d*½? (tooth|teeth)|between \d+ and \d+ teeth|less than a tooth", said), said
+        assert not said.startswith((" ", "0"))
+    for whole in range(1, teeth):
+        tooth = 360.0 / teeth
+        assert teeth_words(round(whole * tooth, 1) / tooth) == f"{whole} {'tooth' if whole == 1 else 'teeth'}"
+        assert teeth_words(round((whole + 0.5) * tooth, 1) / tooth) == f"{whole}½ teeth"
+
+
+@pytest.mark.parametrize("name", ["ranch_truck_swap", "long_van_two_piece", "front_axle_lift"])
+def test_the_sheet_names_the_stronger_tube_that_the_order_does(name: str) -> None:
+    build = sample(RANCH.with_stem(name))
+    pages = order_of(build, solve(build), printed_on=DAY).pages
+    build, solution = ordered_for(build, solve(build))
+    tubes = ("front_tube", "rear_tube") if name == "long_van_two_piece" else ("tube",)
+    rows = [words for label, words in shaft_order(build, solution) if label.lower().endswith("tube")]
+    for tube, row, page in zip(tubes, rows, pages, strict=True):
+        asked = stronger_mm(solution, tube)
+        assert (asked is None) == (name == "front_axle_lift")
+        said = "" if asked is None else both_lengths(asked, build.display)[0]
+        assert ("; stronger, see findings: " in row) == (asked is not None)
+        assert said in row.partition("; stronger")[2]
+        assert any(words.text == f"{said} Ø: see findings" for words in words_on(page)) == (asked is not None)

@@ -4,15 +4,16 @@ from functools import partial
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QBuffer, QPoint, Qt
 from PySide6.QtGui import QFontMetricsF, QImage
-from PySide6.QtWidgets import QApplication
+from PySide6.QtSvg import QSvgGenerator
+from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.complaints import title_of
-from app.units import show_tape
+from app.units import show_tape, shown_unit
 from app.window.ranges import page as page_module
-from app.window.ranges.bands import ROWS, Bands
+from app.window.ranges.bands import ROWS, Bands, axis_words, marks
 from app.window.ranges.page import RangePage
 from app.window.ranges.varied import varied
 from app.window.shell.main_window import MainWindow
@@ -36,12 +37,12 @@ def opened(window: MainWindow, qtbot: QtBot, build: Build, size: tuple[int, int]
     window.show_range()
     page = window.ranges
     assert page is not None
-    qtbot.waitUntil(lambda: page.range is not None and page.settled)
+    qtbot.waitUntil(lambda: page.range is not None and page.settled, timeout=60_000)
     return page
 
 
 def settled(qtbot: QtBot, page: RangePage) -> None:
-    qtbot.waitUntil(lambda: page.settled)
+    qtbot.waitUntil(lambda: page.settled, timeout=60_000)
 
 
 @pytest.fixture
@@ -112,7 +113,7 @@ def test_what_it_shows_is_what_the_judge_says(page: RangePage) -> None:
 
 def test_every_turn_shows_the_whole_range_finer_and_finer(window: MainWindow, qtbot: QtBot) -> None:
     page = opened(window, qtbot, RANCH)
-    page._judge()
+    page.begin()
     turns = 0
     while page._turning.isActive():
         found = page.range
@@ -306,6 +307,22 @@ def assert_whole(bands: Bands) -> None:
         assert plain.horizontalAdvance(words.rpartition(", ")[0] or words) <= 150.0, words
 
 
+def test_why_a_lift_of_nought_stands_alone_is_told_at_the_foot(window: MainWindow, qtbot: QtBot) -> None:
+    told: list[str] = []
+    page = opened(window, qtbot, edited(RANCH, {"use.rear_settling_mm": None, "use.rear_least_kg": 0.0}))
+    page.told.connect(told.append)
+    page.begin()
+    settled(qtbot, page)
+    assert page.range is not None
+    assert page.range.says
+    assert told == [page.range.says]
+    assert page.bands.toolTip()
+    page.vary(WEDGE)
+    settled(qtbot, page)
+    assert told == told[:1]
+    assert not page.bands.toolTip()
+
+
 # --- two entries ------------------------------------------------------------------------------------------------------
 
 
@@ -405,3 +422,42 @@ def test_verdicts_on_the_map_differ_by_pattern_not_by_colour_alone(
     middle = {word: sorted(some)[len(some) // 2] for word, some in looks.items()}
     assert middle["hold"] == 0, "filled"
     assert middle["caution"] > 40, "hatched"
+
+
+def test_every_scale_says_what_it_is_of_and_its_unit(two: RangePage) -> None:
+    """On the bands and both ways on the map; where there is too little room the name yields, never the unit."""
+    metrics = QFontMetricsF(sized(9, bold=True))
+    build = two._document.build
+    for display, lift in (("inch", "in"), ("millimetre", "mm")):
+        shown = edited(build, {"display.length": display})
+        units = set()
+        for one in varied(shown, solve(shown)):
+            sign = shown_unit(one.kind, shown.display).symbol
+            units.add(sign)
+            for room in (60.0, 130.0, 900.0):
+                said = axis_words(one, shown.display, metrics, room)
+                assert said.endswith(f"({sign})" if sign else "")
+                assert metrics.horizontalAdvance(said) <= room + 1.0
+            assert axis_words(one, shown.display, metrics, 900.0) == (f"{one.name} ({sign})" if sign else one.name)
+            assert not any(sign and sign in text for _, text in marks(one, shown.display, 6.0))
+        assert {lift, "°"} <= units
+
+
+def painted_words(widget: QWidget) -> str:
+    """What a widget writes, read off its vector picture."""
+    buffer = QBuffer()
+    picture = QSvgGenerator()
+    picture.setOutputDevice(buffer)
+    picture.setSize(widget.size())
+    widget.render(picture)
+    return bytes(buffer.data().data()).decode()
+
+
+def test_both_drawings_write_their_axes(two: RangePage, qtbot: QtBot) -> None:
+    on_map = painted_words(two.map)
+    assert "Wedge at the perches (°)" in on_map
+    assert "Rear lift (in)" in on_map
+    two.vary_against(None)
+    two.vary(LIFT)
+    settled(qtbot, two)
+    assert "Rear lift (in)" in painted_words(two.bands)

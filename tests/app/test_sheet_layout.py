@@ -6,13 +6,13 @@ from itertools import pairwise
 import pytest
 from pytestqt.qtbot import QtBot
 
-from app.bench import is_begun
 from app.cautions import CAUTIONS
 from app.drawing.board import Board
 from app.drawing.fonts import width
 from app.drawing.items import Box, Page, Shape, Words
 from app.drawing.palette import contrast
 from app.drawing.wording import numbered
+from app.measuring.sections import is_begun
 from app.setpoints import SetPoint, set_points
 from app.sheet.blocks import LOW_ROW, VALUE_PTS, _named, _Row
 from app.sheet.checks import checks_of
@@ -261,7 +261,9 @@ def test_what_does_not_fit_on_the_first_page_is_announced_there() -> None:
 
 @pytest.mark.parametrize("case", [case for case in CASES if case[1]], ids=", ".join)
 def test_a_sample_has_two_pages_and_all_that_holds_or_warns_and_is_to_be_set_on_the_first(one: Case) -> None:
-    assert len(one.sheet.pages) == (3 if is_begun(one.build) else 2)  # with what to buy and how far off it may be
+    assert len(one.sheet.pages) == (
+        3 if is_begun(one.build, "set_up") else 2
+    )  # with what to buy and how far off it may be
     first = text_of(one.sheet, 0)
     for number, finding in numbered(one.solution):
         assert f"{number} {names_of(one.solution)[finding.id, finding.part]}" in first

@@ -240,7 +240,7 @@ PLANS = [
     ({"plan.rear_lift_mm": -25.4}, f"Planned: rear down 1.00 in (25.4 mm) by spring. {THAT}"),
     (
         {"plan.axle_shim_deg": 2.0, "plan.mount_shim_mm": -12.7},
-        f"Planned: 2° wedges raising the nose, rear mount lowered 1/2 in (12.7 mm). {RIDE}",
+        f"Planned: 2° wedges raising the nose, rear mount lowered by 1/2 in (12.7 mm). {RIDE}",
     ),
     (
         {"plan.axle_shim_deg": -1.5, "plan.mounts": "loose", "plan.powertrain_slope_deg": 3.0,

@@ -158,3 +158,16 @@ def test_the_state_stands_among_the_first_sections() -> None:
     assert section_of(Build(), "use.rear_most_kg") == ("use", "use.rear_most_kg")
     driver = next(one for one in flat(contents(Build(), "state")) if one.path == "state.driver_in")
     assert driver.choices == (None, True, False)
+
+
+def test_a_painted_table_asks_once_what_stands_behind_its_rows(qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> None:
+    """It is laid out for that, a third of the painting: not anew for every size of letters and every line."""
+    asked: list[None] = []
+    made_shown = SetpointTable._made_shown
+    monkeypatch.setattr(SetpointTable, "_made_shown", lambda table: asked.append(None) or made_shown(table))
+    table = SetpointTable()
+    qtbot.addWidget(table)
+    table.show_points(LOADED, solve(LOADED))
+    table.resize(300, 420)
+    table.grab()
+    assert len(asked) == 1

@@ -3,15 +3,16 @@
 import csv
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from app.commands import main
 from app.files import read_build
-from app.study import RangeTrouble, plans_text, ranges_of
+from app.study import RangeTrouble, plans_text, ranges_of, study_text
 from app.units import show_tape
 from geometry import Build, edited, solve
 from geometry.words.plans import PlanFound, plans
-from geometry.words.study import over_range
+from geometry.words.study import over_range, study
 
 RANCH = Path(__file__).parents[2] / "sample_builds" / "ranch_truck_swap.json"
 LIFT, WEDGE = "plan.rear_lift_mm", "plan.axle_shim_deg"
@@ -56,7 +57,7 @@ def test_three_entries_are_counted(capsys: pytest.CaptureFixture[str]) -> None:
     three = [f"{path}=1:3:1" for path in (LIFT, WEDGE, "powertrain.output_joint_mm.2")]
     out = out_of(capsys, str(RANCH), *(word for one in three for word in ("--vary", one)))
     assert "27 combinations: " in out
-    assert "number 3 (powertrain.output_joint_mm.2), ≈ 1/16 in to ≈ 1/8 in" in out
+    assert "Joint at the output, up (powertrain.output_joint_mm.2), ≈ 1/16 in to ≈ 1/8 in" in out
 
 
 def test_the_csv_holds_what_solve_says(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
@@ -172,3 +173,30 @@ def test_a_shim_of_less_than_nothing_is_a_mount_lowered() -> None:
     said = plans_text(edited(Build(), {"display.length": "millimetre"}), [plan], {}, "none")
     assert "lower the rear mount by 12.0 mm" in said
     assert "1.0°" in said
+
+
+def test_a_plan_at_the_end_of_its_range_and_a_lift_that_jumps_at_nought_are_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["plan", str(RANCH), "--change", f"{WEDGE}=-2:.5:.5"]) == 0
+    out = capsys.readouterr().out
+    first = plans(read_build(RANCH), {WEDGE: np.arange(-2.0, 1.0, 0.5)})[0]
+    assert first.at_edge == (WEDGE,)
+    assert "at the end of its range: wedge at the perches; a wider range may hold a better plan" in out
+    build = edited(read_build(RANCH), {"use.rear_settling_mm": None, "use.rear_least_kg": 0.0})
+    path = tmp_path / "new.json"
+    path.write_text(build.model_dump_json(), encoding="utf-8")
+    assert over_range(build, LIFT, 0.0, 150.0).says in " ".join(
+        out_of(capsys, str(path), "--vary", f"{LIFT}=0:150:25").split()
+    )
+
+
+def test_no_line_is_wider_than_a_terminal_whatever_things_are_called(capsys: pytest.CaptureFixture[str]) -> None:
+    long = "the left shock of the driven axle, behind it, leaning forward, from the truck that was sold"
+    build = edited(read_build(RANCH), {"title": f"{long} {long}"[:110], "shocks.0.name": long[:40]})
+    path = "shocks.0.frame_point_mm.2"
+    ranges = {path: np.array([500.0, 505.0])}
+    found = study(build, ranges)
+    for told in (study_text(build, found, None, "a.json"), plans_text(build, plans(build, ranges), ranges, "a.json")):
+        assert all(len(line) <= 98 for line in told.splitlines())
+        assert path in told

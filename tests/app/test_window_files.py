@@ -12,6 +12,9 @@ from PySide6.QtPrintSupport import QPrinter, QPrintPreviewDialog
 from PySide6.QtWidgets import QApplication, QMenu
 from pytestqt.qtbot import QtBot
 
+from app.commands import COMMANDS
+from app.drawing.items import Words
+from app.papers.kinds import PAPERS, What, paper_pages
 from app.window.document import Document
 from app.window.keeping import asking
 from app.window.keeping.crash import Watch
@@ -303,7 +306,7 @@ def test_the_sheet_is_written_and_printed(window: MainWindow, tmp_path: Path, mo
     window.filing.open_sample(RANCH)
     path = tmp_path / "sheet.pdf"
     monkeypatch.setattr(asking, "where_to_write", lambda *_: path)
-    window.export_sheet()
+    window.export_paper("sheet")
     first, *others = PdfReader(path).pages
     words = " ".join(first.extract_text().split())
     assert window.document.build.title.partition(":")[0] in words
@@ -358,14 +361,38 @@ def test_papers_for_the_bench_are_written_and_printed(
     assert not path.exists()
 
 
-def test_a_paper_that_cannot_be_written_is_said(
-    window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+@pytest.mark.parametrize("what", PAPERS)
+def test_every_paper_has_one_name_in_menu_file_command_and_preview(
+    what: What, window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    """Its own first page says that name too, and where it cannot be written it is said in a whole sentence."""
+    paper = PAPERS[what]
+    window.filing.open_sample(RANCH)
     told: list[tuple[object, ...]] = []
-    monkeypatch.setattr(asking, "where_to_write", lambda *_: tmp_path / "no" / "where.pdf")
+    asked: list[tuple[str, Path, str]] = []
+
+    def where(_: object, title: str, suggested: Path, kinds: str) -> Path:
+        asked.append((title, suggested, kinds))
+        return tmp_path / "no" / "where.pdf"
+
+    monkeypatch.setattr(asking, "where_to_write", where)
     monkeypatch.setattr(asking, "tell", lambda *words: told.append(words))
-    window.export_paper("order")
-    assert "The shaft order was not written" in str(told[0])
+    window.export_paper(what)
+    are = "were" if paper.title.endswith("s") else "was"
+    assert f"The {paper.title.lower()} {are} not written" in str(told[0])
+    ((title, suggested, kinds),) = asked
+    assert title == f"{paper.title} as PDF"
+    assert suggested.name.endswith(f"_{what}.pdf")
+    assert all(f"(*{kind})" in kinds for kind in paper.kinds)
+    assert COMMANDS[paper.word].help == paper.says
+    if paper.menu is not None:
+        written, printed = (words.replace("&", "").removesuffix("…") for words in paper.menu)
+        assert written.startswith(f"{paper.title} as PDF")
+        assert printed == paper.printed
+    document = window.document
+    pages = paper_pages(what, document.build, document.solution, "letter", document.name)
+    heads = {item.text for layer in pages[0].layers for item in layer.items if isinstance(item, Words)}
+    assert any(paper.title.casefold() in head.casefold() for head in heads)
 
 
 def test_the_bench_papers_stand_in_the_file_menu(window: MainWindow) -> None:
@@ -405,7 +432,7 @@ def test_the_preview_keeps_its_printer(window: MainWindow, qtbot: QtBot, monkeyp
 
     monkeypatch.setattr(exports, "paint_on", painting)
     monkeypatch.setattr(QPrintPreviewDialog, "exec", shown)
-    window.preview()
+    window.preview_paper("sheet")
     assert set(painted) == {window.document.name}
 
 

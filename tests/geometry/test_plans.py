@@ -154,3 +154,16 @@ def test_no_change_and_too_many_are_refused(count: int) -> None:
     paths = [WEDGE, SHIM, LIFT, "plan.front_lift_mm"][:count]
     with pytest.raises(ValueError, match="a plan has 1 to 3 changes"):
         plans(Build(), {path: [1.0] for path in paths})
+
+
+def test_a_change_at_the_end_of_its_range_is_told_as_that() -> None:
+    """The ends are in line at 3°: a range that goes beyond has it inside, one that ends before has it at its end."""
+    build = edited(
+        Build(), {"powertrain.slope_deg": 3.0, "readings.shaft_slope_deg": 6.0, "axle.pinion_slope_deg": 9.0}
+    )
+    path = "axle.pinion_slope_deg"
+    inside, most, least = (plans(build, {path: some})[0] for some in ([1.0, 3.0, 5.0], [0.0, 2.0], [4.0, 20.0]))
+    assert (inside.changes, inside.at_edge) == ({path: 3.0}, ())
+    assert (most.changes, most.at_edge) == ({path: 2.0}, (path,))
+    assert (least.changes, least.at_edge) == ({path: 4.0}, (path,))
+    assert plans(build, {path: [20.0, 30.0]})[0].at_edge == ()  # left as it is

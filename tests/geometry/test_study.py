@@ -7,9 +7,9 @@ import numpy as np
 import pytest
 
 from geometry import Build, edited, solve
-from geometry.judge.codes import CAUTION, HOLD, UNKNOWN
+from geometry.judge.codes import CAUTION, CLEAR, HOLD, UNKNOWN, Judged
 from geometry.judge.limits import LIMITS
-from geometry.words.study import MOST_ROWS, Stretch, map_in_turns, over_range, study
+from geometry.words.study import MOST_ROWS, Band, Stretch, _Judged, map_in_turns, over_range, study
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_builds").glob("*.json"))
 LIFT, WEDGE = "plan.rear_lift_mm", "plan.axle_shim_deg"
@@ -143,3 +143,55 @@ def test_a_map_of_less_than_two_ranges_is_refused(
 ) -> None:
     with pytest.raises(ValueError, match="two entries"):
         next(map_in_turns(Build(), across, up, cells=cells))
+
+
+NEW_SPRINGS = {"use.rear_settling_mm": None, "use.rear_least_kg": 0.0}
+
+
+def test_a_band_at_a_lift_of_nought_alone_is_told_why() -> None:
+    """Any lift's springs settle by the usual amount, none at 0: a finding that this turns is judged otherwise at 0."""
+    build = edited(sample("ranch_truck_swap"), NEW_SPRINGS)
+    over = over_range(build, LIFT, 0.0, 50.0)
+    step = 50.0 / 200
+    assert any(band.stretches[0].last == 0.0 for band in over.bands)
+    assert not any(0.0 < band.stretches[0].last < step for band in over.bands)
+    both = over_range(build, LIFT, -50.0, 50.0)
+    assert any((one.first, one.last) == (0.0, 0.0) for band in both.bands for one in band.stretches)
+    assert "At 0 nothing settles" in over.says
+    assert "0.79 in (20 mm)" in over.says
+    assert "At 0 nothing settles" in both.says
+    for number in (0.0, 1.0):  # the usual amount in the states of the answer itself
+        states = solve(edited(build, {LIFT: number})).states
+        assert any("settled" in state.name for state in states) == (number != 0.0)
+
+
+@pytest.mark.parametrize(
+    ("changes", "path", "first", "last"),
+    [
+        ({"use.rear_settling_mm": 10.0}, LIFT, 0.0, 50.0),  # entered: it settles whatever the lift
+        ({"plan.rear_lift_by": "block"}, LIFT, 0.0, 50.0),  # no new springs
+        ({"state.springs": "new"}, LIFT, 0.0, 50.0),  # they settle at 0 too
+        ({}, LIFT, 5.0, 50.0),
+        ({}, LIFT, -50.0, -5.0),
+        ({}, WEDGE, -2.0, 2.0),
+    ],
+)
+def test_what_does_not_jump_at_nought_is_told_no_reason(
+    changes: dict[str, object], path: str, first: float, last: float
+) -> None:
+    build = edited(sample("ranch_truck_swap"), {**NEW_SPRINGS, **changes})
+    assert over_range(build, path, first, last, steps=40).says == ""
+
+
+def test_what_is_bad_anywhere_is_named_by_its_trouble_and_clear_ground_is_decided_by_nothing() -> None:
+    """From plain numbers: clear up to 2 of 4, then warned of; and a whole that is clear has nothing that decides it."""
+    values, codes = np.arange(5.0), np.array([CLEAR, CLEAR, CLEAR, CAUTION, CAUTION])
+    steep, quiet = (Judged(values, values, values, verdict) for verdict in (codes, np.full(5, CLEAR)))
+    found = {("shaft_slope", "shaft"): steep, ("tube_shear", "shaft"): quiet}
+    told = _Judged(values, found).told(Build(), "axle.pinion_slope_deg")
+    assert [(one.first, one.last, one.verdict, one.decides) for one in told.whole] == [
+        (0.0, 2.5, "clear", ""), (2.5, 4.0, "caution", LIMITS["shaft_slope"].trouble),
+    ]  # fmt: skip
+    [band] = told.bands
+    assert (band.title, band.bad, told.clear) == (LIMITS["shaft_slope"].trouble, True, 1)
+    assert not Band("tube_shear", "shaft", "", told.whole[:1]).bad

@@ -9,6 +9,7 @@ import pytest
 from geometry import Build, edited, solve
 from geometry.document.entries import numeric_paths, unit_of, variants
 from geometry.judge.facts import Facts
+from geometry.judge.limits import LIMITS
 from geometry.words.sure import TURN, Chance, Sure, drawn, in_turns, sure, told_by, tool_of
 from tests.geometry.strategies import WHOLE
 
@@ -110,6 +111,9 @@ def test_a_degree_apart_is_heads_or_tails_and_hangs_on_the_two_ends() -> None:
     assert again["axle.pinion_slope_deg"] == pytest.approx(0.5, abs=0.04)
     assert "readings.shaft_slope_deg" not in again
     assert found.findings[0].id == "ends_parallel", "the doubtful stand first"
+    for one in found.findings:  # its title names the trouble where that comes out at all
+        assert one.bad == (one.caution > 0.0 or one.hold > 0.0)
+        assert (one.title == LIMITS[one.id].trouble) == one.bad
 
 
 def test_the_gauges_zero_drops_out_between_two_gauged_lines_and_counts_against_the_tape() -> None:

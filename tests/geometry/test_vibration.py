@@ -40,7 +40,7 @@ def found(build: Build, felt: Felt) -> Diagnosis:
 
 
 def suspect(one: Diagnosis, key: str) -> Suspect:
-    return next(each for each in one.suspects if each.key == key)
+    return next(each for each in (*one.suspects, *one.cleared) if each.key == key)
 
 
 def test_wheel_shaft_and_engine_turn_as_arithmetic_says() -> None:
@@ -101,7 +101,7 @@ def test_the_frequency_names_what_turns_so_often(hz: float, key: str) -> None:
 @pytest.mark.parametrize("hz", [20.0, 55.0, 120.0])
 def test_what_is_of_no_order_agrees_with_nothing_known(hz: float) -> None:
     told = found(BARE, Felt(speed_kmh=80.0, frequency_hz=hz))
-    assert not any(one.agrees for one in told.suspects)
+    assert not any(one.agrees for one in (*told.suspects, *told.cleared))
     assert any("would be" in reason for reason in suspect(told, "balance").reasons)
     assert suspect(told, "gears").agrees is None
 
@@ -118,7 +118,7 @@ def test_an_engine_shakes_at_half_orders_and_as_its_cylinders_fire(order: float)
 def test_how_it_feels_counts_for_or_against_each(sounds: Sounds, under: Under) -> None:
     bare = found(BARE, Felt(speed_kmh=80.0))
     felt = found(BARE, Felt(speed_kmh=80.0, sounds=sounds, under=under))
-    for one in felt.suspects:
+    for one in (*felt.suspects, *felt.cleared):
         before = suspect(bare, one.key)
         change = one.points - before.points
         assert change in {-2, 0, 2}
@@ -176,7 +176,7 @@ def test_the_next_test_changes_just_one_of_the_first_two() -> None:
                 for under in (None, *get_args(Under)):
                     for speed in (20.0, 80.0):
                         told = found(build, Felt(speed, hz, sounds, under, 3))
-                        first, second = (one.key for one in told.suspects[:2])
+                        first, second = (*(one.key for one in told.suspects[:2]), "")[:2]
                         seen.add(told.test)
                         assert told.test
                         if {first, second} == {"wheel", "balance"}:
@@ -206,3 +206,60 @@ def test_the_order_that_agrees_is_the_frequency_that_is_told() -> None:
     six = suspect(found(RANCH, replace(felt, frequency_hz=121.8)), "engine")
     assert six.expected_hz == pytest.approx(121.8)
     assert any("six cylinders" in one for one in six.reasons)
+
+
+def test_what_the_readings_rule_out_is_no_suspect_and_says_by_which() -> None:
+    """By its frequency, by the shaft's speed, by the road speed, by findings that tell all of it: and no other way."""
+    for build in (RANCH, VAN, BARE):
+        for hz in (None, 10.0, 40.0, 80.0, 55.0):
+            for speed in (20.0, 96.0):
+                told = found(build, Felt(speed, hz))
+                keys = [one.key for one in (*told.suspects, *told.cleared)]
+                assert len(set(keys)) == len(keys) == (10 if build is VAN else 9)
+                for one in told.cleared:
+                    assert one.cleared in one.reasons
+                    assert any(
+                        word in one.cleared for word in ("would be", "critical speed", "not at this", "are clear")
+                    )
+                for one in told.suspects:
+                    assert not one.cleared
+                    assert one.agrees is not False or one.key in {"bearing", "dry_joint"}
+                assert {one.key for one in told.suspects} >= {"gears", "dry_joint"}
+
+
+@pytest.mark.parametrize("key", ["joints", "windup", "whirl", "half_whirl", "bearing", "dry_joint", "gears"])
+def test_clear_findings_rule_out_what_they_tell_all_of_and_unknown_ones_nothing(key: str) -> None:
+    whole = SOLVED[id(VAN)]
+    clear = replace(whole, findings=tuple(replace(one, verdict="clear") for one in whole.findings))
+    felt = Felt(speed_kmh=30.0)
+    ruled_out = any(one.key == key for one in diagnosis(VAN, clear, felt).cleared)
+    assert ruled_out == (key in {"joints", "windup", "whirl", "half_whirl"})
+    unknown = replace(
+        clear,
+        findings=tuple(replace(one, verdict="unknown") for one in whole.findings),
+        shaft=replace(whole.shaft, critical_rpm=None),
+    )
+    assert diagnosis(VAN, unknown, felt).cleared == ()
+    assert not any(one.key == "joints" for one in diagnosis(VAN, clear, replace(felt, frequency_hz=None)).suspects)
+
+
+def test_a_frequency_that_agrees_outweighs_clear_findings() -> None:
+    """The readings may be right and the shaft put together a tooth out: what shakes twice a turn stays a suspect."""
+    whole = SOLVED[id(RANCH)]
+    clear = replace(whole, findings=tuple(replace(one, verdict="clear") for one in whole.findings))
+    shaft = turning_of(RANCH, whole, Felt(speed_kmh=96.0)).shaft_hz or 0.0
+    told = diagnosis(RANCH, clear, Felt(speed_kmh=96.0, frequency_hz=2.0 * shaft))
+    assert told.suspects[0].key == "joints"
+
+
+def test_of_a_finding_at_several_joints_the_worst_counts() -> None:
+    whole = SOLVED[id(VAN)]
+    felt = Felt(speed_kmh=96.0)
+    of_reach = [number for number, one in enumerate(whole.findings) if one.id == "joint_bind"]
+    assert len(of_reach) > 1
+    for worst in of_reach:
+        findings = tuple(
+            replace(one, verdict="hold" if number == worst else "clear") for number, one in enumerate(whole.findings)
+        )
+        told = diagnosis(VAN, replace(whole, findings=findings), felt)
+        assert "the findings hold here" in suspect(told, "dry_joint").reasons

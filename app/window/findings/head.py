@@ -14,19 +14,18 @@ from app.window.painted import Painted, frame, write
 from app.window.plain import set_tip
 from app.window.shapes import paint_verdict
 from app.window.theme import words_wide
-from geometry.words.solution import Solution, Verdict
+from geometry.words.solution import BAD, Solution, Verdict
 
 HEIGHT: Final = 78
 _WORD = {"hold": "hold", "caution": "caution", "unknown": "not judged", "clear": "clear"}
 
-_BAD: Final = frozenset({"hold", "caution"})
 _MEASURED: Final = "as measured"
 
 
 def _told(measured: Solution | None) -> list[tuple[Verdict, int]]:
     """What the vehicle as measured is told by: its holds and cautions, or what it has where it has neither."""
     told = [] if measured is None else counts(measured.findings)
-    return [one for one in told if one[0] in _BAD] or told[-1:]
+    return [one for one in told if one[0] in BAD] or told[-1:]
 
 
 class VerdictHead(Painted):
@@ -85,13 +84,13 @@ class VerdictHead(Painted):
             x = 14.0
             for verdict, count in line:
                 paint_verdict(painter, QRectF(x, base - 10.5, 12.0, 12.0), verdict, theme.colour(verdict))
-                bold = verdict in _BAD
+                bold = verdict in BAD
                 words = f"{count} {_WORD[verdict]}"
                 x += 17.0 + write(painter, x + 17.0, base, words, theme.ink, points, bold=bold) + apart
             base += 16.0
 
     def _counts_wide(self, told: list[tuple[Verdict, int]], points: int, apart: float) -> float:
-        words = sum(words_wide(f"{count} {_WORD[verdict]}", points, bold=verdict in _BAD) for verdict, count in told)
+        words = sum(words_wide(f"{count} {_WORD[verdict]}", points, bold=verdict in BAD) for verdict, count in told)
         return words + 17.0 * len(told) + apart * (len(told) - 1)
 
     def _measured_wide(self, told: list[tuple[Verdict, int]]) -> float:

@@ -144,16 +144,18 @@ class SetpointTable(Painted):
 
     def _table(self, painter: QPainter) -> None:
         theme, large = self._theme, self.window().height() >= _LARGE_FROM
+        made, later = self._made_shown(), self._later_lines
+        foot = self.height() - _STAY * len((*made, *later))  # where the rows end, and what stands behind them begins
         for size, least in _SIZES[0 if large else 1 :]:
             rows = self._laid_out(self.width(), size)
-            shown, left_out = self._fitting(rows)
+            shown, left_out = self._fitting(rows, foot)
             large = size > 11 and all(row.lines == 1 for row in rows)
-            if self._high(shown, left_out) >= least and (large or size <= 11):
+            if self._high(shown, left_out, foot) >= least and (large or size <= 11):
                 break
         head = max(row.set_x for row in rows)
         write(painter, head - _ARROW, _HEAD_BASE, "now", theme.muted, 9, right=True)
         write(painter, head, _HEAD_BASE, "set", theme.muted, 9)
-        high = min(self._high(shown, left_out), 28.0 if large else 22.0)
+        high = min(self._high(shown, left_out, foot), 28.0 if large else 22.0)
         base = _HEAD + high * 0.72
         for row in shown:
             one = row.point
@@ -169,18 +171,13 @@ class SetpointTable(Painted):
                 write(painter, end + _APART, base, one.way, theme.muted, 9)
             base += high
         if left_out:
-            write(painter, _LEFT, self._foot - 5.0, self.stay_words(left_out), theme.muted, 9)
-        for number, words in enumerate([*self._made_shown(), *self._later_lines], 1):
-            write(painter, _LEFT, self._foot - 5.0 + number * _STAY, words, theme.ink, 9)
+            write(painter, _LEFT, foot - 5.0, self.stay_words(left_out), theme.muted, 9)
+        for number, words in enumerate([*made, *later], 1):
+            write(painter, _LEFT, foot - 5.0 + number * _STAY, words, theme.ink, 9)
 
-    @property
-    def _foot(self) -> float:
-        """Where the rows end, and what stands behind them begins."""
-        return self.height() - self._later_high - _STAY * len(self._made_shown())
-
-    def _high(self, shown: list[_Row], left_out: list[Point]) -> float:
+    def _high(self, shown: list[_Row], left_out: list[Point], foot: float) -> float:
         """How high a line may be."""
-        room = self._foot - _HEAD - (_STAY if left_out else 4.0)
+        room = foot - _HEAD - (_STAY if left_out else 4.0)
         return room / max(sum(row.lines for row in shown), 1)
 
     def stay_words(self, left_out: list[Point]) -> str:
@@ -209,9 +206,9 @@ class SetpointTable(Painted):
         column = max((row.set_x for row in rows if row.lines == 1), default=0.0)
         return [row._replace(set_x=min(max(row.set_x, column), max(row.most_x, row.set_x))) for row in rows]
 
-    def _fitting(self, rows: list[_Row]) -> tuple[list[_Row], list[Point]]:
+    def _fitting(self, rows: list[_Row], foot: float) -> tuple[list[_Row], list[Point]]:
         """Rows for which there is room, and those that yield: of what stays the last first; what changes never does."""
-        room = self._foot - _HEAD
+        room = foot - _HEAD
         shown = list(rows)
         while shown:
             left_out = len(shown) < len(rows)

@@ -100,7 +100,7 @@ class MeasurePane(QWidget):
         """Open the section where the worst finding is decided; with nothing wrong, the first that lacks something."""
         build, solution = self._document.build, self._document.solution
         self._last = ""
-        worst = next((one for one in solution.findings if one.verdict in {"hold", "caution"} and one.entry), None)
+        worst = next((one for one in solution.findings if one.bad and one.entry), None)
         lacking: list[SectionKey] = [key for key, box in self.boxes.items() if box.button.lacking]
         key, path = (*lacking, "hurry")[0], ""
         if worst is not None:

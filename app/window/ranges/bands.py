@@ -11,11 +11,12 @@ from typing import Final
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtWidgets import QWidget
 
-from app.drawing.palette import LIGHT, Theme, mixed
+from app.drawing.palette import Theme, mixed
 from app.drawing.wording import told_apart
 from app.units import scale, show, shown_unit
+from app.window.ranges.judged import Chooser
 from app.window.ranges.varied import Varied
 from app.window.shapes import paint_verdict
 from app.window.theme import sized
@@ -30,27 +31,24 @@ _APART: Final = 0.4
 """How much of a row the whole build's stands apart."""
 _NAMES, _VALUES = 176.0, 178.0
 _LOW_ROW: Final = 20.0
-_COARSE: Final = 8
+COARSE: Final = 8
+"""Steps that a coarse key takes at once."""
 Told = Mapping[tuple[str, str], tuple[Verdict, str]]
 """Of each finding and part: its verdict and its value in words, at the value chosen."""
 
 
-class Bands(QWidget):
+class Bands(Chooser):
     """The bands; `moved` asks for another value, `chosen` takes the present one, `left` goes back to the drawing."""
 
     moved = Signal(float)
-    chosen = Signal()
-    left = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._range: Range | None = None
         self._varied: Varied | None = None
-        self._display, self._theme = Display(), LIGHT
+        self._display = Display()
         self._at, self._told = 0.0, dict[tuple[str, str], tuple[Verdict, str]]()
         self._whole: Verdict = "unknown"
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setAccessibleName("Verdicts over the range")
 
     # ---- what others tell it
@@ -67,11 +65,6 @@ class Bands(QWidget):
         if self._varied is not None:
             said = self._varied.said(value, self._display)
             self.setAccessibleDescription(f"{self._varied.name} {said}: {whole}")
-        self.update()
-
-    def show_theme(self, theme: Theme) -> None:
-        """Take another theme's colours."""
-        self._theme = theme
         self.update()
 
     @property
@@ -137,28 +130,23 @@ class Bands(QWidget):
             self.moved.emit(self._value_at(event.position().x()))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Arrows step, page keys coarsely, Home and End go to the ends, Enter sets, Escape goes back."""
-        over, key = self._varied, event.key()
-        if key in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
-            self.chosen.emit()
-        elif key == Qt.Key.Key_Escape:
-            self.left.emit()
-        elif over is None:
-            super().keyPressEvent(event)
-        else:
+        """Arrows step, page keys coarsely, Home and End go to the ends."""
+        over = self._varied
+        moves: dict[int, float] = {}
+        if over is not None:
             step = over.step(self._display)
             moves = {
                 Qt.Key.Key_Left: self._at - step,
                 Qt.Key.Key_Right: self._at + step,
-                Qt.Key.Key_PageDown: self._at - _COARSE * step,
-                Qt.Key.Key_PageUp: self._at + _COARSE * step,
+                Qt.Key.Key_PageDown: self._at - COARSE * step,
+                Qt.Key.Key_PageUp: self._at + COARSE * step,
                 Qt.Key.Key_Home: over.first,
                 Qt.Key.Key_End: over.last,
             }
-            if key in moves:
-                self.moved.emit(moves[Qt.Key(key)])
-            else:
-                super().keyPressEvent(event)
+        if event.key() in moves:
+            self.moved.emit(moves[event.key()])
+        else:
+            super().keyPressEvent(event)
 
     # ---- painting
 
@@ -240,17 +228,19 @@ class Bands(QWidget):
 
     def _scale(self, painter: QPainter, over: Varied, y: float) -> None:
         """The scale under the bands, in whole units of the person's."""
-        theme, size = self._theme, scale(over.kind, self._display)
+        theme = self._theme
         left, right = self._ends()
         painter.setPen(QPen(QColor(theme.ink), 1.0))
         painter.drawLine(QPointF(left, y), QPointF(right, y))
         painter.setFont(sized(9))
-        for value, places in ticks(over.first * size, over.last * size, (right - left) / 70.0):
-            x = self.x_of(value / size)
+        for value, text in marks(over, self._display, (right - left) / 70.0):
+            x = self.x_of(value)
             painter.drawLine(QPointF(x, y), QPointF(x, y + 5.0))
-            said = show(value / size, over.kind, self._display, places=places)
-            text = said.removesuffix(shown_unit(over.kind, self._display).symbol).rstrip()
             painter.drawText(QRectF(x - 40.0, y + 6.0, 80.0, 16.0), Qt.AlignmentFlag.AlignHCenter, text)
+        font = sized(9, bold=True)
+        painter.setFont(font)
+        name = axis_words(over, self._display, QFontMetricsF(font), _NAMES - 46.0)
+        painter.drawText(QRectF(0.0, y + 6.0, _NAMES - 40.0, 16.0), LEFT, name)
         if over.first <= over.now <= over.last:
             x = self.x_of(over.now)
             painter.setPen(QPen(QColor(theme.ink), 1.0, Qt.PenStyle.DashLine))
@@ -298,6 +288,23 @@ def brush(verdict: Verdict, theme: Theme, *, solid: bool) -> QBrush:
     if verdict == "hold":
         return QBrush(QColor(theme.hold if solid else mixed(theme.hold, theme.paper, 0.28)))
     return QBrush(Qt.BrushStyle.NoBrush)
+
+
+def marks(over: Varied, display: Display, most: float) -> list[tuple[float, str]]:
+    """Round values of an entry's range, at most so many or so, each with its number in the person's unit."""
+    size, sign = scale(over.kind, display), shown_unit(over.kind, display).symbol
+    return [
+        (value / size, show(value / size, over.kind, display, places=places).removesuffix(sign).rstrip())
+        for value, places in ticks(over.first * size, over.last * size, most)
+    ]
+
+
+def axis_words(over: Varied, display: Display, metrics: QFontMetricsF, room: float) -> str:
+    """What a scale is of, and in which unit its numbers are; where that has no room, the name yields."""
+    sign = shown_unit(over.kind, display).symbol
+    unit = f" ({sign})" if sign else ""
+    left = room - metrics.horizontalAdvance(unit)
+    return f"{metrics.elidedText(over.name, Qt.TextElideMode.ElideRight, left)}{unit}"
 
 
 def ticks(low: float, high: float, most: float) -> list[tuple[float, int]]:

@@ -8,11 +8,10 @@ from typing import Final
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtWidgets import QWidget
 
-from app.drawing.palette import LIGHT, Theme
-from app.units import scale, show, shown_unit
-from app.window.ranges.bands import brush, ticks
+from app.window.ranges.bands import COARSE, axis_words, brush, marks
+from app.window.ranges.judged import Chooser
 from app.window.ranges.varied import Varied
 from app.window.theme import sized
 from geometry.document.vehicle import Display
@@ -20,15 +19,12 @@ from geometry.judge.codes import WORDS
 from geometry.words.study import Map
 
 _LEFT, _RIGHT, _TOP, _BOTTOM = 96.0, 14.0, 14.0, 46.0
-_COARSE: Final = 8
 
 
-class MapView(QWidget):
+class MapView(Chooser):
     """The map; `moved` asks for another pair, `chosen` takes the present one, `left` goes back to the drawing."""
 
     moved = Signal(float, float)
-    chosen = Signal()
-    left = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -36,9 +32,7 @@ class MapView(QWidget):
         self._across: Varied | None = None
         self._up: Varied | None = None
         self._at = (0.0, 0.0)
-        self._display, self._theme = Display(), LIGHT
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self._display = Display()
         self.setAccessibleName("Map of verdicts over two entries")
 
     # ---- what others tell it
@@ -54,11 +48,6 @@ class MapView(QWidget):
         if self._across is not None and self._up is not None:
             said = f"{self._across.name} {self._across.said(across, self._display)}"
             self.setAccessibleDescription(f"{said}, {self._up.name} {self._up.said(up, self._display)}: {whole}")
-        self.update()
-
-    def show_theme(self, theme: Theme) -> None:
-        """Take another theme's colours."""
-        self._theme = theme
         self.update()
 
     def decides(self, across: float, up: float) -> str:
@@ -105,14 +94,8 @@ class MapView(QWidget):
             self.moved.emit(*self._pair_at(event.position()))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Arrows step across and up, with Shift coarsely; Enter sets, Escape goes back."""
+        """Arrows step across and up, with Shift coarsely."""
         one, two, key = self._across, self._up, event.key()
-        if key in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
-            self.chosen.emit()
-            return
-        if key == Qt.Key.Key_Escape:
-            self.left.emit()
-            return
         ways = {
             Qt.Key.Key_Left: (-1.0, 0.0), Qt.Key.Key_Right: (1.0, 0.0), Qt.Key.Key_Down: (0.0, -1.0),
             Qt.Key.Key_Up: (0.0, 1.0),
@@ -120,7 +103,7 @@ class MapView(QWidget):
         if one is None or two is None or key not in ways:
             super().keyPressEvent(event)
             return
-        by = _COARSE if event.modifiers() & Qt.KeyboardModifier.ShiftModifier else 1
+        by = COARSE if event.modifiers() & Qt.KeyboardModifier.ShiftModifier else 1
         x, y = ways[Qt.Key(key)]
         self.moved.emit(self._at[0] + by * x * one.step(self._display), self._at[1] + by * y * two.step(self._display))
 
@@ -163,22 +146,25 @@ class MapView(QWidget):
         theme, box, display = self._theme, self._box, self._display
         painter.setFont(sized(9))
         painter.setPen(QPen(QColor(theme.ink), 1.0))
-        for value, text in _told(across, display, box.width() / 70.0):
+        for value, text in marks(across, display, box.width() / 70.0):
             x = self.point_of(value, up.first).x()
             painter.drawLine(QPointF(x, box.bottom()), QPointF(x, box.bottom() + 4.0))
             painter.drawText(QRectF(x - 40.0, box.bottom() + 5.0, 80.0, 15.0), Qt.AlignmentFlag.AlignHCenter, text)
-        for value, text in _told(up, display, box.height() / 34.0):
+        for value, text in marks(up, display, box.height() / 34.0):
             y = self.point_of(across.first, value).y()
             painter.drawLine(QPointF(box.left() - 4.0, y), QPointF(box.left(), y))
             painter.drawText(QRectF(0.0, y - 8.0, box.left() - 7.0, 16.0), _AT_RIGHT, text)
-        painter.setFont(sized(9, bold=True))
+        font = sized(9, bold=True)
+        metrics = QFontMetricsF(font)
+        painter.setFont(font)
+        name = axis_words(across, display, metrics, box.width())
         painter.drawText(
-            QRectF(box.left(), box.bottom() + 22.0, box.width(), 16.0), Qt.AlignmentFlag.AlignHCenter, across.name
+            QRectF(box.left(), box.bottom() + 22.0, box.width(), 16.0), Qt.AlignmentFlag.AlignHCenter, name
         )
         painter.save()
         painter.translate(12.0, box.center().y())
         painter.rotate(-90.0)
-        name = QFontMetricsF(painter.font()).elidedText(up.name, Qt.TextElideMode.ElideRight, box.height())
+        name = axis_words(up, display, metrics, box.height())
         painter.drawText(QRectF(-box.height() / 2.0, -8.0, box.height(), 16.0), Qt.AlignmentFlag.AlignCenter, name)
         painter.restore()
 
@@ -204,13 +190,3 @@ class MapView(QWidget):
 
 
 _AT_RIGHT: Final = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-
-
-def _told(over: Varied, display: Display, most: float) -> list[tuple[float, str]]:
-    """Round values of an entry's range, each in the person's unit, the last with it."""
-    size, sign = scale(over.kind, display), shown_unit(over.kind, display).symbol
-    told = []
-    for value, places in ticks(over.first * size, over.last * size, most):
-        said = show(value / size, over.kind, display, places=places)
-        told.append((value / size, said.removesuffix(sign).rstrip()))
-    return told

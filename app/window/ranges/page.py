@@ -8,8 +8,8 @@ from typing import Final
 
 import numpy as np
 from pydantic import ValidationError
-from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QColor, QHideEvent, QPainter, QPaintEvent, QResizeEvent, QShowEvent
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from app.amounts import reach_deg
@@ -17,14 +17,16 @@ from app.complaints import first_complaint
 from app.drawing.drawing import silhouette
 from app.drawing.items import Page
 from app.drawing.painter import paint
-from app.drawing.palette import LIGHT, Theme
+from app.drawing.palette import LIGHT, VERDICT_SIGNS, Theme
 from app.drawing.subject import Subject
 from app.drawing.wording import value_words
 from app.reading import ReadingError, parse
 from app.units import degrees, edit_text, shown_unit
 from app.window.document import Document
-from app.window.plain import Label
+from app.window.painted import Painted
+from app.window.plain import Label, set_tip
 from app.window.ranges.bands import Bands, least_high
+from app.window.ranges.judged import JudgedPage
 from app.window.ranges.map_view import MapView
 from app.window.ranges.varied import Varied, varied
 from app.window.theme import sized, wear, words_wide
@@ -43,16 +45,14 @@ _ROOMY: Final = 500
 _AROUND: Final = 130
 """What of the page's height is neither bands nor side view."""
 _REST_MS: Final = 30
-_COUNTED: Final[tuple[tuple[Verdict, str, str], ...]] = (("hold", "■", "hold"), ("caution", "▲", "caution"))
 
 
-class _View(QWidget):
+class _View(Painted):
     """The side view at the value chosen, without a word."""
 
     def __init__(self) -> None:
         super().__init__()
         self._subject: Subject | None = None
-        self._theme: Theme = LIGHT
         self._page: Page | None = None
         self.setMinimumHeight(_SILHOUETTE)
 
@@ -72,37 +72,25 @@ class _View(QWidget):
         painter.end()
 
 
-class RangePage(QWidget):
+class RangePage(JudgedPage):
     """One entry over a range; shown beside the drawing, and judging only while it is in sight."""
 
     told = Signal(str)
     """A sentence for the foot of the window."""
-    left = Signal()
-    """The person wants the drawing back."""
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._document = document
+        super().__init__(document, _REST_MS, parent)
         self._theme: Theme = LIGHT
         self._all: tuple[Varied, ...] = ()
         self._over: Varied | None = None
         self._up: Varied | None = None
         self._kept: dict[str, tuple[float, float]] = {}
         self._at = self._up_at = 0.0
-        self._turns: Iterator[Range | Map] = iter(())
-        self._turning = QTimer(self)
-        self._turning.setInterval(0)
-        self._turning.timeout.connect(self._turn)
-        self._resting = QTimer(self)
-        self._resting.setSingleShot(True)
-        self._resting.setInterval(_REST_MS)
-        self._resting.timeout.connect(self._judge)
         self.range: Range | None = None
         """What is judged by now; None where nothing can be."""
         self.over_two: Map | None = None
         """The same over two entries; None while only one is varied."""
         self._build_up()
-        document.changed.connect(self._follow)
 
     def _build_up(self) -> None:
         self.entry = QComboBox()
@@ -234,62 +222,40 @@ class RangePage(QWidget):
         """What is chosen, in words."""
         display = self._document.shown.build.display
         chosen = ((self._over, self._at), (self._up, self._up_at))
-        said = ", ".join(f"{one.name.lower()} {one.said(at, display)}" for one, at in chosen if one is not None)
+        said = ", ".join(one.chosen(at, display) for one, at in chosen if one is not None)
         return f"{said[:1].upper()}{said[1:]}"
 
     def focus(self) -> None:
         """Put the keyboard on the bands."""
         (self.bands if self._up is None else self.map).setFocus(Qt.FocusReason.ShortcutFocusReason)
 
-    def showEvent(self, event: QShowEvent) -> None:
-        """Judge what has changed while it was out of sight."""
-        super().showEvent(event)
-        self._follow()
-
-    def hideEvent(self, event: QHideEvent) -> None:
-        """Judge nothing that nobody sees."""
-        super().hideEvent(event)
-        self._turning.stop()
-        self._resting.stop()
-
     # ---- working it out
 
-    def _follow(self) -> None:
-        """Begin anew with the build that is shown; while a hand moves, only at its rests."""
-        if self.isVisible():
-            self._resting.start()
-
-    def _judge(self) -> None:
+    def _working(self) -> Iterator[Range | Map] | None:
         build = self._document.shown.build
         self._all = varied(build, self._document.shown.solution)
         path = self._over.path if self._over is not None else ""
         over = next((one for one in self._all if one.path == path), self._all[0] if self._all else None)
         if over is None:
             self._over = self._up = None
-            return
+            return None
         if over.path != path:
             self._at = over.now
         up = next((one for one in self._all if self._up is not None and one.path == self._up.path), None)
         self._over, self._up = self._as_kept(over), None if up is None else self._as_kept(up)
         self._at, self._up_at = self._snapped(self._over, self._at), self._snapped(self._up, self._up_at)
         self._list()
-        ends = self._over.path, self._over.first, self._over.last
-        if self._up is None:
-            self._turns = in_turns(build, *ends)
-        else:
-            self._turns = map_in_turns(build, ends, (self._up.path, self._up.first, self._up.last))
         self.bands.setVisible(self._up is None)
         self.map.setVisible(self._up is not None)
         self._show_here()
-        self._turn()
-        self._turning.start()
+        ends = self._over.path, self._over.first, self._over.last
+        if self._up is None:
+            return in_turns(build, *ends)
+        return map_in_turns(build, ends, (self._up.path, self._up.first, self._up.last))
 
-    def _turn(self) -> None:
-        """Show what one turn more has found."""
+    def _show_found(self, found: Range | Map) -> None:
         over = self._over
-        found = next(self._turns, None)
-        if found is None or over is None:
-            self._turning.stop()
+        if over is None:
             return
         display = self._document.shown.build.display
         if isinstance(found, Map):
@@ -298,7 +264,12 @@ class RangePage(QWidget):
         self.range = found
         self.bands.show_range(found, over, display)
         self.sentence.setText(_sentence(found, over, self._document.shown.build))
+        set_tip(self.bands, found.says)
         self._share_out()
+
+    def _ended(self) -> None:
+        if self._up is None and self.range is not None and self.range.says:
+            self.told.emit(self.range.says)
 
     def _show_map(self, found: Map, over: Varied, display: Display) -> None:
         if self._up is None:
@@ -337,11 +308,6 @@ class RangePage(QWidget):
             (found.unknown, "not judged for want of a measurement"),
         )
         self.others.setText(" · ".join(f"{count} more {words}" for count, words in counts if count))
-
-    @property
-    def settled(self) -> bool:
-        """Whether nothing is left to be judged."""
-        return not self._turning.isActive() and not self._resting.isActive()
 
     def _snapped(self, over: Varied | None, value: float) -> float:
         """A value within an entry's range, as it can be set; the ends are taken as they are."""
@@ -400,7 +366,7 @@ class RangePage(QWidget):
         self._kept[over.path] = first, last
         self.first.setModified(False)
         self.last.setModified(False)
-        self._judge()
+        self.begin()
 
     def _show_here(self) -> None:
         """What the build is at the value chosen: its findings beside the bands, its counts, its side view."""
@@ -427,8 +393,8 @@ class RangePage(QWidget):
             self.map.show_pair(self._at, self._up_at, solution.verdict)
             self.sentence.setText(self._map_sentence())
         counts = [
-            f"{shape} {sum(one.verdict == verdict for one in solution.findings)} {word}"
-            for verdict, shape, word in _COUNTED
+            f"{VERDICT_SIGNS[verdict]} {sum(one.verdict == verdict for one in solution.findings)} {verdict}"
+            for verdict in ("hold", "caution")
             if any(one.verdict == verdict for one in solution.findings)
         ]
         lines = [f"At {said}", *(counts or [f"{solution.verdict}"]), *_angles(solution)]
@@ -465,7 +431,8 @@ def _sentence(found: Range, over: Varied, build: Build) -> str:
     parts = []
     for one in found.whole:
         word = one.verdict or "not judged"
-        reach = "all along" if len(found.whole) == 1 else f"to {over.said(one.last, build.display)}"
+        end = over.said(one.last, build.display)
+        reach = "all along" if len(found.whole) == 1 else f"at {end} alone" if one.first == one.last else f"to {end}"
         parts.append(f"{word} {reach}" + (f": {one.decides} decides" if one.verdict == "hold" else ""))
     if len(parts) > 4:
         parts = [*parts[:4], "…"]

@@ -5,16 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from PySide6.QtCore import QRectF, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QColor, QFontMetricsF, QHideEvent, QKeyEvent, QPainter, QPaintEvent, QPen, QShowEvent
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
-from app.drawing.palette import LIGHT, Theme
+from app.drawing.palette import Theme
 from app.drawing.wording import told_apart
-from app.sure import SAID, chance_words, interval_words, percent, reading_words, tools_words
+from app.naming import name_of
+from app.sure import SAID, chance_words, interval_words, percent, tools_words
 from app.window.document import Document
 from app.window.plain import Label
 from app.window.ranges.bands import LEFT, brush
+from app.window.ranges.judged import Filling, JudgedPage
 from app.window.theme import sized
 from geometry import Build
 from geometry.words.solution import Verdict
@@ -28,14 +30,12 @@ _REST_MS: Final = 60
 _VERDICTS: Final[tuple[Verdict, ...]] = ("clear", "unknown", "caution", "hold")
 
 
-class Shares(QWidget):
+class Shares(Filling):
     """The whole build and every finding in doubt as a bar of its chances, with what its doubt hangs on most."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._rows: tuple[tuple[Chance, str, str], ...] = ()
-        self._theme = LIGHT
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setAccessibleName("Chances of each verdict")
 
     def show_chances(self, found: Sure, build: Build) -> None:
@@ -43,16 +43,11 @@ class Shares(QWidget):
         doubtful = [one for one in found.findings if one.doubtful]
         rows = [(found.whole, "Whole build", "")]
         for one, name in zip(doubtful, told_apart(doubtful), strict=True):
-            by = f"most by {_lower(reading_words(build, one.again))}" if one.again else ""
+            by = f"most by {_lower(name_of(build, one.again))}" if one.again else ""
             rows.append((one, name, by))
         self._rows = tuple(rows)
         self.setAccessibleDescription("; ".join(f"{name}: {chance_words(one)}" for one, name, _ in rows))
         self.setMaximumHeight(self.sizeHint().height())
-        self.update()
-
-    def show_theme(self, theme: Theme) -> None:
-        """Take another theme's colours."""
-        self._theme = theme
         self.update()
 
     @property
@@ -104,26 +99,14 @@ class Shares(QWidget):
             x += share
 
 
-class SurePage(QWidget):
+class SurePage(JudgedPage):
     """How sure it is; shown in place of the drawing, and drawing readings only while it is in sight."""
 
-    left = Signal()
-    """The person wants the drawing back."""
     going = Signal(str)
     """The person wants to take this entry's reading again."""
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._document = document
-        self._theme: Theme = LIGHT
-        self._turns: Iterator[Sure] = iter(())
-        self._turning = QTimer(self)
-        self._turning.setInterval(0)
-        self._turning.timeout.connect(self._turn)
-        self._resting = QTimer(self)
-        self._resting.setSingleShot(True)
-        self._resting.setInterval(_REST_MS)
-        self._resting.timeout.connect(self._draw)
+        super().__init__(document, _REST_MS, parent)
         self.found: Sure | None = None
         """What is found by now."""
         self.sentence = Label()
@@ -161,11 +144,9 @@ class SurePage(QWidget):
         page.addLayout(foot, 1)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("How sure the answer is")
-        document.changed.connect(self._follow)
 
     def show_theme(self, theme: Theme) -> None:
         """Take another theme's colours."""
-        self._theme = theme
         self.shares.show_theme(theme)
 
     def focus(self) -> None:
@@ -173,44 +154,10 @@ class SurePage(QWidget):
         first = next((one for one in self.again if one.isVisible()), self)
         first.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Escape goes back to the drawing."""
-        if event.key() == Qt.Key.Key_Escape:
-            self.left.emit()
-        else:
-            super().keyPressEvent(event)
+    def _working(self) -> Iterator[Sure]:
+        return in_turns(self._document.shown.build, DRAWS)
 
-    def showEvent(self, event: QShowEvent) -> None:
-        """Draw for what has changed while it was out of sight."""
-        super().showEvent(event)
-        self._follow()
-
-    def hideEvent(self, event: QHideEvent) -> None:
-        """Draw nothing that nobody sees."""
-        super().hideEvent(event)
-        self._turning.stop()
-        self._resting.stop()
-
-    @property
-    def settled(self) -> bool:
-        """Whether all draws are made."""
-        return not self._turning.isActive() and not self._resting.isActive()
-
-    def _follow(self) -> None:
-        if self.isVisible():
-            self._resting.start()
-
-    def _draw(self) -> None:
-        self._turns = in_turns(self._document.shown.build, DRAWS)
-        self._turn()
-        self._turning.start()
-
-    def _turn(self) -> None:
-        """Show what one turn more has found."""
-        found = next(self._turns, None)
-        if found is None:
-            self._turning.stop()
-            return
+    def _show_found(self, found: Sure) -> None:
         self.found, build = found, self._document.shown.build
         doubtful = sum(one.doubtful for one in found.findings)
         self.sentence.setText(_sentence(found, doubtful))
@@ -228,7 +175,7 @@ class SurePage(QWidget):
             if number < len(told):
                 path, share = told[number]
                 button.setProperty("path", path)
-                button.setText(f"{reading_words(build, path)}: {percent(share)} of the doubt ▸")
+                button.setText(f"{name_of(build, path)}: {percent(share)} of the doubt ▸")
 
 
 def _lower(words: str) -> str:

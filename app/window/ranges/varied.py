@@ -7,19 +7,22 @@ from typing import Final
 
 from pydantic import ValidationError
 
-from app.complaints import title_of, unit_of
-from app.measuring.entries import AXES
+from app.complaints import unit_of
+from app.naming import name_of
 from app.units import Kind, as_kind, show, show_tape
 from geometry.document import Build, edited, is_front_axle, value_at
 from geometry.document.entries import variants
 from geometry.document.vehicle import Display
 from geometry.words.solution import Solution
+from geometry.words.sure import READ
+from geometry.words.wording import mount_words
 
-_SECTIONS: Final = ("vehicle", "powertrain", "axle", "suspension", "shaft", "readings", "gauge", "lateral_link", "use")
+_SECTIONS: Final = READ | {"gauge", "use"}
 """Sections whose numbers may be varied beside those of the plan."""
 _INCH: Final = 25.4
 _LIFT_MM: Final = {"inch": 152.4, "millimetre": 150.0}
 _WEDGE: Final = "plan.axle_shim_deg"
+_MOUNT: Final = "plan.mount_shim_mm"
 _HALVES: Final = 12
 
 
@@ -46,11 +49,17 @@ class Varied:
         """A value in the person's units."""
         return show_tape(value, display) if self.kind == "mm" else show(value, self.kind, display)
 
+    def chosen(self, value: float, display: Display) -> str:
+        """What is chosen with a value: the entry with it, at the rear mount what is to be there."""
+        if self.path == _MOUNT:
+            return mount_words(value, self.said(abs(value), display), done=True)
+        return f"{self.name.lower()} {self.said(value, display)}"
+
 
 def varied(build: Build, solution: Solution) -> tuple[Varied, ...]:
     """Everything that may be varied: the plan, the driven axle's lift on top, then what is measured."""
     found = [
-        Varied(path, title_of(path), kind, now, *_within(build, path, ends))
+        Varied(path, name_of(build, path), kind, now, *_within(build, path, ends))
         for path, kind, now, ends in _planned(build, solution)
     ]
     told = {one.path for one in found}
@@ -58,7 +67,7 @@ def varied(build: Build, solution: Solution) -> tuple[Varied, ...]:
         if path.partition(".")[0] in _SECTIONS and path not in told and value == value:  # noqa: PLR0124  nan is not itself
             now = float(value)
             kind = as_kind(unit_of(path) or "ratio")
-            found.append(Varied(path, _name(build, path), kind, now, *_within(build, path, _about(now, kind))))
+            found.append(Varied(path, name_of(build, path), kind, now, *_within(build, path, _about(now, kind))))
     return tuple(one for one in found if one.first < one.last)
 
 
@@ -77,7 +86,7 @@ def _planned(build: Build, solution: Solution) -> list[tuple[str, Kind, float, t
     elif pinion is not None:
         some.append(("plan.pinion_slope_deg", "deg", (round(pinion) - 8.0, round(pinion) + 8.0), pinion))
     if plan is None or plan.mounts == "fixed":
-        some.append(("plan.mount_shim_mm", "mm", (-lift / 3.0, lift / 3.0), 0.0))
+        some.append((_MOUNT, "mm", (-lift / 3.0, lift / 3.0), 0.0))
     elif output is not None:
         some.append(("plan.powertrain_slope_deg", "deg", (round(output) - 6.0, round(output) + 6.0), output))
     entered = [value_at(build, path) for path, *_ in some]
@@ -112,15 +121,3 @@ def _possible(build: Build, path: str, end: float, middle: float) -> float:
         else:
             return end
     return middle
-
-
-def _name(build: Build, path: str) -> str:
-    """An entry's name with its section's where that is needed to know it, and which part of a point it is."""
-    head, _, last = path.rpartition(".")
-    if last.isdecimal():
-        point = value_at(build, head)
-        if head.endswith("gear_ratios"):
-            return f"{title_of(head)}, gear {int(last) + 1}"
-        return f"{title_of(head)}, {AXES[len(point)][int(last)]}"
-    inner = head.partition(".")[2]
-    return f"{title_of(head)}: {title_of(path)}" if inner else title_of(path)

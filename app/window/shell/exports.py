@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Final, Literal
+from typing import TYPE_CHECKING, Literal
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication, QPageSize
 from PySide6.QtWidgets import QWidget
 
 from app.files import FileTrouble, put_in_place
+from app.papers.kinds import PAPERS, What, ending, paper_pages, save_paper
 from app.window.document import Document
 from app.window.keeping import asking
 from app.window.keeping.filing import file_stem
@@ -18,65 +19,29 @@ from app.window.keeping.filing import file_stem
 if TYPE_CHECKING:
     from PySide6.QtPrintSupport import QPrinter
 
-    from app.drawing.items import Page
+    from app.sheet.paper import PaperName
 
-Paper = Literal["letter", "a4"]
-What = Literal["sheet", "card", "order", "brackets", "tacking", "templates"]
-PAPERS: Final[dict[What, tuple[str, str]]] = {
-    "sheet": ("Build sheet", "_sheet.pdf"),
-    "card": ("Measuring card", "_card.pdf"),
-    "order": ("Shaft order", "_order.pdf"),
-    "brackets": ("Perches and brackets", "_brackets.pdf"),
-    "tacking": ("Tacking sequence", "_tacking.pdf"),
-    "templates": ("Template set", "_templates.pdf"),
-}
-"""What can be printed: its name, and how the name of its file ends."""
 _Picture = Literal["svg", "png", "pdf"]
 _PICTURES: tuple[_Picture, ...] = ("svg", "png", "pdf")
 
 
-def paper_of(document: Document) -> Paper:
+def paper_of(document: Document) -> PaperName:
     """Paper that goes with the units: letter with inches, A4 with millimetres."""
     return "letter" if document.build.display.length == "inch" else "a4"
 
 
-def export_sheet(document: Document, window: QWidget) -> Path | None:
-    """Write the build sheet as PDF; return where, or None where it was not written."""
-    path = asking.where_to_write(window, "Build sheet as PDF", _beside(document, "_sheet.pdf"), "PDF (*.pdf)")
+def export_paper(document: Document, window: QWidget, what: What = "sheet") -> Path | None:
+    """Write a paper in one of its kinds of file; return where, or None where it was not written."""
+    one = PAPERS[what]
+    kinds = ";;".join(f"{kind[1:].upper()} (*{kind})" for kind in one.kinds)
+    path = asking.where_to_write(window, f"{one.title} as PDF", _beside(document, ending(what)), kinds)
     if path is None:
         return None
     try:
         with put_in_place(path) as draft, _Busy():
-            from app.sheet import save_sheet
-
-            save_sheet(document.build, document.solution, draft, paper=paper_of(document), source_name=document.name)
+            save_paper(what, document.build, document.solution, draft, paper_of(document), document.name)
     except FileTrouble as trouble:
-        asking.tell(window, "The sheet was not written", trouble.sentence)
-        return None
-    return path
-
-
-def export_paper(document: Document, window: QWidget, what: What) -> Path | None:
-    """Write a paper for the bench as PDF, templates as DXF too; return where, or None where it was not written."""
-    title, ending = PAPERS[what]
-    kinds = "PDF (*.pdf);;DXF (*.dxf)" if what == "templates" else "PDF (*.pdf)"
-    path = asking.where_to_write(window, f"{title} as PDF", _beside(document, ending), kinds)
-    if path is None:
-        return None
-    try:
-        with put_in_place(path) as draft, _Busy():
-            if what == "templates":
-                from app.papers.templates import save_templates
-
-                save_templates(
-                    document.build, document.solution, draft, paper=paper_of(document), source_name=document.name
-                )
-                return path
-            from app.drawing.picture_files import pdf_bytes
-
-            draft.write_bytes(pdf_bytes(_pages(document, what), document.build.title or title))
-    except FileTrouble as trouble:
-        asking.tell(window, f"The {title.lower()} was not written", trouble.sentence)
+        asking.tell(window, one.not_written, trouble.sentence)
         return None
     return path
 
@@ -146,39 +111,11 @@ def preview(document: Document, window: QWidget, what: What = "sheet") -> None:
 
     printer = printer_for(document)  # the dialog does not keep it alive
     dialog = QPrintPreviewDialog(printer, window)
-    dialog.setWindowTitle(f"{PAPERS[what][0]} as it prints")
+    dialog.setWindowTitle(PAPERS[what].printed)
     dialog.paintRequested.connect(lambda printer: paint_on(printer, document, what))
     dialog.resize(900, 1000)
     dialog.exec()
     dialog.deleteLater()
-
-
-def _pages(document: Document, what: What) -> Sequence[Page]:
-    """Pages of a paper of what the document shows, on the paper that goes with its units."""
-    build, paper = document.build, paper_of(document)
-    if what == "card":
-        from app.papers.card import card_pages
-
-        return card_pages(build, paper, source_name=document.name)
-    if what == "order":
-        from app.papers.order import order_pages
-
-        return order_pages(build, document.solution, paper, source_name=document.name)
-    if what == "brackets":
-        from app.papers.brackets import bracket_pages
-
-        return bracket_pages(build, document.solution, paper, source_name=document.name)
-    if what == "tacking":
-        from app.papers.tacking import tacking_pages
-
-        return tacking_pages(build, document.solution, paper, source_name=document.name)
-    if what == "templates":
-        from app.papers.templates import template_pages
-
-        return template_pages(build, document.solution, paper, source_name=document.name)
-    from app.sheet import sheet_pages
-
-    return sheet_pages(build, document.solution, paper, source_name=document.name)
 
 
 def paint_on(printer: QPrinter, document: Document, what: What = "sheet") -> None:
@@ -187,7 +124,7 @@ def paint_on(printer: QPrinter, document: Document, what: What = "sheet") -> Non
 
     from app.drawing.painter import paint_pages
 
-    pages = _pages(document, what)
+    pages = paper_pages(what, document.build, document.solution, paper_of(document), document.name)
     if printer.printRange() == Printer.PrintRange.PageRange:
         pages = pages[max(printer.fromPage(), 1) - 1 : printer.toPage() or None]
     paint_pages(printer, pages)

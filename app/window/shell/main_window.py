@@ -42,6 +42,8 @@ from geometry.document import Build
 
 if TYPE_CHECKING:
     from app.drawing.zones import Look
+    from app.papers.kinds import What
+    from app.window.ranges.judged import JudgedPage
     from app.window.ranges.page import RangePage
     from app.window.ranges.sure_page import SurePage
 
@@ -277,12 +279,12 @@ class MainWindow(QMainWindow):
         self.middle.setCurrentWidget(self.drawing)
         self.menus.show_page(0)
 
-    def _add_page(self, page: RangePage | SurePage) -> None:
+    def _add_page(self, page: JudgedPage) -> None:
         page.left.connect(self.go_to_drawing)
         page.show_theme(self.theme)
         self.middle.addWidget(page)
 
-    def _show_page(self, page: RangePage | SurePage, number: int) -> None:
+    def _show_page(self, page: JudgedPage, number: int) -> None:
         self.middle.setCurrentWidget(page)
         self.menus.show_page(number)
         page.focus()
@@ -351,11 +353,6 @@ class MainWindow(QMainWindow):
         """Show and type torques in another unit."""
         self._display({"torque": torque}, "lb·ft" if torque == "pound_foot" else "N·m")
 
-    def export_sheet(self) -> None:
-        """Write the build sheet."""
-        self.document.hand_in()
-        self._say_written(exports.export_sheet(self.document, self))
-
     def export_sketch(self) -> None:
         """Write the drawing."""
         self.document.hand_in()
@@ -366,18 +363,13 @@ class MainWindow(QMainWindow):
         self.document.hand_in()
         self._say_written(exports.export_curves(self.document, self))
 
-    def preview(self) -> None:
-        """Show the sheet as it prints."""
-        self.document.hand_in()
-        exports.preview(self.document, self)
-
-    def export_paper(self, what: exports.What) -> None:
-        """Write a paper for the bench."""
+    def export_paper(self, what: What) -> None:
+        """Write the build sheet, or a paper for the bench."""
         self.document.hand_in()
         self._say_written(exports.export_paper(self.document, self, what))
 
-    def preview_paper(self, what: exports.What) -> None:
-        """Show a paper for the bench as it prints; it is printed from there."""
+    def preview_paper(self, what: What) -> None:
+        """Show a paper as it prints; it is printed from there."""
         self.document.hand_in()
         exports.preview(self.document, self, what)
 

@@ -10,6 +10,7 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QMenu, QPushButton, QWidget
 
+from app.papers.kinds import PAPERS
 from app.window.keeping.filing import samples
 from app.window.plain import menu_words, set_tip
 from app.window.settings import recent_files
@@ -60,22 +61,15 @@ class Menus(QObject):
         self.save = _add(menu, "&Save", filing.save, QKeySequence.StandardKey.Save)
         _add(menu, "Save &as…", filing.save_as, "Ctrl+Shift+S")
         menu.addSeparator()
-        _add(menu, "&Build sheet as PDF…", window.export_sheet, "Ctrl+E")
+        _add(menu, "&Build sheet as PDF…", partial(window.export_paper, "sheet"), "Ctrl+E")
         _add(menu, "S&ketch as a picture…", window.export_sketch)
         self.curves_out = _add(menu, "&Travel curves as a picture…", window.export_curves)
         bench: QMenu = menu.addMenu("Papers for the ben&ch")
-        _add(bench, "&Measuring card as PDF…", partial(window.export_paper, "card"))
-        _add(bench, "Measuring card as it &prints…", partial(window.preview_paper, "card"))
-        _add(bench, "&Shaft order as PDF…", partial(window.export_paper, "order"))
-        _add(bench, "Shaft order as it p&rints…", partial(window.preview_paper, "order"))
-        _add(bench, "Perches and &brackets as PDF…", partial(window.export_paper, "brackets"))
-        _add(bench, "Perches and brackets as the&y print…", partial(window.preview_paper, "brackets"))
-        _add(bench, "Tac&king sequence as PDF…", partial(window.export_paper, "tacking"))
-        _add(bench, "Tacking sequence as &it prints…", partial(window.preview_paper, "tacking"))
-        _add(bench, "&Templates as PDF or DXF…", partial(window.export_paper, "templates"))
-        _add(bench, "T&emplates as they print…", partial(window.preview_paper, "templates"))
+        for what, paper in PAPERS.items():
+            for words, act in zip(paper.menu or (), (window.export_paper, window.preview_paper), strict=False):
+                _add(bench, words, partial(act, what))
         menu.addSeparator()
-        _add(menu, "Print pre&view…", window.preview, "Ctrl+Shift+P")
+        _add(menu, "Print pre&view…", partial(window.preview_paper, "sheet"), "Ctrl+Shift+P")
         _add(menu, "&Print…", window.print, QKeySequence.StandardKey.Print)
         menu.addSeparator()
         _add(menu, "&Quit", window.close, "Ctrl+Q").setMenuRole(QAction.MenuRole.QuitRole)

@@ -1,11 +1,14 @@
 """Colours: contrast by WCAG 2.2, and verdicts that stay apart for colour-blind eyes."""
 
+import ast
+import re
 from itertools import combinations
+from pathlib import Path
 
 import numpy as np
 import pytest
 
-from app.drawing.palette import THEMES, Theme, contrast, mixed, relative_luminance
+from app.drawing.palette import THEMES, VERDICT_SIGNS, Theme, contrast, mixed, relative_luminance
 
 # Machado, Oliveira & Fernandes (2009), full severity, on linear RGB; matrices from memory.
 VISION = {
@@ -58,3 +61,16 @@ def test_verdicts_stay_apart_for_colour_blind_eyes(theme: Theme, vision: str) ->
     for one, other in combinations(seen, 2):
         # 2.3 is about the least difference that is noticed (CIE 1976); six times that is plain at a glance.
         assert np.linalg.norm(seen[one] - seen[other]) > 6 * 2.3, (one, other)
+
+
+def test_the_verdicts_signs_stand_once() -> None:
+    """Whoever writes a verdict's shape takes it from the table; what is from memory has a mark of its own."""
+    root = Path(__file__).parents[3]
+    signs = f"[{''.join(VERDICT_SIGNS.values())}]"
+    written = [
+        f"{path.relative_to(root)}: {node.value}"
+        for path in {*(root / "app").rglob("*.py")} - {root / "app" / "papers" / "kit.py"}
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Constant) and isinstance(node.value, str) and re.fullmatch(f"{signs} ?", node.value)
+    ]
+    assert sorted(written) == sorted(f"app/drawing/palette.py: {sign}" for sign in VERDICT_SIGNS.values())

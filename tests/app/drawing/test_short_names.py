@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
-from dataclasses import make_dataclass
+from dataclasses import replace
 
 import pytest
 
 from app.drawing.wording import MOST_OF_A_NAME, SHORT, short_name
+from geometry import Build, solve
 from geometry.judge.limits import LIMITS
+from geometry.words.solution import Verdict
 
 
 def words(text: str) -> list[str]:
@@ -27,6 +29,10 @@ def test_no_two_findings_share_a_short_name() -> None:
 
 
 @pytest.mark.parametrize("verdict", ["clear", "unknown"])
-def test_what_is_not_wrong_is_not_called_by_what_would_be(verdict: str) -> None:
-    finding = make_dataclass("Any", ["id", "title", "verdict"])("pinion_nose_up", "Pinion nose not high", verdict)
-    assert short_name(finding) == "pinion nose not high"
+def test_what_is_not_wrong_is_not_called_by_what_would_be(verdict: Verdict) -> None:
+    row = LIMITS["pinion_nose_up"]
+    finding = next(one for one in solve(Build()).findings)
+    one = replace(finding, id="pinion_nose_up", title="Pinion nose not high", verdict=verdict)
+    assert short_name(one) == "pinion nose not high"
+    for bad in ("caution", "hold"):
+        assert short_name(replace(one, title=row.trouble, verdict=bad)) == SHORT["pinion_nose_up"]

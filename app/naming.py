@@ -1,0 +1,55 @@
+"""What an entry is called for people: one name, whoever asks, and no two entries of a build have the same."""
+
+from __future__ import annotations
+
+from collections import Counter
+from functools import cache
+from typing import Final
+
+from app.complaints import title_of
+from geometry.document import Build, value_at
+from geometry.document.entries import numeric_paths
+
+AXES: Final = {2: ("rearward", "up"), 3: ("rearward", "right", "up")}
+"""What the numbers of a point mean: stations in side view, and in space."""
+
+
+def name_of(build: Build, path: str) -> str:
+    """Name of a numeric entry of a build: whose it is where others are called the same, and which part of a point.
+
+    >>> name_of(Build(), "axle.ratio"), name_of(Build(), "shaft.rear_joint.max_angle_deg")
+    ('Axle ratio', 'Rear joint: Greatest angle')
+    >>> from geometry import edited
+    >>> name_of(edited(Build(), {"axle.centre_mm": (1000.0, 0.0, 300.0)}), "axle.centre_mm.2")
+    'Axle centre, up'
+    """
+    head, _, last = path.rpartition(".")
+    if not last.isdecimal():
+        return _with_owner(build, path)
+    if head.endswith("gear_ratios"):
+        return f"{_with_owner(build, head)}, gear {int(last) + 1}"
+    return f"{_with_owner(build, head)}, {AXES[len(value_at(build, head))][int(last)]}"
+
+
+def _with_owner(build: Build, path: str) -> str:
+    """An entry's title; that of an item of a list with the item's name, a shared one with its part's."""
+    title, (section, *inner) = title_of(path), path.split(".")
+    if inner[0].isdecimal():
+        return f"{_item(build, section, int(inner[0]))}: {title}"
+    owner = title_of(path.rpartition(".")[0]) if len(inner) > 1 and title in _shared() else ""
+    return title if title.startswith(owner) else f"{owner}: {title}"
+
+
+def _item(build: Build, section: str, number: int) -> str:
+    """What the person calls an item of a list, with its number where that does not tell it from another one."""
+    items = getattr(build, section)
+    names = [getattr(one, "name", title_of(section)) for one in items]
+    name = names[number]
+    return f"{name[:1].upper()}{name[1:]}{f' {number + 1}' if names.count(name) > 1 else ''}"
+
+
+@cache
+def _shared() -> frozenset[str]:
+    """Titles that several numeric entries have, of parts that are made alike."""
+    titles = Counter(title_of(path) for path in numeric_paths() if "*" not in path and not path[-1].isdecimal())
+    return frozenset(title for title, count in titles.items() if count > 1)

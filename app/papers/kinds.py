@@ -1,0 +1,119 @@
+"""Every paper in one table: what it is called, its command, its file's ending, and the functions that make it.
+
+Menus, command line and window all go by it. What draws a paper is imported when it is first asked for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from importlib import import_module
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final, Literal
+
+if TYPE_CHECKING:
+    from app.drawing.items import Page
+    from app.sheet.paper import PaperName
+    from geometry import Build, Solution
+
+What = Literal["sheet", "card", "order", "brackets", "tacking", "templates"]
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """One paper: `title` heads it, `word` is its command and `says` that command's line of help.
+
+    `module` has the functions `save` and `pages`; `solved` tells whether they take the solution too, `blank` whether it
+    can be had without a build. `menu` are its words in the menu of papers, to be written and as it prints; None of the
+    sheet, which stands in the file menu itself. `kinds` are the endings that its file may have, the usual one first.
+    """
+
+    title: str
+    word: str
+    says: str
+    module: str
+    save: str
+    pages: str
+    menu: tuple[str, str] | None = None
+    kinds: tuple[str, ...] = (".pdf",)
+    solved: bool = True
+    blank: bool = False
+
+    @property
+    def not_written(self) -> str:
+        """What is said where its file could not be written."""
+        return f"The {self.title.lower()} {'were' if self.title.endswith('s') else 'was'} not written"
+
+    @property
+    def printed(self) -> str:
+        """What its preview is called."""
+        return f"{self.title} as {'they print' if self.title.endswith('s') else 'it prints'}"
+
+
+PAPERS: Final[Mapping[What, Paper]] = {
+    "sheet": Paper("Build sheet", "sheet", "write the build sheet as PDF", "app.sheet", "save_sheet", "sheet_pages"),
+    "card": Paper(
+        "Measuring card", "card", "write the measuring card as PDF, blank without a build",
+        "app.papers.card", "save_card", "card_pages",
+        ("&Measuring card as PDF…", "Measuring card as it &prints…"), solved=False, blank=True,
+    ),
+    "order": Paper(
+        "Shaft order", "order", "write the order for the shaft's builder as PDF",
+        "app.papers.order", "save_order", "order_pages",
+        ("&Shaft order as PDF…", "Shaft order as it p&rints…"),
+    ),
+    "brackets": Paper(
+        "Perches and brackets", "brackets", "write the page of perches and brackets as PDF",
+        "app.papers.brackets", "save_brackets", "bracket_pages",
+        ("Perches and &brackets as PDF…", "Perches and brackets as the&y print…"),
+    ),
+    "tacking": Paper(
+        "Tacking sequence", "tacking", "write the tacking sequence as PDF",
+        "app.papers.tacking", "save_tacking", "tacking_pages",
+        ("Tac&king sequence as PDF…", "Tacking sequence as &it prints…"),
+    ),
+    "templates": Paper(
+        "Templates", "template", "write templates at true scale, as PDF or DXF",
+        "app.papers.templates", "save_templates", "template_pages",
+        ("&Templates as PDF or DXF…", "T&emplates as they print…"), kinds=(".pdf", ".dxf"),
+    ),
+}  # fmt: skip
+"""In the order of the menu."""
+
+
+def ending(what: What) -> str:
+    """How the name of a paper's file ends, behind the build's own.
+
+    >>> ending("order")
+    '_order.pdf'
+    """
+    return f"_{what}{PAPERS[what].kinds[0]}"
+
+
+def save_paper(
+    what: What, build: Build | None, solution: Solution | None, path: Path, paper: PaperName, source_name: str
+) -> None:
+    """Write a paper to a file; without a build, the blank one of a paper that has such.
+
+    Raises
+    ------
+    OSError
+        If the file cannot be written.
+    """
+    _of(what, "save")(*_about(what, build, solution), path, paper=paper, source_name=source_name)
+
+
+def paper_pages(what: What, build: Build, solution: Solution, paper: PaperName, source_name: str) -> Sequence[Page]:
+    """Its pages to be painted, on a printer and in its preview."""
+    made: Sequence[Page] = _of(what, "pages")(*_about(what, build, solution), paper, source_name=source_name)
+    return made
+
+
+def _of(what: What, name: Literal["save", "pages"]) -> Callable[..., Any]:
+    kind = PAPERS[what]
+    made: Callable[..., Any] = getattr(import_module(kind.module), getattr(kind, name))
+    return made
+
+
+def _about(what: What, build: Build | None, solution: Solution | None) -> tuple[object, ...]:
+    return (build, solution) if PAPERS[what].solved else (build,)

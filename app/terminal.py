@@ -1,0 +1,21 @@
+"""What all that is printed in a terminal has in common: how wide it is, how it begins, and how lines are broken."""
+
+from __future__ import annotations
+
+import textwrap
+from typing import Final
+
+from app.complaints import one_line
+from geometry.document import Build
+
+WIDTH: Final = 98
+
+
+def headed(build: Build, source_name: str) -> str:
+    """The first line: what the build is called, and its file."""
+    return one_line(f"{build.title.strip() or 'Untitled build'} ({source_name})")[:WIDTH]
+
+
+def wrapped(text: str, later: str = "") -> list[str]:
+    """Words in lines no wider than `WIDTH`, those behind the first indented."""
+    return textwrap.wrap(one_line(text), WIDTH, subsequent_indent=later)
