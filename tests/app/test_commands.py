@@ -140,8 +140,8 @@ def test_schema_carries_titles_units_and_help(capsys: pytest.CaptureFixture[str]
         (["solve", "BUILD", "BUILD"], "unrecognized arguments"),
         (["solv", "BUILD"], "solv is neither a command nor a file; did you mean solve?"),
         (
-            ["grind", "BUILD"],
-            "grind is neither a command nor a file; the commands are solve, sheet, card, order, brackets",
+            ["www", "BUILD"],
+            "www is neither a command nor a file; the commands are solve, sheet, card, order, brackets",
         ),
         (["BUILD", "--light"], "--light"),
         (["sheet", "BUILD"], "required: -o"),
