@@ -2,20 +2,27 @@
 
 from __future__ import annotations
 
-import textwrap
+from dataclasses import replace
 from typing import Final
 
 from app.cautions import CAUTIONS
 from app.complaints import one_line
 from app.drawing.palette import VERDICT_SIGNS
+from app.setpoints import as_told
+from app.terminal import WIDTH, headed, wrapped
 from app.units import show
 from geometry.document import Build
 from geometry.document.vehicle import Display
-from geometry.words.again import Compared, SetAgain, stage_words
+from geometry.words.again import Compared, SetAgain, read_again, stage_words
+from geometry.words.solution import Solution
 
-_WIDTH: Final = 98
 _COLUMNS: Final = ("", "to be", "before", "now", "off")
 NOT_READ: Final = "–"
+
+
+def sets_of(build: Build, solution: Solution) -> tuple[SetAgain, ...]:
+    """Every set, held against the one set of numbers that sheet and papers show."""
+    return read_again(build, replace(solution, setpoints=as_told(build, solution)))
 
 
 def heading(one: SetAgain, display: Display) -> str:
@@ -36,14 +43,15 @@ def cells(row: Compared, display: Display) -> tuple[str, ...]:
     return (*shown, f"{off}{doubt}")
 
 
-def again_text(build: Build, sets: tuple[SetAgain, ...], source_name: str) -> str:
+def again_text(build: Build, solution: Solution, source_name: str) -> str:
     """Return it as text, no line wider than 98 columns."""
-    lines = [one_line(f"{build.title.strip() or 'Untitled build'} ({source_name})")[:_WIDTH]]
+    lines = [headed(build, source_name)]
+    sets = sets_of(build, solution)
     if not sets:
         lines += ["", "Nothing has been measured again yet."]
     for one in sets:
-        lines += ["", one_line(heading(one, build.display))[:_WIDTH]]
-        lines += textwrap.wrap(one_line(f"{VERDICT_SIGNS[one.verdict]} {one.says}"), _WIDTH, subsequent_indent="  ")
+        lines += ["", one_line(heading(one, build.display))[:WIDTH]]
+        lines += wrapped(f"{VERDICT_SIGNS[one.verdict]} {one.says}", "  ")
         lines.append(_row(_COLUMNS))
         lines += [
             f"{_row((f'{VERDICT_SIGNS[row.verdict]} {row.title}', *cells(row, build.display)))}"
@@ -54,7 +62,7 @@ def again_text(build: Build, sets: tuple[SetAgain, ...], source_name: str) -> st
         lines += [f"{VERDICT_SIGNS[row.verdict]} {row.title}: {words[row.right]}" for row in one.checks]
         if one.whole is not None:
             lines.append(f"The whole build with these lines: {VERDICT_SIGNS[one.whole]} {one.whole}")
-    lines += ["", *textwrap.wrap(one_line(CAUTIONS[0]), _WIDTH)]
+    lines += ["", *wrapped(CAUTIONS[0])]
     return "\n".join(lines) + "\n"
 
 

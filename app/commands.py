@@ -429,10 +429,9 @@ def _vibration(words: argparse.Namespace) -> int:
 
 def _again(words: argparse.Namespace) -> int:
     from app.again import again_text
-    from geometry.words.again import read_again
 
     build, solution = _solved(words.build)
-    print(again_text(build, read_again(build, solution), words.build.name), end="")
+    print(again_text(build, solution, words.build.name), end="")
     return DONE
 
 

@@ -21,12 +21,14 @@ from app.setpoints import TACKED, as_told, flange_of, on_links, set_points, to_p
 from app.sheet.flow import PAPER, SMALL_PT, line_height, lines, plain, rule
 from app.sheet.paper import SIZES, Frame, PaperName, frame_of, told_at_the_foot
 from app.units import degrees, leaning, show
-from geometry.document import Build, edited, value_at
+from geometry.document import Build, edited, is_front_axle, value_at
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from app.drawing.items import Page
+    from geometry.document.again import ReadAgain
+    from geometry.words.again import Stage
     from geometry.words.solution import BarState, Solution
 
 _VIEW_HIGH: Final = (180.0, 290.0, 430.0)
@@ -43,6 +45,7 @@ _OWN: Final = (
     "vehicle.front_tyre_radius_mm", "axle.centre_mm", "lateral_link", "shocks",
 )  # fmt: skip
 """What of the build the view from behind is drawn with, where it is entered."""
+_READ_AT: Final[tuple[Stage | None, ...]] = (None, "tacked", "welded", "driven")
 _STAGES: Final = ("before", "tacked", "welded", "500 miles on")
 _ASK: Final = (
     "A perch that meets a casting: ask first. Perches, bars, links and their brackets: a licensed engineer or local "
@@ -84,6 +87,27 @@ def bracket_pages(
     _Made(board, frame, build, solution).draw(min(max(usual_high + left, least), most))
     foot(board, frame, "", told, "Perches and brackets · 1 of 1")
     return (page_of(board, size),)
+
+
+def read_of(build: Build, label: str, *, apart: bool) -> tuple[tuple[str, ...], ...]:
+    """What was read of a row at each stage, left and right where they are apart; "" where it is still to be read."""
+    last = {one.stage: one for one in build.measured_again}
+    perches = apart and label == to_perches(build).removesuffix("es")
+    low, high = ("nose up", "nose down") if is_front_axle(build) else ("nose down", "nose up")
+
+    def side(one: ReadAgain, name: str) -> str:
+        value = getattr(one, f"flange_to_perch_{name}_mm") if perches else None
+        return "" if value is None else show(value, "mm", build.display)
+
+    def cell(one: ReadAgain | None) -> tuple[str, ...]:
+        if one is None:
+            return ("", "") if apart else ("",)
+        if apart:
+            return side(one, "left"), side(one, "right")
+        slope = one.pinion_slope_deg if label == "Pinion slope" else None
+        return ("" if slope is None else leaning(slope, down=high, up=low),)
+
+    return tuple(cell(None if stage is None else last.get(stage)) for stage in _READ_AT)
 
 
 def rows_of(build: Build, solution: Solution) -> tuple[Row, ...]:
@@ -372,14 +396,15 @@ class _Made:
             board.write(frame.left, base, shortened(label, pt, narrow), pt, INK)
             value = shortened(plan, 9.5, first - frame.left - 0.2 * frame.room - 4.0, bold=True)
             board.write(frame.left + 0.2 * frame.room, base, value, 9.5, INK, bold=True)
-            for stage in range(len(_STAGES)):
+            for stage, said in enumerate(read_of(self.build, label, apart=apart)):
                 left = first + stage * wide + 2.0
-                if apart:
-                    half = (wide - 5.0) / 2.0
-                    text_box(board, left, top, half, high - 4.0, "left")
-                    text_box(board, left + half + 1.0, top, half, high - 4.0, "right")
-                else:
-                    text_box(board, left, top, wide - 4.0, high - 4.0)
+                half = (wide - 5.0) / 2.0
+                boxes = (
+                    ((left, half, "left"), (left + half + 1.0, half, "right")) if apart else ((left, wide - 4.0, ""),)
+                )
+                for (x, room, hand), value in zip(boxes, said, strict=True):
+                    text_box(board, x, top, room, high - 4.0, "" if value else hand)
+                    board.write(x + room / 2.0, base, shortened(value, 9.5, room - 4.0), 9.5, INK, align="middle")
         y += len(rows) * high + 8.0
         for number, line in enumerate(told):
             board.write(frame.left, y + 10.0 + number * line_height(_BODY_PT), line, _BODY_PT, INK, bold=True)

@@ -4,13 +4,12 @@ from pathlib import Path
 
 import pytest
 
-from app.again import again_text, heading
+from app.again import again_text, heading, sets_of
 from app.commands import main
 from app.lettering import lacking
 from app.measuring.sections import contents, flat, is_begun, section_of
 from geometry import Build, edited, solve
 from geometry.document.again import ReadAgain
-from geometry.words.again import read_again
 from tests.app.sheets import sample
 
 TACKED = {"day": "12 May", "odometer_km": 98_500.0, "flange_to_perch_left_mm": 209.0, "flange_to_perch_right_mm": 209.0}
@@ -21,7 +20,7 @@ def build_with(*some: dict[str, object]) -> Build:
 
 
 def text_of(build: Build) -> str:
-    return again_text(build, read_again(build, solve(build)), "truck.json")
+    return again_text(build, solve(build), "truck.json")
 
 
 def test_nothing_read_again_is_said() -> None:
@@ -49,7 +48,7 @@ def test_a_set_is_told_with_each_number_and_what_to_do() -> None:
 
 def test_kilometres_where_lengths_are_in_millimetres() -> None:
     build = edited(build_with(TACKED), {"display.length": "millimetre"})
-    (one,) = read_again(build, solve(build))
+    (one,) = sets_of(build, solve(build))
     assert heading(one, build.display) == "Tacked · 12 May · 98,500 km"
 
 
