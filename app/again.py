@@ -13,10 +13,10 @@ from app.terminal import WIDTH, headed, wrapped
 from app.units import show
 from geometry.document import Build
 from geometry.document.vehicle import Display
-from geometry.words.again import Compared, SetAgain, read_again, stage_words
+from geometry.words.again import Checked, Compared, SetAgain, read_again, stage_words
 from geometry.words.solution import Solution
 
-_COLUMNS: Final = ("", "to be", "before", "now", "off")
+COLUMNS: Final = ("", "to be", "before", "now", "off")
 NOT_READ: Final = "–"
 
 
@@ -43,6 +43,11 @@ def cells(row: Compared, display: Display) -> tuple[str, ...]:
     return (*shown, f"{off}{doubt}")
 
 
+def check_words(one: Checked) -> str:
+    """What was found of something that is looked at."""
+    return {None: "not looked at", True: "right", False: "not right"}[one.right]
+
+
 def again_text(build: Build, solution: Solution, source_name: str) -> str:
     """Return it as text, no line wider than 98 columns."""
     lines = [headed(build, source_name)]
@@ -52,14 +57,13 @@ def again_text(build: Build, solution: Solution, source_name: str) -> str:
     for one in sets:
         lines += ["", one_line(heading(one, build.display))[:WIDTH]]
         lines += wrapped(f"{VERDICT_SIGNS[one.verdict]} {one.says}", "  ")
-        lines.append(_row(_COLUMNS))
+        lines.append(_row(COLUMNS))
         lines += [
             f"{_row((f'{VERDICT_SIGNS[row.verdict]} {row.title}', *cells(row, build.display)))}"
             for row in one.numbers
-            if row.read is not None or row.verdict != "clear"
+            if row.told
         ]
-        words = {None: "not looked at", True: "right", False: "not right"}
-        lines += [f"{VERDICT_SIGNS[row.verdict]} {row.title}: {words[row.right]}" for row in one.checks]
+        lines += [f"{VERDICT_SIGNS[row.verdict]} {row.title}: {check_words(row)}" for row in one.checks]
         if one.whole is not None:
             lines.append(f"The whole build with these lines: {VERDICT_SIGNS[one.whole]} {one.whole}")
     lines += ["", *wrapped(CAUTIONS[0])]

@@ -79,6 +79,11 @@ class Compared:
     verdict: Verdict
     near: bool = False
 
+    @property
+    def told(self) -> bool:
+        """Whether there is anything to tell of it: it was read, or is lacking."""
+        return self.read is not None or self.verdict != "clear"
+
 
 @dataclass(frozen=True, slots=True)
 class Checked:

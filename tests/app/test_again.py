@@ -1,13 +1,18 @@
-"""What was measured again, in the terminal and in the form."""
+"""What was measured again, in the terminal, in the form and on its page."""
 
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import Qt
+from pytestqt.qtbot import QtBot
 
-from app.again import again_text, heading, sets_of
+from app.again import COLUMNS, again_text, heading, sets_of
 from app.commands import main
 from app.lettering import lacking
 from app.measuring.sections import contents, flat, is_begun, section_of
+from app.window.plain import Label
+from app.window.ranges.again_page import AgainPage
+from app.window.shell.main_window import MainWindow
 from geometry import Build, edited, solve
 from geometry.document.again import ReadAgain
 from tests.app.sheets import sample
@@ -72,3 +77,53 @@ def test_the_form_has_a_group_for_each_set() -> None:
 
 def test_a_letter_that_the_font_lacks_is_told_of_its_set() -> None:
     assert lacking(build_with(TACKED | {"day": "漢"})).startswith("Set of readings 1: Day: ")
+
+
+# --- its page in the window -------------------------------------------------------------------------------------------
+
+
+def opened(window: MainWindow, qtbot: QtBot, build: Build, size: tuple[int, int] = (1366, 768)) -> AgainPage:
+    window.resize(*size)
+    window.drawing.load()
+    window.document.open(build, None)
+    qtbot.waitExposed(window)
+    window.show_again()
+    page = window.again
+    assert page is not None
+    qtbot.waitUntil(lambda: page.settled and page.sentence.text() != "", timeout=60_000)
+    return page
+
+
+def test_the_page_follows_what_is_typed_and_goes_to_the_form(window: MainWindow, qtbot: QtBot) -> None:
+    page = opened(window, qtbot, build_with())
+    assert page.sentence.text().startswith("Nothing has been measured again yet.")
+    assert page.rows() == []
+    bare = window.document.solution.setpoints
+    assert bare.pinion_slope_deg is not None
+    tacked = TACKED | {"pinion_slope_deg": bare.pinion_slope_deg + 0.7}
+    window.document.apply({"measured_again.0": ReadAgain(**tacked)}, "measured again")
+    qtbot.waitUntil(lambda: page.found != () and page.settled, timeout=60_000)
+    assert page.sentence.text().startswith("■ Break the tacks and set it again: pinion slope 0.7° off")
+    assert page.of.text().startswith("Tacked · 12 May · 61,205 mi · the whole build with these lines: ")
+    assert page.rows()[0] == COLUMNS
+    assert "■ Pinion slope" in [row[0] for row in page.rows()]
+    window.document.apply({"measured_again.1": ReadAgain(stage="driven", oil_right=False)}, "measured again")
+    qtbot.waitUntil(lambda: len(page.found) == 2 and page.settled, timeout=60_000)
+    assert ("▲ Oil level right", "not right") in page.rows()
+    assert page.before.text().startswith("Tacked · 12 May · 61,205 mi: ■ Break the tacks")
+    qtbot.mouseClick(page.enter, Qt.MouseButton.LeftButton)
+    assert window.measurements.boxes["measured_again"].is_open
+    qtbot.keyClick(page, Qt.Key.Key_Escape)
+    assert window.again is None
+
+
+@pytest.mark.parametrize("size", [(1240, 680), (1366, 768)])
+def test_the_page_has_room_for_a_full_set(window: MainWindow, qtbot: QtBot, size: tuple[int, int]) -> None:
+    read = {name: 2.0 if "_deg" in name else 900.0 for name in ReadAgain.model_fields if name.endswith(("_deg", "_mm"))}
+    page = opened(window, qtbot, build_with(TACKED, read | {"stage": "driven"}), size)
+    labels = [one for one in page.findChildren(Label) if one.isVisible() and one.text()]
+    assert len(page.rows()) >= 14
+    for one in labels:
+        assert one.width() >= min(one.minimumSizeHint().width(), one.sizeHint().width())
+        assert one.height() >= one.heightForWidth(one.width()) if one.wordWrap() else one.sizeHint().height()
+        assert page.rect().contains(one.geometry())

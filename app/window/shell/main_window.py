@@ -43,6 +43,7 @@ from geometry.document import Build
 if TYPE_CHECKING:
     from app.drawing.zones import Look
     from app.papers.kinds import What
+    from app.window.ranges.again_page import AgainPage
     from app.window.ranges.judged import JudgedPage
     from app.window.ranges.page import RangePage
     from app.window.ranges.sure_page import SurePage
@@ -62,6 +63,7 @@ class MainWindow(QMainWindow):
         self._framed = False
         self._range_page: RangePage | None = None
         self._sure_page: SurePage | None = None
+        self._again_page: AgainPage | None = None
         self.theme: Theme = self._dress(theme)  # first, so that every pane is made with its fonts
         self.document = Document(build, path, self, as_read)
         self.selection = Selection(self)
@@ -252,6 +254,11 @@ class MainWindow(QMainWindow):
         """The page that tells how sure it is, where it is in sight."""
         return self._sure_page if self.middle.currentWidget() is self._sure_page else None
 
+    @property
+    def again(self) -> AgainPage | None:
+        """The page of what was measured again, where it is in sight."""
+        return self._again_page if self.middle.currentWidget() is self._again_page else None
+
     def show_range(self) -> None:
         """Show the build over a range of one of its entries, in place of the drawing."""
         self.show_desk()
@@ -273,6 +280,17 @@ class MainWindow(QMainWindow):
             self._sure_page.going.connect(self._take_again)
             self._add_page(self._sure_page)
         self._show_page(self._sure_page, 2)
+
+    def show_again(self) -> None:
+        """Show whether what was measured again sits as set, in place of the drawing."""
+        self.show_desk()
+        if self._again_page is None:
+            from app.window.ranges.again_page import AgainPage
+
+            self._again_page = AgainPage(self.document)
+            self._again_page.going.connect(self._take_again)
+            self._add_page(self._again_page)
+        self._show_page(self._again_page, 3)
 
     def show_drawing(self) -> None:
         """Show the drawing."""
@@ -317,7 +335,7 @@ class MainWindow(QMainWindow):
             (self.findings, self.go_to_findings),
             (self.findings.setpoints, self._go_to_setpoints),
         ]
-        page = self.ranges or self.sure
+        page = self.ranges or self.sure or self.again
         if page is not None:
             panes[2:4] = [(page, page.focus)]
         elif travel.state.range_mm is None:
@@ -335,7 +353,7 @@ class MainWindow(QMainWindow):
         self.theme = self._dress(name)
         for pane in (self.start, self.measurements, self.plan, self.drawing, self.findings):
             pane.show_theme(self.theme)
-        for page in (self._range_page, self._sure_page):
+        for page in (self._range_page, self._sure_page, self._again_page):
             if page is not None:
                 page.show_theme(self.theme)
         self.menus.show_theme(name)

@@ -129,9 +129,10 @@ class Menus(QObject):
             ("Dra&wing", window.go_to_drawing),
             ("Over a ran&ge", window.show_range),
             ("How s&ure", window.show_sure),
+            ("M&easured again", window.show_again),
         )
         self.pages[0].setChecked(True)
-        for page, key in zip(self.pages[1:], ("Ctrl+R", "Ctrl+G"), strict=True):
+        for page, key in zip(self.pages[1:], ("Ctrl+R", "Ctrl+G", "Ctrl+M"), strict=True):
             page.setShortcut(QKeySequence(key))
         menu.addSeparator()
         _add(menu, "See the &shaft", partial(window.look, "shaft"), "Ctrl+0")
