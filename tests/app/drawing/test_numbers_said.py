@@ -15,14 +15,15 @@ from tests.app.drawing.drawn import SAMPLES, SIZES, STATES, changed, page, shape
 THEMES = pytest.mark.parametrize("theme", [LIGHT, DARK], ids=["light", "dark"])
 
 
-def with_pinion_set(off_deg: float) -> Subject:
-    """The ranch truck, told to set its pinion so far from what it is."""
+def with_pinion_set(off_deg: float, *, by_remedy: bool = False) -> Subject:
+    """The ranch truck, told to set its pinion so far from what it is; by the remedy that it has, or without one."""
     shown = subject("ranch_truck_swap")
     assert shown is not None
     now = shown.whole.angles.pinion_slope_deg
     assert now is not None
     points = replace(shown.whole.setpoints, pinion_slope_deg=now + off_deg, output_slope_deg=None)
-    whole = replace(shown.whole, setpoints=points)
+    findings = shown.whole.findings if by_remedy else tuple(replace(one, remedy=None) for one in shown.whole.findings)
+    whole = replace(shown.whole, setpoints=points, findings=findings)
     return replace(shown, whole=whole, here=whole)
 
 
@@ -31,6 +32,12 @@ def test_what_to_set_is_told_from_half_a_wedges_step(off: float, told: bool) -> 
     texts = [one.text for one in written(drawing(with_pinion_set(off), (860, 560)))]
     assert (" → " in texts) is told
     assert any(text.endswith("set this") for text in texts) is told
+
+
+@pytest.mark.parametrize(("off", "told"), [(0.0, False), (0.02, False), (0.12, True), (-0.12, True), (0.26, True)])
+def test_what_the_remedy_itself_turns_is_told_even_by_a_tenth(off: float, told: bool) -> None:
+    texts = [one.text for one in written(drawing(with_pinion_set(off, by_remedy=True), (860, 560)))]
+    assert (" → " in texts) is told
 
 
 def test_what_to_set_stands_behind_what_is() -> None:
