@@ -8,7 +8,7 @@ from typing import Final, Literal
 from app.measuring.entries import Entry, Group, entries_of, entry_at
 from geometry.document import Build, is_front_axle, value_at
 from geometry.document.again import ReadAgain
-from geometry.document.brackets import FlexibleLine, LateralLink, Obstacle, Plan, Shock, TorqueBar
+from geometry.document.brackets import FlexibleLine, LateralLink, Obstacle, Plan, Shock, StockedShock, TorqueBar
 from geometry.document.perches import AxleSquare, Clamp, Perches
 from geometry.document.quantity import Section
 from geometry.document.running_gear import (
@@ -26,7 +26,7 @@ from geometry.document.vehicle import Gauge, Powertrain, Readings, Vehicle
 SectionKey = Literal[
     "hurry", "state", "gauge", "vehicle", "powertrain", "axle", "suspension", "shaft", "use", "plan",
     "set_up", "shocks", "torque_bars", "lateral_link", "flexible_lines", "obstacles", "tube_stock",
-    "order", "measured_again", "title",
+    "shock_stock", "order", "measured_again", "title",
 ]  # fmt: skip
 KINDS: Final[dict[str, dict[str, tuple[str, type[Section]]]]] = {
     "suspension": {"leaf": ("leaf springs", LeafSuspension), "links": ("links", LinkSuspension)},
@@ -39,12 +39,13 @@ LISTS: Final[dict[str, tuple[str, type[Section]]]] = {
     "flexible_lines": ("hose or cable", FlexibleLine),
     "obstacles": ("obstacle", Obstacle),
     "tube_stock": ("tube", Tube),
+    "shock_stock": ("shock to be had", StockedShock),
     "measured_again": ("set of readings", ReadAgain),
 }
 
 AT_WILL: Final[tuple[SectionKey, ...]] = (
     "state", "use", "set_up", "shocks", "torque_bars", "lateral_link", "flexible_lines", "obstacles", "tube_stock",
-    "order", "measured_again",
+    "shock_stock", "order", "measured_again",
 )  # fmt: skip
 """Sections of what a vehicle need not have: with nothing in them, nothing is missing."""
 CALLED: Final[tuple[SectionKey, ...]] = ("tube_stock",)
@@ -120,6 +121,7 @@ HEADINGS: Final[tuple[Heading, ...]] = (
         "flexible_lines",
     ),
     Heading("obstacles", "Obstacles", "What the shaft or the powertrain could touch.", "obstacles"),
+    Heading("shock_stock", "Shocks to be had", "Those in hand: which of them would fit is told.", "shocks"),
     Heading("tube_stock", "Tubes to be had", "What your supplier keeps; else common trade sizes are taken.", ""),
     Heading("order", "Shaft order", "What the shaft's builder asks besides all sizes.", "shaft"),
     Heading(

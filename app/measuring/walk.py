@@ -28,6 +28,7 @@ LEFT_OUT: Final[Mapping[str, str]] = MappingProxyType({
     "flexible_lines.*.slack_mm": "what is wanted, not what is",
     "obstacles": "their corners are outlined on the screen; the card asks for the gap and a sketch",
     "tube_stock": "what a supplier keeps",
+    "shock_stock": "what is in hand",
     "powertrain.rock_deg": "counts for outlines that the engine carries, which are drawn on the screen",
     "powertrain.crank_mm": "counts for outlines that the engine carries, which are drawn on the screen",
     "powertrain.output_end": "the shaft order asks for it",

@@ -7,6 +7,7 @@ as those of a usual vehicle and have no number.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING, Final
 
@@ -29,7 +30,7 @@ if TYPE_CHECKING:
     from app.drawing.items import Page
     from geometry.document.again import ReadAgain
     from geometry.words.again import Stage
-    from geometry.words.solution import BarState, Solution
+    from geometry.words.solution import BarState, ShockState, Solution
 
 _VIEW_HIGH: Final = (180.0, 290.0, 430.0)
 """Height of the view from behind: at least, while the table's rows are no higher than they must be, and at most."""
@@ -87,6 +88,17 @@ def bracket_pages(
     _Made(board, frame, build, solution).draw(min(max(usual_high + left, least), most))
     foot(board, frame, "", told, "Perches and brackets · 1 of 1")
     return (page_of(board, size),)
+
+
+def stocked_words(shocks: Sequence[ShockState]) -> list[str]:
+    """Which of the shocks to be had fit, a line for those for which the same do."""
+    by_fit: dict[tuple[str, ...], list[str]] = {}
+    for one in shocks:
+        if one.fit is not None:
+            by_fit.setdefault(one.fit, []).append(one.name)
+    return [
+        f"To be had, fits {', '.join(names)}: {', '.join(fit) if fit else 'none'}." for fit, names in by_fit.items()
+    ]
 
 
 def read_of(build: Build, label: str, *, apart: bool) -> tuple[tuple[str, ...], ...]:
@@ -360,6 +372,9 @@ class _Made:
                 else:
                     board.write(x, base, self._length(value), 10.0, INK, bold=True)
         y += 36.0 + 20.0 * min(len(brackets.shocks), _SHOCKS)
+        for text in stocked_words(brackets.shocks[:_SHOCKS]):
+            board.write(frame.left, y + 6.0, shortened(text, _BODY_PT, frame.room), _BODY_PT, INK)
+            y += line_height(_BODY_PT)
         for text in () if brackets.allowed is None else brackets.allowed.says:
             for line in lines(text, _BODY_PT, frame.room):
                 board.write(frame.left, y + 6.0, line, _BODY_PT, INK)

@@ -11,6 +11,12 @@ Name = Annotated[str, Field(min_length=1, max_length=80), BeforeValidator(cleane
 _NAME_HELP = "What you call it; the findings call it so too."
 
 
+def _longer_open(compressed_mm: float | None, extended_mm: float | None) -> None:
+    """Refuse a shock that is no longer pulled out than pushed in."""
+    if compressed_mm is not None and extended_mm is not None and extended_mm <= compressed_mm:
+        raise ValueError("extended_mm: must be more than compressed_mm")
+
+
 class Shock(Section):
     """One shock absorber."""
 
@@ -22,8 +28,20 @@ class Shock(Section):
 
     @model_validator(mode="after")
     def _longer(self) -> Self:
-        if self.compressed_mm is not None and self.extended_mm is not None and self.extended_mm <= self.compressed_mm:
-            raise ValueError("extended_mm: must be more than compressed_mm")
+        _longer_open(self.compressed_mm, self.extended_mm)
+        return self
+
+
+class StockedShock(Section):
+    """One length of shock that is in hand or can be had."""
+
+    name: Name = Field(default="shock", title="Name", description="What you call it: its number, or where it lies.")
+    compressed_mm: float | None = length("In hand: compressed", "Eye to eye, pushed right in.", high=2_000.0)
+    extended_mm: float | None = length("In hand: extended", "Eye to eye, pulled right out.", high=3_000.0)
+
+    @model_validator(mode="after")
+    def _longer(self) -> Self:
+        _longer_open(self.compressed_mm, self.extended_mm)
         return self
 
 

@@ -10,7 +10,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field
 
 from geometry.document.again import ReadAgain
-from geometry.document.brackets import FlexibleLine, LateralLink, Obstacle, Plan, Shock, TorqueBar
+from geometry.document.brackets import FlexibleLine, LateralLink, Obstacle, Plan, Shock, StockedShock, TorqueBar
 from geometry.document.perches import AxleSquare, Clamp, Perches
 from geometry.document.quantity import Section
 from geometry.document.running_gear import Axle, Joint, Shaft, Suspension, Tube, TwoPieceShaft
@@ -64,6 +64,9 @@ class Build(Section):
         default=(),
         title="Tubes to be had",
         description="Tubes that your supplier keeps; left empty, common trade sizes are taken.",
+    )
+    shock_stock: Annotated[tuple[StockedShock, ...], Field(max_length=40, fail_fast=True)] = Field(
+        default=(), title="Shocks to be had", description="Shocks that are in hand, or that your supplier keeps."
     )
     plan: Plan | None = Field(default=None, title="Plan")
     order: Wishes | None = Field(default=None, title="Shaft order")

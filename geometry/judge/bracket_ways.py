@@ -13,7 +13,7 @@ from geometry.judge.table import Table
 from geometry.judge.ways import BAR, SHOCK, Way, steps
 from geometry.mechanics import torque_bar
 from geometry.mechanics.shocks import length_mm
-from geometry.mechanics.trade_sizes import STOCK_SHOCKS
+from geometry.mechanics.trade_sizes import STOCK_SHOCKS, StockShock
 from geometry.mechanics.vectors import Bools, Floats, Vector
 
 _MOST_TRIED = 6
@@ -50,7 +50,7 @@ def shock_ways(plan: Facts, indices: Sequence[int]) -> Iterator[Way]:
     spans = [plan.fitted.shocks[index].span_mm for index in indices]
     low, high = (float(how([np.ravel(span[end])[0] for span in spans])) for end, how in ((0, np.min), (1, np.max)))
     closed, opened = low - LIMITS["shock_bump"].clear, high + LIMITS["shock_droop"].clear
-    fit = [one for one in STOCK_SHOCKS if one.closed_mm <= closed and one.open_mm >= opened][:_MOST_TRIED]
+    fit = [one for one in _stock(plan) if one.closed_mm <= closed and one.open_mm >= opened][:_MOST_TRIED]
     if fit:
         yield Way(
             SHOCK,
@@ -60,6 +60,16 @@ def shock_ways(plan: Facts, indices: Sequence[int]) -> Iterator[Way]:
                 for entry, name in (("compressed_mm", "closed_mm"), ("extended_mm", "open_mm"))
             },
         )
+
+
+def _stock(plan: Facts) -> Sequence[StockShock]:
+    """Lengths to choose from: the person's own list wins over what is usually kept."""
+    own = (
+        StockShock(one.compressed_mm, one.extended_mm, "to be had")
+        for one in plan.v.build.shock_stock
+        if one.compressed_mm is not None and one.extended_mm is not None
+    )
+    return sorted(own) if plan.v.build.shock_stock else STOCK_SHOCKS
 
 
 def bar_ways(plan: Facts, index: int) -> Iterator[Way]:

@@ -9,7 +9,7 @@ from geometry.judge.fitted import Bar, Shock
 from geometry.judge.limits import LIMITS
 from geometry.words.finding import title_of
 from geometry.words.picture import floor_of
-from geometry.words.sentences.brackets import name_in, plumb_deg, wanted_mm
+from geometry.words.sentences.brackets import in_hand, name_in, plumb_deg, wanted_mm
 from geometry.words.solution import BarState, Brackets, Pair, ShockState, TravelAllowed
 from geometry.words.told import Told
 from geometry.words.wording import listed, worded
@@ -46,6 +46,7 @@ def _shock(told: Told, shock: Shock, index: int) -> ShockState:
         lean_deg=told.number(shock.lean_deg),
         side_deg=side,
         behind_deg=behind,
+        fit=None if wanted is None else in_hand(told.build, wanted),
         motion_ratio=told.number(shock.ratio),
         motion_ratio_one_wheel=told.number(shock.ratio_one_wheel),
     )

@@ -224,7 +224,9 @@ def _shock(after: Told, path: str, value: Any, now: Any) -> str:  # noqa: ARG001
     index = int(path.split(".")[1])
     opened = after.number(after.facts.v[f"shocks.{index}.extended_mm"]) or 0.0
     lengths = f"{length(value, after.display)} closed and {length(opened, after.display)} open"
-    return f"fit {the_part(after.build.shocks, index)} of {lengths}, a usual size"
+    names = [one.name for one in after.build.shock_stock if (one.compressed_mm, one.extended_mm) == (value, opened)]
+    what = f"which is {names[0]}, of those to be had" if names else "a usual size"
+    return f"fit {the_part(after.build.shocks, index)} of {lengths}, {what}"
 
 
 def _with_it(after: Told, path: str, value: Any, now: Any) -> str:  # noqa: ARG001

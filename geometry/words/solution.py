@@ -434,6 +434,8 @@ class ShockState:
     behind_deg: float | None
     motion_ratio: float | None
     motion_ratio_one_wheel: float | None
+    fit: tuple[str, ...] | None = None
+    """Names of the shocks to be had that fit; None where none is entered, or what fits is not known."""
 
 
 @dataclass(frozen=True, slots=True)

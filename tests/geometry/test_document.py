@@ -259,11 +259,12 @@ RANGES = """
 0.001 1500: Vehicle.front_tyre_radius_mm Vehicle.rear_tyre_radius_mm
 0.001 2000: Axle.pinion_length_mm Axle.flange_to_perch_left_mm Axle.flange_to_perch_right_mm
     LeafSuspension.rate_n_per_mm LinkSuspension.rate_n_per_mm Vehicle.other_axle_rate_n_per_mm
-    Powertrain.gearbox_height_mm Shock.compressed_mm
+    Powertrain.gearbox_height_mm Shock.compressed_mm StockedShock.compressed_mm
     ReadAgain.flange_to_perch_left_mm ReadAgain.flange_to_perch_right_mm
 0.001 3000: Axle.perch_spacing_mm LeafSuspension.stop_spacing_mm LinkSuspension.stop_spacing_mm
     LeafSuspension.front_half_mm LeafSuspension.rear_half_mm Powertrain.engine_height_mm
-    Use.fuel_kg Shock.extended_mm Tube.yield_mpa Vehicle.frame_height_mm Vehicle.mass_centre_height_mm
+    Use.fuel_kg Shock.extended_mm StockedShock.extended_mm Tube.yield_mpa Vehicle.frame_height_mm
+    Vehicle.mass_centre_height_mm
 0.001 4000: Powertrain.engine_length_mm Powertrain.gearbox_length_mm
 0.001 5000: FlexibleLine.free_length_mm
 0.001 6000: Readings.shaft_length_mm
@@ -333,10 +334,11 @@ def test_lists_and_words_have_their_longest() -> None:
     items = {name: one["maxItems"] for name, one in whole.items() if "maxItems" in one}
     letters = {name: one["maxLength"] for name, one in whole.items() if "maxLength" in one}
     names = {
-        parts[part]["properties"]["name"]["maxLength"] for part in ("Shock", "TorqueBar", "FlexibleLine", "Obstacle")
+        parts[part]["properties"]["name"]["maxLength"]
+        for part in ("Shock", "StockedShock", "TorqueBar", "FlexibleLine", "Obstacle")
     }
     longest = {"shocks": 16, "torque_bars": 8, "flexible_lines": 16, "obstacles": 100, "tube_stock": 40}
-    assert items == longest | {"measured_again": 12}
+    assert items == longest | {"measured_again": 12, "shock_stock": 40}
     assert (letters, names) == ({"title": 200, "notes": 20_000}, {80})
     outline, (ratios, _) = (
         parts["Obstacle"]["properties"]["outline_mm"],

@@ -23,9 +23,10 @@ ORDERED = {
     *(f"{end}_end.thread" for end in ("shaft.front", "shaft.rear", "powertrain.output", "axle.pinion")),
     "shaft.front_end.barrel_mm", "shaft.rear_end.barrel_mm", "shaft.slip.seal", "shaft.bearing_bolts_mm",
     "shaft.bearing_bore_mm", *(f"order.{name}" for name in Wishes.model_fields),
+    "shock_stock.*.name",
     "tube_stock.*.outer_diameter_mm", "tube_stock.*.wall_mm", "tube_stock.*.material", "tube_stock.*.yield_mpa",
 }  # fmt: skip
-"""Told on the paper by which the shaft is ordered, or by the choice of its tube."""
+"""Told on the paper by which the shaft is ordered, by the choice of its tube, or by that of a shock."""
 DRAWN = {"vehicle.frame_height_mm", "vehicle.frame_depth_mm"}
 """Only the picture changes by these."""
 SAID = {
@@ -172,6 +173,7 @@ MORE: dict[str, object] = {
                 "compressed_mm": 350.0, "extended_mm": 520.0},),
     "flexible_lines": ({"name": "hose", "axle_point_mm": (2500.0, 600.0, 400.0), "free_length_mm": 300.0,
                         "frame_point_mm": (2480.0, 550.0, 700.0), "slack_mm": 30.0},),
+    "shock_stock": ({"name": "long one", "compressed_mm": 300.0, "extended_mm": 520.0},),
     "tube_stock": ({"outer_diameter_mm": 88.9, "wall_mm": 2.1, "yield_mpa": 400.0},),
     "shaft.slip.spline_teeth": 16.0, "shaft.slip.sits": "pinion_end", "shaft.slip.seal": "lip",
     "shaft.slip.seal_travel_mm": 60.0, "plan.output_adapter_mm": 12.0, "plan.pinion_adapter_mm": 10.0,

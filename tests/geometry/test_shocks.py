@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 import shapely
 
-from geometry import edited, solve
+from geometry import Build, edited, solve
 from geometry.document.entries import variants
 from geometry.judge.codes import CAUTION, CLEAR, HOLD, UNKNOWN
 from geometry.judge.facts import Facts
@@ -15,7 +15,9 @@ from geometry.judge.judging import judge
 from geometry.mechanics import shocks
 from geometry.mechanics.trade_sizes import STOCK_SHOCKS
 from geometry.mechanics.vectors import number
+from geometry.words.sentences.brackets import fitting, in_hand
 from geometry.words.solve import Work, solved
+from geometry.words.told import Told
 from tests.geometry.brackets_help import BUMP, CENTRE, DROOP, SQUASH, WAGON, axle_at, carried, dense, with_shock
 from tests.geometry.strategies import sample
 
@@ -347,6 +349,55 @@ def test_a_stocked_shock_that_fits_is_offered_and_keeps_its_promise() -> None:
     assert {one.verdict for one in after.findings if one.part == "shocks"} == {"clear"}
     assert finding.remedy.verdict == after.verdict
     assert "Fit the shock of " in finding.remedy.says
+
+
+SHORT = {"suspension.bump_mm": 45.0, "suspension.droop_mm": 50.0}
+SMALL = {"name": "the short one", "compressed_mm": 200.0, "extended_mm": 300.0}
+
+
+@pytest.mark.parametrize("off", [-1.0, 0.0, 1.0])
+def test_of_the_shocks_to_be_had_the_one_that_fits_is_offered_by_its_name(off: float) -> None:
+    """Their own list wins over what is usually kept; half an inch is left at either end."""
+    wrong = edited(with_shock(compressed_mm=300.0, extended_mm=450.0), SHORT)
+    state = solve(wrong).brackets.shocks[0]  # type: ignore[union-attr]
+    assert state.fit is None
+    closed, opened = state.closed_at_most_mm, state.open_at_least_mm
+    assert closed is not None
+    assert opened is not None
+    ours = {"name": "the blue one", "compressed_mm": closed - off, "extended_mm": opened + 5.0}
+    build = edited(wrong, {"shock_stock": (SMALL, ours, {"name": "not measured"})})
+    whole = solve(build)
+    finding = next(one for one in whole.findings if one.id == "shock_droop_1")
+    fits = off >= 0.0
+    assert whole.brackets is not None
+    told = whole.brackets.shocks[0].fit
+    if not fits:
+        assert finding.remedy is None
+        assert "as none of those to be had is" in finding.says
+        assert told == ()
+        return
+    assert finding.remedy is not None
+    assert dict(finding.remedy.changes) == {
+        "shocks.0.compressed_mm": ours["compressed_mm"], "shocks.0.extended_mm": ours["extended_mm"],
+    }  # fmt: skip
+    assert "which is the blue one, of those to be had" in finding.remedy.says
+
+
+def test_names_of_those_that_fit() -> None:
+    others = SMALL | {"name": "longer", "extended_mm": 320.0}, SMALL | {"name": "open", "compressed_mm": None}
+    build = edited(Build(), {"shock_stock": (SMALL, *others)})
+    assert in_hand(build, (200.0, 300.0)) == ("the short one", "longer")
+    assert in_hand(build, (200.0, 310.0)) == ("longer",)
+    assert in_hand(build, (199.9, 300.0)) == ()
+    assert in_hand(Build(), (200.0, 300.0)) is None
+
+
+def test_those_that_fit_are_named_where_nothing_is_offered() -> None:
+    build = edited(with_shock(compressed_mm=300.0, extended_mm=450.0), SHORT)
+    work = Work(edited(build, {"shock_stock": (SMALL | {"extended_mm": 900.0},)}))
+    with np.errstate(all="ignore"):
+        says = fitting(Told(work.build, work.facts, {}), ("shock_droop_1", "shocks"))
+    assert says.endswith(": of those to be had, the short one. Other places for its eyes would do too.")
 
 
 def test_where_no_shock_fits_the_lengths_are_told() -> None:

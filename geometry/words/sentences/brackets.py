@@ -19,7 +19,7 @@ from geometry.words.sentences.shaft import launch_torque
 from geometry.words.told import Told
 from geometry.words.wants import not_judged
 from geometry.words.where import obstacle_of, place_of
-from geometry.words.wording import number, worded
+from geometry.words.wording import listed, number, worded
 
 ENGINEER = "What bracket and weld carry that is for a licensed engineer, or the local rule, to say."
 
@@ -167,7 +167,23 @@ def fitting(told: Told, key: Key) -> str:
     says = f"A shock of at most {closed} closed and at least {opened} open would fit, a stroke of {stroke}"
     if wanted[0] < shortest_closed_mm(wanted[1]):
         return f"{says}: more than shocks of that length have, so other places for its eyes are wanted."
-    return f"{says}; so would other places for its eyes."
+    fit = in_hand(told.build, wanted)
+    if fit:
+        return f"{says}: of those to be had, {listed([*fit])}. Other places for its eyes would do too."
+    return f"{says}{'' if fit is None else ', as none of those to be had is'}; so would other places for its eyes."
+
+
+def in_hand(build: Build, wanted: tuple[float, float]) -> tuple[str, ...] | None:
+    """Names of the shocks to be had that fit; None where none is entered. One without both lengths does not."""
+    if not build.shock_stock:
+        return None
+    closed, opened = wanted
+    return tuple(
+        one.name
+        for one in build.shock_stock
+        if one.compressed_mm is not None and one.extended_mm is not None
+        if one.compressed_mm <= closed and one.extended_mm >= opened
+    )
 
 
 def wanted_mm(told: Told, shock: fitted.Shock) -> tuple[float, float] | None:
