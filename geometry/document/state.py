@@ -52,7 +52,7 @@ class State(Section):
     springs: Literal["settled", "new"] | None = Field(
         default=None,
         title="Springs were",
-        description="Settled, or new and not settled yet: then it is judged new and settled. Left empty, settled.",
+        description="Settled, or new and not settled yet: then it is judged new and settled. Left empty, settled; once another state is told, what new springs could turn is unknown.",
     )
     rail_slope_deg: float | None = angle(
         "Rail slope when the angles were read",
@@ -94,7 +94,7 @@ class Use(Section):
     )
     front_most_kg: float | None = _load(
         "Most load at the front",
-        "The most that it is driven with over empty, at the front axle. Left empty, as it was measured.",
+        "The most that it is driven with over empty, at the front axle. Left empty, as it was measured, where no load at all is named.",
     )
     front_sag_mm: float | None = length(
         "Front sag at the most load",
@@ -106,7 +106,7 @@ class Use(Section):
     )
     rear_most_kg: float | None = _load(
         "Most load at the rear",
-        "The most that it is driven with over empty, at the rear axle: cargo, tow ball. Left empty, as it was measured.",
+        "The most that it is driven with over empty, at the rear axle: cargo, tow ball. Left empty, as it was measured, where no load at all is named.",
     )
     rear_sag_mm: float | None = length(
         "Rear sag at the most load",

@@ -1,24 +1,37 @@
 """The travel that the parts of one build can take: how far up and down the axle may go until something would hold.
 
 The axle is moved beyond its stops, from ride height outward, until the first part is at the line at which it holds.
+What both ends of the travel have a part in is then looked at with both together: shocks with the axle crossed, lines
+with one wheel hanging, the float of bars; as much of the travel as entered as goes together, and what either end may
+have beyond. What is left is judged as a build with those stops, and told in whole millimetres, rounded down.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 import numpy as np
 
-from geometry.judge import flexible
+from geometry.judge import brackets, findings, flexible
 from geometry.judge.carried import pairs_of
-from geometry.judge.codes import Key
+from geometry.judge.codes import HOLD, Key
 from geometry.judge.facts import Facts
 from geometry.judge.findings import PART
-from geometry.judge.limits import BAR_GIVE_MOST_MM, LIMITS, SQUASH_MM, USUAL_SPLINE_MM
+from geometry.judge.limits import LIMITS, SQUASH_MM, USUAL_SPLINE_MM
+from geometry.judge.table import Table
 from geometry.mechanics.vectors import Floats
 
 BEYOND_MM = 150.0
-"""How far beyond the stops as entered is looked."""
+"""How far beyond the stops as entered is looked, six inches: own choice, as stops and straps are moved by less."""
 _PLACES = 61
+_TOGETHER = 31
+"""Places of one end of the travel at which it is looked at with the other end."""
+_BACK_MM = np.array([0.0, 1.0, 2.0, 3.0, 5.0, 8.0, 13.0, 21.0])
+"""By how much both ends are taken back until nothing holds; places are straight lines apart, so mostly by nothing."""
+_ROUNDED_MM = 0.13
+"""By how much more than is meant hundredths of an inch may tell."""
+_JUDGES = (
+    findings.reach, findings.gaps, findings.pair_gaps, findings.travel, flexible.lines, brackets.travelling,
+)  # fmt: skip
 
 
 class Way(NamedTuple):
@@ -51,25 +64,91 @@ def allowed(plan: Facts) -> Allowed | None:
     facts = Facts(v.widened(far), _PLACES)
     travel, reached = facts.sweep.travel_mm[:, 0], facts.sweep.reachable[:, 0]
     ride = int(np.argmin(np.abs(travel)))
-    room = {key: _worst(facts, value) for key, value in _rooms(facts, travel, bump + squash, droop)}
-    unknown = tuple(key for key, value in room.items() if np.isnan(value[ride]))
+    room = {key: _worst(facts, value) for key, value in _rooms(facts)}
+    unknown = [key for key, value in room.items() if np.isnan(value[ride])]
     known = {key: value for key, value in room.items() if key not in unknown}
     # Springs and links end just where they cannot follow any more, to a place of the travel.
     known["travel_reach", "suspension"] = np.where(reached, 0.0, -np.inf)
     up = _way(travel[ride:], {key: value[ride:] for key, value in known.items()})
     down = _way(-travel[ride::-1], {key: value[ride::-1] for key, value in known.items()})
-    return Allowed(up, down, max(up.most_mm - squash, 0.0), unknown)
+    ends, out = _Ends(plan, squash), np.linspace(0.0, 1.0, _TOGETHER)
+    # As entered, or as much of that as goes together; from there first droop, then bump as far as they may go.
+    high, low = min(up.most_mm, bump + squash), min(down.most_mm, droop)
+    both = ends.rooms(out * high, out * low)
+    lost = [key for key, value in both.items() if np.isnan(value).all()]
+    unknown += [key for key in lost if key not in unknown]
+    share = _way(out, both).most_mm
+    places = share * low + out * (down.most_mm - share * low)
+    down = _nearer(down, _way(places, ends.rooms(np.full(_TOGETHER, share * high), places)))
+    places = share * high + out * (up.most_mm - share * high)
+    up = _nearer(up, _way(places, ends.rooms(places, np.full(_TOGETHER, down.most_mm))))
+    up, down = ends.judged(up, down, {*known, *both}.difference(lost))
+    return Allowed(up, down, max(up.most_mm - squash, 0.0), tuple(unknown))
+
+
+def _nearer(one: Way, two: Way) -> Way:
+    return two if two.most_mm < one.most_mm else one
+
+
+class _Ends:
+    """A plan, one row, with its stops set otherwise."""
+
+    def __init__(self, plan: Facts, squash_mm: float) -> None:
+        self.plan, self.squash_mm = plan, squash_mm
+
+    def at(self, up_mm: Floats, down_mm: Floats, positions: int) -> Facts:
+        """Facts whose travel ends so far up, rubber squashed, and so far down, (n,)."""
+        pressed = np.minimum(up_mm, self.squash_mm)
+        return Facts(
+            self.plan.v.widened(
+                {
+                    "suspension.bump_mm": up_mm - pressed - self.plan.ride.stop_gain_mm,
+                    "suspension.bump_squash_mm": pressed, "suspension.droop_mm": down_mm,
+                }
+            ),
+            positions,
+        )  # fmt: skip
+
+    def rooms(self, up_mm: Floats, down_mm: Floats) -> dict[Key, Floats]:
+        """What is left before each part holds that both ends have a part in, (n,)."""
+        facts = self.at(up_mm, down_mm, self.plan.positions)
+        rooms: dict[Key, Floats] = {}
+        for number, shock in enumerate(facts.fitted.shocks, start=1):
+            least = np.minimum(*(spare.min(axis=0) for spare in shock.crossed_spares))
+            rooms[f"shock_crossed_{number}", "shocks"] = least - LIMITS["shock_crossed"].hold
+        for number, bar in enumerate(facts.fitted.bars, start=1):
+            rooms[f"bar_bind_{number}", "torque_bars"] = brackets.play_lines_mm(bar)[1] - bar.bind_mm[0]
+        for number in range(1, len(facts.v.build.flexible_lines) + 1):
+            apart = flexible.farthest(facts, number - 1).known_mm
+            free = facts.v[f"flexible_lines.{number - 1}.free_length_mm"]
+            rooms[f"line_slack_{number}", "flexible_lines"] = free - apart - LIMITS["line_slack"].hold
+        return rooms
+
+    def judged(self, up: Way, down: Way, keys: set[Key]) -> tuple[Way, Way]:
+        """Both ways in whole millimetres, taken back until the judge finds nothing of these that holds."""
+        high, low = (way.most_mm - (0.0 if way.by is None else _ROUNDED_MM) for way in (up, down))
+        touch = high - self.squash_mm
+        whole = np.floor(touch) + self.squash_mm if touch > 0.0 else np.floor(high)
+        for back in (_BACK_MM[:1], _BACK_MM):  # mostly the first will do
+            highest, lowest = (np.maximum(most - back, 0.0) for most in (whole, np.floor(low)))
+            facts = self.at(highest + _ROUNDED_MM, lowest + _ROUNDED_MM, self.plan.positions)
+            table = Table(facts.v.rows)
+            for judge in _JUDGES:
+                judge(facts, table)
+            holds = np.logical_or.reduce([one.verdict == HOLD for key, one in table.judged().items() if key in keys])
+            row = int(np.argmin(holds))  # the first where nothing does; none, where something holds at ride height
+            if not holds[row]:
+                break
+        return up._replace(most_mm=float(highest[row])), down._replace(most_mm=float(lowest[row]))
 
 
 def _worst(facts: Facts, value: Floats) -> Floats:
-    """Least over the sweeps that count, (sweeps, places, rows) or (places,) to (places,)."""
-    if value.ndim < 3:
-        return value
-    still, wound = value[0, :, 0], value[1, :, 0]
-    return np.fmin(still, wound) if facts.fitted.settled.all() else still
+    """Least over the sweeps that count, (sweeps, places, one row) to (places,)."""
+    still, wound = facts.over_windup(value)
+    return (np.fmin(still, wound) if facts.launch_settled.all() else still)[:, 0]
 
 
-def _rooms(facts: Facts, travel: Floats, bump: float, droop: float) -> Iterator[tuple[Key, Floats]]:
+def _rooms(facts: Facts) -> Iterator[tuple[Key, Floats]]:
     """What each part has left at each place before it holds, below nil where it does."""
     v, moved = facts.v, facts.travelled
     for joint, name in enumerate(facts.kinds.names):
@@ -82,9 +161,6 @@ def _rooms(facts: Facts, travel: Floats, bump: float, droop: float) -> Iterator[
     for number, shock in enumerate(facts.fitted.shocks, start=1):
         yield (f"shock_bump_{number}", "shocks"), shock.lengths_mm - shock.closed_mm - LIMITS["shock_bump"].hold
         yield (f"shock_droop_{number}", "shocks"), shock.open_mm - shock.lengths_mm - LIMITS["shock_droop"].hold
-    for number, bar in enumerate(facts.fitted.bars, start=1):
-        play = np.maximum(bar.float_mm, BAR_GIVE_MOST_MM)
-        yield (f"bar_bind_{number}", "torque_bars"), np.ravel(play) - _used_mm(bar.grown_mm[:, 0], travel, bump, droop)
     for number in range(1, len(v.build.flexible_lines) + 1):
         apart = flexible.apart_mm(facts, number - 1, flexible.TOGETHER)
         free = v[f"flexible_lines.{number - 1}.free_length_mm"]
@@ -103,28 +179,14 @@ def _gaps(facts: Facts) -> Iterator[tuple[Key, Floats]]:
         yield (name, "obstacles"), (course if len(course) > 1 else course[[0, 0]]) - LIMITS["gap"].hold
 
 
-def _used_mm(grown: Floats, travel: Floats, bump: float, droop: float) -> Floats:
-    """Play that a bar uses between a place and the stop at the other end, as entered, mm, (places,)."""
-    up = travel >= 0.0
-    inside = (travel >= -droop - 1e-9) & (travel <= bump + 1e-9)
-    ends = [np.where(inside & side, grown, np.nan) for side in (~up, up)]
-    least, most = ([how(end, initial=value) for end in ends] for how, value in ((np.nanmin, 0.0), (np.nanmax, 0.0)))
-    down, over = np.flatnonzero(~up)[::-1], np.flatnonzero(up)
-    used = np.empty_like(grown)
-    for places, other in ((down, 1), (over, 0)):
-        low, high = np.fmin.accumulate(grown[places]), np.fmax.accumulate(grown[places])
-        used[places] = np.fmax(high, most[other]) - np.fmin(low, least[other])
-    return used
-
-
-def _way(out: Floats, rooms: dict[Key, Floats]) -> Way:
+def _way(out: Floats, rooms: Mapping[Key, Floats]) -> Way:
     """How far from ride height until the first of these is used up; straight between two places."""
     most, by = float(out[-1]), None
     for key, room in rooms.items():
         used = np.flatnonzero(room < 0.0)
         if used.size:
             place = int(used[0])
-            at = 0.0
+            at = float(out[0])
             if place:
                 share = np.nan_to_num(room[place - 1] / (room[place - 1] - room[place]))
                 at = float(out[place - 1] + share * (out[place] - out[place - 1]))

@@ -12,9 +12,8 @@ from geometry.judge.limits import LIMITS
 from geometry.judge.table import Table
 from geometry.judge.ways import BAR, SHOCK, Way, steps
 from geometry.mechanics import torque_bar
-from geometry.mechanics.shocks import length_mm
 from geometry.mechanics.trade_sizes import STOCK_SHOCKS, StockShock
-from geometry.mechanics.vectors import Bools, Floats, Vector
+from geometry.mechanics.vectors import Bools, Floats, Vector, apart_mm
 
 _MOST_TRIED = 6
 """How many shocks are judged whole."""
@@ -97,7 +96,7 @@ def bind_at_mm(bar: Bar, x_mm: Floats, z_mm: Floats) -> Floats:
     centre, eye = bar.fitted.at_ride.centre, bar.eye
     lever = np.abs(torque_bar.lever_mm(frame, eye, centre))
     there = bar.at(bar.fitted.travelled)
-    apart = length_mm(frame, Vector(*(np.where(bar.fitted.certain, part, np.nan) for part in there)))
+    apart = apart_mm(frame, Vector(*(np.where(bar.fitted.certain, part, np.nan) for part in there)))
     bind = np.fmax.reduce(apart, axis=0) - np.fmin.reduce(apart, axis=0)
     least = np.minimum(LIMITS["bar_lever"].clear, np.abs(bar.lever_mm))
     return np.where(lever >= least, bind, np.nan)

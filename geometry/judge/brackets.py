@@ -7,10 +7,9 @@ import numpy as np
 from geometry.judge.codes import CAUTION, CLEAR, Codes
 from geometry.judge.facts import Facts
 from geometry.judge.fitted import Bar, Shock
-from geometry.judge.kinds import point
 from geometry.judge.limits import BAR_GIVE_MM, BAR_GIVE_MOST_MM, LIMITS
 from geometry.judge.table import Table
-from geometry.mechanics.vectors import NAN, RADIAN, Bools, Floats, Vector, plus
+from geometry.mechanics.vectors import Bools, Floats
 
 LINK_ENDS = ("lateral_link.frame_point_mm", "lateral_link.axle_point_mm")
 DRAG_ENDS = ("lateral_link.drag_box_mm", "lateral_link.drag_axle_mm")
@@ -24,10 +23,10 @@ def standing(f: Facts, table: Table) -> None:
     for number, bar in enumerate(f.fitted.bars, start=1):
         table.add("bar_lever", "torque_bars", np.abs(bar.lever_mm), suffix=f"_{number}")
     if any(f.v.word(end) is not None for end in LINK_ENDS):
-        slope = link_slope_deg(f, LINK_ENDS)
+        slope = f.fitted.lateral_link.slope_deg
         table.add("link_slope", "lateral_link", np.abs(slope))
         if f.kinds.ahead and any(f.v.word(end) is not None for end in DRAG_ENDS):
-            apart = np.abs(link_slope_deg(f, DRAG_ENDS) - slope)
+            apart = np.abs(f.fitted.drag_link.slope_deg - slope)
             table.add("drag_slope", "lateral_link", apart, turned=_caution_where(against(f)))
 
 
@@ -61,8 +60,9 @@ def _stands(f: Facts, table: Table, index: int) -> None:
 
 def _travels(f: Facts, table: Table, index: int) -> None:
     shock, suffix = f.fitted.shocks[index], f"_{index + 1}"
-    table.add("shock_bump", "shocks", shock.to_close.value, others=shock.to_close.others, suffix=suffix)
-    table.add("shock_droop", "shocks", shock.to_open.value, others=shock.to_open.others, suffix=suffix)
+    for limit_id, left in (("shock_bump", shock.to_close_mm), ("shock_droop", shock.to_open_mm)):
+        value, others = f.worst_of(left)
+        table.add(limit_id, "shocks", value, others=others, suffix=suffix)
     value, others = shock.crossed
     table.add("shock_crossed", "shocks", value, others=others, suffix=suffix)
 
@@ -77,28 +77,6 @@ def play_lines_mm(bar: Bar) -> tuple[Floats, Floats]:
     """Play that the travel may ask of a bar, mm: what is clear, and the most; no float where none is entered."""
     limit, play = LIMITS["bar_bind"], np.where(np.isnan(bar.float_mm), 0.0, bar.float_mm)
     return np.maximum(limit.clear * play, BAR_GIVE_MM), np.maximum(limit.hold * play, BAR_GIVE_MOST_MM)
-
-
-def link_slope_deg(f: Facts, ends: tuple[str, str]) -> Floats:
-    """Slope of a link after the plan, seen from behind, degrees: positive where its right end is higher.
-
-    The axle carries its end straight up and sideways, as the side shift does.
-    """
-    frame, axle = (point(f.v, end) for end in ends)
-    return slope_behind_deg(frame, plus(axle, f.ride.shift))
-
-
-def slope_behind_deg(one: Vector, two: Vector) -> Floats:
-    """Slope of the line through two points seen from behind, degrees, −90 to 90; nan where they are one point there.
-
-    >>> from geometry.mechanics.vectors import number
-    >>> low, high = (Vector(number(0.0), number(y), number(z)) for y, z in ((400.0, 350.0), (-400.0, 450.0)))
-    >>> round(float(slope_behind_deg(high, low)), 3), round(float(slope_behind_deg(low, high)), 3)  # 100 over 800
-    (-7.125, -7.125)
-    """
-    across, up = two.y - one.y, two.z - one.z
-    known = np.where((across == 0.0) & (up == 0.0), NAN, 0.0)
-    return np.arctan2(np.where(across < 0.0, -up, up), np.abs(across)) / RADIAN + known
 
 
 def against(f: Facts) -> Bools:

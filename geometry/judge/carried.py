@@ -127,7 +127,7 @@ class Carried:
         centre = point(self.facts.v, "axle.centre_mm")
         return centre.x, centre.z
 
-    def _on_axle(self, index: int) -> Floats:
+    def on_axle(self, index: int) -> Floats:
         """Corners of an outline on the axle as they go over the travel, (m, w, n, c, 2)."""
         x, z, cosine, sine = (part[..., None] for part in self._axle)
         corners = np.array(self.facts.v.build.obstacles[index].outline_mm)
@@ -248,7 +248,7 @@ class Carried:
         obstacles = self.facts.v.build.obstacles
         by = {obstacles[index].carried_by: index for index in pair}
         fixed = (self._fixed(by["frame"]),) if "frame" in by else self._shapes(by["engine"], self._rock_deg[0])
-        return np.swapaxes(self._swept(self._on_axle(by["axle"]), list(fixed)).along_mm, 0, 1)
+        return np.swapaxes(self._swept(self.on_axle(by["axle"]), list(fixed)).along_mm, 0, 1)
 
     def body_course_mm(self, index: int) -> Floats:
         """Least gap of shaft and powertrain to a carried outline at each place, (sweeps, places, rows)."""
@@ -273,7 +273,7 @@ class Carried:
         wish = np.maximum(wanted[one], wanted[two])
         if "axle" not in by:
             return self._standing_pair(by["frame"], by["engine"], wish)
-        moving = self._on_axle(by["axle"])
+        moving = self.on_axle(by["axle"])
         if "frame" in by:
             found = self._swept(moving, [self._fixed(by["frame"])])
             others: tuple[Floats, ...] = (self._wider(found),)
@@ -332,7 +332,7 @@ class Carried:
                 bodies.append((name, gap))
                 least = np.fmin(least, gap.least_mm)
                 others += (np.where(np.isnan(gap.least_mm), least, self._wider(found)),)
-            others += facts.in_the_way.unseen(obstacle.outline_mm, least)
+            others += facts.in_the_way.unseen(index, least)
         return GapFacts(least, facts.in_the_way.wanted_mm[index], others, tuple(bodies))
 
     def _section(self, section: int, *, on_axle: bool) -> Floats:

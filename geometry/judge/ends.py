@@ -216,5 +216,9 @@ def seal(f: Facts, table: Table) -> None:
     """Whether boot or lip follows the slip over the travel."""
     room = f.v["shaft.slip.seal_travel_mm"]
     if not f.v.absent("shaft.slip.seal_travel_mm"):
-        made = f.made
-        table.add("seal_travel", "shaft", made.most_mm - made.least_mm, scale=room, asked=np.isfinite(room))
+        slips, others = NAN, tuple[Floats, ...]()
+        if f.travels.any():
+            lengths = f.travelled.poses.lengths_mm[f.kinds.beside_axle]
+            (least, leasts), (most, mosts) = f.worst_of(lengths), f.worst_of(-lengths)
+            slips, others = -most - least, tuple(-one - two for one, two in zip(mosts, leasts, strict=True))
+        table.add("seal_travel", "shaft", slips, scale=room, others=others, asked=np.isfinite(room))

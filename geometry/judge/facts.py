@@ -26,6 +26,7 @@ from geometry.mechanics import springs
 from geometry.mechanics.chain import peaks
 from geometry.mechanics.loads import windup_deg
 from geometry.mechanics.pose import Pose
+from geometry.mechanics.root import least_on_the_way
 from geometry.mechanics.tube import (
     MATERIALS,
     SHEAR_OF_YIELD,
@@ -48,8 +49,12 @@ from geometry.mechanics.vectors import (
     norm,
 )
 
+_ALIKE = (0, 1)
+"""Sweeps of the travel where no torque turns the axle."""
 DOUBTS = np.array([-1.0, -0.75, -0.5, -0.25, 0.25, 0.5, 0.75, 1.0])[:, None]
 """Shares of the band that gauge and tape leave open at which the residual is looked at, besides its middle."""
+_ON_THE_WAY = np.linspace(0.0, 1.0, 9)[:-1, None]
+"""Shares of the wind-up by cruise torque at which a bar that is not entered whole is looked at."""
 _LINK = ("plan.lateral_link_longer_mm",)
 _POWERTRAIN = (
     "plan.mount_shim_mm", "plan.powertrain_slope_deg", "plan.powertrain_shift_mm.0", "plan.powertrain_shift_mm.1",
@@ -74,7 +79,7 @@ _SHARED_BY_STATES = {
     name: paths for name, paths in _SHARED.items() if name not in {"ride", "sweep", "axle", "pose"}
 }  # fmt: skip
 """Those of them that are the same in whatever state the vehicle is."""
-_HELD = frozenset({"launch_deg", "launch_most_deg", "launch_certain"})
+_HELD = frozenset({"cruise_deg", "launch_deg", "launch_most_deg", "launch_certain"})
 """Those of them that a torque bar has a part in, and with it whatever moves its ends."""
 
 
@@ -184,21 +189,21 @@ class Facts(LineFacts):
     @cached_property
     def cruise_deg(self) -> Floats:
         """Wind-up by cruise torque, degrees."""
-        return self.windup_deg(self.speeds.cruise_nm)
+        return self.held_windup_deg(self.speeds.cruise_nm)
 
-    def launch_windup_deg(self, torque_nm: Floats) -> Floats:
-        """The same as launch takes it up, when a torque bar that is entered whole holds the axle beyond its float."""
+    def held_windup_deg(self, torque_nm: Floats) -> Floats:
+        """How far a torque in the shaft turns the axle until a torque bar that is entered whole holds it, degrees."""
         return np.minimum(self.windup_deg(torque_nm), self.fitted.held_deg)
 
     @cached_property
     def launch_deg(self) -> Floats:
         """Wind-up by launch torque as reckoned, degrees."""
-        return self.launch_windup_deg(self.speeds.torque_nm)
+        return self.held_windup_deg(self.speeds.torque_nm)
 
     @cached_property
     def launch_most_deg(self) -> Floats:
         """Wind-up by the most that the launch torque may be, degrees; nan where that has no end."""
-        turn = self.launch_windup_deg(self.speeds.torque_most_nm)
+        turn = self.held_windup_deg(self.speeds.torque_most_nm)
         return np.where(np.isinf(turn), NAN, turn)
 
     @cached_property
@@ -221,6 +226,15 @@ class Facts(LineFacts):
         residual = self.wound_residual(turns)
         self.__dict__["cruise_residual"] = residual[0]
         return residual[1:]
+
+    @cached_property
+    def cruise_residuals(self) -> tuple[Floats, ...]:
+        """What that may be where a bar may hold the axle anywhere on the way, as it is not entered whole."""
+        if not np.any(self.fitted.bars_open):
+            return ()
+        turns = _ON_THE_WAY * np.where(self.fitted.bars_open, self.cruise_deg, 0.0)
+        found = self.wound_residual(turns)
+        return tuple(np.where(self.fitted.bars_open, found, self.cruise_residual))
 
     def wound_residual(self, turn_deg: Floats) -> Floats:
         """Peak acceleration at the pinion with the axle turned further, over omega squared."""
@@ -286,9 +300,19 @@ class Facts(LineFacts):
         return np.asarray(self.sweep.reachable.any(axis=0)) if self.positions else np.zeros((), np.bool_)
 
     @cached_property
+    def launch_settled(self) -> Bools:
+        """Rows whose wind-up at launch is settled, and is known."""
+        return np.asarray(self.launch_certain & np.isfinite(self.launch_most_deg))
+
+    @property
+    def numbered(self) -> Floats:
+        """Nil, or nan where torque surely winds the axle up and nobody knows how far: then nothing has a number."""
+        return np.where(self.launch_certain & ~self.launch_settled, NAN, 0.0)
+
+    @cached_property
     def wound_deg(self) -> Floats:
-        """Wind-up of each sweep of the travel, degrees, (sweeps, 1, rows or 1): none, the most, and shares of it."""
-        shares = (0.0, 1.0) if self.launch_certain.all() else (0.0, 1.0, 0.25, 0.5, 0.75)
+        """Wind-up of each sweep of the travel, degrees, (sweeps, 1, rows or 1): none, the most, and half of it."""
+        shares = (0.0, 1.0) if np.all(self.launch_most_deg == 0.0) else (0.0, 1.0, 0.5)
         wound: Floats = np.array(shares)[:, None, None] * self.launch_most_deg
         wound[0] = 0.0
         return wound
@@ -311,20 +335,32 @@ class Facts(LineFacts):
         squashed = np.isfinite(self.v["suspension.bump_squash_mm"])
         return Travelled(sweep, poses, _at_rest(poses), bent, (shares_of(self.positions) <= 1.0) | squashed)
 
+    @staticmethod
+    def over_windup(values: Floats) -> tuple[Floats, Floats]:
+        """A value at rest, and its least from there to the most wind-up: (sweeps, places, rows) to (places, rows) each.
+
+        Launch winds the axle through all that lies between, so a dip on the way counts too.
+        """
+        if len(values) == len(_ALIKE):
+            return values[0], np.minimum(values[0], values[1])
+        return values[0], least_on_the_way(values[0], values[2], values[1])
+
     def worst_of(self, values: Floats) -> tuple[Floats, tuple[Floats, ...]]:
         """Least of a value over the travel, (sweeps, places, rows), and what it may be besides for want of entries.
 
-        Launch counts where its torque is settled. Places that only a usual squash of the bump rubber reaches, and a
-        launch torque that is not settled, may only turn the verdict to unknown; that torque may be any up to its most.
+        Launch counts where its wind-up is settled. Places that only a usual squash of the bump rubber reaches, and a
+        wind-up that is not settled, may only turn the verdict to unknown; that may be any up to its most.
         """
         certain = self.travelled.certain
-        ever = np.fmin.reduce(values, axis=1)
-        surely = ever if certain.all() else np.fmin.reduce(np.where(certain, values[:2], NAN), axis=1)
-        both = np.minimum(surely[0], surely[1])
-        value = np.where(self.launch_certain, both, surely[0])
-        # A torque between none and the most counts only where it is not settled.
-        between = (np.where(self.launch_certain, value, one) for one in ever[2:])
-        return value, (both, np.minimum(ever[0], ever[1]), *between)
+        still, wound = self.over_windup(values)
+        ever: Floats = np.fmin.reduce(wound, axis=0)
+        at_rest: Floats = np.fmin.reduce(still, axis=0)
+        surely = ever
+        if not certain.all():
+            at_rest = np.fmin.reduce(np.where(certain, still, NAN), axis=0)
+            surely = np.fmin.reduce(np.where(certain, wound, NAN), axis=0)
+        value: Floats = np.where(self.launch_settled, surely, at_rest)
+        return value, (surely, ever)
 
     @cached_property
     def in_the_way(self) -> InTheWay:
@@ -363,7 +399,7 @@ class Facts(LineFacts):
         if self.travels.any():
             moved = self.travelled
             lengths = moved.poses.lengths_mm[beside]
-            least, most = self.worst_of(lengths)[0], -self.worst_of(-lengths)[0]
+            least, most = self.worst_of(lengths)[0] + self.numbered, self.numbered - self.worst_of(-lengths)[0]
             at_droop, at_bump = (int(np.argmax(shares_of(self.positions) == share)) for share in (-1.0, 1.0))
             droop, bump = (moved.rest.lengths_mm[beside][place] for place in (at_droop, at_bump))
         collapsed, extended = ride - (stroke - engaged), ride + engaged

@@ -20,6 +20,8 @@ from geometry.mechanics.vectors import NAN, RADIAN, ZERO, Bools, Floats, number,
 
 PART = {"front": "front_joint", "centre": "centre_joint", "rear": "rear_joint"}
 """The part of the drawing that a joint is, by its name."""
+_THICKEST_MM = 500.0
+"""No axle's tube is thicker: the document takes none."""
 
 
 def motion(f: Facts, table: Table) -> None:
@@ -27,13 +29,13 @@ def motion(f: Facts, table: Table) -> None:
     speeds, kinds = f.speeds, f.kinds
     omega2, part = speeds.omega2, PART[kinds.names[kinds.pinion_joint]]
     residual, drive, coast = f.residual * omega2, f.drive * omega2, f.coast * omega2
-    faster = (speeds.highest_rpm / speeds.cruise_rpm) ** 2
-    beyond = np.isfinite(omega2) & ~(speeds.highest_rpm <= speeds.cruise_rpm)
+    fastest = speeds.highest_rpm * (np.pi / 30.0)
+    faster2, beyond = fastest * fastest, ~(speeds.highest_rpm <= speeds.cruise_rpm)
     table.add("pinion_residual", part, residual)
-    table.add("residual_at_top", part, residual * faster, asked=beyond)
+    table.add("residual_at_top", part, f.residual * faster2, asked=beyond)
     table.add("shaft_inertia_drive", "shaft", drive)
     table.add("shaft_inertia_coast", "shaft", coast)
-    table.add("inertia_at_top", "shaft", np.maximum(drive, coast) * faster, asked=beyond)
+    table.add("inertia_at_top", "shaft", np.maximum(f.drive, f.coast) * faster2, asked=beyond)
     contradiction = speeds.highest_rpm < speeds.cruise_rpm
     table.add("speeds_agree", "vehicle", speeds.cruise_rpm, scale=speeds.highest_rpm, asked=contradiction)
     if kinds.pieces == 2:
@@ -172,8 +174,8 @@ def plan(f: Facts, table: Table) -> None:
         table.add("wedge_size", "perches", wedge, asked=wedge > 0.0)
     if kinds.ahead:
         # Loose perches turn the knuckles with the pinion as a wedge does.
-        turned = np.where(f.pinion_set, np.abs(f.pinion_turn_deg - ride.turn_deg), wedge)
-        table.add("caster", "axle", turned, asked=turned > 1e-9)
+        turned = np.where(f.pinion_set, np.abs(f.axle_turn_deg - ride.turn_deg), wedge)
+        table.add("caster", "axle", turned, asked=~(turned <= 1e-9))
     rise, lifted = ride.lift_mm, ride.lift_mm != 0.0
     reached = np.isfinite(ride.shift.x + ride.shift.z + ride.turn_deg)
     under = kinds.by == "block" and not kinds.over
@@ -186,13 +188,13 @@ def plan(f: Facts, table: Table) -> None:
         lowered = rise < 0.0
         if kinds.by == "block" and kinds.over and kinds.suspension == "leaf":
             room, half = v["suspension.seat_to_axle_mm"] + rise, v["axle.tube_diameter_mm"] / 2.0
-            usual = (np.where(np.isnan(half), room - 60.0, room - half),)
+            thickest = (np.where(np.isnan(half), room - _THICKEST_MM / 2.0, room - half),)
             left = room - np.where(np.isnan(half), 0.0, half)
-            table.add("block_room", "suspension", left, others=usual, asked=lowered)
+            table.add("block_room", "suspension", left, others=thickest, asked=lowered)
         bump = v["suspension.bump_mm"] - ride.up_mm
         # With a block it hangs on what the stop strikes: the axle, which comes nearer, or the spring, which does not.
         spring = (bump,) if kinds.by == "block" else ()
-        table.add("bump_left", "suspension", bump + rise, others=spring, asked=lowered | (ride.up_mm > 0.0))
+        table.add("bump_left", "suspension", bump + rise, others=spring, asked=lowered | ~(ride.up_mm <= 0.0))
         if kinds.by == "shackle" and ride.leaf is not None:
             lean = np.abs(springs.posture(ride.leaf, ride.curvature).lean_deg)
             table.add("shackle_lean", "suspension", lean, asked=lifted)
@@ -271,8 +273,10 @@ def torque(f: Facts, table: Table) -> None:
     """How far torque turns the axle, and how the pinion then runs."""
     if f.kinds.suspension is None or f.kinds.rigid:
         return
-    table.add("windup_cruise", "suspension", f.cruise_residual * f.speeds.omega2)
-    ends = tuple(f.launch_windup_deg(bound) for bound in (f.speeds.torque_least_nm, f.speeds.torque_most_nm))
+    omega2 = f.speeds.omega2
+    held = tuple(residual * omega2 for residual in f.cruise_residuals)
+    table.add("windup_cruise", "suspension", f.cruise_residual * omega2, others=held)
+    ends = tuple(f.held_windup_deg(bound) for bound in (f.speeds.torque_least_nm, f.speeds.torque_most_nm))
     table.add("windup_launch", "suspension", f.launch_deg, others=ends)
 
 

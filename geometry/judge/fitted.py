@@ -12,15 +12,16 @@ import numpy as np
 
 from geometry.judge.kept import leaf_path, link_path
 from geometry.judge.kinds import point
-from geometry.judge.limits import BAR_GIVE_MM, LIMITS, SQUASH_MM, WINDUP_TAKEN_DEG
-from geometry.mechanics import shocks, torque_bar
-from geometry.mechanics.shocks import carried, length_mm
+from geometry.judge.limits import BAR_GIVE_MM, LIMITS, SQUASH_MM
+from geometry.mechanics import lateral, shocks, torque_bar
+from geometry.mechanics.shocks import carried
 from geometry.mechanics.vectors import (
     NAN,
     ZERO,
     Bools,
     Floats,
     Vector,
+    apart_mm,
     backward,
     minus,
     number,
@@ -43,17 +44,6 @@ class Stood(NamedTuple):
 
     centre: Vector
     turn_deg: Floats
-
-
-class Reserve(NamedTuple):
-    """What is left of a shock over the travel: the value that counts, what it may be besides, and all of it.
-
-    `spare_mm` is (sweeps, places, rows), as the sweeps of `Fitted.windup_deg`.
-    """
-
-    value: Floats
-    others: tuple[Floats, ...]
-    spare_mm: Floats
 
 
 class Fitted:
@@ -92,36 +82,18 @@ class Fitted:
         return Stood(plus(self.at_ride.centre, shift), self.at_ride.turn_deg + turn_deg)
 
     @cached_property
-    def settled(self) -> Bools:
-        """Rows whose wind-up at launch is settled by what is entered."""
-        f = self.facts
-        return np.asarray(f.launch_certain & np.isfinite(f.launch_most_deg))
-
-    @cached_property
-    def windup_deg(self) -> Floats:
-        """Wind-up of each sweep, (sweeps, 1, rows): none, the most, and where that is not settled shares of it.
-
-        A wind-up that is not known is taken anywhere up to the most that is not held for itself.
-        """
-        shares = (0.0, 1.0) if self.settled.all() else (0.0, 1.0, 0.25, 0.5, 0.75)
-        most = self.facts.launch_most_deg
-        most = np.where(np.isfinite(most), most, WINDUP_TAKEN_DEG)
-        return np.array(shares)[:, None, None] * np.atleast_1d(most)
-
-    @cached_property
     def certain(self) -> Bools:
         """Places of the travel that are surely reached: all but those of a squash taken as usual, (places, rows)."""
         return self.facts.travelled.certain
 
-    def least_over(self, spare_mm: Floats) -> Reserve:
-        """The least over (sweeps, places, rows): as `findings.worst_of`, with the wind-up of `windup_deg`."""
-        certain = self.certain
-        ever = np.fmin.reduce(spare_mm, axis=1)
-        surely = ever if certain.all() else np.fmin.reduce(np.where(certain, spare_mm[:2], NAN), axis=1)
-        both = np.minimum(surely[0], surely[1])
-        value = np.where(self.settled, both, surely[0])
-        between = (np.where(self.settled, value, one) for one in ever[2:])
-        return Reserve(value, (both, np.minimum(ever[0], ever[1]), *between), spare_mm)
+    @cached_property
+    def spread_mm(self) -> Floats:
+        """How far apart the stops stand that the axle rolls on: as entered, else the springs on their perches, mm."""
+        v = self.facts.v
+        stops = v["suspension.stop_spacing_mm"]
+        if self.facts.kinds.suspension != "leaf":
+            return stops
+        return np.where(np.isnan(stops), v["axle.perch_spacing_mm"], stops)
 
     # ------------------------------------------------------------------ the parts
 
@@ -134,6 +106,16 @@ class Fitted:
     def bars(self) -> tuple["Bar", ...]:
         """The torque bars in the build's order."""
         return tuple(Bar(self, index) for index in range(self.facts.v.word("torque_bars", 0)))
+
+    @cached_property
+    def lateral_link(self) -> "Link":
+        """The link that holds the axle sideways."""
+        return Link(self, "lateral_link")
+
+    @cached_property
+    def drag_link(self) -> "Link":
+        """The one that steers a front axle, from the steering box's arm."""
+        return Link(self, "lateral_link", ("drag_box_mm", "drag_axle_mm"))
 
     @cached_property
     def held_deg(self) -> Floats:
@@ -165,19 +147,20 @@ class _Part:
 
     entry: str
 
-    def __init__(self, fitted: Fitted, entry: str) -> None:
+    def __init__(self, fitted: Fitted, entry: str, ends: tuple[str, str] = ("frame_point_mm", "axle_point_mm")) -> None:
         self.fitted: Fitted = proxy(fitted)
         self.facts, self.entry = fitted.facts, entry
+        self._frame_end, self._axle_end = ends
 
     @cached_property
     def frame(self) -> Vector:
         """Its end at the frame, mm."""
-        return point(self.facts.v, f"{self.entry}.frame_point_mm")
+        return point(self.facts.v, f"{self.entry}.{self._frame_end}")
 
     @cached_property
     def measured(self) -> Vector:
         """Its end at the axle as measured, mm."""
-        return point(self.facts.v, f"{self.entry}.axle_point_mm")
+        return point(self.facts.v, f"{self.entry}.{self._axle_end}")
 
     @cached_property
     def off(self) -> Vector:
@@ -195,7 +178,7 @@ class _Part:
     @cached_property
     def ride_mm(self) -> Floats:
         """Its length at ride height, mm."""
-        return length_mm(self.frame, self.eye)
+        return apart_mm(self.frame, self.eye)
 
     def at(self, stood: Stood, wound_deg: Floats = ZERO, roll_sine: Floats | None = None) -> Vector:
         """Its end at the axle somewhere else, mm."""
@@ -233,26 +216,17 @@ class Shock(_Part):
     @cached_property
     def lengths_mm(self) -> Floats:
         """Eye to eye over the travel, (sweeps, places, rows)."""
-        return length_mm(self.frame, self.at(self.fitted.travelled, self.fitted.windup_deg))
+        return apart_mm(self.frame, self.at(self.fitted.travelled, self.facts.wound_deg))
 
     @cached_property
-    def to_close(self) -> Reserve:
-        """What is left over the travel before it is pushed right in, mm."""
-        return self.fitted.least_over(self.lengths_mm - self.closed_mm)
+    def to_close_mm(self) -> Floats:
+        """What is left before it is pushed right in, over the travel, (sweeps, places, rows), mm."""
+        return self.lengths_mm - self.closed_mm
 
     @cached_property
-    def to_open(self) -> Reserve:
-        """What is left over the travel before it is pulled right out, mm."""
-        return self.fitted.least_over(self.open_mm - self.lengths_mm)
-
-    @cached_property
-    def spread_mm(self) -> Floats:
-        """How far apart the stops stand that the axle rolls on: as entered, else the springs on their perches, mm."""
-        v = self.facts.v
-        stops = v["suspension.stop_spacing_mm"]
-        if self.facts.kinds.suspension != "leaf":
-            return stops
-        return np.where(np.isnan(stops), v["axle.perch_spacing_mm"], stops)
+    def to_open_mm(self) -> Floats:
+        """What is left before it is pulled right out, over the travel, (sweeps, places, rows), mm."""
+        return self.open_mm - self.lengths_mm
 
     def crossed_mm(self, squash_mm: Floats) -> Floats:
         """Its lengths with the other side at its bump stop, so much squashed, or in droop, (combinations, rows)."""
@@ -264,8 +238,8 @@ class Shock(_Part):
         own = np.array([rows + share * (droop if share < 0.0 else bump) for share in _OWN] + [rows + bump + squash_mm])
         others = [rows - droop, rows + bump + squash_mm]
         mine, other = np.concatenate([own] * 2), np.concatenate([np.broadcast_to(one, own.shape) for one in others])
-        sine = shocks.roll_sine(mine, other, self.spread_mm, np.asarray(self.off.y >= 0.0))
-        return length_mm(self.frame, self.at(self.fitted.moved((mine + other) / 2.0), ZERO, sine))
+        sine = shocks.roll_sine(mine, other, self.fitted.spread_mm, np.asarray(self.off.y >= 0.0))
+        return apart_mm(self.frame, self.at(self.fitted.moved((mine + other) / 2.0), ZERO, sine))
 
     @cached_property
     def crossed_spares(self) -> tuple[Floats, Floats]:
@@ -307,7 +281,7 @@ class Shock(_Part):
     @cached_property
     def ratio(self) -> Floats:
         """Motion ratio at ride height, both wheels moving alike."""
-        below, above = (length_mm(self.frame, one) for one in self.near)
+        below, above = (apart_mm(self.frame, one) for one in self.near)
         return shocks.motion_ratio(above, below, _STEP_MM)
 
     @cached_property
@@ -317,9 +291,18 @@ class Shock(_Part):
         track = v["axle.perch_spacing_mm"] + v["axle.flange_to_perch_left_mm"] + v["axle.flange_to_perch_right_mm"]
         own = np.array([[-1.0], [1.0]]) * _STEP_MM
         sine = shocks.roll_sine(own, ZERO, track, np.asarray(self.off.y >= 0.0))
-        lengths = length_mm(self.frame, self.at(self.fitted.moved(own / 2.0), ZERO, sine))
+        lengths = apart_mm(self.frame, self.at(self.fitted.moved(own / 2.0), ZERO, sine))
         lengths = np.broadcast_to(lengths, (2, v.rows))
         return shocks.motion_ratio(lengths[1], lengths[0], _STEP_MM)
+
+
+class Link(_Part):
+    """The lateral link, or the drag link beside it."""
+
+    @cached_property
+    def slope_deg(self) -> Floats:
+        """Its slope after the plan, seen from behind, degrees: positive where its right end is higher."""
+        return lateral.slope_behind_deg(self.frame, self.eye)
 
 
 class Bar(_Part):
@@ -363,7 +346,7 @@ class Bar(_Part):
     @cached_property
     def grown_mm(self) -> Floats:
         """How much farther apart than at ride height its pivots are, (places, rows), mm."""
-        return length_mm(self.frame, self.at(self.fitted.travelled)) - self.ride_mm
+        return apart_mm(self.frame, self.at(self.fitted.travelled)) - self.ride_mm
 
     @cached_property
     def ends_mm(self) -> tuple[Floats, Floats]:

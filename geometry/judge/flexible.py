@@ -1,8 +1,8 @@
 """Hoses, cables and wires from frame to axle: how far their ends come apart over the travel.
 
 With both wheels together, and with either hanging at full droop while the other is anywhere: the axle is taken to be
-rigid, and the stops to lie at the perches. How the frame stands in another state changes nothing, as the travel ends at
-the same stops.
+rigid, and to roll on its stops as where shocks are crossed. How the frame stands in another state changes nothing, as
+the travel ends at the same stops.
 """
 
 from functools import reduce
@@ -84,7 +84,7 @@ def apart_mm(f: Facts, index: int, wheels: int) -> Floats:
         low = np.argmax(reached, axis=0)[None]
         low_x, low_z, low_turn = (np.take_along_axis(part, low, axis=0) for part in (x, z, turn))
         right = 1.0 if wheels == LEFT_HANGS else -1.0
-        leans = ends_apart(f.v["axle.perch_spacing_mm"], right * (x - low_x), right * (z - low_z))
+        leans = ends_apart(f.fitted.spread_mm, right * (x - low_x), right * (z - low_z))
         x, z, turn = (x + low_x) / 2.0, (z + low_z) / 2.0, (turn + low_turn) / 2.0
         middle = Vector(x, f.sideways(z + ride.shift.z, x + ride.shift.x) - ride.shift.y, z)
     return _apart(f, index, f.axle_turn_deg + turn + f.wound_deg, plus(f.axle.centre, middle), leans)

@@ -21,7 +21,6 @@ from geometry.mechanics.clearance import (
     Body,
     Gap,
     Objects,
-    Outline,
     Places,
     gaps_to_each,
     least_gaps,
@@ -29,7 +28,7 @@ from geometry.mechanics.clearance import (
     section_outline,
     strays_mm,
 )
-from geometry.mechanics.outline import engine_outline, gearbox_outline
+from geometry.mechanics.outline import YOKE_MM, engine_outline, gearbox_outline
 from geometry.mechanics.trade_sizes import JOINT_SERIES, least_swing_mm
 from geometry.mechanics.vectors import NAN, Bools, Floats, Vector
 
@@ -288,24 +287,40 @@ class InTheWay:
         return [(name, gaps[beside]) for name, gaps in self._standing]
 
     @cached_property
-    def _unplaced(self) -> tuple[Bools, Bools, Floats, Floats] | None:
-        """Rows whose gearbox, and whose engine, cannot be placed, and where they begin, x; None without any."""
+    def _unplaced(self) -> tuple[Bools, Bools] | None:
+        """Rows whose gearbox, and whose engine, cannot be placed; None without any."""
         v = self.facts.v
-        box, joint = v["powertrain.gearbox_length_mm"], self.facts.powertrain.joint.x
-        lies = self.facts.powertrain.line.x  # nan where the outline has no line to hang on
+        box, lies = v["powertrain.gearbox_length_mm"], self.facts.powertrain.line.x  # nan with no line to hang on
         without_box = np.isnan(box + v["powertrain.gearbox_height_mm"] + lies)
         sizes = v["powertrain.engine_length_mm"] + v["powertrain.engine_height_mm"] + lies
         without_engine = np.isnan(box + sizes)
         if not (without_box.any() or without_engine.any()):
             return None
-        return without_box, without_engine, joint, joint - np.where(np.isnan(box), 0.0, box)
+        return without_box, without_engine
 
-    def unseen(self, outline: Outline, least: Floats) -> tuple[Floats, ...]:
-        """Not known where the obstacle reaches to the gearbox or the engine and they cannot be placed."""
+    def may_reach(self, index: int) -> tuple[Bools, Bools]:
+        """Rows in which an obstacle may be nearer than is wanted to a gearbox, and to an engine, of whatever height.
+
+        It does not reach where all of it lies behind them, along the output's line; wherever the axle takes it.
+        """
+        obstacle = self.facts.v.build.obstacles[index]
+        on_axle = obstacle.carried_by == "axle"
+        corners = self.facts.carried.on_axle(index) if on_axle else np.array(obstacle.outline_mm)
+        (x, _, z), line = self.facts.powertrain.joint, self.facts.powertrain.line
+        x, z, way_x, way_z = (np.asarray(part)[..., None] for part in (x, z, line.x, line.z))
+        along = ((corners[..., 0] - x) * way_x + (corners[..., 1] - z) * way_z) / np.hypot(way_x, way_z)
+        ahead = along.min(axis=-1)
+        while ahead.ndim > 1:
+            ahead = np.fmin.reduce(ahead, axis=0)
+        spare, box = ahead - self.wanted_mm[index], self.facts.v.given("powertrain.gearbox_length_mm", 0.0)
+        return ~(spare >= -YOKE_MM), ~(spare >= -box)
+
+    def unseen(self, index: int, least: Floats) -> tuple[Floats, ...]:
+        """Not known where the obstacle may reach to the gearbox or the engine and they cannot be placed."""
         if self._unplaced is None:
             return ()
-        ahead, (without_box, without_engine, box, engine) = min(corner[0] for corner in outline), self._unplaced
-        lost = without_box & (ahead < box) | without_engine & (ahead < engine)
+        (without_box, without_engine), (by_box, by_engine) = self._unplaced, self.may_reach(index)
+        lost = without_box & by_box | without_engine & by_engine
         return (np.where(lost, NAN, least),) if lost.any() else ()
 
     # ------------------------------------------------------------------ all together
@@ -334,7 +349,7 @@ class InTheWay:
                 bodies.append((name, Gap(stands, nil, first, stands[None])))
                 least = np.fmin(least, stands)
             if obstacle.view == "side" and not facts.kinds.ahead:
-                others += self.unseen(obstacle.outline_mm, least)
+                others += self.unseen(index, least)
             others += (np.minimum(wider[place], least),)
             gaps[index] = GapFacts(least, self.wanted_mm[index], others, tuple(bodies))
         return gaps

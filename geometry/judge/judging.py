@@ -13,7 +13,7 @@ from geometry.judge.codes import CAUTION, CLEAR, NOT_ASKED, UNKNOWN, Found, Judg
 from geometry.judge.facts import Facts
 from geometry.judge.limits import LIMITS, SQUASH_MM
 from geometry.judge.made import tooth_deg
-from geometry.judge.states import Moved, hangs, has_states
+from geometry.judge.states import Moved, hangs, has_states, open_states_of
 from geometry.judge.table import Table
 from geometry.mechanics.vectors import NAN, ZERO, Bools, Floats
 
@@ -67,6 +67,11 @@ HANG_ON_RIDE = findings.IN_STATES - {"tail_down", "tail_up"} | {
 """Findings that hang on how the axle stands at ride height."""
 _PLACES = (-1.0, -0.5, 0.25, 0.5, 0.75, 1.0)
 """Places between the stops, as shares of the droop and of the bump, at which a state that is not known is looked at."""
+_DIPS = frozenset({"operating_angle_least"})
+"""Findings whose trouble is a dip that may lie between two of those places, and so is cleared by none of them.
+
+Not half the critical speed: for a dip in between, the shaft would have to change by a twelfth of its length.
+"""
 BETWEEN = 16
 """Places between the states at which all is judged: a joint may pass 0° between two loads and stand in neither."""
 _WORSE_BETWEEN = 0.1
@@ -182,11 +187,38 @@ def judged_in_states(facts: Facts) -> tuple[dict[Key, Judged], Elsewhere | None]
     """All findings on one block, each as in its worst state, and the block in all its states; None with one alone."""
     if hangs(facts.v):
         return _not_at_ride(_judged(facts, RIDE)), None
-    if len(facts.states) == 1:
-        return _judged(facts, RIDE), None
     moving = findings.STATES if facts.travels.all() else (*findings.STATES, findings.reach)
     moving = moving if facts.travels.any() else (*moving, findings.gaps, findings.pair_gaps)
-    return _with_sunk_mounts(facts, *in_worst_state(facts, RIDE, moving, _judged, between=BETWEEN))
+    if len(facts.states) == 1:
+        found, elsewhere = _judged(facts, RIDE), None
+    else:
+        found, elsewhere = _with_sunk_mounts(facts, *in_worst_state(facts, RIDE, moving, _judged, between=BETWEEN))
+    return found, _with_open_states(facts, found, elsewhere, moving)
+
+
+def _with_open_states(
+    facts: Facts, found: dict[Key, Judged], elsewhere: Elsewhere | None, moving: Sequence[Judge]
+) -> Elsewhere | None:
+    """Make unknown what is not clear where the axles may stand for what is not said of the states."""
+    places = open_states_of(facts.v, facts.states, ahead=facts.kinds.ahead)
+    if places is None:
+        return elsewhere
+    moved, told, lacks = places
+    there = Facts(facts.v.repeated(len(moved.driven_mm)), 0, facts.plan, Moved(*(part.reshape(-1) for part in moved)))
+    where = {} if elsewhere is None else dict(elsewhere.where)
+    for key, one in _judged(there, moving).items():
+        name = finding_id(key)
+        if name not in findings.IN_STATES:
+            continue
+        verdict, was = one.verdict.reshape(-1, facts.v.rows), found[key].verdict
+        worst = (verdict[:told] if name == "gauge_resolution" else verdict).max(axis=0)
+        doubted = worst >= np.where((was == NOT_ASKED) | (name in _TOLD_BY_TRAVEL), CAUTION, UNKNOWN)
+        doubted &= (was <= CLEAR) & lacks
+        if doubted.any():
+            found[key] = found[key]._replace(verdict=np.where(doubted, UNKNOWN, was))
+            if key in where:
+                where[key] = np.where(doubted, 0, where[key])
+    return None if elsewhere is None else elsewhere._replace(where=where)
 
 
 def _with_sunk_mounts(
@@ -282,6 +314,7 @@ def in_worst_state(
     lost, bounds = np.isnan(up[:states]), len(_PLACES) * (1 + there.moved.sunk)
     if lost.any():
         fine = lost & (verdict[:, :states] == UNKNOWN) & (verdict[:, -bounds:] == CLEAR).all(axis=1, keepdims=True)
+        fine[[finding_id(key) in _DIPS for key in keys]] = False
         verdict[:, :states][fine], columns[0][:, :states][fine] = CLEAR, np.nan
         columns = [whole[:, :-bounds] for whole in columns]
         verdict = columns[3]

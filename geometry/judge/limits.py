@@ -130,8 +130,6 @@ LIMITS = {
 
 SQUASH_MM = 25.0
 """How far a bump rubber may squash where that is not entered: common practice, no source."""
-WINDUP_TAKEN_DEG = LIMITS["windup_launch"].hold
-"""Wind-up up to which a shock is looked at where it is not known; more is held for itself."""
 BAR_GIVE_MM = 3.2
 """What the bushes of a torque bar give before it holds: an eighth of an inch, common practice."""
 BAR_GIVE_MOST_MM = 6.35

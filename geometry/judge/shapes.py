@@ -97,9 +97,9 @@ class Sweep(NamedTuple):
 class Travelled(NamedTuple):
     """The driveline over the travel: poses and each joint's angle, front to rear, degrees, (sweeps, places, rows).
 
-    The sweeps are at rest, wound up by the most that launch torque may turn the axle, and where that is not settled by
-    shares of it. `rest` are the poses of the first, (places, rows). `certain` are the places that are surely reached:
-    all but those that only a squash taken as usual reaches, (places, rows).
+    The sweeps are at rest, wound up by the most that launch torque may turn the axle, and by half of that; without the
+    last where torque turns the axle in no row. `rest` are the poses of the first, (places, rows). `certain` are the
+    places that are surely reached: all but those that only a squash taken as usual reaches, (places, rows).
     """
 
     sweep: Sweep

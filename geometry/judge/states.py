@@ -4,6 +4,7 @@ Springs that are new settle; loads, driver and fuel are named at both ends. The 
 the plan is set, "as measured"; where nothing of all this is entered it is the only one.
 """
 
+from itertools import product
 from typing import NamedTuple
 
 import numpy as np
@@ -22,6 +23,8 @@ from geometry.mechanics.sag import (
 from geometry.mechanics.vectors import NAN, ZERO, Bools, Floats
 
 ENDS = ("front", "rear")
+_OPEN_BETWEEN = 12
+"""Places between what is not said of the states at which all is judged."""
 MEASURED, SETTLED, LEAST, MOST, BETWEEN = "as measured", "settled", "at the least load", "laden", "in between"
 
 
@@ -138,23 +141,23 @@ def settles_by_usual(v: Variants) -> bool:
 
 
 def _loads(v: Variants) -> list[tuple[str, tuple[Floats, ...]]]:
-    """Least and most load, and by how much front and rear then stand lower than measured, mm."""
+    """Least and most load, and by how much front and rear then stand lower than measured, mm.
+
+    Once a load is named, the most is wanted of both ends; nan at one where it is not known.
+    """
     driver, fuel = v.word("state.driver_in"), v["state.fuel_share"]
     fuelled = np.isfinite(fuel)
     named = [~np.isnan(v[f"use.{end}_{which}_kg"]) for end in ENDS for which in ("least", "most")]
     if driver is None and not np.any(fuelled) and not any(np.any(one) for one in named):
         return []
+    loaded: Bools = named[0] | named[1] | named[2] | named[3]
     man = _carried_kg(v, "driver", DRIVER_KG, DRIVER_PLACE)
     tank = _carried_kg(v, "fuel", FUEL_KG, TANK_PLACE)
     lower: list[list[Floats]] = [[], []]
     for end, name in enumerate(ENDS):
         least, most = v[f"use.{name}_least_kg"], v[f"use.{name}_most_kg"]
         was = v.given(f"state.{name}_load_kg", 0.0)
-        open_ = np.isnan(least) & np.isnan(most)
-        least, most = (
-            np.where(open_, was, np.where(np.isnan(least), 0.0, least)),
-            np.where(open_, was, np.where(np.isnan(most), np.fmax(least, was), most)),
-        )
+        least, most = np.where(loaded, np.where(np.isnan(least), 0.0, least), was), np.where(loaded, most, was)
         more = ZERO if driver is None or driver else man[end]
         poured = np.where(fuelled, fuel, 0.0) * tank[end]
         full = np.where(fuelled, tank[end], 0.0)
@@ -163,6 +166,89 @@ def _loads(v: Variants) -> list[tuple[str, tuple[Floats, ...]]]:
             added = kg - was + carried
             lower[place].append(np.where(added == 0.0, 0.0, added * each))
     return [(LEAST, tuple(lower[0])), (MOST, tuple(lower[1]))]
+
+
+class Open(NamedTuple):
+    """What a person who tells of states has not said: its entry, and how much lower, or higher, both ends may stand."""
+
+    path: str
+    lower_mm: tuple[Floats, Floats]
+    higher_mm: tuple[Floats, Floats] = (ZERO, ZERO)
+
+
+def open_of(v: Variants) -> tuple[Open, ...]:
+    """What is left empty, counts as nothing, and may be otherwise; only of rows in which some state is told.
+
+    Springs may be new where nobody says. What it carried when it was measured may be anything up to the most load. Of
+    driver and fuel it counts once something of them is entered.
+    """
+    if not has_states(v):
+        return ()
+    made, each = [], [mm_per_kg_of(v, end) for end in ENDS]
+    if v.word("state.springs") is None:
+        begun, settling = _begun(v), _settling_mm(v)
+        front, rear = (
+            np.where(begun & np.isnan(v[f"use.{end}_settling_mm"]) & (down == 0.0), SETTLING_MM, 0.0)
+            for end, down in zip(ENDS, settling, strict=True)
+        )
+        made.append(Open("state.springs", (front, rear)))
+    for place, end in enumerate(ENDS):
+        most = np.fmax(v[f"use.{end}_least_kg"], v[f"use.{end}_most_kg"])
+        # Where nobody knows how far it gives, the state itself is lost, and is looked at between the stops.
+        lacks = np.isfinite(most * each[place]) & np.isnan(v[f"state.{end}_load_kg"])
+        higher = [ZERO, ZERO]
+        higher[place] = np.where(lacks & (most > 0.0), most * each[place], 0.0)
+        made.append(Open(f"state.{end}_load_kg", (ZERO, ZERO), (higher[0], higher[1])))
+    for what, path, usual, at in (
+        ("driver", "state.driver_in", DRIVER_KG, DRIVER_PLACE), ("fuel", "state.fuel_share", FUEL_KG, TANK_PLACE),
+    ):  # fmt: skip
+        told = np.isfinite(v[f"use.{what}_kg"]) | np.isfinite(v[f"use.{what}_x_mm"])
+        lacks = told & (np.isnan(v[path]) if what == "fuel" else np.asarray(v.word(path) is None))
+        weighs = _carried_kg(v, what, usual, at)
+        front, rear = (np.where(lacks, kg * give, 0.0) for kg, give in zip(weighs, each, strict=True))
+        made.append(Open(path, (front, rear), (front, rear) if what == "fuel" else (ZERO, ZERO)))
+    return tuple(one for one in made if any(np.any(part != 0.0) for part in (*one.lower_mm, *one.higher_mm)))
+
+
+def open_states_of(v: Variants, states: tuple[State, ...], *, ahead: bool) -> tuple[Moved, int, Bools] | None:
+    """Where the axles may stand besides for what is not said, (places, rows) each; None where all is said.
+
+    Every state with either end lower by all of it, or higher, so many as are told with it; then places between the
+    lowest and the highest of these, as a joint may pass 0° on the way. Behind them the rows that this is about.
+    """
+    lacking = open_of(v)
+    if not lacking:
+        return None
+    lower, higher = (
+        [sum((getattr(one, way)[end] for one in lacking), ZERO) for end in (0, 1)] for way in ("lower_mm", "higher_mm")
+    )
+    made = []
+    for state in states:
+        for front, rear in product((lower[0], -higher[0]), (lower[1], -higher[1])):
+            moved = (front, rear) if ahead else (rear, front)
+            # A state in which the driven axle is lost is looked at between the stops.
+            lost = np.isnan(state.moved.driven_mm)
+            driven = np.where(lost, 0.0, state.moved.driven_mm + moved[0])
+            parts = [driven, state.moved.other_mm + moved[1], *state.moved[2:]]
+            made.append([np.broadcast_to(part, v.rows) for part in parts])
+    places = np.array(made).transpose(1, 0, 2)
+    low, high = (
+        np.take_along_axis(places, np.broadcast_to(at, (4, 1, v.rows)), axis=1)
+        for at in (np.nan_to_num(places[0]).argmin(axis=0), np.nan_to_num(places[0]).argmax(axis=0))
+    )
+    between = low + np.linspace(0.0, 1.0, _OPEN_BETWEEN + 2)[1:-1, None] * (high - low)
+    lacks: Bools = np.zeros(v.rows, np.bool_)
+    for part in (*lower, *higher):
+        lacks = lacks | (part != 0.0)
+    return Moved(*np.concatenate([places, between], axis=1)), len(made), lacks
+
+
+def _begun(v: Variants) -> Bools:
+    """Rows in which anything is entered that makes another state."""
+    begun: Bools = np.asarray(v.word("state.driver_in") is not None) | np.isfinite(v["state.fuel_share"])
+    for name in Use.model_fields:
+        begun = begun | np.isfinite(v[f"use.{name}"])
+    return begun
 
 
 def _carried_kg(v: Variants, what: str, usual_kg: float, usual_place: float) -> tuple[Floats, Floats]:

@@ -6,17 +6,7 @@ Every number is one number or an array; all broadcast. What is not known or cann
 
 import numpy as np
 
-from geometry.mechanics.vectors import ZERO, Floats, Vector, minus, norm
-
-
-def link_length_mm(frame: Vector, axle: Vector) -> Floats:
-    """Bolt to bolt in space, mm.
-
-    >>> from geometry.mechanics.vectors import number
-    >>> float(link_length_mm(Vector(ZERO, ZERO, ZERO), Vector(number(200.0), number(900.0), number(600.0))))
-    1100.0
-    """
-    return norm(minus(axle, frame))
+from geometry.mechanics.vectors import NAN, RADIAN, ZERO, Floats, Vector, apart_mm, minus
 
 
 def side_shift(frame: Vector, axle: Vector, dz_mm: Floats, dx_mm: Floats, longer_mm: Floats = ZERO) -> Floats:
@@ -50,11 +40,26 @@ def side_shift(frame: Vector, axle: Vector, dz_mm: Floats, dx_mm: Floats, longer
     Source: plane geometry of the circle.
     """
     ahead, across, above = minus(axle, frame)
-    length = link_length_mm(frame, axle)
+    length = apart_mm(frame, axle)
     change = longer_mm * (2.0 * length + longer_mm) - _square_grown(ahead, above, dz_mm, dx_mm)
     width = abs(across)
     left = np.sqrt(across * across + change) + 0.0 / (length + longer_mm > 0.0)
     return (across / width) * (change / (left + width))
+
+
+def slope_behind_deg(one: Vector, two: Vector) -> Floats:
+    """Slope of the line through two points seen from behind, degrees, −90 to 90; nan where they are one point there.
+
+    >>> from geometry.mechanics.vectors import number
+    >>> low, high = (Vector(number(0.0), number(y), number(z)) for y, z in ((400.0, 350.0), (-400.0, 450.0)))
+    >>> round(float(slope_behind_deg(high, low)), 3), round(float(slope_behind_deg(low, high)), 3)  # 100 over 800
+    (-7.125, -7.125)
+
+    Source: plane geometry.
+    """
+    across, up = two.y - one.y, two.z - one.z
+    known = np.where((across == 0.0) & (up == 0.0), NAN, 0.0)
+    return np.arctan2(np.where(across < 0.0, -up, up), np.abs(across)) / RADIAN + known
 
 
 def centring_change_mm(frame: Vector, axle: Vector, dz_mm: Floats, dx_mm: Floats) -> Floats:
@@ -71,7 +76,7 @@ def centring_change_mm(frame: Vector, axle: Vector, dz_mm: Floats, dx_mm: Floats
     Source: plane geometry.
     """
     ahead, across, above = minus(axle, frame)
-    length = link_length_mm(frame, axle)
+    length = apart_mm(frame, axle)
     grown = _square_grown(ahead, above, dz_mm, dx_mm)
     known = 0.0 * across / across
     return grown / (np.sqrt(length * length + grown) + length) + known

@@ -11,7 +11,8 @@ from geometry.mechanics.vectors import Floats, Vector
 GEARBOX_LENGTH_MM, GEARBOX_HEIGHT_MM = 760.0, 250.0
 ENGINE_LENGTH_MM, ENGINE_HEIGHT_MM = 620.0, 640.0
 """Usual sizes, for the picture only: common practice."""
-_YOKE_MM = 55.0
+YOKE_MM = 55.0
+"""How far behind the gearbox's case the output joint lies: usual."""
 _BELL_MM = 200.0
 
 
@@ -32,7 +33,7 @@ def case_outline(joint: Vector, line: Vector) -> Floats:
     [55.0, 85.0]
     """
     tall = GEARBOX_HEIGHT_MM
-    along = (_YOKE_MM, 130.0, 330.0, 390.0, 390.0, 330.0, 130.0, _YOKE_MM)
+    along = (YOKE_MM, 130.0, 330.0, 390.0, 390.0, 330.0, 130.0, YOKE_MM)
     up = (0.34, 0.60, 0.60, 0.35, -0.30, -0.52, -0.52, -0.34)
     return _hung(joint, line, along, tuple(share * tall for share in up))
 
@@ -56,8 +57,8 @@ def gearbox_outline(joint: Vector, line: Vector, length_mm: Floats | float, heig
     """
     bell = np.minimum(length_mm * 0.28, _BELL_MM)
     along = (
-        -_YOKE_MM, length_mm * -0.42, bell - length_mm, -1.0 * length_mm,
-        -1.0 * length_mm, bell - length_mm, length_mm * -0.42, -_YOKE_MM,
+        -YOKE_MM, length_mm * -0.42, bell - length_mm, -1.0 * length_mm,
+        -1.0 * length_mm, bell - length_mm, length_mm * -0.42, -YOKE_MM,
     )  # fmt: skip
     up = (0.30, 0.40, 0.46, 0.55, -0.45, -0.45, -0.42, -0.34)
     return _hung(joint, line, along, tuple(share * height_mm for share in up))

@@ -156,6 +156,31 @@ def rise_ends_mm(linkage: Linkage[P], start: Floats, sense: float | None = None)
     return lowest[()], highest[()]
 
 
+def least_on_the_way(first: Floats, middle: Floats, last: Floats) -> Floats:
+    """Least of a smooth value between three places that are equally far apart, by the parabola through them.
+
+    Parameters
+    ----------
+    first, middle, last
+        The value there, any shapes that broadcast; nan in one is nan.
+
+    Examples
+    --------
+    >>> one, two, three = (np.float64(value) for value in (1.0, 0.0, 1.5))
+    >>> float(least_on_the_way(one, two, three))  # 1.25 t² + 0.25 t: −0.0125 at t = −0.1
+    -0.0125
+    >>> float(least_on_the_way(two, one, three))  # which has no dip between them
+    0.0
+
+    Source: Newton's interpolation through three places, any textbook on numerical methods.
+    """
+    slope, bend = (last - first) / 2.0, first - 2.0 * middle + last
+    dips = np.abs(slope) < bend
+    dip = middle - np.where(dips, slope * slope / (2.0 * np.where(dips, bend, 1.0)), 0.0)
+    least: Floats = np.minimum(np.minimum(first, last), np.where(dips, dip, middle))
+    return least
+
+
 def _found(linkage: Linkage[P], start: _Place, target: Floats, sense: float | None) -> Floats:
     way: Floats = np.sign(start.slope) if sense is None else number(sense)
     runs = (way * start.slope > 0.0) & (abs(start.slope) < np.inf)

@@ -6,7 +6,7 @@ Every number is one number or an array; all broadcast. What is not known or cann
 
 import numpy as np
 
-from geometry.mechanics.vectors import RADIAN, Bools, Floats, Vector, minus, norm, plus, turned_by
+from geometry.mechanics.vectors import RADIAN, Bools, Floats, Vector, minus, norm, plus, turned
 
 
 def carried(off: Vector, centre: Vector, turn_deg: Floats, roll_sine: Floats | None = None) -> Vector:
@@ -30,22 +30,11 @@ def carried(off: Vector, centre: Vector, turn_deg: Floats, roll_sine: Floats | N
 
     Source: solid geometry.
     """
-    angle = turn_deg * RADIAN
-    there = turned_by(off, np.cos(angle), np.sin(angle))
+    there = turned(off, turn_deg)
     if roll_sine is not None:
         cosine = np.sqrt(1.0 - roll_sine * roll_sine)
         there = Vector(there.x, there.y * cosine - there.z * roll_sine, there.z * cosine + there.y * roll_sine)
     return plus(centre, there)
-
-
-def length_mm(frame: Vector, axle: Vector) -> Floats:
-    """Eye to eye in space, mm.
-
-    >>> from geometry.mechanics.vectors import ORIGIN, number
-    >>> float(length_mm(Vector(number(120.0), number(0.0), number(350.0)), ORIGIN))
-    370.0
-    """
-    return norm(minus(frame, axle))
 
 
 def roll_sine(own_mm: Floats, other_mm: Floats, spread_mm: Floats, on_right: Bools) -> Floats:
@@ -96,6 +85,20 @@ def lean_deg(frame: Vector, axle: Vector, below: Vector, above: Vector) -> Float
     cosine = np.abs(way.x * along.x + way.y * along.y + way.z * along.z) / size
     found: Floats = np.arccos(np.minimum(cosine, 1.0)) / RADIAN
     return found
+
+
+def plumb_deg(frame: Vector, axle: Vector) -> tuple[Floats, Floats]:
+    """How far a shock stands off plumb from the side, its top rearward positive, and from behind, either way, degrees.
+
+    >>> from geometry.mechanics.vectors import ORIGIN, number
+    >>> [round(float(one), 3) for one in plumb_deg(Vector(number(300.0), number(-400.0), number(400.0)), ORIGIN)]
+    [36.87, 45.0]
+
+    Source: trigonometry.
+    """
+    way = minus(frame, axle)
+    side, behind = np.arctan2(way.x, way.z) / RADIAN, np.arctan2(np.abs(way.y), way.z) / RADIAN
+    return side, behind
 
 
 def damping_share(angle_deg: Floats) -> Floats:

@@ -6,7 +6,7 @@ across the vehicle, and swings a little in plan as well; the axle's middle lies 
 
 import numpy as np
 
-from geometry.mechanics.vectors import RADIAN, Floats, Vector
+from geometry.mechanics.vectors import Floats, Vector, turned
 
 
 def carried(arm: Vector, turn_deg: Floats, apart: Vector) -> Vector:
@@ -32,9 +32,7 @@ def carried(arm: Vector, turn_deg: Floats, apart: Vector) -> Vector:
 
     Source: Rodrigues' formula for the shortest turn of one direction onto another, any textbook on rotations.
     """
-    angle = turn_deg * RADIAN
-    cosine, sine = np.cos(angle), np.sin(angle)
-    x, y, z = arm.x * cosine + arm.z * sine, arm.y, arm.z * cosine - arm.x * sine
+    x, y, z = turned(arm, turn_deg)
     size = np.sqrt(apart.x * apart.x + apart.y * apart.y + apart.z * apart.z)
     across = Vector(apart.x / size, apart.y / size, apart.z / size)
     share = (x * across.x + z * across.z) / (1.0 + across.y)

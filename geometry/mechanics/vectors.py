@@ -168,6 +168,15 @@ def norm(a: Vector) -> Floats:
     return found
 
 
+def apart_mm(one: Vector, two: Vector) -> Floats:
+    """Distance of places, as between the ends of a link, a shock or a bar, mm.
+
+    >>> float(apart_mm(Vector(number(120.0), ZERO, number(350.0)), ORIGIN))
+    370.0
+    """
+    return norm(minus(two, one))
+
+
 def where(test: Bools, a: Vector, b: Vector) -> Vector:
     """Vectors of `a` where the test holds, of `b` elsewhere.
 

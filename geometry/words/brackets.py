@@ -1,7 +1,6 @@
 """Shocks and torque bars of one row in plain numbers, and the travel that all parts can take, with its sentences."""
 
 import numpy as np
-from shapely import box, unary_union
 
 from geometry.judge.allowed import Way, allowed
 from geometry.judge.bracket_ways import frame_places
@@ -48,7 +47,6 @@ def _shock(told: Told, shock: Shock, index: int) -> ShockState:
         behind_deg=behind,
         fit=None if wanted is None else in_hand(told.build, wanted),
         motion_ratio=told.number(shock.ratio),
-        motion_ratio_one_wheel=told.number(shock.ratio_one_wheel),
     )
 
 
@@ -66,7 +64,6 @@ def _bar(told: Told, bar: Bar, index: int) -> BarState:
         float_wanted_mm=None if bind is None else bind / LIMITS["bar_bind"].clear,
         apart_mm=tuple(told.number(float(one)) for one in grown),
         force_n=told.number(bar.force_n),
-        held_deg=told.number(bar.held_deg),
     )
 
 
@@ -125,6 +122,8 @@ def region_of(told: Told, index: int) -> tuple[tuple[Pair, ...], ...]:
     The eye's place across the vehicle stays. Worked out when it is asked for, as it takes some tens of milliseconds; call
     under `np.errstate(all="ignore")`.
     """
+    from shapely import box, unary_union  # which takes its time, and waits until it is wanted
+
     found = frame_places(told.facts, index)
     if found is None:
         return ()

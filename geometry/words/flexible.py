@@ -28,7 +28,8 @@ def where_farthest(told: Told, index: int) -> tuple[str, Place | None]:
         place = worst_place(told, -apart)
         if place is not None:
             there = int(np.argmin(np.abs(told.at(facts.sweep.travel_mm) - place.travel_mm)))
-            found.append((-float(told.at(apart)[int(place.wound)][there]), wheels, place))
+            least = facts.over_windup(-apart)[int(place.wound)]
+            found.append((float(told.at(least)[there]), wheels, place))
     # Of equal ones both wheels together.
     _, wheels, place = min(found, key=lambda one: (round(one[0], 6), one[1]))
     if wheels == TOGETHER:

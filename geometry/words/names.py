@@ -19,6 +19,11 @@ _ENDS = {
     "front_end": "what is on the shaft's front end", "rear_end": "what is on the shaft's rear end",
     "output_end": "what is on the gearbox's output", "pinion_end": "what is on the pinion",
 }  # fmt: skip
+_OF_STATE = {
+    "state.springs": "whether the springs were new or settled", "state.driver_in": "whether the driver sat in it",
+    "state.front_load_kg": "the load at the front when it was measured",
+    "state.rear_load_kg": "the load at the rear when it was measured",
+}  # fmt: skip
 _SPRINGS = frozenset({"front_eye_mm", "front_half_mm", "rear_half_mm", "seat_to_axle_mm"})
 _SHORTER = {
     ", first to top": "", ", loaded": "", ", joint to joint": "", ", give or take": "'s give or take",
@@ -80,6 +85,8 @@ def name_of(build: Build, path: str) -> str:
 
 @lru_cache(maxsize=1024)
 def _named(path: str, title: str) -> str:
+    if path in _OF_STATE:
+        return _OF_STATE[path]
     title = title[0].lower() + title[1:]
     for long, short in _SHORTER.items():
         title = title.replace(long, short)

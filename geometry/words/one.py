@@ -129,10 +129,10 @@ def worst_place(told: Told, values: Floats) -> Place | None:
     """Where the least of a value is, among what counts for its verdict; (sweeps, places, rows). None where nowhere known."""
     facts = told.facts
     travelled = facts.travelled
-    two = told.at(values)[:2]
+    two = np.array([told.at(part) for part in facts.over_windup(values)])
     still, wound = np.where(told.at(travelled.certain) & np.isfinite(two), two, np.inf)
     wound += 1e-9  # an exact tie is not the wind-up's doing
-    both = np.minimum(still, wound) if told.at(facts.launch_certain) else still
+    both = np.minimum(still, wound) if told.at(facts.launch_settled) else still
     place = int(both.argmin())
     if not isfinite(both[place]):
         return None

@@ -141,7 +141,7 @@ def _end(told: Told, at: str) -> OrderedEnd:
         name, section = end_of(facts, at)
         caps = caps_on_shaft(facts, at)
     joint = facts.kinds.names.index(name)
-    most = -facts.worst_of(-facts.travelled.bent_deg[joint])[0] if facts.travels.any() else NAN
+    most = facts.numbered - facts.worst_of(-facts.travelled.bent_deg[joint])[0] if facts.travels.any() else NAN
     measured = [told.number(v[f"{section}.{size}_mm"]) for size in ("cap", "span")]
     return OrderedEnd(
         end=cast("Any", at),

@@ -13,10 +13,10 @@ from geometry.words.where import obstacle_of, with_axle
 
 _TURNS = frozenset({
     "windup_cruise", "windup_launch", "joint_bind", "slip_left", "slip_engaged", "seal_travel", "gap", "pair_gap",
-    "line_slack",
+    "line_slack", "shock_bump", "shock_droop",
 })  # fmt: skip
 _TRAVELS = _TURNS | {
-    "travel_reach", "lateral_shift", "shock_bump", "shock_droop", "shock_crossed", "bar_bind",
+    "travel_reach", "lateral_shift", "shock_crossed", "bar_bind",
 }  # fmt: skip
 _ON_ITS_WAY = frozenset({"shackle_lean", "shock_lean"})
 """Findings that want the suspension's path at ride height."""

@@ -14,7 +14,7 @@ from geometry.judge.states import MEASURED, hangs, settles_by_usual
 from geometry.judge.ways import WEDGES_DEG
 from geometry.mechanics import lateral, perch
 from geometry.mechanics.sag import DRIVER_KG, FUEL_KG, SETTLING_MM
-from geometry.mechanics.vectors import Floats, slope_deg
+from geometry.mechanics.vectors import Floats, apart_mm, slope_deg
 from geometry.words.solution import SetPoints, TapeCheck, UsedState
 from geometry.words.told import Told
 from geometry.words.wording import length, listed, rounded, worded
@@ -156,11 +156,11 @@ def _link(told: Told) -> float | None:
     if v.word("lateral_link.frame_point_mm") is None or v.word("lateral_link.axle_point_mm") is None:
         return None
     ends = point(v, "lateral_link.frame_point_mm"), point(v, "lateral_link.axle_point_mm")
-    return told.number(lateral.link_length_mm(*ends) + v.given("plan.lateral_link_longer_mm", 0.0))
+    return told.number(apart_mm(*ends) + v.given("plan.lateral_link_longer_mm", 0.0))
 
 
 def _centring(told: Told) -> float | None:
     """Length of the lateral link with which the axle stands at the planned height as central as it was measured."""
     v, shift = told.facts.v, told.facts.ride.shift
     ends = point(v, "lateral_link.frame_point_mm"), point(v, "lateral_link.axle_point_mm")
-    return told.number(lateral.link_length_mm(*ends) + lateral.centring_change_mm(*ends, shift.z, shift.x))
+    return told.number(apart_mm(*ends) + lateral.centring_change_mm(*ends, shift.z, shift.x))

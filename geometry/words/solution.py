@@ -433,7 +433,6 @@ class ShockState:
     side_deg: float | None
     behind_deg: float | None
     motion_ratio: float | None
-    motion_ratio_one_wheel: float | None
     fit: tuple[str, ...] | None = None
     """Names of the shocks to be had that fit; None where none is entered, or what fits is not known."""
 
@@ -445,7 +444,7 @@ class BarState:
     `lever_mm` is how far its line passes below the axle's centre. `apart_mm` is how much farther than at ride height its
     pivots are at each place of the travel, droop first; `nearer_mm` (nil or less) and `farther_mm` are its ends, and
     `float_wanted_mm` is the float that it asks for, with a quarter to spare. `force_n` is along it as launch torque
-    reaches the axle, `held_deg` the wind-up that its float leaves.
+    reaches the axle.
     """
 
     name: str
@@ -457,7 +456,6 @@ class BarState:
     float_wanted_mm: float | None
     apart_mm: tuple[float | None, ...]
     force_n: float | None
-    held_deg: float | None
 
 
 @dataclass(frozen=True, slots=True)

@@ -68,11 +68,6 @@ class Work:
         return self._unjudged.number(self.facts.ride.turn_deg) or 0.0
 
     @property
-    def powertrain_turn_deg(self) -> float:
-        """How far the plan has turned the powertrain, tail down, degrees; nil where that is not known."""
-        return self._unjudged.number(self.facts.powertrain.turn_deg) or 0.0
-
-    @property
     def _unjudged(self) -> Told:
         return Told(self.build, self.facts, {})
 

@@ -12,8 +12,9 @@ from geometry.document import Build, value_at
 from geometry.judge import clamp, perches, square
 from geometry.judge.carried import pairs_of
 from geometry.judge.ends import MATES, caps_in_series
+from geometry.judge.findings import IN_STATES
 from geometry.judge.judging import ASSUMED, IN_PLAN
-from geometry.judge.states import read_apart_mm
+from geometry.judge.states import open_of, read_apart_mm
 from geometry.words.names import name_of
 from geometry.words.one import JOINT, One, Want
 from geometry.words.reasons import barred, hung, reason
@@ -116,6 +117,9 @@ def _sag(told: Told, end: str) -> list[Need]:
     driven = (end == "front") == told.facts.kinds.ahead
     rate = "suspension.rate_n_per_mm" if driven else "vehicle.other_axle_rate_n_per_mm"
     by_tape = (f"use.{end}_sag_mm", f"use.{end}_most_kg")
+    loads = [f"use.{one}_{which}_kg" for one in ("front", "rear") for which in ("least", "most")]
+    if any(_there(told, load) for load in loads) and not _there(told, f"use.{end}_most_kg"):
+        return [f"use.{end}_most_kg"]
     places = any(_there(told, f"use.{what}_x_mm") for what in ("driver", "fuel"))
     return [((rate,), by_tape), *(["vehicle.wheelbase_mm"] if places else [])]
 
@@ -275,7 +279,7 @@ def _motion(told: Told) -> list[Need]:
 
 
 def _at_top(told: Told) -> list[Need]:
-    return [*_motion(told), *_highest(told)]
+    return [*_lines(told), *_highest(told)]
 
 
 def _resolution(told: Told) -> list[Need]:
@@ -317,12 +321,10 @@ def _gap(one: One) -> list[Need]:
         needs += ["axle.centre_mm", *_held_on_axle(told)]
     elif outline.carried_by == "engine":
         needs += _by_engine(told, obstacle_of(one.key))
-    x, first = told.facts.powertrain.joint.x, min(corner[0] for corner in outline.outline_mm)
-    if outline.view == "side" and outline.carried_by != "engine" and not told.facts.kinds.ahead and told.at(first < x):
-        box = told.facts.v.given("powertrain.gearbox_length_mm", 0.0)
-        needs += ["powertrain.gearbox_length_mm", "powertrain.gearbox_height_mm"]
-        if told.at(first < x - box):
-            needs += ["powertrain.engine_length_mm", "powertrain.engine_height_mm"]
+    if outline.view == "side" and outline.carried_by != "engine" and not told.facts.kinds.ahead:
+        by_box, by_engine = told.facts.in_the_way.may_reach(obstacle_of(one.key))
+        needs += ["powertrain.gearbox_length_mm", "powertrain.gearbox_height_mm"] if told.at(by_box) else []
+        needs += ["powertrain.engine_length_mm", "powertrain.engine_height_mm"] if told.at(by_engine) else []
     return needs
 
 
@@ -359,7 +361,14 @@ def _line(one: One) -> list[Need]:
     told, line = one.told, f"flexible_lines.{obstacle_of(one.key)}"
     needs: list[Need] = [f"{line}.frame_point_mm", f"{line}.axle_point_mm", f"{line}.free_length_mm"]
     needs += ["axle.centre_mm", *_held_on_axle(told), *_travel(told)]
-    return [*needs, "axle.perch_spacing_mm"] if told.facts.positions else needs
+    return [*needs, _stops(told)] if told.facts.positions else needs
+
+
+def _stops(told: Told) -> Need:
+    """What tells how far apart the stops are that the axle rolls on."""
+    if told.facts.kinds.suspension == "leaf":
+        return (("axle.perch_spacing_mm",), ("suspension.stop_spacing_mm",))
+    return "suspension.stop_spacing_mm"
 
 
 def _held_on_axle(told: Told) -> list[Need]:
@@ -415,14 +424,17 @@ def _bracket(one: One, *entries: str) -> list[Need]:
 
 
 def _crossed(one: One) -> list[Need]:
-    stops: Need = "suspension.stop_spacing_mm"
-    if one.told.facts.kinds.suspension == "leaf":
-        stops = (("axle.perch_spacing_mm",), ("suspension.stop_spacing_mm",))
-    return [*_bracket(one, "compressed_mm", "extended_mm"), *_travel(one.told), stops]
+    return [*_bracket(one, "compressed_mm", "extended_mm"), *_travel(one.told), _stops(one.told)]
 
 
 def _link(told: Told) -> list[Need]:
-    return ["lateral_link.frame_point_mm", "lateral_link.axle_point_mm", *_moved(told)]
+    needs: list[Need] = [
+        "lateral_link.frame_point_mm",
+        "lateral_link.axle_point_mm",
+        *_held_on_axle(told),
+        *_moved(told),
+    ]
+    return [*needs, "axle.centre_mm"] if told.at(told.facts.axle_turn_deg) != 0.0 else needs
 
 
 _OF_PART: dict[str, Callable[[One], list[Need]]] = {
@@ -461,6 +473,7 @@ _OF_BUILD: dict[str, Callable[[Told], list[Need]]] = {
     ],
     "seal_travel": lambda told: [*_joints(told), *_travel(told)],
     "lift": _turned,
+    "caster": lambda told: ["axle.pinion_slope_deg", *_pinion(told)],
     "shackle_lean": _suspension,
     "travel_reach": _travel,
     **dict.fromkeys(("slip_left", "slip_engaged"), _slip),
@@ -493,11 +506,15 @@ def _open(one: One) -> list[Need]:
         needs += open_torque(told)
     if one.id in _TRAVEL and told.facts.positions and _travels(one):
         needs += _open_travel(one)
+    if one.id == "windup_cruise":
+        needs += _bars(told)
+    if one.id in IN_STATES:
+        needs += [not_said.path for not_said in open_of(told.facts.v)]
     if one.id == "slip_engaged":
         needs.append("shaft.slip.spline_diameter_mm")
     if one.id in _NO_LINES:
         return needs
-    return [_ONE_LINE[one.id]] if one.id in _ONE_LINE else needs + _assumed(one)
+    return [*needs, _ONE_LINE[one.id]] if one.id in _ONE_LINE else needs + _assumed(one)
 
 
 def _travels(one: One) -> bool:
@@ -511,8 +528,7 @@ def _travels(one: One) -> bool:
 def _open_travel(one: One) -> list[Need]:
     told = one.told
     needs: list[Need] = ["suspension.bump_squash_mm"]
-    settled = told.at(told.facts.launch_certain) and told.number(told.facts.launch_most_deg) is not None
-    if one.id not in _AT_REST and not settled:
+    if one.id not in _AT_REST and not told.at(told.facts.launch_settled):
         needs += [*_bars(told), *_wound(told), *_torque(told), *open_torque(told)]
     return needs
 

@@ -88,14 +88,8 @@ def _lateral_shift(one: One) -> Place | None:
 
 def _shock(one: One) -> Place | None:
     """Where a shock has least left of its stroke, among what counts for the verdict."""
-    told, fitted = one.told, one.told.facts.fitted
-    shock = fitted.shocks[obstacle_of(one.key)]
-    spare = told.at((shock.to_close if one.id == "shock_bump" else shock.to_open).spare_mm)[:2]
-    still, wound = np.where(told.at(fitted.certain) & np.isfinite(spare), spare, np.inf)
-    wound += 1e-9  # an exact tie is not the wind-up's doing
-    both = np.minimum(still, wound) if told.at(fitted.settled) else still
-    place = int(both.argmin())
-    return Place(float(told.at(told.facts.sweep.travel_mm)[place]), bool(both[place] < still[place]))
+    shock = one.told.facts.fitted.shocks[obstacle_of(one.key)]
+    return worst_place(one.told, shock.to_close_mm if one.id == "shock_bump" else shock.to_open_mm)
 
 
 _PLACES: Mapping[str, Callable[[One], Place | None]] = {

@@ -189,8 +189,8 @@ def test_verdicts_by_plain_arithmetic(case, by_hand):
         expected["windup_cruise", "suspension"] = (wound, 300.0, 400.0)
     compare([(key, value, found[key]["value"]) for key, (value, *_) in expected.items()], tolerance=3e-6)
     assert {key: found[key]["verdict"] for key in expected} == {key: verdict_of(*row) for key, row in expected.items()}
-    # Over the travel down to the rubber pressed flat, at rest and at launch.
-    poses = [rig.moved(at, wound) for at in rig.places(81) for wound in (0.0, rig.launch_turn)]
+    # Over the travel down to the rubber pressed flat, at rest, at launch, and on the way there.
+    poses = [rig.moved(at, wound) for at in rig.places(81) for wound in np.linspace(0.0, rig.launch_turn, 6)]
     for index, (joint, part) in enumerate(zip(rig.joints, rig.parts, strict=True)):
         angles = [by_hand.between(*rig.lines(*pose)[index : index + 2]) for pose in poses]
         check_least(found["joint_bind", part], joint["max_angle_deg"] - max(angles), 3.0, 1.0, near=0.02)

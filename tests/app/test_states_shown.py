@@ -20,7 +20,7 @@ from tests.app.desk import Desk, sample
 from tests.app.sheets import words_of
 
 USED = {
-    "use.rear_settling_mm": 25.0, "use.front_settling_mm": 25.0, "use.rear_most_kg": 300.0,
+    "use.rear_settling_mm": 25.0, "use.front_settling_mm": 25.0, "use.rear_most_kg": 300.0, "use.front_most_kg": 0.0,
     "suspension.rate_n_per_mm": 40.0, "vehicle.other_axle_rate_n_per_mm": 40.0,
 }  # fmt: skip
 WAGON = sample("transfer_case_double_joint")
@@ -84,7 +84,9 @@ def test_the_travel_goes_on_from_the_state(desk: Desk) -> None:
 
 def test_a_state_that_an_edit_takes_away_is_left(desk: Desk) -> None:
     desk.desk.state.use(3)
-    assert desk.document.apply({"use.rear_most_kg": None, "use.front_settling_mm": None}, "less load")
+    assert desk.document.apply(
+        {"use.rear_most_kg": None, "use.front_most_kg": None, "use.front_settling_mm": None}, "less load"
+    )
     assert [one.name for one in desk.desk.state.states] == ["as measured", "settled"]
     assert desk.desk.state.used is None
     assert desk.document.apply({"use": None}, "no use")

@@ -315,8 +315,7 @@ def test_the_drawing_library_waits_for_the_first_paint() -> None:
         "print([name for name in names if name in sys.modules])"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert "matplotlib" not in done.stdout
-    assert "app.window.canvas.canvas" not in done.stdout
+    assert done.stdout.strip() == "[]"
 
 
 def test_the_wheel_does_not_change_a_choice(window: MainWindow) -> None:

@@ -67,6 +67,54 @@ def test_up_to_there_nothing_holds_and_beyond_it_does(name: str) -> None:
         assert (holds in holding(edited(build, stop | other))) is expected
 
 
+TOGETHER = {
+    "crossed": ({"shocks.0.axle_point_mm": (3320.0, 560.0, 360.0), "shocks.0.frame_point_mm": (3300.0, 540.0, 800.0),
+                 "shocks.0.compressed_mm": 300.0, "suspension.stop_spacing_mm": 600.0}, "jams with the axle crossed"),
+    "hanging": ({"suspension.stop_spacing_mm": 500.0, "shocks.0.compressed_mm": 100.0, "shocks.0.extended_mm": 900.0,
+                 "flexible_lines": ({
+        "name": "brake hose", "type": "brake_hose", "frame_point_mm": (3200.0, 620.0, 620.0),
+        "axle_point_mm": (3200.0, 640.0, 450.0), "free_length_mm": 330.0,
+    },)}, "brake hose"),
+}  # fmt: skip
+PARTS = (
+    "joint_bind",
+    "slip_",
+    "shock_bump",
+    "shock_droop",
+    "shock_crossed",
+    "bar_bind",
+    "line_slack",
+    "gap",
+    "pair_gap",
+)
+
+
+@pytest.mark.parametrize("changes", [
+    *(changes for changes, *_ in WAYS.values()), *(changes for changes, _ in TOGETHER.values()), {},
+    {"suspension.bump_squash_mm": None}, {"plan.rear_lift_mm": 40.0, "suspension.bump_squash_mm": 12.7},
+])  # fmt: skip
+def test_with_its_stops_where_they_are_told_no_part_holds(changes: dict[str, object]) -> None:
+    """The whole build judged with both stops as told: both wheels alike, crossed, and one hanging."""
+    build = edited(HUNG, changes)
+    found = allowed(build)
+    lift = float(Work(build).facts.ride.stop_gain_mm)
+    if min(found.stop_mm, found.droop_mm) < 1.0 or found.stop_mm - lift < 0.0:
+        return
+    set_so = {"suspension.bump_mm": found.stop_mm - lift, "suspension.droop_mm": found.droop_mm}
+    squash = {} if build.suspension.bump_squash_mm else {"suspension.bump_squash_mm": 25.0}
+    wrong = {one.id for one in solve(edited(build, set_so | squash)).findings if one.verdict == "hold"}
+    assert not {one for one in wrong if one.startswith(PARTS)}
+    assert found.stop_mm == pytest.approx(round(found.stop_mm))
+    assert found.droop_mm == pytest.approx(round(found.droop_mm))
+
+
+@pytest.mark.parametrize("name", TOGETHER)
+def test_both_ends_of_the_travel_have_a_part_in_it(name: str) -> None:
+    changes, words = TOGETHER[name]
+    found = allowed(edited(HUNG, changes))
+    assert words in f"{found.bump_by} {found.droop_by}"
+
+
 @pytest.mark.parametrize("carried", ["axle", "engine"])
 def test_an_outline_that_moves_counts_too(carried: str) -> None:
     """Right under the shaft it is met on the way down or up, or at once."""

@@ -39,11 +39,13 @@ def slipping(build, stroke, engaged):
 
 
 def lengths_of(build):
-    """Length of the shaft against ride height, mm, by place of the travel: at rest, and wound up by launch torque."""
-    work = Work(build)
-    whole = solve(build)
-    wound = [work.posed(whole, place, "launch").shaft.length_mm for place in whole.travel.axle_mm]
-    return np.array([whole.travel.length_mm, wound]) - whole.shaft.length_mm
+    """Length of the shaft against ride height, mm, by place of the travel, wound up by all that launch passes."""
+    facts = Work(build).facts
+    with np.errstate(all="ignore"):
+        turn, shift = facts.sweep.turn_deg, facts.sweep.shift
+        wound = np.linspace(0.0, 1.0, 401)[:, None, None] * float(facts.launch_most_deg)
+        lengths = facts.posed_at(turn + wound, shift).lengths_mm[0][..., 0]
+    return lengths - solve(build).shaft.length_mm
 
 
 @pytest.mark.parametrize(

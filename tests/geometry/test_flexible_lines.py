@@ -107,6 +107,19 @@ def test_farthest_is_that_of_brute_force_over_both_wheels(hosed, plan):
     assert found(build).value == pytest.approx(build.flexible_lines[0].free_length_mm - known, abs=1e-6)
 
 
+def test_it_rolls_on_its_stops_where_these_are_entered(hosed):
+    """As shocks are: stops that stand as far apart as the perches change nothing, and nearer ones tilt it farther."""
+    spacing = hosed.axle.perch_spacing_mm
+    same, nearer, lost = (
+        found(edited(hosed, {"suspension.stop_spacing_mm": stops, "axle.perch_spacing_mm": perches}))
+        for stops, perches in ((spacing, None), (0.6 * spacing, spacing), (None, None))
+    )
+    assert same.value == pytest.approx(found(hosed).value, abs=1e-9)
+    assert nearer.value < same.value - 1.0
+    assert (lost.verdict, lost.entry) == ("unknown", "axle.perch_spacing_mm")
+    assert "either the perch spacing, or the" in lost.says
+
+
 def test_a_level_tilt_by_hand():
     """An axle 1,000 mm between perches, one end 600 higher: 800 across; 3-4-5. A point 500 out stands 300 higher."""
     apart = ends_apart(number(1000.0), number(0.0), number(600.0))

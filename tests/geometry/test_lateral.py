@@ -7,8 +7,8 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from geometry import edited, solve
-from geometry.mechanics.lateral import centring_change_mm, link_length_mm, side_shift
-from geometry.mechanics.vectors import ZERO, Vector, number
+from geometry.mechanics.lateral import centring_change_mm, side_shift
+from geometry.mechanics.vectors import ZERO, Vector, apart_mm, number
 
 
 @pytest.fixture(autouse=True, scope="module")
@@ -71,7 +71,7 @@ def test_end_stays_at_the_links_length(ahead, across, above, right, travel, dx, 
     """Against root finding on the distance between the bolts in space (scipy)."""
     sense = 1.0 if right else -1.0
     frame, axle = point(100.0, -50.0 * sense, 400.0), point(100.0 + ahead, (across - 50.0) * sense, 400.0 + above)
-    length = link_length_mm(frame, axle)
+    length = apart_mm(frame, axle)
     assert length == pytest.approx(np.sqrt(ahead**2 + across**2 + above**2), rel=1e-14)
     found = side_shift(frame, axle, number(travel), number(dx), number(longer))
 

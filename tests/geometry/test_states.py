@@ -129,7 +129,7 @@ def test_new_springs_settle_as_usual_measured_or_planned() -> None:
     bare = edited(TRUCK, {"plan": None})
     assert states(edited(bare, {"state.springs": "new"}))["settled"] == (SETTLING_MM, SETTLING_MM)
     assert list(states(edited(bare, {"state.springs": "settled"}))) == [MEASURED]
-    lifted = edited(bare, {"plan.rear_lift_mm": 50.0, "use.rear_least_kg": 0.0})
+    lifted = edited(bare, {"plan.rear_lift_mm": 50.0, "use.rear_most_kg": 0.0, "use.front_most_kg": 0.0})
     assert states(lifted)["settled"] == (SETTLING_MM, 0.0)
     assert list(states(edited(lifted, {"plan.rear_lift_by": "block"}))) == [MEASURED]
     assert list(states(edited(lifted, {"use.rear_settling_mm": 0.0}))) == [MEASURED]

@@ -124,6 +124,50 @@ def test_a_bar_leaves_of_the_windup_what_its_float_leaves() -> None:
     assert "less than its torque bar leaves free" in loose.says
 
 
+def test_a_bar_holds_cruise_torque_too() -> None:
+    """Soft springs wind up by 5.3° in cruise, where the pinion runs unevenly; the bar ends it at its bushes' give."""
+    soft = edited(RANCH, {"suspension.rate_n_per_mm": 8.0, "powertrain.cruise_torque_share": 0.6})
+    held = edited(soft, {"torque_bars": (UNDER | {"float_mm": 0.0},)})
+    assert of(soft, "windup_cruise").verdict == "hold"
+    found = of(held, "windup_cruise")
+    assert found.verdict == "clear"
+    assert "where the torque bar holds it" in found.says
+    lever = of(held, "bar_lever_1").value
+    assert solve(held).windup.cruise_deg == pytest.approx(degrees(3.2 / lever))  # arc over radius
+    free = edited(held, {"torque_bars.0.float_mm": None})
+    found = of(free, "windup_cruise")
+    assert (found.verdict, found.entry) == ("unknown", "torque_bars.0.float_mm")
+
+
+def test_a_bar_that_is_not_entered_whole_may_hold_the_axle_where_it_runs_worst() -> None:
+    """Uneven at rest, even wound up freely: a bar would hold it anywhere between."""
+    low = edited(RANCH, {"powertrain.cruise_torque_share": 0.6, "suspension.rate_n_per_mm": 12.0})
+    slopes = np.linspace(-2.0, 4.0, 13)
+    builds = [edited(low, {"axle.pinion_slope_deg": float(slope)}) for slope in slopes]
+    for build in builds:
+        free, bar = (
+            of(edited(build, {"torque_bars": bars}), "windup_cruise") for bars in ((), (UNDER | {"float_mm": None},))
+        )
+        at_rest = of(build, "pinion_residual").verdict
+        expected = free.verdict if {free.verdict, at_rest} == {free.verdict} else "unknown"
+        if free.verdict == "clear" or at_rest == "clear":
+            assert bar.verdict in {expected, "unknown"}
+        assert bar.verdict != "clear" or at_rest == "clear"
+
+
+@pytest.mark.parametrize("turn", [0.0, 4.0])
+def test_links_turn_with_the_axle(turn: float) -> None:
+    """A wedge turns the link's end about the axle's centre: 200 mm ahead of it and 4° nose up, 14 mm by sine."""
+    rig = edited(RIG, {"lateral_link": {
+        "frame_point_mm": (-200.0, -420.0, 450.0),
+        "axle_point_mm": tuple(np.add(RIG.axle.centre_mm, (-200.0, 430.0, 0.0)).tolist()),
+    }, "plan": {"axle_shim_deg": turn}})  # fmt: skip
+    rises = 200.0 * np.sin(radians(turn)) * (1.0 if Facts(variants(rig)).axle_turn_deg >= 0.0 else -1.0)
+    across = 430.0 + RIG.axle.centre_mm[1] + 420.0
+    slope = degrees(atan2(RIG.axle.centre_mm[2] + rises - 450.0, across))
+    assert of(rig, "link_slope").value == pytest.approx(abs(slope), abs=0.01)
+
+
 @pytest.mark.parametrize(
     "entry", ["torque_bars.0.float_mm", "torque_bars.0.frame_point_mm", "torque_bars.0.axle_point_mm"]
 )
@@ -214,6 +258,10 @@ def test_slope_of_the_link_goes_with_the_lift() -> None:
         with np.errstate(all="ignore"):
             facts = Facts(variants(build))
             across = 870.0 + float(np.ravel(facts.ride.shift.y)[0])
+            # The springs turn the axle, and with it the link's end, which stands behind and above its centre.
+            turn = radians(float(np.ravel(facts.ride.turn_deg)[0]))
+            ahead, above = (3290.0 - RANCH.axle.centre_mm[0], 500.0 - RANCH.axle.centre_mm[2])
+            drop -= above * (np.cos(turn) - 1.0) - ahead * np.sin(turn)  # noqa: PLW2901
         found = of(build, "link_slope")
         assert found.value == pytest.approx(degrees(atan2(drop, across)), abs=1e-6)
     assert "left end higher" in of(lifted, "link_slope").says

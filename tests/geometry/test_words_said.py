@@ -148,7 +148,7 @@ from tests.geometry.words_builds import (
             "slip_left",
             "shaft",
             "one_piece",
-            whole(suspension__bump_squash_mm=None, shaft__slip={"stroke_mm": 120.0, "engaged_mm": 91.0}),
+            whole(suspension__bump_squash_mm=None, shaft__slip={"stroke_mm": 120.0, "engaged_mm": 90.5}),
             ["the squash of the bump rubber"],
         ),
         (

@@ -178,7 +178,7 @@ def torque_bar(**changes: Any) -> Case:
 
 def drag(box: tuple[float, float, float], arm: tuple[float, float, float] | None) -> Case:
     """A front axle with a level lateral link, and a drag link."""
-    link = {"frame_point_mm": (100.0, -450.0, 400.0), "axle_point_mm": (90.0, 450.0, 400.0)}
+    link = {"frame_point_mm": (2600.0, -450.0, 400.0), "axle_point_mm": (2600.0, 450.0, 400.0)}
     return front(lateral_link=link | {"drag_box_mm": box, "drag_axle_mm": arm})
 
 

@@ -7,10 +7,11 @@ import numpy as np
 from geometry.document import Build
 from geometry.document.brackets import Shock, TorqueBar
 from geometry.judge import fitted
-from geometry.judge.brackets import DRAG_ENDS, LINK_ENDS, against, link_slope_deg
+from geometry.judge.brackets import against
 from geometry.judge.codes import Key
 from geometry.judge.limits import LIMITS
 from geometry.mechanics.shocks import damping_share
+from geometry.mechanics.shocks import plumb_deg as off_plumb_deg
 from geometry.mechanics.trade_sizes import shortest_closed_mm
 from geometry.mechanics.vectors import number as as_number
 from geometry.words.one import One, capital
@@ -93,7 +94,7 @@ def shock_crossed(one: One) -> str:
     closes, opens = (float(np.min(one.told.at(spare))) for spare in shock.crossed_spares)
     side = "its side on the bump stop" if closes <= opens else "its side in full droop"
     end = "pushed right in" if closes <= opens else "pulled right out"
-    spread = one.other(one.number(shock.spread_mm), "mm")
+    spread = one.other(one.number(one.told.facts.fitted.spread_mm), "mm")
     where = f"With the axle crossed between its stops, {spread} apart, and {side}, {_the(one)}"
     if one.value <= 0.0:
         return f"{where} is {end}, {one.text(-one.value)} short; {one.wanted} to spare."
@@ -149,11 +150,9 @@ def shock_lean(one: One) -> str:
 
 def plumb_deg(told: Told, shock: fitted.Shock) -> tuple[float | None, float | None]:
     """How far a shock stands off plumb at ride height, from the side, on the tyres, and from behind, degrees."""
-    frame, eye = shock.frame, shock.eye
-    up = frame.z - eye.z
-    side = np.degrees(np.arctan2(frame.x - eye.x, up)) + told.facts.ride.tilt_deg
-    behind = np.degrees(np.arctan2(np.abs(frame.y - eye.y), up))
-    return tuple(None if (one := told.number(part)) is None else abs(one) for part in (side, behind))  # type: ignore[return-value]
+    side, behind = off_plumb_deg(shock.frame, shock.eye)
+    both = side + told.facts.ride.tilt_deg, behind
+    return tuple(None if (one := told.number(part)) is None else abs(one) for part in both)  # type: ignore[return-value]
 
 
 def fitting(told: Told, key: Key) -> str:
@@ -247,7 +246,7 @@ def link_slope(one: One) -> str:
     """Whether the lateral link lies level at ride height."""
     if one.verdict == "unknown":
         return not_judged(one)
-    end = "right" if (one.told.number(link_slope_deg(one.told.facts, LINK_ENDS)) or 0.0) >= 0.0 else "left"
+    end = "right" if (one.told.number(one.told.facts.fitted.lateral_link.slope_deg) or 0.0) >= 0.0 else "left"
     does = {"clear": "level enough", "caution": "it draws the axle sideways in bump and the other way in droop"}
     return (
         f"The lateral link slopes {one.worded} at ride height, its {end} end higher: {does[one.verdict]}; {one.wanted}."
@@ -259,7 +258,8 @@ def drag_slope(one: One) -> str:
     if one.verdict == "unknown":
         return not_judged(one)
     facts = one.told.facts
-    link, drag = (one.told.number(link_slope_deg(facts, ends)) or 0.0 for ends in (LINK_ENDS, DRAG_ENDS))
+    fitted_ = facts.fitted
+    link, drag = (one.told.number(of.slope_deg) or 0.0 for of in (fitted_.lateral_link, fitted_.drag_link))
     slopes = [
         f"{one.other(abs(part), 'deg')} up to the {'right' if part > 0.0 else 'left'}" if abs(part) >= 0.05 else "not"
         for part in (drag, link)

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from geometry.document import value_at
 from geometry.words.one import One
 from geometry.words.sentences.motion import so_far
-from geometry.words.wants import not_judged
+from geometry.words.wants import not_judged, wants_of
 
 _BY = {"spring": "by the springs' arch", "block": "by a block", "shackle": "by another shackle"}
 
@@ -60,8 +60,8 @@ def block_room(one: One) -> str:
 
 def bump_left(one: One) -> str:
     """How much bump travel lowering leaves."""
-    if one.value is None:
-        return not_judged(one)
+    if one.value is None or (one.verdict == "unknown" and wants_of(one)):
+        return not_judged(one, so_far(one))
     if one.verdict == "unknown":
         left = (
             f"{one.worded} of bump travel is left" if one.value > 0.0 else f"it stands {one.text(-one.value)} beyond it"
@@ -102,6 +102,8 @@ def wedge_size(one: One) -> str:
 
 def caster(one: One) -> str:
     """What wedge or turned pinion do to a front axle's caster: it follows the axle's turn degree for degree."""
+    if one.verdict == "unknown":
+        return not_judged(one)
     told, facts = one.told, one.told.facts
     turned = told.number(facts.pinion_turn_deg - facts.ride.turn_deg) or 0.0
     what = "Turning the pinion on its loose perches" if facts.kinds.loose_perches else f"The wedge of {one.worded}"

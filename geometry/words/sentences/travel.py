@@ -6,6 +6,7 @@ from geometry.judge.carried import pairs_of
 from geometry.judge.findings import shortfall_mm
 from geometry.judge.flexible import farthest
 from geometry.judge.limits import USUAL_SPLINE_MM
+from geometry.mechanics.vectors import Floats
 from geometry.words.flexible import where_farthest
 from geometry.words.one import One, capital
 from geometry.words.place import known, pose_of
@@ -128,7 +129,7 @@ def windup_cruise(one: One) -> str:
     winds = (
         ""
         if turn is None
-        else f"Cruise torque of {cruise_torque(one)} raises the {_nose(told)} by {one.other(turn, 'deg', 1)}"
+        else f"Cruise torque of {cruise_torque(one)} raises the {_nose(told)} by {one.other(turn, 'deg', 1)}{_held(told, facts.cruise_deg)}"
     )
     if one.verdict == "unknown" or one.value is None:
         return not_judged(one, " ".join(part for part in (f"{winds}." if winds else "", so_far(one)) if part))
@@ -158,15 +159,15 @@ def windup_launch(one: One) -> str:
         "caution": "the springs wrap up and may hop",
         "hold": "the springs wrap up and hop, which breaks joints",
     }
-    return f"{torque} raises the {_nose(told)} by {one.worded}{_held(told)}{turned}: {does[one.verdict]}; {one.wanted}."
+    return f"{torque} raises the {_nose(told)} by {one.worded}{_held(told, facts.launch_deg)}{turned}: {does[one.verdict]}; {one.wanted}."
 
 
-def _held(told: Told) -> str:
-    """Say what a torque bar does to it."""
+def _held(told: Told, turn_deg: Floats) -> str:
+    """Say what a torque bar does to a wind-up."""
     facts = told.facts
     if not facts.fitted.bars:
         return ""
-    if told.at(facts.launch_deg >= facts.fitted.held_deg):
+    if told.at(turn_deg >= facts.fitted.held_deg):
         return ", where the torque bar holds it"
     if told.at(facts.fitted.bars_open):
         return ", with the torque bar not counted, as it is not entered whole"
