@@ -213,7 +213,7 @@ class Powertrain(Section):
         "Engine rock on its mounts",
         "deg",
         "How far launch torque rolls the engine on its mounts about its crankshaft: gauge across the rocker covers, a helper loading it against the brakes. "
-        "Its left side is taken to rise; in reverse the right one does, so look there too. Left empty, anything from 0 to 3° is looked at.",
+        "Ahead its left side rises, in reverse its right: both are looked at. Left empty, anything from 0 to 3° is.",
         low=0.0,
         high=20.0,
     )

@@ -1,8 +1,9 @@
 """Outlines that axle or engine carry: where they go, and their least gap to what is fixed elsewhere.
 
 What the axle carries moves with it over the travel, at rest and wound up by launch torque. What the engine carries
-stands as the plan and settled mounts put it, and at launch is rolled by the engine's rock: everything that its corners
-may sweep between none and all of it. Only what is seen from the side is held against each other.
+stands as the plan and settled mounts put it, and at launch is rolled by the engine's rock, to one side ahead and to
+the other in reverse: everything that its corners may sweep between none and all of it. Only what is seen from the side
+is held against each other.
 """
 
 from functools import cached_property
@@ -186,7 +187,12 @@ class Carried:
         above = (corners[..., 0].T - x) * up_x + (corners[..., 1].T - z) * up_z  # (c, n)
         left, right = (facts.v[f"obstacles.{index}.{end}_mm"] - y for end in ("left", "right"))
         still = rock_deg == 0.0
-        low, high = (np.where(still, 0.0, part) for part in rise_mm(above, left, right, rock_deg))
+        # Ahead the left side rises, in reverse the right one, by as much: its reach is mirrored then.
+        ahead, back = rise_mm(above, left, right, rock_deg), rise_mm(above, -right, -left, rock_deg)
+        low, high = (
+            np.where(still, 0.0, how(*ends))
+            for how, ends in zip((np.minimum, np.maximum), zip(ahead, back, strict=True), strict=True)
+        )
         ends = [
             np.stack([corners[..., 0] + (part * up_x).T, corners[..., 1] + (part * up_z).T], axis=-1)
             for part in (low, high)

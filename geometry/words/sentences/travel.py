@@ -95,7 +95,7 @@ def pair_gap(one: One) -> str:
     place = pair_place(told, index)
     where = "" if place is None else f" {place.words(told)}"
     if told.at(gap.launch) and with_engine(told.build, pair):
-        rocked = ", the engine rocked with its left side up"
+        rocked = ", the engine rocked as ahead or in reverse"
         where += rocked if place is not None else f" under launch torque{rocked}"
     if one.value <= 0.0 and one.verdict != "unknown":
         return f"{capital(first)} strikes {last}{where}: {one.worded} of air; {one.wanted}."
