@@ -50,6 +50,7 @@ def report_text(build: Build, solution: Solution, source_name: str, colour: bool
         page.setpoints(),
         page.bench(),
         page.findings(),
+        page.again(),
         _cautions(),
     )
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
@@ -79,6 +80,18 @@ class _Page:
         for note in self.build.notes.splitlines():
             lines += _wrapped(note, "  | ")  # marked, so that no note passes for a finding
         return lines
+
+    def again(self) -> list[str]:
+        """What the last set read again comes to; the command `again` tells all of it."""
+        if not self.build.measured_again:
+            return []
+        from app.again import heading, sets_of  # of few builds
+
+        last = sets_of(self.build, self.solution)[-1]
+        word = last.verdict.upper()
+        says = f"{heading(last, self.build.display)}: {last.says}"
+        first, *more = _wrapped(says, f"  {word.ljust(9)}", " " * 11)
+        return ["Measured again", first.replace(word, self._word(last.verdict), 1), *more]
 
     def angles(self) -> list[str]:
         angles = self.solution.angles

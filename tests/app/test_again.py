@@ -10,6 +10,7 @@ from app.again import COLUMNS, again_text, heading, sets_of
 from app.commands import main
 from app.lettering import lacking
 from app.measuring.sections import contents, flat, is_begun, section_of
+from app.report import report_text
 from app.window.plain import Label
 from app.window.ranges.again_page import AgainPage
 from app.window.shell.main_window import MainWindow
@@ -64,6 +65,14 @@ def test_the_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None
     out = capsys.readouterr().out
     assert "○ Read first: pinion slope." in out
     assert "stands rated for its weight" in " ".join(out.split())
+
+
+def test_the_report_tells_the_last_set() -> None:
+    build = build_with(TACKED, TACKED | {"stage": "welded", "pinion_slope_deg": 9.9})
+    text = " ".join(report_text(build, solve(build), "truck.json").split())
+    assert "Measured again HOLD Welded, cold · 12 May · 61,205 mi: Do not drive it yet: " in text
+    bare = build_with()
+    assert "Measured again" not in report_text(bare, solve(bare), "truck.json")
 
 
 def test_the_form_has_a_group_for_each_set() -> None:
