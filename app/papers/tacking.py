@@ -428,7 +428,7 @@ def _compare(past: str) -> Callable[[Board, float, float, float], None]:
         lines: Sequence[tuple[str, bool]] = (
             ("Compare with step 6.", True),
             (f"{past[:1].upper()}{past[1:]}:", False),
-            ("judge it anew before it is driven.", False),
+            ("judge it before it is driven.", False),
         )
         for number, (words, bold) in enumerate(lines):
             board.write(x, y + 14.0 + 16.0 * number, words, 9.0, INK, bold=bold)
