@@ -38,7 +38,7 @@ _BODY_PT, _BIG_PT = 9.0, 13.0
 _CURVE: Final = (150.0, 96.0)
 _OWN: Final = (
     "axle.tube_diameter_mm", "axle.perch_spacing_mm", "axle.flange_to_perch_left_mm", "vehicle.rear_tyre_radius_mm",
-    "vehicle.front_tyre_radius_mm", "axle.centre_mm", "lateral_link", "shocks",
+    "vehicle.front_tyre_radius_mm", "axle.centre_mm", "axle.pinion_offset_mm", "lateral_link", "shocks",
 )  # fmt: skip
 """What of the build the view from behind is drawn with, where it is entered."""
 _STAGES: Final = ("before", "tacked", "welded", "500 miles on")
