@@ -10,7 +10,7 @@ from app.drawing.board import CENTRE_DASH
 from app.drawing.fonts import shortened, width
 from app.drawing.places import Hung, Pair, View, level
 from app.drawing.powertrain import has_transfer_case, sizes_of
-from app.drawing.running_gear import draw_brackets, draw_flexible_lines, draw_obstacle, draw_plate
+from app.drawing.running_gear import ABOVE, draw_brackets, draw_flexible_lines, draw_obstacle, draw_plate
 from app.drawing.shaft import Section, ShaftPainter
 from app.drawing.subject import TUBE_MM
 from app.drawing.wording import offset_words
@@ -35,14 +35,17 @@ def draw_above(board: Board, view: View, subject: Subject, *, busy: bool) -> Non
             top, bottom = max(min(ys), view.box[1]), min(max(ys), view.box[3])
             if bottom - top > 13.0 * board.k:
                 middle = (max(min(xs), view.box[0]) + min(max(xs), view.box[2])) / 2.0
+                half = width(obstacle.name, QUIET_PT * board.k) / 2.0
+                if not view.box[0] <= middle - half <= middle + half <= view.box[2]:
+                    continue  # its name would be cut off with it
                 board.write(
                     middle, (top + bottom) / 2.0 + 4.0 * board.k, obstacle.name, QUIET_PT * board.k, board.tint(0.78),
                     align="middle", z=3.0,
                 )  # fmt: skip
     _powertrain(board, view, subject, output)
     _axle(board, view, subject, nose)
-    draw_brackets(board, view, subject, 1)
-    draw_flexible_lines(board, view, subject, 1)
+    draw_brackets(board, view, subject, ABOVE)
+    draw_flexible_lines(board, view, subject, ABOVE)
     way, r = (1.0 if subject.ahead else -1.0), subject.joint_radius_mm
     draw_yoke(board, view, output, (way, 0.0), r)
     draw_yoke(board, view, nose, (-way, 0.0), r)
@@ -129,8 +132,12 @@ def write_above(board: Board, subject: Subject, left: float, right: float, base:
     words = offset_words(
         -across if subject.ahead else across, subject.here.angles.shaft_plan_deg, subject.build.display
     )
-    end = left + width(words, WORD_PT * k)
-    board.write(left, base, shortened(words, WORD_PT * k, right - left), WORD_PT * k, board.theme.ink)
+    most, pt = right - left, WORD_PT * k
+    if width(words, pt) > most:  # beside another view: the offset alone, at the least in smaller type
+        words = words.partition(" · ")[0]
+        pt = pt if width(words, pt) <= most else QUIET_PT * k
+    end = left + width(words, pt)
+    board.write(left, base, shortened(words, pt, most), pt, board.theme.ink)
     quiet = "from above, right side up" if under_view else "seen from above"
     if end + 16.0 * k + width(quiet, QUIET_PT * k) < right:
         board.write(right, base, quiet, QUIET_PT * k, board.theme.muted, align="right")

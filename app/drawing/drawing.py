@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, cached_property
 from typing import Final, NamedTuple
 
@@ -17,12 +17,14 @@ from app.drawing.names import write_names
 from app.drawing.numbers import NumbersRow, cells_of
 from app.drawing.palette import LIGHT, Theme
 from app.drawing.places import View
+from app.drawing.rear import LEAST_PX, draw_behind, shows_behind, view_of
 from app.drawing.side import SideView
 from app.drawing.subject import Subject
 from app.drawing.wanting import beginning
 from app.drawing.wording import state_words
-from app.drawing.zones import STRIP, Look, Room, Top, Zones, zones_of
+from app.drawing.zones import REAR_GAP, STRIP, Look, Room, Top, Zones, with_rear, zones_of
 from app.measuring.wanted import next_words
+from geometry.words.solution import Part
 
 HEAD: Final = 24.0
 STATE_PT, WORD_PT, QUIET_PT = 15.0, 11.0, 9.0
@@ -31,6 +33,8 @@ _FLAGS_SHARE: Final = 0.132
 """Most of the height that the findings may take, but for 54 pixels."""
 _FAR: Final = (180.0, 250.0)
 """How far sideways a leader may run; the more only where else nothing but marks would be told."""
+_TALL: Final = 0.27
+"""Below this share of the page the view from behind does not become lower for shorter leaders."""
 
 
 @dataclass(frozen=True)
@@ -38,7 +42,8 @@ class Style:
     """How a drawing is made: colours, size of its words, how much its findings say at most, and with which zones.
 
     `marks` leaves of the findings their marks alone, as beside a list; `head` and `top` are the state's line and the
-    view from above, which `both_views` keeps where a low page would leave it to words.
+    view from above, which `both_views` keeps where a low page would leave it to words. A view from behind is drawn
+    beside the others while a part that is read from there is `chosen`.
     """
 
     theme: Theme = LIGHT
@@ -48,6 +53,7 @@ class Style:
     top: bool = True
     names: bool = True
     both_views: bool = False
+    chosen: Part | None = None
 
 
 @dataclass(frozen=True)
@@ -145,6 +151,10 @@ class _Page:
     def _row(self, form: str) -> FlagsRow:
         return FlagsRow(self.subject, self.style.k, form, self.wide, self.next)
 
+    def _marks(self) -> FlagsRow:
+        """The flags beside a view from behind: marks alone, and how much is not judged."""
+        return FlagsRow(self.subject, self.style.k, FORMS[-1], self.wide, "")
+
     def _kept(self, form: str) -> FlagsRow:
         """The flags in a form that is kept from before, which may have become too wide to say all."""
         row = self._row(form)
@@ -158,8 +168,9 @@ class _Page:
             return 0.0
         return flags.farthest(self._place(flags, self._begin(flags).side))
 
-    def _place(self, flags: FlagsRow, side: SideView | None) -> list[Placed]:
-        return flags.place(lambda key: None if side is None else anchor_of(side, key), self.left, self.right)
+    def _place(self, flags: FlagsRow, side: SideView | None, within: tuple[float, float] | None = None) -> list[Placed]:
+        left, right = within or (self.left, self.right)
+        return flags.place(lambda key: None if side is None else anchor_of(side, key), left, right)
 
     def _begin(self, flags: FlagsRow) -> _Begun:
         """Draw the head and the side view, over room for the flags; what was begun to try them is gone on with."""
@@ -182,6 +193,10 @@ class _Page:
         )
         top: Top = "never" if not self.style.top else "always" if self.style.both_views else "where it tells"
         zones = zones_of(self.subject, room, top=top, look=self.look)
+        if not held and shows_behind(self.subject, self.style.chosen) and not self.style.both_views:
+            rest = zones if self.look == "shaft" else zones_of(self.subject, room, top=top)
+            rows = (band, self._marks().height)
+            zones = with_rear(self.subject, room, zones, rest.side, rows, self.style.chosen)
         floor = zones.side.y(0.0) if zones.ground and self.subject.travel_mm == 0.0 else zones.side.box[3] + 2.0
         side = SideView(board, zones.side, self.subject, ground=zones.ground, most_low=floor)
         side.draw()
@@ -206,7 +221,9 @@ class _Page:
         if not zones.ground or self.subject.travel_mm != 0.0:
             board.line(((self.left, bottom), (self.right, bottom)), rule, 0.8, z=6.0)
         flags_top = bottom + self._band(flags)
-        flags.draw(board, self._place(flags, side), bottom, flags_top)
+        zones, flags, row = self._with_marks(zones, flags, flags_top)
+        beside = self._beside(zones)
+        flags.draw(board, self._place(flags, side, row), bottom, flags_top)
         left_out = write_names(side) if self.style.names else []
         board.finish()
         if zones.top is not None:
@@ -217,9 +234,57 @@ class _Page:
             draw_above(board, zones.top, self.subject, busy=zones.busy)
             board.finish(zones.top.box)
         elif self.style.top and self.subject.measured:
-            write_above(board, self.subject, self.left, self.right, self.bottom - 3.0 * k, under_view=False)
+            write_above(board, self.subject, *beside, self.bottom - 3.0 * k, under_view=False)
             board.finish()
+        if zones.rear is not None:
+            left_out += self._behind(board, zones.rear)
         return self._made(board, zones, form, left_out)
+
+    def _with_marks(self, zones: Zones, flags: FlagsRow, top: float) -> tuple[Zones, FlagsRow, tuple[float, float]]:
+        """The flags where the view from behind leaves them room, as marks: beside it, or over it where that is too far.
+
+        Return the views, of which that from behind may have become lower, the flags, and from where to where they are.
+        """
+        everywhere = self.left, self.right
+        if zones.rear is None:
+            return zones, flags, everywhere
+        marks, beside = self._marks(), self._beside(zones)
+        left, high, right, foot = zones.rear.box
+        under = top + marks.height
+        if high >= under - 1.0:
+            return zones, marks, everywhere
+        if foot - under < LEAST_PX * self.style.k or isinstance(self.look, Zones):
+            return zones, marks, beside
+        if marks.total <= beside[1] - beside[0] and (
+            foot - under < _TALL * self.height or self._at_rest()._reach_beside(flags.form, beside) <= _FAR[0]
+        ):
+            return zones, marks, beside
+        lower = view_of(self.subject, (left, under, right, foot), self.style.k)
+        return replace(zones, rear=lower), marks, everywhere
+
+    def _reach_beside(self, form: str, beside: tuple[float, float]) -> float:
+        """How far sideways a leader would run to marks beside the view from behind."""
+        marks = self._marks()
+        return marks.farthest(self._place(marks, self._begin(self._kept(form)).side, beside)) / self.style.k
+
+    def _beside(self, zones: Zones) -> tuple[float, float]:
+        """From where to where the page is free below the side view: beside the view from behind, or all of it."""
+        if zones.rear is None:
+            return self.left, self.right
+        left, _, right, _ = zones.rear.box
+        gap = REAR_GAP * self.style.k
+        return (self.left, left - gap) if self.subject.ahead else (right + gap, self.right)
+
+    def _behind(self, board: Board, view: View) -> list[str]:
+        """The view from behind, between hairlines, with what it is under it."""
+        left, top, right, bottom = view.box
+        k, rule = self.style.k, board.tint(0.28)
+        beside = left - 0.5 * REAR_GAP * k if self.subject.ahead else right + 0.5 * REAR_GAP * k
+        board.line(((left, top), (right, top)), rule, 0.8, z=6.0)
+        board.line(((beside, top), (beside, self.bottom)), rule, 0.8, z=6.0)
+        board.finish()
+        caption = (left, right, bottom + (STRIP - 3.0) * k)
+        return draw_behind(board, view, self.subject, caption, names=self.style.names)
 
     def _head(self, board: Board) -> None:
         k, theme = self.style.k, self.style.theme

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal, NamedTuple, TypeAlias
+from typing import Final, Literal, NamedTuple, TypeAlias
 
 from app.drawing.palette import Theme
 from geometry.words.solution import Part
@@ -11,7 +11,8 @@ from geometry.words.solution import Part
 Point: TypeAlias = tuple[float, float]
 Box: TypeAlias = tuple[float, float, float, float]
 """Left, top, right, bottom."""
-ViewName = Literal["side", "top"]
+ViewName = Literal["side", "top", "rear"]
+VIEWS: Final[tuple[ViewName, ...]] = ("side", "top", "rear")
 
 
 class Stroke(NamedTuple):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
 from app.drawing.board import inside
@@ -12,7 +12,9 @@ from app.drawing.powertrain import has_transfer_case, sizes_of
 from app.units import LEVEL_DEG, leaning
 
 if TYPE_CHECKING:
+    from app.drawing.board import Board
     from app.drawing.items import Point
+    from app.drawing.places import View
     from app.drawing.side import SideView
 
 QUIET_PT = 9.0
@@ -23,7 +25,7 @@ _ALONG = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.45, 0.55, 0.35, 0.65, 0.25, 0.75)
 """Where along a part its name may stand, as shares."""
 
 
-class _Name(NamedTuple):
+class Name(NamedTuple):
     """A name, and the places that its middle may stand at, mm: within an outline where there is one, else beside it."""
 
     text: str
@@ -34,10 +36,15 @@ class _Name(NamedTuple):
 
 def write_names(side: SideView) -> list[str]:
     """Write each part's name where it stands clear, most wanted first; return those left out."""
-    board, view, k = side.board, side.view, side.board.k
+    return put_names(side.board, side.view, _names(side))
+
+
+def put_names(board: Board, view: View, names: Iterable[Name]) -> list[str]:
+    """Write names in a view where they stand clear, most wanted first; return those left out."""
+    k = board.k
     left, top, right, bottom = view.box
     left_out, pt = [], QUIET_PT * k
-    for name in _names(side):
+    for name in names:
         seen = False
         for number, place in enumerate((*name.places, *name.beside)):
             x, y = view.px(place)
@@ -60,7 +67,7 @@ def write_names(side: SideView) -> list[str]:
     return left_out
 
 
-def _names(side: SideView) -> Iterator[_Name]:
+def _names(side: SideView) -> Iterator[Name]:
     """Names with their places, those that yield last first."""
     subject, view, k = side.subject, side.view, side.board.k
     high = QUIET_PT * k * PX_PER_PT / view.scale
@@ -77,10 +84,10 @@ def _names(side: SideView) -> Iterator[_Name]:
         middle = (min(zs) + max(zs)) / 2.0
         places = [(x, z) for z in (min(zs) - high, min(zs) - 2.0 * high, middle)
                   for x in (max(xs) + wide + 8.0, min(xs) - wide - 8.0, (min(xs) + max(xs)) / 2.0)]  # fmt: skip
-        yield _Name("support bearing", places)
+        yield Name("support bearing", places)
     for text, ((fx, fz), (ax, az)) in zip(("lower link", "upper link"), subject.picture.links_mm, strict=False):
         ways = (-1.0, 1.0) if text == "lower link" else (1.0, -1.0)
-        yield _Name(text, [
+        yield Name(text, [
             (fx + share * (ax - fx), fz + share * (az - fz) + way * (high * up + 26.0))
             for up in (1.0, 1.3, 1.6) for share in (0.5, 0.4, 0.3, 0.6, 0.2, 0.7) for way in ways
         ])  # fmt: skip
@@ -96,7 +103,7 @@ def _names(side: SideView) -> Iterator[_Name]:
                 (fx + share * (ax - fx), fz + share * (az - fz) - high * down - 24.0)
                 for down in (0.8, 1.2, 1.8) for share in (0.5, 0.7, 0.3, 0.85, 0.15)
             ]  # fmt: skip
-            yield _Name(text, beside + under if abs(az - fz) > abs(ax - fx) else under + beside)
+            yield Name(text, beside + under if abs(az - fz) > abs(ax - fx) else under + beside)
     yield from _flexible_lines(side, high)
     rail = subject.picture.frame_rail_mm
     if rail:
@@ -110,11 +117,11 @@ def _names(side: SideView) -> Iterator[_Name]:
             along = (x - ax) / (bx - ax)
             low, top = az + along * (bz - az), min(ta + along * (tb - ta), view.high_mm)
             places.append((x, (low + top) / 2.0))
-        yield _Name(f"frame rail, {lean}", places)
+        yield Name(f"frame rail, {lean}", places)
     yield from _spring(side, high)
 
 
-def _flexible_lines(side: SideView, high: float) -> Iterator[_Name]:
+def _flexible_lines(side: SideView, high: float) -> Iterator[Name]:
     """Each hose, cable or wire by its own name, beside its middle."""
     subject = side.subject
     for one, hung in zip(subject.build.flexible_lines, subject.picture.flexible_lines_mm, strict=True):
@@ -126,10 +133,10 @@ def _flexible_lines(side: SideView, high: float) -> Iterator[_Name]:
                 for far in (1.0, 1.5) for up in (0.0, -1.0, 1.0) for x, _, z in spots for way in (1.0, -1.0)
             ]  # fmt: skip
             x, _, z = spots[0]
-            yield _Name(one.name, [*places, (x, z - high), (x, z + high)])
+            yield Name(one.name, [*places, (x, z - high), (x, z + high)])
 
 
-def _spring(side: SideView, high: float) -> Iterator[_Name]:
+def _spring(side: SideView, high: float) -> Iterator[Name]:
     """Leaf spring, shackle, and a block under it: beside what they name, above the spring or below."""
     leaf, subject, per_mm = side.leaf, side.subject, 1.0 / side.view.scale
     if leaf is None or not leaf.curve:
@@ -142,18 +149,18 @@ def _spring(side: SideView, high: float) -> Iterator[_Name]:
         x, z, half, tall = leaf.block
         aside = beside("block", half)
         ups = (0.0, 0.5 * tall, 0.8 * tall, -0.5 * tall)
-        yield _Name("block", [(x + way * aside, z + up) for up in ups for way in (1.0, -1.0, 1.3, -1.3)])
+        yield Name("block", [(x + way * aside, z + up) for up in ups for way in (1.0, -1.0, 1.3, -1.3)])
     shares = (0.25, 0.2, 0.3, 0.75, 0.8, 0.7, 0.85, 0.15, 0.9)
     spots = [on_polyline(leaf.curve, share)[0] for share in shares]
     pack = 3.0 * leaf.step
-    yield _Name("leaf spring", [(x, z + up) for up in (0.9 * high, -0.9 * high - pack) for x, z in spots])
+    yield Name("leaf spring", [(x, z + up) for up in (0.9 * high, -0.9 * high - pack) for x, z in spots])
     if len(subject.picture.shackle_mm) == 2:
         (ax, az), (bx, bz) = subject.picture.shackle_mm
         aside = beside("shackle", abs(bx - ax) / 2.0 + 20.0)
-        yield _Name("shackle", [((ax + bx) / 2.0 + way * aside, (az + bz) / 2.0) for way in (1.0, -1.0)])
+        yield Name("shackle", [((ax + bx) / 2.0 + way * aside, (az + bz) / 2.0) for way in (1.0, -1.0)])
 
 
-def _obstacle(side: SideView, text: str, outline: tuple[Point, ...], high: float) -> _Name:
+def _obstacle(side: SideView, text: str, outline: tuple[Point, ...], high: float) -> Name:
     view, k = side.view, side.board.k
     corners = [view.mm(one) for one in outline]
     xs, zs = [x for x, _ in corners], [z for _, z in corners]
@@ -165,10 +172,10 @@ def _obstacle(side: SideView, text: str, outline: tuple[Point, ...], high: float
         for x in (max(xs) + wide, min(xs) - wide)
     ]  # fmt: skip
     places += [(max(xs) - share * (max(xs) - min(xs)), min(zs) - 0.9 * high) for share in (0.1, 0.2, 0.3, 0.7, 0.8)]
-    return _Name(text, places)
+    return Name(text, places)
 
 
-def _powertrain(side: SideView, high: float) -> Iterator[_Name]:
+def _powertrain(side: SideView, high: float) -> Iterator[Name]:
     subject, view = side.subject, side.view
     line, powertrain = subject.output_line, subject.build.powertrain
     if line is None or not subject.measured:
@@ -181,13 +188,13 @@ def _powertrain(side: SideView, high: float) -> Iterator[_Name]:
             for dx in (0.0, -20.0, 30.0, -55.0, 78.0)
         ]
         places += [hung.at(235.0, -0.52 * 250.0 - 0.9 * high)]
-        yield _Name("transfer case", places)
+        yield Name("transfer case", places)
         return
     long, tall, engine, head = sizes_of(powertrain)
     bell = min(0.28 * long, 200.0)
     cut = (view.box[0] - view.x(subject.output[0])) / view.scale + 10.0
 
-    def within(text: str, first: float, last: float, low: float, top: float, under: float) -> _Name:
+    def within(text: str, first: float, last: float, low: float, top: float, under: float) -> Name:
         start = max(first, cut)
         ways = [start + (last - start) * share for share in _ALONG] if start < last else []
         ups = [
@@ -195,7 +202,7 @@ def _powertrain(side: SideView, high: float) -> Iterator[_Name]:
         ]
         box = view.all_px(hung.all([(start, low), (start, top), (last, top), (last, low)]))
         places = [hung.at(way, up) for up in ups for way in ways]
-        return _Name(text, places, box, tuple(hung.at(way, under - 0.9 * high) for way in ways))
+        return Name(text, places, box, tuple(hung.at(way, under - 0.9 * high) for way in ways))
 
     if has_transfer_case(powertrain):
         yield within("transfer case", -0.42 * long, -75.0, -0.60 * tall, 0.36 * tall, -0.62 * tall)
@@ -207,6 +214,6 @@ def _powertrain(side: SideView, high: float) -> Iterator[_Name]:
     mount = subject.picture.rear_mount_mm
     if mount is not None:
         wide = (width("mount", QUIET_PT * side.board.k) / 2.0 + 5.0) / view.scale + 44.0
-        yield _Name(
+        yield Name(
             "mount", [(mount[0], mount[1] - 18.0 - high), (mount[0] + wide, mount[1]), (mount[0] - wide, mount[1])]
         )

@@ -19,6 +19,11 @@ if TYPE_CHECKING:
     from app.drawing.subject import Subject
     from geometry.words.solution import Part, Triple
 
+Axes = tuple[int, int]
+SIDE: Final[Axes] = (0, 2)
+ABOVE: Final[Axes] = (0, 1)
+BEHIND: Final[Axes] = (1, 2)
+"""Which of a point's numbers a view shows, across its page and up."""
 _LEAF_MM: Final = 8.0
 _LEAVES: Final = (1.0, 0.72, 0.46)
 """How long each leaf is, of the main one."""
@@ -251,29 +256,31 @@ def draw_bar(board: Board, view: View, one: Pair, two: Pair, half: float) -> Non
         board.disc(view.px(end), max(8.0 * view.scale, 1.4), board.theme.paper, Stroke(board.theme.ink, 0.8), z=5.75)
 
 
-def draw_brackets(board: Board, view: View, subject: Subject, across: int) -> None:
-    """Draw shocks, torque bars and lateral link; `across` is 2 in side view, 1 from above."""
+def draw_brackets(board: Board, view: View, subject: Subject, axes: Axes) -> None:
+    """Draw shocks, torque bars and lateral link, in a view that shows these axes; the drag link from behind alone."""
     picture = subject.picture
-    for outline in subject.region if across == 2 else ():
+    for outline in subject.region if axes == SIDE else ():
         points = view.all_px(outline)
         board.shape(points, board.theme.accent, None, z=5.9, opacity=0.12)
         board.shape(points, "", Stroke(board.theme.accent, 1.0, (5.0, 4.0)), z=5.91)
     for frame, axle in picture.shocks_mm:
-        _shock(board, view, _flat(frame, across), _flat(axle, across))
+        _shock(board, view, _flat(frame, axes), _flat(axle, axes))
     for frame, axle in picture.torque_bars_mm:
-        _rod(board, view, _flat(frame, across), _flat(axle, across), 19.0, "torque_bars", z=5.25)
-    if picture.lateral_link_mm is not None:
-        frame, axle = picture.lateral_link_mm
-        _rod(board, view, _flat(frame, across), _flat(axle, across), 14.0, "lateral_link", z=4.6)
+        _rod(board, view, _flat(frame, axes), _flat(axle, axes), 19.0, "torque_bars", z=5.25)
+    drag = picture.drag_link_mm if axes == BEHIND else None
+    for ends, half in ((drag, 10.0), (picture.lateral_link_mm, 14.0)):
+        if ends is not None:
+            frame, axle = ends
+            _rod(board, view, _flat(frame, axes), _flat(axle, axes), half, "lateral_link", z=4.6)
 
 
-def draw_flexible_lines(board: Board, view: View, subject: Subject, across: int) -> None:
+def draw_flexible_lines(board: Board, view: View, subject: Subject, axes: Axes) -> None:
     """Draw hoses, cables and wires as they hang; one that is too short in the colour of its verdict."""
     found = {one.id: one.verdict for one in subject.whole.findings if one.part == "flexible_lines"}
     for number, hung in enumerate(subject.picture.flexible_lines_mm, 1):
         if not hung:
             continue
-        made = view.all_px(_flat(point, across) for point in hung)
+        made = view.all_px(_flat(point, axes) for point in hung)
         verdict = found.get(f"line_slack_{number}")
         wrong = verdict in BAD
         colour = board.theme.colour(verdict) if verdict is not None and wrong else board.tint(0.70)
@@ -290,8 +297,8 @@ def draw_flexible_lines(board: Board, view: View, subject: Subject, across: int)
             board.target("flexible_lines", square)
 
 
-def _flat(point: Triple, across: int) -> Pair:
-    return point[0], point[across]
+def _flat(point: Triple, axes: Axes) -> Pair:
+    return point[axes[0]], point[axes[1]]
 
 
 def _shock(board: Board, view: View, frame: Pair, axle: Pair) -> None:

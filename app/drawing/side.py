@@ -13,6 +13,7 @@ from app.drawing.numbers import joint_verdict
 from app.drawing.places import Pair, View, height_at
 from app.drawing.powertrain import draw_powertrain, sizes_of
 from app.drawing.running_gear import (
+    SIDE,
     LeafPainter,
     draw_brackets,
     draw_flexible_lines,
@@ -81,8 +82,8 @@ class SideView:
         if self.housing is not None:
             draw_axle(board, view, subject, self.housing)
         self._suspension()
-        draw_brackets(board, view, subject, 2)
-        draw_flexible_lines(board, view, subject, 2)
+        draw_brackets(board, view, subject, SIDE)
+        draw_flexible_lines(board, view, subject, SIDE)
         if self.housing is not None:
             draw_tube_end(board, view, self.housing)
         if shaft:

@@ -8,10 +8,12 @@ from typing import TYPE_CHECKING, Final, Literal
 from app.drawing.items import Box
 from app.drawing.places import View
 from app.drawing.powertrain import sizes_of
+from app.drawing.rear import LEAST_PX, view_of, width_of
 from app.drawing.wording import obstacles_of
 
 if TYPE_CHECKING:
     from app.drawing.subject import Subject
+    from geometry.words.solution import Part, Triple
 
 Look = Literal["shaft", "whole", "axle"]
 Top = Literal["never", "where it tells", "always"]
@@ -24,18 +26,22 @@ _WORDS_GAIN: Final = 1.05
 _KNEE: Final = 26.0
 """Height under the numbers that their leaders turn in."""
 _BESIDE_PERCH_MM: Final = 70.0
+_REAR_SHARE, _REAR_WIDE = 0.38, 0.58
+"""How high the view from behind is at least where the side view can give way, and how wide at most, of the page."""
+REAR_GAP: Final = 14.0
 _SMALL: Final = 480.0
 """Below this height of the page an idle view from above is a strip, or words."""
 
 
 @dataclass(frozen=True)
 class Zones:
-    """The side view, and the top view where there is one; `ground` tells whether the floor is shown."""
+    """The side view, and those from above and from behind where there is one; `ground`: whether the floor is shown."""
 
     side: View
     top: View | None
     ground: bool
     busy: bool
+    rear: View | None = None
 
 
 @dataclass(frozen=True)
@@ -71,6 +77,51 @@ def zones_of(
     # Of ride height, whatever is shown: so that nothing jumps over the travel.
     still = replace(subject, here=subject.whole, travel_mm=0.0, torque="none")
     return _Layout(still, room, top if subject.measured else "never").zones(look)
+
+
+def with_rear(
+    subject: Subject, room: Room, zones: Zones, rest: View, rows: tuple[float, float], chosen: Part | None
+) -> Zones:
+    """The same views with one from behind beside that from above, on the side that the axle is not on.
+
+    The others keep every point where it was: that from above gives way at its side, the side view at its foot where
+    the page is low, but for the axle and what is `chosen`. None where it would be too small. `rest` is the side view
+    before the person chose another place or scale, with which this one does not change; `rows` are the heights that
+    the findings' leaders and their marks want.
+    """
+    band, marks = rows
+    left, _, right, bottom = room.box
+    k, side = room.k, zones.side
+    foot = bottom - STRIP * k
+    top = min(side.box[3] + band, max(foot - _REAR_SHARE * room.whole_height, _lowest(subject, rest, chosen) + band))
+    tall, most = foot - top, _REAR_WIDE * (right - left)
+    if tall < LEAST_PX * k:
+        return zones
+    wide = min(width_of(subject, tall, k), most)
+    box = (right - wide, top, right, foot) if subject.ahead else (left, top, left + wide, foot)
+    if top - band < side.box[3]:
+        side = side._replace(box=(*side.box[:3], top - band))
+    above = zones.top
+    if above is not None:
+        beside = (left, box[0] - REAR_GAP * k) if subject.ahead else (box[2] + REAR_GAP * k, right)
+        over = min(above.box[1], side.box[3] + band + marks + 4.0 * k)
+        above = _still(above, (beside[0], over, beside[1], above.box[3]))
+    ground = zones.ground and side is zones.side
+    return Zones(side, above, ground, zones.busy, view_of(subject, box, k))
+
+
+def _lowest(subject: Subject, side: View, chosen: Part | None) -> float:
+    """Page y down to which the side view is wanted: the axle's tube in its clamps, and the ends of what is chosen."""
+    picture = subject.whole.picture
+    ends: dict[Part | None, tuple[tuple[Triple, ...], ...]] = {
+        "shocks": picture.shocks_mm, "torque_bars": picture.torque_bars_mm,
+        "flexible_lines": picture.flexible_lines_mm,
+        "lateral_link": tuple(one for one in (picture.lateral_link_mm, picture.drag_link_mm) if one is not None),
+    }  # fmt: skip
+    low = [z for one in ends.get(chosen, ()) for _, _, z in one]
+    centre = picture.axle_centre_mm
+    low += [] if centre is None else [centre[2] - subject.axle_tube_mm / 2.0]
+    return min(side.y(min(low) - 30.0), side.box[3]) if low else side.box[3]
 
 
 class _Layout:
@@ -321,6 +372,8 @@ def _held(subject: Subject, room: Room, held: Zones) -> Zones:
     """The views where they lay, with what room the rows leave them now."""
     left, top, right, _ = room.box
     low, above = held.side.box[3], None
+    if held.rear is not None:  # beside which that from above lies
+        return replace(held, side=_still(held.side, (left, top, right, low)))
     if held.top is not None and subject.measured:
         above = _still(held.top, (left, low + room.flags, right, held.top.box[3]))
     return Zones(_still(held.side, (left, top, right, low)), above, held.ground, is_busy(subject))

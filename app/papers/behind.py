@@ -27,13 +27,14 @@ def draw_behind(board: Board, box: Box, build: Build) -> dict[str, Point]:
 class _Behind:
     def __init__(self, board: Board, box: Box, build: Build) -> None:
         self.board, self.build = board, build
-        axle, end = build.axle, "front" if is_front_axle(build) else "rear"
+        end = "front" if is_front_axle(build) else "rear"
         self.tube = float(value_at(build, "axle.tube_diameter_mm"))
         self.z = float(value_at(build, f"vehicle.{end}_tyre_radius_mm"))
         leaf = value_at(build, "suspension.kind") == "leaf"
         self.perch = float(value_at(build, "axle.perch_spacing_mm") or 2.0 * _LINK_MM) / 2.0
         self.flange = self.perch + float(value_at(build, "axle.flange_to_perch_left_mm") if leaf else _FLANGE_MM)
-        self.beside = 0.0 if axle is None or axle.centre_mm is None else axle.centre_mm[1]
+        centre = value_at(build, "axle.centre_mm") or (0.0, 0.0, 0.0)
+        self.beside = centre[1] + (value_at(build, "axle.pinion_offset_mm") or 0.0)
         """Where the pinion lies: to the right of the vehicle's middle, whatever the points of the brackets."""
         wide = self.flange + _TYRE_MM
         tops = [one.frame_point_mm[2] + 40.0 for one in build.shocks[:1] if one.frame_point_mm is not None]

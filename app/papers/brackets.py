@@ -43,7 +43,7 @@ _MIDDLE_MM: Final = 0.5
 """A pinion that lies off the middle by less lies in it."""
 _OWN: Final = (
     "axle.tube_diameter_mm", "axle.perch_spacing_mm", "axle.flange_to_perch_left_mm", "vehicle.rear_tyre_radius_mm",
-    "vehicle.front_tyre_radius_mm", "axle.centre_mm", "lateral_link", "shocks",
+    "vehicle.front_tyre_radius_mm", "axle.centre_mm", "axle.pinion_offset_mm", "lateral_link", "shocks",
 )  # fmt: skip
 """What of the build the view from behind is drawn with, where it is entered."""
 _READ_AT: Final[tuple[Stage | None, ...]] = (None, "tacked", "welded", "driven")

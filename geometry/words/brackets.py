@@ -4,12 +4,13 @@ import numpy as np
 
 from geometry.judge.allowed import Way, allowed
 from geometry.judge.bracket_ways import frame_places
+from geometry.judge.brackets import DRAG_ENDS, LINK_ENDS, link_slope_deg
 from geometry.judge.fitted import Bar, Shock
 from geometry.judge.limits import LIMITS
 from geometry.words.finding import title_of
 from geometry.words.picture import floor_of
 from geometry.words.sentences.brackets import in_hand, name_in, plumb_deg, wanted_mm
-from geometry.words.solution import BarState, Brackets, Pair, ShockState, TravelAllowed
+from geometry.words.solution import BarState, Behind, Brackets, Pair, ShockState, TravelAllowed
 from geometry.words.told import Told
 from geometry.words.wording import listed, worded
 
@@ -27,6 +28,15 @@ def brackets_of(told: Told) -> Brackets | None:
         torque_bars=tuple(_bar(told, bar, index) for index, bar in enumerate(fitted.bars)),
         allowed=allowed_of(told),
     )
+
+
+def behind_of(told: Told) -> Behind:
+    """What shocks and lateral link look like from behind, at ride height. Call under `np.errstate(all="ignore")`."""
+    facts = told.facts
+    shocks = tuple(plumb_deg(told, shock)[1] for shock in facts.fitted.shocks)
+    if told.build.lateral_link is None:
+        return Behind(shocks)
+    return Behind(shocks, *(told.number(link_slope_deg(facts, ends)) for ends in (LINK_ENDS, DRAG_ENDS)))
 
 
 def _shock(told: Told, shock: Shock, index: int) -> ShockState:

@@ -106,7 +106,7 @@ def picture(told: Told, place: Place) -> Picture:
     front_mount, rear_mount = _mounts(told, floor)
     front_hub, rear_hub = _hubs(build, axle_centre, ahead=ahead)
     leaf = _leaf(told, floor, place)
-    carried = _carried_by_axle(told, place)
+    carried, link = _carried_by_axle(told, place), build.lateral_link
     return Picture(
         output_joint_mm=_point(floor, output_joint),
         pinion_joint_mm=_point(floor, pinion_joint),
@@ -131,7 +131,8 @@ def picture(told: Told, place: Place) -> Picture:
         perches_mm=_perches(build, axle_centre),
         shocks_mm=_brackets(build.shocks, floor, carried),
         torque_bars_mm=_brackets(build.torque_bars, floor, carried),
-        lateral_link_mm=next(iter(_brackets([one for one in (build.lateral_link,) if one], floor, carried)), None),
+        lateral_link_mm=next(iter(_brackets([link] if link else [], floor, carried)), None),
+        drag_link_mm=_ends(floor, carried, link.drag_box_mm, link.drag_axle_mm) if link else None,
         flexible_lines_mm=tuple(_hanging(one, floor, carried) for one in build.flexible_lines),
         obstacles_mm=tuple(_obstacle(told, one, floor, carried) for one in build.obstacles),
     )
@@ -239,14 +240,16 @@ def _brackets(
     some: Iterable[Shock | TorqueBar | LateralLink], floor: Floor, carried: Callable[[Triple], Triple | None]
 ) -> tuple[tuple[Triple, Triple], ...]:
     """Ends at frame and axle of each that has both."""
-    made = []
-    for one in some:
-        if one.frame_point_mm is None or one.axle_point_mm is None:
-            continue
-        axle = carried(one.axle_point_mm)
-        if axle is not None:
-            made.append((floor.point(one.frame_point_mm), floor.point(axle)))
-    return tuple(made)
+    made = (_ends(floor, carried, one.frame_point_mm, one.axle_point_mm) for one in some)
+    return tuple(ends for ends in made if ends is not None)
+
+
+def _ends(
+    floor: Floor, carried: Callable[[Triple], Triple | None], frame: Triple | None, axle: Triple | None
+) -> tuple[Triple, Triple] | None:
+    """Both ends over the floor; None where one of them is not known."""
+    held = None if axle is None else carried(axle)
+    return None if frame is None or held is None else (floor.point(frame), floor.point(held))
 
 
 def _hanging(line: FlexibleLine, floor: Floor, carried: Callable[[Triple], Triple | None]) -> tuple[Triple, ...]:

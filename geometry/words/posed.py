@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from geometry.words import answer
+from geometry.words.brackets import behind_of
 from geometry.words.picture import picture
 from geometry.words.place import Torque, place_at
 from geometry.words.solution import Solution
@@ -14,7 +15,7 @@ from geometry.words.told import Told
 def posed(told: Told, whole: Solution, travel_mm: float, torque: Torque = "none") -> Solution | None:
     """The solution with its angles, joints, shaft, motion and picture at a place of the travel, under torque.
 
-    Findings, set-points, plots and verdict stay those of the whole. None where the axle cannot be moved there.
+    What it looks like from behind in numbers is told of ride height, as the row has it. Findings, set-points, plots and verdict stay those of the whole. None where the axle cannot be moved there.
 
     Parameters
     ----------
@@ -36,4 +37,5 @@ def posed(told: Told, whole: Solution, travel_mm: float, torque: Torque = "none"
             shaft=answer.shaft(told, place),
             motion=answer.motion(told, place),
             picture=picture(told, place),
+            behind=behind_of(told),
         )

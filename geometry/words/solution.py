@@ -404,7 +404,8 @@ class Picture:
     shocks_mm: tuple[tuple[Triple, Triple], ...]
     torque_bars_mm: tuple[tuple[Triple, Triple], ...]
     lateral_link_mm: tuple[Triple, Triple] | None
-    """Ends at frame and axle of each bracket whose place is known, gone with the axle."""
+    drag_link_mm: tuple[Triple, Triple] | None
+    """Ends at frame and axle of each bracket whose place is known, gone with the axle; of the drag link its balls."""
     flexible_lines_mm: tuple[tuple[Triple, ...], ...]
     """How each flexible line hangs, from frame to axle, in the build's order; no points where its ends are not known."""
     obstacles_mm: tuple[tuple[Pair, ...], ...]
@@ -484,6 +485,19 @@ class Brackets:
 
 
 @dataclass(frozen=True, slots=True)
+class Behind:
+    """What a view from behind tells of brackets, at ride height after the plan, degrees; None where not known.
+
+    `shocks_deg` is how far each shock is off plumb there, in the build's order. A link's slope is positive where its
+    right end is higher.
+    """
+
+    shocks_deg: tuple[float | None, ...] = ()
+    link_slope_deg: float | None = None
+    drag_slope_deg: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Solution:
     """The whole answer for one build."""
 
@@ -508,6 +522,8 @@ class Solution:
     brackets: Brackets | None = None
     """Of shocks and torque bars, of the variant that the set-points are of; None without any, and of what is only
     compared."""
+    behind: Behind = Behind()
+    """What brackets look like from behind."""
     states: tuple[UsedState, ...] = ()
     """All states that the vehicle is used in, as measured first; empty where that is the only one."""
 

@@ -13,7 +13,7 @@ from geometry.judge.judging import judged_in_states
 from geometry.judge.search import Tried, tried, wide
 from geometry.judge.states import State
 from geometry.words import answer
-from geometry.words.brackets import brackets_of, region_of
+from geometry.words.brackets import behind_of, brackets_of, region_of
 from geometry.words.buying import buying_of
 from geometry.words.finding import WORST_FIRST, findings_of, overall
 from geometry.words.flexible import lines_to_buy
@@ -162,5 +162,6 @@ def solved(work: Work, *, with_ways: bool = True) -> Solution:
             findings=findings,
             picture=picture(told, place),
             lines=lines_to_buy(as_set),
+            behind=behind_of(told),
             brackets=brackets_of(as_set) if with_ways else None,
         )

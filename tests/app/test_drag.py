@@ -1,5 +1,6 @@
 """Dragging in the drawing, by mouse and keyboard: one step each, taken back by Escape, and no work done twice."""
 
+import math
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -143,7 +144,9 @@ def two_piece(taking: Taking) -> Hand:
 def check_drag(hand: Hand, key: str, path: str, dx: int = 24, dy: int = -18) -> None:
     """A drag changes this entry and no other, in one step, and lands under the hand to within its steps."""
     before = hand.document.build
-    scale = hand.side.scale
+    view = hand.canvas.view(hand.handle(key).view)
+    assert view is not None
+    scale = view.scale
     hand.drag(key, dx, dy)
     after = hand.document.build
     assert value_at(after, path) != value_at(before, path)
@@ -189,6 +192,107 @@ def test_link_ends_are_dragged(on_links: Hand, end: str) -> None:
 @pytest.mark.parametrize("view", ["side", "top"])
 def test_the_support_bearing_is_dragged(two_piece: Hand, view: str) -> None:
     check_drag(two_piece, f"{view} bearing", "shaft.bearing_mm")
+
+
+@pytest.mark.parametrize(
+    ("sample", "key", "path"),
+    [
+        ("ranch_truck_swap", "shock 0 frame_point_mm", "shocks.0.frame_point_mm"),
+        ("ranch_truck_swap", "shock 1 axle_point_mm", "shocks.1.axle_point_mm"),
+        ("long_van_two_piece", "torque bar 0 frame_point_mm", "torque_bars.0.frame_point_mm"),
+        ("long_van_two_piece", "torque bar 1 axle_point_mm", "torque_bars.1.axle_point_mm"),
+        ("transfer_case_double_joint", "lateral link 0 frame_point_mm", "lateral_link.frame_point_mm"),
+        ("transfer_case_double_joint", "lateral link 0 axle_point_mm", "lateral_link.axle_point_mm"),
+        ("long_van_two_piece", "flexible line 0 frame_point_mm", "flexible_lines.0.frame_point_mm"),
+        ("long_van_two_piece", "flexible line 1 axle_point_mm", "flexible_lines.1.axle_point_mm"),
+    ],
+)
+def test_ends_of_brackets_are_dragged_seen_from_behind(taking: Taking, sample: str, key: str, path: str) -> None:
+    """Sideways and up, in one step, with the station left as it was measured; undo brings it back."""
+    hand = taking(sample)
+    hand.window.selection.choose(None, part=path.partition(".")[0])
+    before = value_at(hand.document.build, path)
+    check_drag(hand, f"rear {key}", path)
+    hand.window.document.stack.redo()
+    after = value_at(hand.document.build, path)
+    assert after[0] == before[0]
+    assert after[1] > before[1]
+    assert after[2] > before[2]
+    hand.window.undo()
+    check_drag(hand, f"rear {key}", path, -24, 12)
+
+
+def test_a_view_from_behind_comes_with_the_choice_and_goes_with_it(hand: Hand) -> None:
+    """And nothing of the others has moved: neither while it is there nor once it is gone."""
+
+    def places() -> list[tuple[float, float] | None]:
+        views = [hand.canvas.view(name) for name in ("side", "top")]
+        return [None if one is None else one.px(at) for one in views for at in ((0.0, 0.0), (3000.0, 400.0))]
+
+    first, before = places(), hand.canvas.drawing
+    assert hand.canvas.view("rear") is None
+    assert not [one for one in hand.tool.handles if one.view == "rear"]
+    for part in ("shocks", "perches"):
+        hand.window.selection.choose(None, part=part)
+        QApplication.processEvents()
+        assert hand.canvas.view("rear") is not None
+        assert places() == [None if one is None else pytest.approx(one, abs=1e-6) for one in first]
+        for other in ("axle", "torque_bars", None):  # of bars there are none
+            hand.window.selection.choose(None, part=other)
+            QApplication.processEvents()
+            assert hand.canvas.view("rear") is None
+            assert hand.canvas.drawing == before
+            hand.window.selection.choose(None, part=part)
+
+
+def test_the_number_seen_from_behind_follows_the_hand(hand: Hand, monkeypatch: pytest.MonkeyPatch) -> None:
+    for wait in ("_REST_MS", "_FOLLOW_MS"):  # the findings do not follow yet
+        monkeypatch.setattr(document_module, wait, 600_000)
+    hand.window.selection.choose(None, part="shocks")
+    key = "rear shock 0 frame_point_mm"
+    view = hand.canvas.view("rear")
+    at = hand.press(key)
+    for i in range(1, 6):
+        hand.move(at + QPoint(7 * i, -2 * i), ALT)
+        QApplication.processEvents()
+        glimpse, made = hand.document.glimpse, hand.canvas.drawing
+        assert glimpse is not None
+        assert made is not None
+        shock = glimpse.build.shocks[0]
+        (_, y, z), (_, low_y, low_z) = shock.frame_point_mm, shock.axle_point_mm  # type: ignore[misc]
+        lean = abs(math.degrees(math.atan2(y - low_y, z - low_z)))
+        assert f"{lean:.1f}°" in [text for _, text in made.words]
+        assert hand.canvas.view("rear") == view  # scale and places stand still
+        off = hand.pixel(key) - (at + QPoint(7 * i, -2 * i))
+        assert max(abs(off.x()), abs(off.y())) <= 1
+    assert hand.tool.says.startswith("shock, upper eye: right ")
+    hand.release(at + QPoint(35, -10))
+
+
+def test_ends_seen_from_behind_are_moved_from_the_keyboard(hand: Hand, qtbot: QtBot) -> None:
+    hand.window.selection.choose(None, part="shocks")
+    hand.canvas.setFocus()
+    behind = [one.key for one in hand.tool.handles if one.view == "rear"]
+    assert len(behind) == 4
+    told = []
+    for _ in behind:
+        qtbot.keyClick(hand.canvas, Qt.Key.Key_Tab)
+        assert hand.tool.chosen is not None
+        told.append(hand.tool.chosen.key)
+        if told[-1] == "rear shock 1 axle_point_mm":
+            break
+    x, y, z = hand.document.build.shocks[1].axle_point_mm  # type: ignore[misc]
+    qtbot.keyClick(hand.canvas, Qt.Key.Key_Right)
+    qtbot.keyClick(hand.canvas, Qt.Key.Key_Up)
+    hand.tool.rest()
+    after = hand.document.build.shocks[1].axle_point_mm
+    assert after is not None
+    assert after[0] == x
+    assert y < after[1] <= y + 12.7
+    assert z < after[2] <= z + 12.7
+    assert hand.document.stack.count() == 1
+    hand.window.undo()
+    assert hand.document.build.shocks[1].axle_point_mm == (x, y, z)
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,7 @@ from scipy.spatial.transform import Rotation
 
 from app.window.canvas.drag_moves import FREE, changes_of, dragged, nudged, numbers_of, set_words, steps, words
 from app.window.canvas.handles import Handle, handles_of
-from geometry import Build, edited
+from geometry import Build, edited, value_at
 from geometry.document.vehicle import Display
 from geometry.words.solution import Picture
 from geometry.words.solve import Work, solved
@@ -27,13 +27,13 @@ def sample(name: str) -> Build:
 
 
 @cache
-def drawn(build: Build) -> tuple[Work, Picture]:
+def worked(build: Build) -> tuple[Work, Picture]:
     work = Work(build)
     return work, solved(work, with_ways=False).picture
 
 
 def handles(build: Build) -> dict[str, Handle]:
-    return {one.key: one for one in handles_of(*drawn(build))}
+    return {one.key: one for one in handles_of(*worked(build))}
 
 
 TILTED = edited(
@@ -61,15 +61,19 @@ BUILDS = {
         {
             "lateral_link.frame_point_mm": (0.0, -450.0, 600.0),
             "lateral_link.axle_point_mm": (0.0, 400.0, 420.0),
+            "lateral_link.drag_box_mm": (-250.0, -400.0, 620.0),
+            "lateral_link.drag_axle_mm": (-150.0, 380.0, 430.0),
             "plan.lateral_link_longer_mm": 6.0,
         },
     ),
 }
-EVERY = [(name, key) for name, build in BUILDS.items() for key in handles(build)]
+WORKED = {name: worked(build) for name, build in BUILDS.items()}
+KNOWN = {name: {one.key: one for one in handles_of(*work)} for name, work in WORKED.items()}
+EVERY = [(name, key) for name, known in KNOWN.items() for key in known]
 
 
 def test_every_kind_of_place_can_be_taken() -> None:
-    kinds = {handles(build)[key].path for _, build in BUILDS.items() for key in handles(build)}
+    kinds = {one.path for known in KNOWN.values() for one in known.values()}
     plain = {"".join(" " if one.isdigit() else one for one in path) for path in kinds}
     assert plain == {
         "powertrain.output_joint_mm", "powertrain.front_mount_mm", "powertrain.rear_mount_mm", "axle.centre_mm",
@@ -78,16 +82,28 @@ def test_every_kind_of_place_can_be_taken() -> None:
         "suspension.upper_frame_mm", "suspension.upper_axle_mm", "obstacles. .outline_mm", "shocks. .frame_point_mm",
         "shocks. .axle_point_mm", "torque_bars. .frame_point_mm", "torque_bars. .axle_point_mm",
         "lateral_link.frame_point_mm", "lateral_link.axle_point_mm", "plan.axle_shim_deg", "plan.pinion_slope_deg",
-        "plan.powertrain_shift_mm",
+        "plan.powertrain_shift_mm", "flexible_lines. .frame_point_mm", "flexible_lines. .axle_point_mm",
+        "lateral_link.drag_box_mm",
     }  # fmt: skip
+
+
+def test_no_two_handles_go_by_one_name_whatever_a_person_calls_a_hose() -> None:
+    hose = {"frame_point_mm": (2900.0, 100.0, 700.0), "axle_point_mm": (3200.0, 120.0, 450.0)}
+    build = edited(BUILDS["truck"], {"flexible_lines": ({"name": "shock", **hose}, {"name": "torque bar", **hose})})
+    work, picture = worked(build)
+    found = handles_of(work, picture)
+    assert len({one.key for one in found}) == len(found)
+    lines = [one for one in found if one.part == "flexible_lines"]
+    assert {one.view for one in lines} == {"rear"}
+    assert [one.title for one in lines[::2]] == ["shock, line's fixed end", "torque bar, line's fixed end"]
 
 
 @pytest.mark.parametrize(("name", "key"), EVERY)
 def test_what_the_plan_decides_is_never_dragged_as_a_measurement(name: str, key: str) -> None:
     """A handle sets the plan, or what is drawn at it is what was measured, in the vehicle."""
     build = BUILDS[name]
-    work, picture = drawn(build)
-    one = handles(build)[key]
+    work, picture = WORKED[name]
+    one = KNOWN[name][key]
     if one.path.startswith("plan."):
         return
     numbers = numbers_of(one, build)
@@ -96,6 +112,10 @@ def test_what_the_plan_decides_is_never_dragged_as_a_measurement(name: str, key:
         assert np.degrees(np.arcsin(-picture.pinion_direction[2])) == pytest.approx(numbers[0], abs=0.01)
     elif one.view == "side":
         assert work.floor.side_in_frame((one.at,))[0] == pytest.approx(numbers, abs=0.02)
+    elif one.view == "rear":
+        point = work.floor.point(value_at(build, one.path))
+        assert one.at == pytest.approx(point[1:], abs=0.02)
+        assert numbers == value_at(build, one.path)[1:]
     elif one.about is None:
         assert one.at[1] == pytest.approx(numbers[1], abs=0.02)
     assert one.lifted == (bool(work.floor.tilt_deg or work.floor.raised_mm) and one.about is None) or one.view == "top"
@@ -104,7 +124,7 @@ def test_what_the_plan_decides_is_never_dragged_as_a_measurement(name: str, key:
 @pytest.mark.parametrize(("name", "key"), EVERY)
 def test_what_is_moved_after_a_lift_says_that_its_number_is_from_before(name: str, key: str) -> None:
     build = BUILDS[name]
-    one = handles(build)[key]
+    one = KNOWN[name][key]
     said = words(one, numbers_of(one, build), build.display)
     assert ("before the lift" in said) == one.lifted
     planned = one.path.startswith("plan.")
@@ -117,7 +137,7 @@ def test_what_is_moved_after_a_lift_says_that_its_number_is_from_before(name: st
 @pytest.mark.parametrize(("name", "key"), EVERY)
 def test_every_handle_follows_the_hand(name: str, key: str) -> None:
     build = BUILDS[name]
-    one = handles(build)[key]
+    one = KNOWN[name][key]
     to = (one.at[0] + 17.0, one.at[1] + 9.0)
     after = edited(build, changes_of(one, build, dragged(one, numbers_of(one, build), to, FREE)))
     now = handles(after)[key].at
@@ -146,7 +166,7 @@ def test_nose_up_is_a_greater_slope_and_right_of_a_nose_ahead_a_smaller_plan() -
     build = BUILDS["truck"]
     assert build.axle is not None
     for key, arm in (("side pinion nose", 335.0), ("top pinion nose", 335.0)):
-        one = handles(build)[key]
+        one = KNOWN["truck"][key]
         start = numbers_of(one, build)
         up = dragged(one, start, (one.at[0], one.at[1] + 30.0), FREE)[0] - start[0]
         assert abs(up) == pytest.approx(np.degrees(np.arctan(30.0 / arm)), rel=0.02)

@@ -3,21 +3,27 @@
 import numpy as np
 import pytest
 
+from geometry import solve
 from geometry.document import Build, edited
+from geometry.words.solution import Behind
 from tests.geometry.told_build import answer_of, moved, told_of
 
 FRAME, AXLE = (2380.0, 400.0, 620.0), (2660.0, 430.0, 320.0)
 BAR_FRAME, BAR_AXLE = (1900.0, -380.0, 410.0), (2590.0, -390.0, 300.0)
 LINK_FRAME, LINK_AXLE = (2720.0, -460.0, 520.0), (2700.0, 440.0, 430.0)
+DRAG_BOX, DRAG_AXLE = (2450.0, -410.0, 560.0), (2560.0, 390.0, 400.0)
 BRACKETS = {
     "shocks": ({"frame_point_mm": FRAME, "axle_point_mm": AXLE},),
     "torque_bars": ({"frame_point_mm": BAR_FRAME, "axle_point_mm": BAR_AXLE},),
-    "lateral_link": {"frame_point_mm": LINK_FRAME, "axle_point_mm": LINK_AXLE},
-}
+    "lateral_link": {
+        "frame_point_mm": LINK_FRAME, "axle_point_mm": LINK_AXLE, "drag_box_mm": DRAG_BOX, "drag_axle_mm": DRAG_AXLE,
+    },
+}  # fmt: skip
 MEASURED = {
     "shocks_mm": (FRAME, AXLE),
     "torque_bars_mm": (BAR_FRAME, BAR_AXLE),
     "lateral_link_mm": (LINK_FRAME, LINK_AXLE),
+    "drag_link_mm": (DRAG_BOX, DRAG_AXLE),
 }
 
 
@@ -30,7 +36,7 @@ def braced(one_piece: Build) -> Build:
 def ends(picture, kind):
     """Frame and axle end of the only bracket of a kind."""
     found = getattr(picture, kind)
-    return found if kind == "lateral_link_mm" else found[0]
+    return found if kind in {"lateral_link_mm", "drag_link_mm"} else found[0]
 
 
 def seat(point, centre, pinion):
@@ -82,10 +88,12 @@ def test_over_the_travel_the_axle_end_goes_with_it(braced: Build, kind: str, at:
 def test_a_bracket_with_one_end_is_not_drawn(braced: Build) -> None:
     half = edited(braced, {
         "shocks": ({"frame_point_mm": FRAME}, {"axle_point_mm": AXLE}), "torque_bars": ({"axle_point_mm": BAR_AXLE},),
-        "lateral_link": {"frame_point_mm": LINK_FRAME},
+        "lateral_link": {"frame_point_mm": LINK_FRAME, "drag_axle_mm": DRAG_AXLE},
     })  # fmt: skip
     drawn = answer_of(half).picture
     assert (drawn.shocks_mm, drawn.torque_bars_mm, drawn.lateral_link_mm) == ((), (), None)
+    assert drawn.drag_link_mm is None
+    assert answer_of(edited(half, {"lateral_link": {"drag_box_mm": DRAG_BOX}})).picture.drag_link_mm is None
 
 
 def test_without_brackets_there_are_none(one_piece: Build) -> None:
@@ -105,3 +113,50 @@ def test_of_an_unknown_axle_they_stand_as_measured_until_something_moves(braced:
     for place in (moved(build, 60.0), moved(build, -50.0), moved(build, 0.0, "launch")):
         drawn = None if place is None else place.picture
         assert drawn is None or (drawn.shocks_mm, drawn.torque_bars_mm, drawn.lateral_link_mm) == ((), (), None)
+
+
+def off_plumb(frame, axle):
+    """How far a line is off plumb seen from behind, by its two points alone, degrees."""
+    return float(np.degrees(np.arctan2(abs(frame[1] - axle[1]), frame[2] - axle[2])))
+
+
+def rises_to_the_right(one, other):
+    left, right = sorted((one, other), key=lambda point: point[1])
+    return float(np.degrees(np.arctan2(right[2] - left[2], right[1] - left[1])))
+
+
+def test_seen_from_behind_shocks_and_links_stand_as_their_points_do(braced: Build) -> None:
+    behind = answer_of(braced).behind
+    assert behind.shocks_deg == pytest.approx((off_plumb(FRAME, AXLE),))
+    assert behind.link_slope_deg == pytest.approx(rises_to_the_right(LINK_FRAME, LINK_AXLE))
+    assert behind.drag_slope_deg == pytest.approx(rises_to_the_right(DRAG_BOX, DRAG_AXLE))
+
+
+def test_they_are_told_of_the_axle_where_the_plan_puts_it_wherever_it_is_shown(braced: Build) -> None:
+    """In the frame's axes, as the findings' sentences have them."""
+    build = edited(braced, {"plan.rear_lift_mm": 60.0, "plan.front_lift_mm": 60.0})
+    answer = answer_of(build)
+    picture = answer.picture
+    frame, axle = picture.shocks_mm[0]
+    assert answer.behind.shocks_deg == pytest.approx((off_plumb(frame, axle),), abs=0.02)
+    assert answer.behind.shocks_deg[0] < answer_of(braced).behind.shocks_deg[0]  # the eyes are farther apart
+    findings = solve(build).findings
+    lean = next(one for one in findings if one.id == "shock_lean_1")
+    assert f"{answer.behind.shocks_deg[0]:.1f}° from behind" in lean.says
+    slope = next(one for one in findings if one.id == "link_slope")
+    assert abs(answer.behind.link_slope_deg) == pytest.approx(slope.value)
+    for place in (moved(build, 40.0), moved(build, 0.0, "launch")):
+        assert place is None or place.behind == answer.behind
+
+
+def test_what_is_not_there_or_not_known_has_no_number_from_behind(one_piece: Build, braced: Build) -> None:
+    assert answer_of(one_piece).behind == Behind()
+    half = edited(braced, {
+        "shocks": ({"frame_point_mm": FRAME}, {"frame_point_mm": FRAME, "axle_point_mm": AXLE}),
+        "lateral_link": {"frame_point_mm": LINK_FRAME},
+    })  # fmt: skip
+    behind = answer_of(half).behind
+    assert behind.shocks_deg == (None, pytest.approx(off_plumb(FRAME, AXLE)))
+    assert (behind.link_slope_deg, behind.drag_slope_deg) == (None, None)
+    lost = edited(braced, {"axle": None, "readings": None, "plan": {"rear_lift_mm": 60.0}})
+    assert answer_of(lost).behind == Behind((None,), None, None)

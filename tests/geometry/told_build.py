@@ -8,6 +8,7 @@ from geometry.document import Build
 from geometry.document.entries import variants
 from geometry.judge.facts import Facts
 from geometry.words import answer
+from geometry.words.brackets import behind_of
 from geometry.words.order import order_of
 from geometry.words.picture import picture
 from geometry.words.place import Place, Torque, at_ride
@@ -43,6 +44,7 @@ def answered(told: Told, place: Place | None = None) -> Solution:
             order=order_of(told),
             findings=(),
             picture=picture(told, here),
+            behind=behind_of(told),
         )
 
 

@@ -10,10 +10,11 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.drawing.board import inside
 from app.drawing.drawing import Drawing, Style, drawing
-from app.drawing.items import Target, ViewName
+from app.drawing.items import VIEWS, Target, ViewName
 from app.drawing.painter import paint
 from app.drawing.palette import THEMES, Theme, ThemeName
 from app.drawing.places import View
+from app.drawing.rear import shows_behind
 from app.drawing.subject import Subject
 from app.drawing.zones import Look, Zones
 from geometry.words.solution import Part, Solution
@@ -94,9 +95,18 @@ class Canvas(QWidget):
 
     def select_part(self, part: Part | None, obstacle: int | None = None) -> None:
         """Give a part the accent's halo, or none; of obstacles, the one with that number if it is given."""
-        if (part, obstacle) != (self._selected, self._obstacle):
-            self._selected, self._obstacle = part, obstacle
-            self.update()
+        if (part, obstacle) == (self._selected, self._obstacle):
+            return
+        before, self._selected, self._obstacle = self._behind, part, obstacle
+        if before or self._behind:  # the view from behind comes and goes with the choice
+            self._held = None
+            self._renew()
+        self.update()
+
+    @property
+    def _behind(self) -> bool:
+        """Whether what is chosen is read from behind."""
+        return self._subject is not None and shows_behind(self._subject, self._selected)
 
     def set_theme(self, name: ThemeName) -> None:
         """Take the light or the dark colours."""
@@ -164,12 +174,11 @@ class Canvas(QWidget):
         zones = None if self.drawing is None else self.drawing.zones
         if zones is None:
             return None
-        return zones.side if name == "side" else zones.top
+        return {"side": zones.side, "top": zones.top, "rear": zones.rear}[name]
 
     def view_at(self, x: float, y: float) -> ViewName | None:
         """Which view lies under a place of the page."""
-        names: tuple[ViewName, ...] = ("side", "top")
-        for name in names:
+        for name in VIEWS:
             view = self.view(name)
             if view is not None and view.holds((x, y)):
                 return name
@@ -194,7 +203,7 @@ class Canvas(QWidget):
         known = form if whole is subject.whole and of == size else None
         look = self._held if self._held is not None else self._look
         names = self._held is None  # nobody reads names under a moving hand
-        style = Style(theme=self._theme, names=names, both_views=self._both_views)
+        style = Style(theme=self._theme, names=names, both_views=self._both_views, chosen=self._selected)
         made = drawing(subject, size, style, look=look, form=known)
         self._form = (subject.whole, size, made.form)
         self._drawing = made
@@ -235,7 +244,7 @@ class Canvas(QWidget):
         pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
         painter.setPen(pen)
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        for view in (made.zones.side, made.zones.top):
+        for view in (made.zones.side, made.zones.top, made.zones.rear):
             if view is None:
                 continue
             left, top, right, bottom = view.box
@@ -243,7 +252,7 @@ class Canvas(QWidget):
             painter.setClipRect(QRectF(left, top, right - left, bottom - top))
             for one in made.targets:
                 other = self._obstacle is not None and one.obstacle != self._obstacle
-                inside_view = any(top + 2.0 < y < bottom for _, y in one.outline)
+                inside_view = any(left - 0.5 < x < right + 0.5 and top + 2.0 < y < bottom for x, y in one.outline)
                 if one.part != self._selected or one.finding or other or not inside_view:
                     continue
                 painter.drawPolygon(QPolygonF([QPointF(x, y) for x, y in one.outline]))

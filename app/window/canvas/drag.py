@@ -9,6 +9,7 @@ from pydantic import ValidationError
 from PySide6.QtCore import QEvent, QObject, QPoint, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent
 
+from app.drawing.items import VIEWS
 from app.window.canvas.drag_moves import (
     FREE,
     Numbers,
@@ -26,7 +27,6 @@ from app.window.canvas.rings import FRAME_PX, Rings
 from app.window.form.field_sentence import sentence_for
 
 if TYPE_CHECKING:
-    from app.drawing.items import ViewName
     from app.drawing.places import View
     from app.window.canvas.canvas import Canvas
     from app.window.canvas.handles import Pair
@@ -40,7 +40,6 @@ _REACH_PX: Final = 10.0
 _NEAR_PX: Final = 70.0  # a handle shows itself to a pointer that comes so near
 _CLICK_PX: Final = 4  # farther, and a press is a drag
 _IDLE_MS: Final = 700  # keys that come closer after one another make one step of the history
-_VIEWS: Final[tuple[ViewName, ...]] = ("side", "top")
 _WAYS: Final = {
     Qt.Key.Key_Left: (-1, 0),
     Qt.Key.Key_Right: (1, 0),
@@ -118,7 +117,7 @@ class DragTool(QObject):
         there = (self._state.there or document.shown.solution) if under is None else under.solution
         if self._known[0] is not there:
             self._known = (there, handles_of(work, there.picture))
-        shown = {name: self._canvas.view(name) for name in _VIEWS}
+        shown = {name: self._canvas.view(name) for name in VIEWS}
         return tuple(one for one in self._known[1] if shown[one.view] is not None)
 
     @property
@@ -343,10 +342,15 @@ class DragTool(QObject):
         return True
 
     def _shown_by(self, handle: Handle) -> View | None:
-        """The view in which a handle is whole, as it is or pulled along so far; None of one that the strip cuts off."""
+        """The view in which a handle is whole, as it is or pulled along so far; None of one that the strip cuts off.
+
+        The view from behind shows all of it, and is not pulled along.
+        """
         view = self._canvas.view(handle.view)
         if view is None or self._in_sight(handle, view):
             return view
+        if handle.view == "rear":
+            return None
         left, top, right, bottom = view.box
         x, y = view.px(handle.at)
         aside = view.shifted((left + right) / 2.0 - x, (top + bottom) / 2.0 - y if handle.view == "side" else 0.0)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from app.drawing.items import ViewName
 from app.units import show
 from geometry.document import value_at
 from geometry.mechanics.vectors import ZERO, Vector, turned
@@ -17,6 +18,10 @@ if TYPE_CHECKING:
     from geometry.document import Build
     from geometry.document.vehicle import Display
 
+_SAID: Final[dict[ViewName, tuple[str, str]]] = {
+    "side": ("back", "up"), "top": ("back", "right"), "rear": ("right", "up"),
+}  # fmt: skip
+"""What the two numbers of a place are called."""
 Numbers = tuple[float, ...]
 """What a handle stands for in its view: two coordinates as measured, mm, or one angle, degrees."""
 
@@ -83,6 +88,9 @@ def dragged(handle: Handle, start: Numbers, to: Pair, by: Steps) -> Numbers:
     if handle.view == "side":
         back = turned(Vector(np.array(way[0]), ZERO, np.array(way[1])), np.array(-handle.turned_deg))
         moved = (float(back.x), float(back.z))
+    elif handle.view == "rear":
+        # The station stays as the tape read it, so all of the way up is made in the frame's own axis.
+        moved = (way[0], way[1] / cos(radians(handle.turned_deg)))
     else:
         # The height stays as the tape read it, so all of the way along the floor is made in the frame's own axis.
         moved = (way[0] / cos(radians(handle.turned_deg)), way[1])
@@ -90,7 +98,7 @@ def dragged(handle: Handle, start: Numbers, to: Pair, by: Steps) -> Numbers:
 
 
 def nudged(handle: Handle, now: Numbers, along: int, up: int, by: Steps) -> Numbers:
-    """Numbers after one key: rearward for `along`, up the page for `up`, to the next whole step that way."""
+    """Numbers after one key, to the next whole step: along the page (rearward, or from behind right), up the page."""
     if handle.about is not None:
         return (_stepped(now[0], up * int(handle.rising), by.angle_deg),)
     return _stepped(now[0], along, by.length_mm), _stepped(now[1], up, by.length_mm)
@@ -100,9 +108,9 @@ def words(handle: Handle, numbers: Numbers, display: Display) -> str:
     """What the handle now stands for, as gauge and tape read it, and where that is not what the drawing shows."""
     if handle.about is not None:
         return f"{handle.title} {show(numbers[0], 'deg', display)}"
-    across = "up" if handle.view == "side" else "right"
-    back, far = (show(one, "mm", display) for one in numbers)
-    return f"{handle.title}: back {back}, {across} {far}{', as measured before the lift' if handle.lifted else ''}"
+    one, other = _SAID[handle.view]
+    first, last = (show(number, "mm", display) for number in numbers)
+    return f"{handle.title}: {one} {first}, {other} {last}{', as measured before the lift' if handle.lifted else ''}"
 
 
 def set_words(handle: Handle, numbers: Numbers, display: Display) -> str:

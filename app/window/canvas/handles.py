@@ -15,15 +15,25 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from app.complaints import title_of
+from app.drawing.items import ViewName
 from geometry.document import value_at
 from geometry.document.running_gear import LeafSuspension, LinkSuspension, TwoPieceShaft
+from geometry.words.solution import Part
 
 if TYPE_CHECKING:
-    from app.drawing.items import ViewName
-    from geometry.words.solution import Part, Picture, Triple
+    from geometry.words.solution import Picture, Triple
     from geometry.words.solve import Work
 
 Pair = tuple[float, float]
+_AXES: Final[dict[ViewName, tuple[int, int]]] = {"side": (0, 2), "top": (0, 1), "rear": (1, 2)}
+_BOLTED: Final[dict[str, tuple[Part, tuple[ViewName, ...]]]] = {
+    "shock": ("shocks", ("side", "rear")),
+    "torque bar": ("torque_bars", ("side", "rear")),
+    "lateral link": ("lateral_link", ("top", "rear")),
+    "drag link": ("lateral_link", ("rear",)),
+    "flexible line": ("flexible_lines", ("rear",)),
+}
+"""What is bolted between frame and axle: its part, and the views in which its ends can be taken."""
 _SAME_MM: Final = 0.01
 _SAME_DEG: Final = 0.005
 """Nobody measures as finely: what differs by less was not moved."""
@@ -33,12 +43,13 @@ _SAME_DEG: Final = 0.005
 class Handle:
     """One place in one view that the mouse can take.
 
-    `at` is where it lies over the floor: (station, height) or (station, distance right), mm. `path` is the entry behind
-    it, measured or of the plan, `axes` which of that entry's numbers the view shows, or `corner` which of an outline's
-    corners it is, `empty` what it stands for while the entry is empty. `turned_deg` is how far the side view is turned
-    against the axes in which the entry is stated. A handle with a point that it turns `about` stands for an angle;
-    `rising` is 1.0 where that angle grows as the handle goes up the page, else -1.0; `grows` is 1.0 where it grows with
-    the line's slope. `lifted` tells that the drawing shows it after a lift and the entry is from before that.
+    `at` is where it lies over the floor, mm: (station, height), (station, distance right) or, from behind, (distance
+    right, height). `path` is the entry behind it, measured or of the plan, `axes` which of that entry's numbers the
+    view shows, or `corner` which of an outline's corners it is, `empty` what it stands for while the entry is empty.
+    `turned_deg` is how far the side view is turned against the axes in which the entry is stated. A handle with a point
+    that it turns `about` stands for an angle; `rising` is 1.0 where that angle grows as the handle goes up the page,
+    else -1.0; `grows` is 1.0 where it grows with the line's slope. `lifted` tells that the drawing shows it after a
+    lift and the entry is from before that.
     """
 
     key: str
@@ -173,32 +184,46 @@ class _Finder:
                     yield self._in_side(f"{name} link {end}", point, path, "suspension")
 
     def _brackets(self) -> Iterator[Handle]:
-        """Ends of shocks, torque bars and lateral link at the frame, and at the axle where the plan leaves it."""
+        """Ends of what is bolted between frame and axle: at the frame, and at the axle where the plan leaves it.
+
+        From behind all of them; else each in the view in which it lies along the page.
+        """
+        for kind, number, path, point in self._ends():
+            if not self._stands(point, path):
+                continue
+            title = title_of(path)
+            name = value_at(self.build, f"flexible_lines.{number}.name") if kind == "flexible line" else kind
+            if kind != "drag link":  # which its entries name
+                title = f"{name}, {title[:1].lower()}{title[1:]}"
+            part, views = _BOLTED[kind]
+            for view in views:
+                across, up = _AXES[view]
+                yield Handle(
+                    f"{view} {kind} {number} {path.rpartition('.')[2]}", view, (point[across], point[up]), path, title,
+                    part, (across, up), self.floor.tilt_deg, lifted=self.lifted,
+                )  # fmt: skip
+
+    def _ends(self) -> Iterator[tuple[str, int, str, Triple]]:
+        """Each end that is entered and drawn: kind and number of what it ends, the end's entry, and where it lies."""
         build, picture = self.build, self.picture
-        link = () if picture.lateral_link_mm is None else (picture.lateral_link_mm,)
-        parts: tuple[tuple[str, Part, str, int, tuple[tuple[Triple, Triple], ...]], ...] = (
-            ("shocks", "shocks", "shock", len(build.shocks), picture.shocks_mm),
-            ("torque_bars", "torque_bars", "torque bar", len(build.torque_bars), picture.torque_bars_mm),
-            ("lateral_link", "lateral_link", "lateral link", 1, link),
+        one_of_each = (
+            ("lateral link", ("frame_point", "axle_point"), picture.lateral_link_mm),
+            ("drag link", ("drag_box", "drag_axle"), picture.drag_link_mm),
         )
-        for section, part, name, count, ends in parts:
-            drawn = iter(ends)
-            for number in range(count):
-                at = section if part == "lateral_link" else f"{section}.{number}"
-                paths = [f"{at}.{end}_point_mm" for end in ("frame", "axle")]
-                if None in [value_at(build, path) for path in paths]:
-                    continue
-                for path, point in zip(paths, next(drawn, ()), strict=False):
-                    if not self._stands(point, path):
-                        continue
-                    title = f"{name}, {title_of(path)[:1].lower()}{title_of(path)[1:]}"
-                    view: ViewName = "top" if part == "lateral_link" else "side"
-                    across = 1 if view == "top" else 2
-                    key = f"{view} {name} {number} {path.rpartition('.')[2]}"
-                    yield Handle(
-                        key, view, (point[0], point[across]), path, title, part, (0, across), self.floor.tilt_deg,
-                        lifted=self.lifted,
-                    )  # fmt: skip
+        for kind, which, ends in one_of_each:
+            for end, point in zip(which, ends or (), strict=False):
+                yield kind, 0, f"lateral_link.{end}_mm", point
+        for kind, section, drawn in (
+            ("shock", "shocks", iter(picture.shocks_mm)), ("torque bar", "torque_bars", iter(picture.torque_bars_mm)),
+        ):  # fmt: skip
+            for number in range(len(getattr(build, section))):
+                paths = [f"{section}.{number}.{end}_point_mm" for end in ("frame", "axle")]
+                if None not in [value_at(build, path) for path in paths]:
+                    for path, point in zip(paths, next(drawn, ()), strict=False):
+                        yield kind, number, path, point
+        for number, hung in enumerate(picture.flexible_lines_mm):
+            for end, point in zip(("frame", "axle"), (hung[0], hung[-1]) if hung else (), strict=False):
+                yield "flexible line", number, f"flexible_lines.{number}.{end}_point_mm", point
 
     def _obstacles(self) -> Iterator[Handle]:
         for number, (one, outline) in enumerate(zip(self.build.obstacles, self.picture.obstacles_mm, strict=True)):

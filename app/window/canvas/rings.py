@@ -25,7 +25,9 @@ _WORDS_PT: Final = 11.0
 _HIGH_PX: Final = 21.0
 _AIR_PX: Final = 6.0
 _ASIDE_PX: Final = 18.0
-_UP_PX: Final = (-42.0, 20.0, -76.0, 54.0, -120.0, 98.0, -170.0, 150.0)
+_UP_PX: Final = (
+    -42.0, 20.0, -76.0, 54.0, -120.0, 98.0, -170.0, 150.0, -58.0, 37.0, -98.0, 76.0, -145.0, 124.0, -195.0, 175.0,
+)  # fmt: skip
 """How far above or below the hand its words may stand, best first."""
 
 

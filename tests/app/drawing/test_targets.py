@@ -13,7 +13,7 @@ from app.drawing.items import Disc, Point, Shape, Target
 from app.drawing.palette import LIGHT
 from app.drawing.places import View
 from app.drawing.powertrain import draw_powertrain
-from app.drawing.running_gear import LeafPainter, draw_brackets, draw_links, draw_rail
+from app.drawing.running_gear import ABOVE, SIDE, LeafPainter, draw_brackets, draw_links, draw_rail
 from app.drawing.shaft import ShaftPainter
 from app.drawing.subject import Subject
 from tests.app.drawing.drawn import SAMPLES, SIZES, changed, pages, subject_of
@@ -173,9 +173,9 @@ PARTS: list[tuple[str, dict[str, Any], Callable[[Board, Subject], object], set[s
     ("front_axle_lift", {}, _springs, {"suspension", "perches"}),
     ("transfer_case_double_joint", {}, lambda board, shown: draw_links(board, VIEW, shown, shown.picture.frame_rail_mm),
      {"suspension", "axle"}),
-    ("ranch_truck_swap", BRACKETS, lambda board, shown: draw_brackets(board, VIEW, shown, 2), set(BRACKETS)),
-    ("ranch_truck_swap", BRACKETS, lambda board, shown: draw_brackets(board, VIEW, shown, 1), set(BRACKETS)),
-    ("ranch_truck_swap", SHORT, lambda board, shown: draw_brackets(board, VIEW, shown, 2), set(SHORT)),
+    ("ranch_truck_swap", BRACKETS, lambda board, shown: draw_brackets(board, VIEW, shown, SIDE), set(BRACKETS)),
+    ("ranch_truck_swap", BRACKETS, lambda board, shown: draw_brackets(board, VIEW, shown, ABOVE), set(BRACKETS)),
+    ("ranch_truck_swap", SHORT, lambda board, shown: draw_brackets(board, VIEW, shown, SIDE), set(SHORT)),
     ("ranch_truck_swap", {}, lambda board, shown: draw_rail(board, VIEW, shown.picture.frame_rail_mm), {"vehicle"}),
     ("long_van_two_piece", {}, _bearing, {"bearing"}),
 ]  # fmt: skip
