@@ -4,7 +4,6 @@ import numpy as np
 
 from geometry.judge.allowed import Way, allowed
 from geometry.judge.bracket_ways import frame_places
-from geometry.judge.brackets import DRAG_ENDS, LINK_ENDS, link_slope_deg
 from geometry.judge.fitted import Bar, Shock
 from geometry.judge.limits import LIMITS
 from geometry.words.finding import title_of
@@ -32,11 +31,11 @@ def brackets_of(told: Told) -> Brackets | None:
 
 def behind_of(told: Told) -> Behind:
     """What shocks and lateral link look like from behind, at ride height. Call under `np.errstate(all="ignore")`."""
-    facts = told.facts
-    shocks = tuple(plumb_deg(told, shock)[1] for shock in facts.fitted.shocks)
+    fitted = told.facts.fitted
+    shocks = tuple(plumb_deg(told, shock)[1] for shock in fitted.shocks)
     if told.build.lateral_link is None:
         return Behind(shocks)
-    return Behind(shocks, *(told.number(link_slope_deg(facts, ends)) for ends in (LINK_ENDS, DRAG_ENDS)))
+    return Behind(shocks, *(told.number(link.slope_deg) for link in (fitted.lateral_link, fitted.drag_link)))
 
 
 def _shock(told: Told, shock: Shock, index: int) -> ShockState:
