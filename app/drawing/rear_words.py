@@ -27,6 +27,8 @@ RAIL_MM, FACE_MM, EYE_MM = 60.0, 80.0, 25.0
 """How wide the rails' lips are, half of a wheel flange's height, half of the room that an eye or a bush takes."""
 _ROW, _AIR, _MARK = 21.0, 9.0, 15.0
 """How far over the floor the row of lengths stands, words from their part, and room for a verdict's shape; pixels."""
+_NEARER: Final = 2.0
+"""By how many pixels a number is nearer to its own part than to any other, at least."""
 _SHARES: Final = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9, 0.0, 1.0, -0.15, 1.15)
 _FAR: Final = (1.0, 1.25, 1.6, 2.0, 2.6)
 """Where along a part its words may stand, as shares, and how far from it, of what they need."""
@@ -231,7 +233,8 @@ class RearWords:
     def _own(self, middle: Point, part: Ends, others: list[Ends]) -> bool:
         """Whether a number about a middle is nearer to its part than to any other that has one."""
         mine = away(middle, self.view.all_px(part))
-        return all(mine < away(middle, self.view.all_px(one)) for one in others)
+        clearly = mine + _NEARER * self.board.k
+        return all(clearly < away(middle, self.view.all_px(one)) for one in others)
 
     # ---- names
 
