@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, Literal, NamedTuple, NoReturn, TextIO
 
-from app.papers.kinds import PAPERS, What, save_paper
+from app.papers.kinds import BEHIND, PAPERS, What, save_paper
 
 if TYPE_CHECKING:
     from geometry import Build, Solution
@@ -247,6 +247,11 @@ def _paper_command(what: What) -> Command:
             choices=("letter", "a4"),
             help=f"paper size{of}; without it letter for inches, A4 for millimetres{blank}",
         )
+        if what == "sheet":
+            parser.add_argument(
+                "--with", dest="behind", metavar="PAPER", action="append", default=[], choices=list(_behind()),
+                help=f"another paper as further pages behind it: {', '.join(_behind())}; may be given again",
+            )  # fmt: skip
 
     def run(words: argparse.Namespace) -> int:
         from app.files import put_in_place, read_build
@@ -256,11 +261,17 @@ def _paper_command(what: What) -> Command:
         if words.build is not None:
             build, solution = _solved(words.build) if kind.solved else (read_build(words.build), None)
         paper = words.paper or ("letter" if build is None else _paper_of(build))
+        behind = [one for word, one in _behind().items() if word in getattr(words, "behind", ())]
         with put_in_place(output) as draft:
-            save_paper(what, build, solution, draft, paper, "" if words.build is None else words.build.name)
+            save_paper(what, build, solution, draft, paper, "" if words.build is None else words.build.name, behind)
         return DONE if build is None else _drawn(build)
 
     return Command(kind.says, describe, run)
+
+
+def _behind() -> dict[str, What]:
+    """Papers that may go behind the sheet, by their commands."""
+    return {PAPERS[one].word: one for one in BEHIND}
 
 
 def _paper_of(build: Build) -> Literal["letter", "a4"]:

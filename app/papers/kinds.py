@@ -90,22 +90,37 @@ def ending(what: What) -> str:
     return f"_{what}{PAPERS[what].kinds[0]}"
 
 
+BEHIND: Final[tuple[What, ...]] = ("card", "order", "brackets", "tacking", "templates")
+"""Papers that may go behind the sheet as further pages of it, in this order."""
+
+
 def save_paper(
-    what: What, build: Build | None, solution: Solution | None, path: Path, paper: PaperName, source_name: str
-) -> None:
-    """Write a paper to a file; without a build, the blank one of a paper that has such.
+    what: What, build: Build | None, solution: Solution | None, path: Path, paper: PaperName, source_name: str,
+    behind: Sequence[What] = (),
+) -> None:  # fmt: skip
+    """Write a paper to a file, with others behind it; without a build, the blank one of a paper that has such.
 
     Raises
     ------
     OSError
         If the file cannot be written.
     """
+    if behind and build is not None and solution is not None:
+        from app.drawing.picture_files import pdf_bytes
+
+        pages = paper_pages(what, build, solution, paper, source_name, behind)
+        path.write_bytes(pdf_bytes(pages, build.title or PAPERS[what].title))
+        return
     _of(what, "save")(*_about(what, build, solution), path, paper=paper, source_name=source_name)
 
 
-def paper_pages(what: What, build: Build, solution: Solution, paper: PaperName, source_name: str) -> Sequence[Page]:
-    """Its pages to be painted, on a printer and in its preview."""
-    made: Sequence[Page] = _of(what, "pages")(*_about(what, build, solution), paper, source_name=source_name)
+def paper_pages(
+    what: What, build: Build, solution: Solution, paper: PaperName, source_name: str, behind: Sequence[What] = ()
+) -> Sequence[Page]:
+    """Its pages to be painted, on a printer and in its preview, with those of others behind it."""
+    made: list[Page] = []
+    for one in (what, *behind):
+        made += _of(one, "pages")(*_about(one, build, solution), paper, source_name=source_name)
     return made
 
 

@@ -7,8 +7,11 @@ from typing import Final
 
 from PySide6.QtCore import QSettings
 
+from app.papers.kinds import BEHIND, What
+
 NAME: Final = "Shaftwright"
 _MOST_RECENT: Final = 8
+_BEHIND: Final = "behind_sheet"
 
 
 def settings() -> QSettings:
@@ -45,3 +48,15 @@ def forget_recent(path: Path) -> None:
     """Take a file out of the recent ones, however it was named."""
     gone = path.resolve()
     remember("recent_files", [str(other) for other in recent_files() if other != gone])
+
+
+def papers_behind() -> list[What]:
+    """Papers that go behind the sheet as further pages."""
+    wanted = word(_BEHIND).split()
+    return [one for one in BEHIND if one in wanted]
+
+
+def want_behind(what: What, *, on: bool) -> None:
+    """Put a paper behind the sheet from now on, or no longer."""
+    wanted = [one for one in BEHIND if (on if one == what else one in papers_behind())]
+    remember(_BEHIND, " ".join(wanted))

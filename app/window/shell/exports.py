@@ -15,6 +15,7 @@ from app.papers.kinds import PAPERS, What, ending, paper_pages, save_paper
 from app.window.document import Document
 from app.window.keeping import asking
 from app.window.keeping.filing import file_stem
+from app.window.settings import papers_behind
 
 if TYPE_CHECKING:
     from PySide6.QtPrintSupport import QPrinter
@@ -30,6 +31,11 @@ def paper_of(document: Document) -> PaperName:
     return "letter" if document.build.display.length == "inch" else "a4"
 
 
+def behind_of(what: What) -> list[What]:
+    """Papers that the person wants behind the sheet; none behind any other."""
+    return papers_behind() if what == "sheet" else []
+
+
 def export_paper(document: Document, window: QWidget, what: What = "sheet") -> Path | None:
     """Write a paper in one of its kinds of file; return where, or None where it was not written."""
     one = PAPERS[what]
@@ -39,7 +45,9 @@ def export_paper(document: Document, window: QWidget, what: What = "sheet") -> P
         return None
     try:
         with put_in_place(path) as draft, _Busy():
-            save_paper(what, document.build, document.solution, draft, paper_of(document), document.name)
+            save_paper(
+                what, document.build, document.solution, draft, paper_of(document), document.name, behind_of(what)
+            )
     except FileTrouble as trouble:
         asking.tell(window, one.not_written, trouble.sentence)
         return None
@@ -124,7 +132,7 @@ def paint_on(printer: QPrinter, document: Document, what: What = "sheet") -> Non
 
     from app.drawing.painter import paint_pages
 
-    pages = paper_pages(what, document.build, document.solution, paper_of(document), document.name)
+    pages = paper_pages(what, document.build, document.solution, paper_of(document), document.name, behind_of(what))
     if printer.printRange() == Printer.PrintRange.PageRange:
         pages = pages[max(printer.fromPage(), 1) - 1 : printer.toPage() or None]
     paint_pages(printer, pages)

@@ -10,10 +10,10 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QMenu, QPushButton, QWidget
 
-from app.papers.kinds import PAPERS
+from app.papers.kinds import BEHIND, PAPERS, What
 from app.window.keeping.filing import samples
 from app.window.plain import menu_words, set_tip
-from app.window.settings import recent_files
+from app.window.settings import papers_behind, recent_files, want_behind
 from app.window.shell import pages
 from app.window.theme import LABEL_PT, words_wide
 
@@ -62,6 +62,9 @@ class Menus(QObject):
         _add(menu, "Save &as…", filing.save_as, "Ctrl+Shift+S")
         menu.addSeparator()
         _add(menu, "&Build sheet as PDF…", partial(window.export_paper, "sheet"), "Ctrl+E")
+        self.behind: QMenu = menu.addMenu("&Further pages of the sheet")
+        for what in BEHIND:
+            self._page_behind(what)
         _add(menu, "S&ketch as a picture…", window.export_sketch)
         self.curves_out = _add(menu, "&Travel curves as a picture…", window.export_curves)
         bench: QMenu = menu.addMenu("Papers for the ben&ch")
@@ -73,6 +76,12 @@ class Menus(QObject):
         _add(menu, "&Print…", window.print, QKeySequence.StandardKey.Print)
         menu.addSeparator()
         _add(menu, "&Quit", window.close, "Ctrl+Q").setMenuRole(QAction.MenuRole.QuitRole)
+
+    def _page_behind(self, what: What) -> None:
+        """A paper that goes behind the sheet while it is ticked."""
+        one = _add(self.behind, PAPERS[what].title, lambda: want_behind(what, on=one.isChecked()))
+        one.setCheckable(True)
+        one.setChecked(what in papers_behind())
 
     def _edit(self) -> None:
         window = self._window
