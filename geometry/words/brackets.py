@@ -18,15 +18,16 @@ _FEWEST = 3
 
 
 def brackets_of(told: Told) -> Brackets | None:
-    """Everything that is told of shocks and torque bars; None without any. Call under `np.errstate(all="ignore")`."""
+    """Everything that is told of shocks and torque bars; None without any."""
     fitted = told.facts.fitted
     if not (fitted.shocks or fitted.bars):
         return None
-    return Brackets(
-        shocks=tuple(_shock(told, shock, index) for index, shock in enumerate(fitted.shocks)),
-        torque_bars=tuple(_bar(told, bar, index) for index, bar in enumerate(fitted.bars)),
-        allowed=allowed_of(told),
-    )
+    with np.errstate(all="ignore"):
+        return Brackets(
+            shocks=tuple(_shock(told, shock, index) for index, shock in enumerate(fitted.shocks)),
+            torque_bars=tuple(_bar(told, bar, index) for index, bar in enumerate(fitted.bars)),
+            allowed=allowed_of(told),
+        )
 
 
 def behind_of(told: Told) -> Behind:

@@ -1,8 +1,9 @@
 """What `solve` returns: whole, frozen, in SI-mm, with None for what the build cannot give."""
 
 import json
-from collections.abc import Mapping
-from dataclasses import dataclass, fields, is_dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, fields, is_dataclass
+from functools import cached_property
 from typing import Any, Final, Literal
 
 import numpy as np
@@ -497,9 +498,9 @@ class Behind:
     drag_slope_deg: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Solution:
-    """The whole answer for one build."""
+    """The whole answer for one build; what of it is seldom looked at is worked out when it is."""
 
     verdict: Verdict
     says: str
@@ -519,18 +520,22 @@ class Solution:
     """What the clamp of the springs takes; empty where nothing of it is entered."""
     lines: tuple[LineToBuy, ...] = ()
     """Of every flexible line, in the build's order; of the variant that the set-points are of."""
-    brackets: Brackets | None = None
-    """Of shocks and torque bars, of the variant that the set-points are of; None without any, and of what is only
-    compared."""
     behind: Behind = Behind()
     """What brackets look like from behind."""
     states: tuple[UsedState, ...] = ()
     """All states that the vehicle is used in, as measured first; empty where that is the only one."""
+    on_brackets: Callable[[], Brackets | None] | None = field(default=None, repr=False, compare=False)
+    """Works out `brackets`, of the same facts as all the rest; None of what is only compared."""
+
+    @cached_property
+    def brackets(self) -> Brackets | None:
+        """Of shocks and torque bars, of the variant that the set-points are of; None without any."""
+        return None if self.on_brackets is None else self.on_brackets()
 
     def model_dump(self) -> dict[str, Any]:
         """Return the solution as plain dictionaries, tuples and numbers."""
         plain: dict[str, Any] = _plain(self)
-        return plain
+        return plain | {"brackets": _plain(self.brackets)}
 
     def model_dump_json(self, *, indent: int | None = None) -> str:
         """Return the solution as JSON text; numbers that are not known are null."""
@@ -539,7 +544,7 @@ class Solution:
 
 def _plain(value: Any) -> Any:
     if is_dataclass(value):
-        return {one.name: _plain(getattr(value, one.name)) for one in fields(value)}
+        return {one.name: _plain(getattr(value, one.name)) for one in fields(value) if one.compare}
     if isinstance(value, tuple):
         return tuple(_plain(item) for item in value)
     if isinstance(value, Mapping):

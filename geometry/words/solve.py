@@ -1,7 +1,7 @@
 """From a build to the whole answer."""
 
 from dataclasses import replace
-from functools import cached_property
+from functools import cached_property, partial
 
 import numpy as np
 
@@ -163,5 +163,5 @@ def solved(work: Work, *, with_ways: bool = True) -> Solution:
             picture=picture(told, place),
             lines=lines_to_buy(as_set),
             behind=behind_of(told),
-            brackets=brackets_of(as_set) if with_ways else None,
+            on_brackets=partial(brackets_of, as_set) if with_ways else None,
         )
