@@ -85,6 +85,7 @@ def _joint(told: Told, place: Place, joint: int, angle: Floats, lines: tuple[Vec
 def _good_for_rpm(angle_deg: Floats) -> Floats:
     """Speed at which one cross alone jerks what it drives just as much as passes, rpm; nan from a right angle on.
 
+    >>> from geometry.mechanics.vectors import number
     >>> round(float(_good_for_rpm(number(7.3))))
     2367
     """

@@ -82,7 +82,7 @@ def test_whatever_is_of_the_drawing_brings_the_drawing_back(window: MainWindow, 
 
 def test_a_page_is_pressed_beside_the_menus(window: MainWindow, qtbot: QtBot) -> None:
     page = opened(window, qtbot, RANCH)
-    drawing, ranges, _ = window.menus.page_row.buttons
+    drawing, ranges, *_ = window.menus.page_row.buttons
     assert (drawing.isChecked(), ranges.isChecked()) == (False, True)
     qtbot.mouseClick(drawing, Qt.MouseButton.LeftButton)
     assert not page.isVisible()
