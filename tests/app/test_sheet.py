@@ -70,7 +70,12 @@ def test_pages_of_the_paper_asked_for(paper: PaperName, sample_path: Path) -> No
     assert len(content) <= 300_000
 
 
-@pytest.mark.parametrize("case", CASES, ids=lambda case: ", ".join(filter(None, case)))
+# Paper and paper in turn: each case in two of the four that its units and papers make.
+@pytest.mark.parametrize(
+    "case",
+    [one for number, one in enumerate(CASES) if number % 4 in {0, 3}],
+    ids=lambda case: ", ".join(filter(None, case)),
+)
 def test_every_word_of_the_pages_can_be_read_back(case: tuple[str, str, PaperName]) -> None:
     """Each page's own words, in their order, and those of its drawing among the others."""
     sheet = case_of(*case).sheet

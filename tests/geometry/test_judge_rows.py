@@ -254,13 +254,13 @@ def test_a_stick_says_nothing_of_where_the_shaft_points_in_plan():
 
 
 @given(build=plausible())
-@settings(SLOW, max_examples=8)
+@settings(SLOW, max_examples=4)
 def test_a_measurement_lost_clears_nothing(build):
     assert turned_clear(build) == []
 
 
 @given(build=plausible(holes=3))
-@settings(SLOW, max_examples=8)
+@settings(SLOW, max_examples=4)
 def test_another_measurement_lost_clears_nothing(build):
     assert turned_clear(build) == []
 

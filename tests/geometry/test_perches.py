@@ -289,7 +289,7 @@ def _at(build: Build, one: Tolerance, off: float) -> object:
     return value
 
 
-@pytest.mark.parametrize("name", ["ranch_truck_swap", "lifted_short_shaft", "long_van_two_piece", "front_axle_lift"])
+@pytest.mark.parametrize("name", ["ranch_truck_swap", "lifted_short_shaft", "front_axle_lift"])
 def test_how_far_off_is_where_solving_says_that_a_verdict_turns(name: str) -> None:
     build, looked = sample(name), 0
     for one in tolerances_of(build):

@@ -220,7 +220,7 @@ WHOLE = {
 }  # fmt: skip
 
 
-@settings(max_examples=60, **WHOLE)
+@settings(max_examples=30, **WHOLE)
 @given(build=plausible())
 def test_every_remedy_keeps_its_word_for_the_whole_build(build: Build) -> None:
     Promises(build).hold()
