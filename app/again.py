@@ -59,9 +59,7 @@ def again_text(build: Build, solution: Solution, source_name: str) -> str:
         lines += wrapped(f"{VERDICT_SIGNS[one.verdict]} {one.says}", "  ")
         lines.append(_row(COLUMNS))
         lines += [
-            f"{_row((f'{VERDICT_SIGNS[row.verdict]} {row.title}', *cells(row, build.display)))}"
-            for row in one.numbers
-            if row.told
+            f"{_row((f'{VERDICT_SIGNS[row.verdict]} {row.title}', *cells(row, build.display)))}" for row in one.numbers
         ]
         lines += [f"{VERDICT_SIGNS[row.verdict]} {row.title}: {check_words(row)}" for row in one.checks]
         if one.whole is not None:

@@ -60,7 +60,7 @@ _LOOK: Final[dict[Stage, str]] = {
 
 @dataclass(frozen=True, slots=True)
 class Compared:
-    """One number read again: what it was to be, what it was in the set before, and what it is, in its unit.
+    """One number that was read again: what it was to be, what it was in the set before, and what it is, in its unit.
 
     `off` is how far it is off what it was to be, or left from right; `moved` how far from the set before; `doubt` what
     gauge or tape leave open of `off`, None where that is not entered. `near` tells that they cannot tell on which side
@@ -78,11 +78,6 @@ class Compared:
     doubt: float | None
     verdict: Verdict
     near: bool = False
-
-    @property
-    def told(self) -> bool:
-        """Whether there is anything to tell of it: it was read, or is lacking."""
-        return self.read is not None or self.verdict != "clear"
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +116,7 @@ def read_again(build: Build, solution: Solution) -> tuple[SetAgain, ...]:
     >>> from geometry import solve
     >>> readings = {"powertrain.slope_deg": 3.5, "readings.shaft_slope_deg": 10.8, "axle.pinion_slope_deg": 3.5}
     >>> build = edited(Build(), readings | {"measured_again.0": ReadAgain(pinion_slope_deg=4.6)})
-    >>> [(one.verdict, one.numbers[2].verdict) for one in read_again(build, solve(build))]
+    >>> [(one.verdict, one.numbers[0].verdict) for one in read_again(build, solve(build))]
     [('hold', 'hold')]
     """
     as_set = _AsSet(build, solution)
@@ -182,6 +177,8 @@ class _AsSet:
                 None if of is None or getattr(of, entry) is None else getattr(of, entry) + self._level_deg(of)
                 for of in (one, before)
             )
+            if read is None:
+                continue
             wanted = self._wanted_deg(entry, one.stage)
             row = _compared(name, title, "deg", wanted, read, (SET_DEG, most), self.gauge_deg, was)
             if one.stage == "driven" and row.moved is not None and abs(row.moved) > MOVED_DEG:
@@ -204,7 +201,7 @@ class _AsSet:
         if self.leaf and sides != (None, None):
             for side, read in zip(("left", "right"), sides, strict=True):
                 wanted = self.points.flange_to_perch_mm
-                if wanted is not None:
+                if wanted is not None and read is not None:
                     title = f"{side.capitalize()} flange to perch"
                     yield _compared(f"perch_{side}", title, "mm", wanted, read, (perch.clear, most), self.tape_mm)
             yield _apart("perches", "Perches, left less right", "mm", sides, (perch.clear, most), self.beside_mm)
@@ -311,13 +308,12 @@ def _small(title: str) -> str:
 
 
 def _compared(
-    name: str, title: str, unit: Literal["deg", "mm"], wanted: float | None, read: float | None, lines: Pair,
+    name: str, title: str, unit: Literal["deg", "mm"], wanted: float | None, read: float, lines: Pair,
     doubt: float | None, before: float | None = None,
 ) -> Compared:  # fmt: skip
-    off = None if read is None or wanted is None else read - wanted
-    moved = None if read is None or before is None else read - before
-    verdict, near = _verdict(off, lines, doubt) if read is not None else ("clear", False)
-    return Compared(name, title, unit, wanted, before, read, off, moved, doubt, verdict, near)
+    off = None if wanted is None else read - wanted
+    moved = None if before is None else read - before
+    return Compared(name, title, unit, wanted, before, read, off, moved, doubt, *_verdict(off, lines, doubt))
 
 
 def _apart(

@@ -221,6 +221,14 @@ def test_what_is_not_read_never_clears(lost: str) -> None:
         assert last(bad | {lost: "" if lost == "day" else None}).verdict != "clear"
 
 
+def test_only_what_was_read_is_told_of() -> None:
+    unread = {"pinion_slope_deg": None, "flange_to_perch_left_mm": None}
+    told = {one.name: one for one in last(AS_SET | unread).numbers}
+    assert set(told) == {"output", "perch_right", "perches"}
+    assert told["perches"].read is None  # of two sides one was read
+    assert told["perches"].verdict == "unknown"
+
+
 def test_what_gauge_and_tape_leave_open() -> None:
     """Linear law of JCGM 100: reading and zero together, and of two tapings each its own."""
     gauge = {"angle_uncertainty_deg": 0.1, "zero_uncertainty_deg": 0.2, "tape_uncertainty_mm": 0.5}
@@ -241,7 +249,7 @@ def test_an_axle_on_links_has_no_perches_to_read() -> None:
     assert build.suspension is not None
     assert build.suspension.kind == "links"
     made = last({"pinion_slope_deg": 4.0, "seat_left_deg": 1.0, "flange_to_perch_left_mm": 200.0}, of=build)
-    assert {one.name for one in made.numbers} == {"output", "shaft", "pinion"}
+    assert {one.name for one in made.numbers} == {"pinion"}
     assert made.lacking == ()
 
 

@@ -96,9 +96,7 @@ class AgainPage(JudgedPage):
         whole = "" if last.whole is None else f" · the whole build with these lines: {last.whole}"
         self.of.setText(f"{heading(last, display)}{whole}")
         lines: list[_ROW] = [COLUMNS]
-        lines += [
-            (f"{VERDICT_SIGNS[row.verdict]} {row.title}", *cells(row, display)) for row in last.numbers if row.told
-        ]
+        lines += [(f"{VERDICT_SIGNS[row.verdict]} {row.title}", *cells(row, display)) for row in last.numbers]
         lines += [(f"{VERDICT_SIGNS[one.verdict]} {one.title}", check_words(one)) for one in last.checks]
         for row, words in enumerate(lines):
             for column, text in enumerate(words):
