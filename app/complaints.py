@@ -16,6 +16,7 @@ from pydantic import ValidationError
 from app.units import DisplayChoice, as_kind, show
 from geometry.document import Build
 from geometry.document.quantity import LEAST
+from geometry.document.variant import VariantRefused
 
 Schema = Mapping[str, Any]
 Error = Mapping[str, Any]
@@ -73,7 +74,7 @@ def first_complaint(error: ValidationError, display: DisplayChoice | None = None
     place = _place(first["loc"])
     kind: str = first["type"]
     if kind == "value_error":
-        return _from_validator(first, place)
+        return _from_validator(first, place, display)
     if kind == "missing" and isinstance(first["loc"][-1], int):
         place = _place(first["loc"][:-1])  # a point with too few numbers: the point is what is wrong
         return Complaint(place.path, place.title, f"must be {_list_words(place)}. {_way_out(place)}")
@@ -251,13 +252,18 @@ def _value(error: Error) -> str:
     return shortened(text)
 
 
-def _from_validator(error: Error, place: _Place) -> Complaint:
+def _from_validator(error: Error, place: _Place, display: DisplayChoice | None) -> Complaint:
     """Take apart the text of a check over several entries, which begins with the entry to change."""
-    text = str(error["ctx"]["error"])
+    refused = error["ctx"]["error"]
+    if isinstance(refused, VariantRefused) and refused.why is not None:
+        inner = first_complaint(refused.why, display)
+        return Complaint(f"variants.{refused.number}.changes.{inner.path}", inner.title, inner.what)
+    text = str(refused)
     name, colon, what = text.partition(": ")
     if not colon:
         return Complaint(place.path, place.title, f"{text.removesuffix('.')}. {_way_out(place)}")
-    entry = _place((*error["loc"], name))
+    steps = (int(step) if step.isdecimal() else step for step in name.split("."))
+    entry = _place((*error["loc"], *steps))
     return Complaint(entry.path, entry.title, f"{what.removesuffix('.')}.")
 
 
@@ -376,8 +382,8 @@ def _text_too_long(error: Error, _: _Place, __: DisplayChoice | None) -> str:
     return f"must have at most {error['ctx']['max_length']} letters; this has {len(error['input'])}. Shorten it."
 
 
-def _text_too_short(_: Error, __: _Place, ___: DisplayChoice | None) -> str:
-    return "must not be empty. Give it a name or leave it out."
+def _text_too_short(_: Error, place: _Place, __: DisplayChoice | None) -> str:
+    return f"must not be empty. Give it a name{' or leave it out' if place.may_be_left_out else ''}."
 
 
 def _absent(_: Error, __: _Place, ___: DisplayChoice | None) -> str:

@@ -20,7 +20,7 @@ def differing(one: Build, other: Build) -> list[str]:
     """
     here, there = (dict(_entries(build.model_dump(exclude_defaults=True), "")) for build in (one, other))
     paths = dict.fromkeys((*here, *there))
-    return [_title(path) for path in paths if here.get(path) != there.get(path)] or (
+    return [entry_title(path) for path in paths if here.get(path) != there.get(path)] or (
         [] if one == other else ["a section with nothing in it"]
     )
 
@@ -38,7 +38,7 @@ def counted(titles: list[str]) -> str:
 def _entries(tree: Mapping[str, Any], prefix: str) -> Iterator[tuple[str, object]]:
     for name, value in tree.items():
         path = f"{prefix}{name}"
-        if isinstance(value, dict):
+        if isinstance(value, dict) and name != "changes":  # of a kept plan, whose paths are its own
             yield from _entries(value, f"{path}.")
         elif isinstance(value, tuple) and any(isinstance(item, dict) for item in value):
             for number, item in enumerate(value):
@@ -47,7 +47,7 @@ def _entries(tree: Mapping[str, Any], prefix: str) -> Iterator[tuple[str, object
             yield path, value
 
 
-def _title(path: str) -> str:
+def entry_title(path: str) -> str:
     """What an entry is called, with what it belongs to where its own name alone would not tell."""
     section, *inner = path.split(".")
     if not inner:

@@ -33,6 +33,7 @@ LARGEST_BYTES: Final = 4_000_000
 _TOO_DEEP: Final = "is nested too deeply; it is not a build file"
 _MOST_ITEMS: Final = 1_000  # of a list, and entries of an object: more than any build has, few enough to complain of
 _HALF_A_LETTER: Final = re.compile("[\ud800-\udfff]")
+_CHANGES: Final = "changes"
 _WIDEST: Final = 100  # columns up to which a list of numbers stays on one line
 _YOUNG_S: Final = 60  # a draft is made and put in place within less, but for the time in which its lock is held
 NO_FILE: Final = ""
@@ -403,14 +404,16 @@ def _guard_newer(path: Path) -> None:
     _refuse_if_newer(path, number)
 
 
-def _laid_out(value: Any, indent: str) -> str:
-    """JSON text with one entry a line, but a list of numbers on one line, as a point is read."""
+def _laid_out(value: Any, indent: str, *, whole: bool = False) -> str:
+    """JSON text with one entry a line, but a list of numbers on one line, as a point is read; what is empty only of
+    the `whole`: in the changes of a kept plan it tells what is left empty there.
+    """
     inner = f"{indent}  "
     if isinstance(value, dict):
         entries = [
-            f"{inner}{json.dumps(key, ensure_ascii=False)}: {_laid_out(item, inner)}"
+            f"{inner}{json.dumps(key, ensure_ascii=False)}: {_laid_out(item, inner, whole=key == _CHANGES)}"
             for key, item in value.items()
-            if item is not None and item not in ((), "")
+            if whole or (item is not None and item not in ((), ""))
         ]
         return "{\n" + ",\n".join(entries) + f"\n{indent}}}" if entries else "{}"
     if isinstance(value, tuple):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cache, cached_property
 from typing import Final, NamedTuple
@@ -43,7 +44,8 @@ class Style:
 
     `marks` leaves of the findings their marks alone, as beside a list; `head` and `top` are the state's line and the
     view from above, which `both_views` keeps where a low page would leave it to words. A view from behind is drawn
-    beside the others while a part that is read from there is `chosen`.
+    beside the others while a part that is read from there is `chosen`. `most` is a scale that is not to be passed,
+    pixels a millimetre, so that two drawings can have one.
     """
 
     theme: Theme = LIGHT
@@ -54,6 +56,7 @@ class Style:
     names: bool = True
     both_views: bool = False
     chosen: Part | None = None
+    most: float = math.inf
 
 
 @dataclass(frozen=True)
@@ -94,6 +97,15 @@ def drawing(
     which is settled at ride height.
     """
     return _Page(subject, size, style or Style(), look).draw(form)
+
+
+def at_one_scale(subjects: Sequence[Subject], size: tuple[float, float], style: Style) -> tuple[Drawing, ...]:
+    """Draw several subjects on pages of one size, all at the scale of the one that is drawn smallest by itself."""
+    alone = [drawing(one, size, style) for one in subjects]
+    scales = [one.zones.side.scale for one in alone if one.zones is not None]
+    if len(set(scales)) < 2:
+        return tuple(alone)
+    return tuple(drawing(one, size, replace(style, most=min(scales))) for one in subjects)
 
 
 def silhouette(subject: Subject, size: tuple[float, float], theme: Theme) -> Page:
@@ -189,8 +201,9 @@ class _Page:
         before, behind = (0.0, 0.0) if held else numbers.outer_widths(self.subject)
         band = self._band(flags)
         room = Room(
-            (self.left, numbers.rule, self.right, self.bottom), flags.height + band, before, behind, k, self.height
-        )
+            (self.left, numbers.rule, self.right, self.bottom), flags.height + band, before, behind, k, self.height,
+            self.style.most,
+        )  # fmt: skip
         top: Top = "never" if not self.style.top else "always" if self.style.both_views else "where it tells"
         zones = zones_of(self.subject, room, top=top, look=self.look)
         if not held and shows_behind(self.subject, self.style.chosen) and not self.style.both_views:

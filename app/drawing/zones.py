@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from math import inf
 from typing import TYPE_CHECKING, Final, Literal
 
 from app.drawing.items import Box
@@ -47,7 +48,7 @@ class Zones:
 @dataclass(frozen=True)
 class Room:
     """What the page leaves for the views: the box from the numbers' rule to the page's end, what the flags take off it,
-    and the room that the outer numbers want beside the outer joints.
+    and the room that the outer numbers want beside the outer joints. `most` is a scale that is not to be passed.
     """
 
     box: Box
@@ -56,6 +57,7 @@ class Room:
     right: float
     k: float
     whole_height: float
+    most: float = inf
 
 
 def is_busy(subject: Subject) -> bool:
@@ -168,9 +170,10 @@ class _Layout:
         return max(bottom - top - self.room.flags - self.top_view - self.strip, 40.0)
 
     def _by_width(self) -> float:
-        """Scale at which the width holds what is needed, and the outer numbers beside the outer joints."""
+        """Scale at which the width holds what is needed, and the outer numbers beside the outer joints; or the most."""
         wide, room = self.wide, self.room
         return min(
+            room.most,
             wide / (self.before + self.long + self.behind),
             max(wide - room.left - room.right, 0.3 * wide) / self.long,
             (wide - room.left) / (self.long + self.behind),
@@ -187,13 +190,14 @@ class _Layout:
         return max(min(wanted, most), _LEAST_TOP * self.room.k)
 
     def _down_to_the_floor(self) -> None:
-        """Show the ground where that costs little."""
+        """Show the ground where that costs little; nothing where the scale is another drawing's."""
         if self.subject.axle_centre is None:
             return
         floor = -10.0 * self.room.k / self.scale
         with_floor = min(self.scale, self.tall / (self.high - floor))
         self.ground = self.low <= floor
-        if floor < self.low and with_floor >= _GROUND_COSTS * self.scale:
+        costs = _GROUND_COSTS if self.room.most == inf else 1.0
+        if floor < self.low and with_floor >= costs * self.scale:
             self.scale, self.low, self.ground = with_floor, floor, True
 
     def _share_spare_height(self) -> None:

@@ -24,6 +24,7 @@ LEFT_OUT: Final[Mapping[str, str]] = MappingProxyType({
     "state": "its boxes stand at the head of the card",
     "use": "how it is to be used, not how it stands",
     "plan": "what is to be, not what is",
+    "variants": "what else may be, not what is",
     "order": "what is wished of the shaft",
     "flexible_lines.*.slack_mm": "what is wanted, not what is",
     "obstacles": "their corners are outlined on the screen; the card asks for the gap and a sketch",

@@ -5,9 +5,9 @@ not measured is None.
 """
 
 from collections.abc import Mapping
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, Self
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, Field, ValidationError, model_validator
 
 from geometry.document.again import ReadAgain
 from geometry.document.brackets import FlexibleLine, LateralLink, Obstacle, Plan, Shock, StockedShock, TorqueBar
@@ -17,6 +17,7 @@ from geometry.document.running_gear import Axle, Joint, Shaft, Suspension, Tube,
 from geometry.document.shaft_ends import Wishes
 from geometry.document.state import State, Use
 from geometry.document.text import cleaned_line, cleaned_page
+from geometry.document.variant import Variant, VariantRefused, plain
 from geometry.document.vehicle import Display, Gauge, Powertrain, Readings, Vehicle
 
 FORMAT = 1
@@ -75,6 +76,25 @@ class Build(Section):
         title="Measured again",
         description="Sets read after the tack, the weld and the drive, in that order.",
     )
+    variants: Annotated[tuple[Variant, ...], Field(max_length=12, fail_fast=True)] = Field(
+        default=(),
+        title="Kept beside",
+        description="Other plans for this vehicle, each the build with some of its entries replaced.",
+    )
+
+    @model_validator(mode="after")
+    def _kept(self) -> Self:
+        """Refuse a kept plan that no build can be; what is right is held as the document would hold it."""
+        if self.variants:
+            names = [one.name for one in self.variants]
+            for number, name in enumerate(names):
+                if name in names[:number]:
+                    raise ValueError(
+                        f"variants.{number}.name: must not be what another kept plan is called; change one"
+                    )
+            held = [Variant(name=one.name, changes=_held(self, place)) for place, one in enumerate(self.variants)]
+            self.__dict__["variants"] = tuple(held)
+        return self
 
 
 def edited(build: Build, changes: Mapping[str, object]) -> Build:
@@ -96,7 +116,70 @@ def edited(build: Build, changes: Mapping[str, object]) -> Build:
     tree = build.model_dump()
     for path, value in changes.items():
         _put(tree, path.split("."), value)
-    return Build.model_validate(tree)
+    try:
+        return Build.model_validate(tree)
+    except ValidationError:
+        if not build.variants or any(path.split(".")[0] == "variants" for path in changes):
+            raise
+    # Refused by the edit itself, or by a kept plan that leads where nothing is any more.
+    bare = Build.model_validate(tree | {"variants": ()})
+    return Build.model_validate(tree | {"variants": tuple(_fitting(build, bare, one) for one in build.variants)})
+
+
+def with_changes(build: Build, one: Variant) -> Build:
+    """The build as a kept plan has it, with nothing kept beside it.
+
+    >>> with_changes(Build(), Variant(name="lifted", changes={"plan.rear_lift_mm": 50.8})).plan.rear_lift_mm
+    50.8
+
+    Raises
+    ------
+    pydantic.ValidationError, KeyError
+        As `edited`.
+    """
+    return edited(build.model_copy(update={"variants": ()}), one.changes)
+
+
+def _held(build: Build, number: int) -> dict[str, Any]:
+    """The changes of a kept plan as the document holds their values, so that one build has one text."""
+    one = build.variants[number]
+    for path in one.changes:
+        if path.split(".")[0] == "variants":
+            raise VariantRefused(number, path, "must not lead into variants; remove it")
+    try:
+        made = with_changes(build, one)
+    except ValidationError as error:
+        first = error.errors()[0]
+        raise VariantRefused(number, ".".join(map(str, first["loc"])), first["msg"], error) from None
+    except KeyError as error:
+        tree = build.model_dump()
+        lost = next(path for path, value in one.changes.items() if not _leads(tree, path, value))
+        raise VariantRefused(number, lost, f"leads nowhere: {error.args[0]} in this build; correct it") from None
+    held = {path: None if value is None else plain(value_at(made, path)) for path, value in one.changes.items()}
+    # Where items are taken out of a list, a path may lead to another item afterwards.
+    if held != one.changes and with_changes(build, Variant(name=one.name, changes=held)) != made:
+        return one.changes
+    return held
+
+
+def _leads(tree: dict[str, Any], path: str, value: object) -> bool:
+    """Put a value into a tree; whether there is such a place."""
+    try:
+        _put(tree, path.split("."), value)
+    except KeyError:
+        return False
+    return True
+
+
+def _fitting(before: Build, after: Build, one: Variant) -> Variant:
+    """A kept plan after an edit: as it was, or, where its entries are no more, with their sections whole as it had them."""
+    try:
+        with_changes(after, one)
+    except (ValidationError, KeyError):
+        was = with_changes(before, one)
+        sections = dict.fromkeys(path.split(".")[0] for path in one.changes)
+        return Variant(name=one.name, changes={name: plain(getattr(was, name)) for name in sections})
+    return one
 
 
 def _put(tree: dict[str, Any], steps: list[str], value: object) -> None:

@@ -87,7 +87,7 @@ def _bounds(metadata: list[Any]) -> tuple[float, float]:
     return low, high
 
 
-def _values(kind: Any, metadata: list[Any]) -> st.SearchStrategy[Any]:  # noqa: PLR0911  one return a kind
+def _values(kind: Any, metadata: list[Any]) -> st.SearchStrategy[Any]:  # noqa: C901, PLR0911  one return a kind
     """Whatever an annotation of the document allows, in plain Python, with the ends of its range often among it."""
     if get_origin(kind) is Annotated:
         inner, *more = get_args(kind)
@@ -102,6 +102,8 @@ def _values(kind: Any, metadata: list[Any]) -> st.SearchStrategy[Any]:  # noqa: 
             return st.tuples(*(_values(one, []) for one in parts))
         least = 3 if any(getattr(one, "min_length", 0) == 3 for one in metadata) else 0
         return st.lists(_values(parts[0], []), min_size=least, max_size=least + 2).map(tuple)
+    if get_origin(kind) is dict:  # what a kept plan changes
+        return st.sampled_from([{}, {"plan.rear_lift_mm": 25.4}, {"axle.ratio": None, "notes": "or so"}])
     if kind is bool:
         return st.booleans()
     if kind is float and any(getattr(one, "multiple_of", None) == 1.0 for one in metadata):
@@ -141,6 +143,8 @@ def _in_order(entries: dict[str, Any]) -> dict[str, Any]:
     ):
         if entries.get(smaller) is not None and entries.get(larger) is not None:
             entries[smaller] = min(entries[smaller], share * entries[larger])
+    if "variants" in entries:  # no two of them are called the same
+        entries["variants"] = tuple({one["name"]: one for one in entries["variants"]}.values())
     for loose, shim in (("perches", "axle_shim_deg"), ("mounts", "mount_shim_mm")):
         if entries.get(loose) == "loose" and entries.get(shim) is not None:
             entries[shim] = 0.0

@@ -335,10 +335,10 @@ def test_lists_and_words_have_their_longest() -> None:
     letters = {name: one["maxLength"] for name, one in whole.items() if "maxLength" in one}
     names = {
         parts[part]["properties"]["name"]["maxLength"]
-        for part in ("Shock", "StockedShock", "TorqueBar", "FlexibleLine", "Obstacle")
+        for part in ("Shock", "StockedShock", "TorqueBar", "FlexibleLine", "Obstacle", "Variant")
     }
     longest = {"shocks": 16, "torque_bars": 8, "flexible_lines": 16, "obstacles": 100, "tube_stock": 40}
-    assert items == longest | {"measured_again": 12, "shock_stock": 40}
+    assert items == longest | {"measured_again": 12, "shock_stock": 40, "variants": 12}
     assert (letters, names) == ({"title": 200, "notes": 20_000}, {80})
     outline, (ratios, _) = (
         parts["Obstacle"]["properties"]["outline_mm"],

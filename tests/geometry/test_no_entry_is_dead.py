@@ -45,6 +45,8 @@ SAID = {
 """Only sentences change by these."""
 AGAIN = {f"measured_again.*.{name}" for name in ReadAgain.model_fields}
 """Held against what was to be set, by an answer of its own: tests/geometry/test_again.py."""
+BESIDE = {"variants.*.name", "variants.*.changes"}
+"""Held against the build, each with an answer of its own: tests/geometry/test_beside.py."""
 DOUBTED = {"gauge.zero_uncertainty_deg"}
 """Only how sure the answer is changes by this."""
 ALIKE = {"format", "suspension.kind", "shaft.kind"}
@@ -97,7 +99,7 @@ def _in(annotation: Any, path: str, among: tuple[tuple[str, str], ...]) -> Itera
             yield Entry(path, kind, among)
 
 
-ENTRIES = [one for one in entries(Build) if one.path not in ALIKE]
+ENTRIES = [one for one in entries(Build) if one.path not in ALIKE | BESIDE]
 
 
 def changed(entry: Entry, value: Any) -> list[Any]:

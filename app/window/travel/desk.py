@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from app.window.canvas.canvas import Canvas
     from app.window.canvas.outline_layer import OutlineLayer
 
-_NO_PART = frozenset({"format", "title", "notes", "display", "gauge", "obstacles"})
+_NO_PART = frozenset({"format", "title", "notes", "display", "gauge", "obstacles", "variants"})
 """Sections without a part in where the axle goes."""
 Corners = tuple[tuple[float, float], ...]
 _REST_MS = 40
