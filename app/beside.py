@@ -26,7 +26,7 @@ from geometry.words.solution import Finding, Solution, Verdict
 from geometry.words.solve import Work, solved
 
 PLANNED, FOUND = "planned and to set", "found differently"
-NOTHING: Final = ("The same is planned and to be set in both.", "The same is found in both.")
+NOTHING: Final = ("The same is planned and to be set in both.", "What is judged comes out the same in both.")
 AS_MEASURED: Final = "as measured"
 NONE: Final = "none"
 _NOT_KNOWN: Final = "not known"
@@ -82,6 +82,8 @@ class Two(NamedTuple):
     found: tuple[FoundRow, ...]
     notes: tuple[str, ...]
     """Whose set-points are with a remedy, and which one."""
+    open: str
+    """How many findings are not judged in each; nothing where all of them are."""
 
 
 def two_of(build: Build, solution: Solution, number: int) -> Two:
@@ -91,6 +93,7 @@ def two_of(build: Build, solution: Solution, number: int) -> Two:
     told = beside((build, solution), (other, solutions[1]))
     to_set = tuple(_to_set(builds, solutions))
     remedies = [variant_words(*one) for one in zip(builds, solutions, strict=True)]
+    left = [sum(one.verdict == "unknown" for one in its.findings) for its in solutions]
     return Two(
         names=(called(build), build.variants[number].name),
         builds=builds,
@@ -99,8 +102,9 @@ def two_of(build: Build, solution: Solution, number: int) -> Two:
         to_set=to_set,
         found=tuple(_found(builds, solutions, told)),
         notes=tuple(
-            f"to set, {letter} {words}" for letter, words in zip("AB", remedies, strict=True) if words and to_set
+            f"{letter} to set {words}" for letter, words in zip("AB", remedies, strict=True) if words and to_set
         ),
+        open=f"not judged: {left[0]} in A, {left[1]} in B" if any(left) else "",
     )
 
 
@@ -267,6 +271,7 @@ def beside_text(two: Two, source_name: str) -> str:
     for row in two.found:
         lines.append(_row(row.name, _found_words(row.first, row.first.word), _found_words(row.second, turn_words(row))))
     lines += [] if two.found else [NOTHING[1]]
+    lines += [two.open] if two.open else []
     lines += ["", *wrapped(CAUTIONS[0])]
     return "\n".join(lines) + "\n"
 

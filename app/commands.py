@@ -446,6 +446,35 @@ def _again(words: argparse.Namespace) -> int:
     return DONE
 
 
+def _beside_words(parser: argparse.ArgumentParser) -> None:
+    _build_words(parser)
+    parser.add_argument(
+        "--kept", metavar="NAME", help="which of the plans that are kept beside it; without it the first one"
+    )
+
+
+def _beside(words: argparse.Namespace) -> int:
+    from app.complaints import nearest, one_line
+    from app.files import read_build
+
+    build = read_build(words.build)
+    names = [one.name for one in build.variants]
+    if not names:
+        raise WordsTrouble(
+            f"{words.build}: has nothing kept beside it; keep a plan in the window, or add variants to the file"
+        )
+    if words.kept is not None and words.kept not in names:
+        meant = nearest(words.kept, names)
+        hint = f"did you mean {meant}?" if meant else f"there is {', '.join(names)}"
+        raise WordsTrouble(one_line(f"--kept {words.kept}: is not kept beside this build; {hint}"))
+    from app.beside import beside_text, two_of
+    from geometry import solve
+
+    number = 0 if words.kept is None else names.index(words.kept)
+    print(beside_text(two_of(build, solve(build), number), words.build.name), end="")
+    return DONE
+
+
 def _no_words(_: argparse.ArgumentParser) -> None:
     """Take no further words."""
 
@@ -468,6 +497,7 @@ COMMANDS: Final[Mapping[str, Command]] = {
     "sure": Command("tell how sure the answer is with this gauge and tape", _sure_words, _sure),
     "vibration": Command("tell what a vibration on the road may come from", _vibration_words, _vibration),
     "again": Command("tell whether what was measured again sits as set", _build_words, _again),
+    "beside": Command("hold a plan that is kept beside the build against it", _beside_words, _beside),
     "schema": Command("print the JSON Schema of the build document", _no_words, _schema),
 }
 """Every command but the window, which has no word of its own."""

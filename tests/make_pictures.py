@@ -55,13 +55,14 @@ def sheet() -> None:
 
 
 def windows() -> None:
-    """The window on the first sample, in both dresses, and the page over a range."""
+    """The window on the first sample, in both dresses, the page over a range, and two builds."""
     from PySide6.QtCore import QSettings
     from PySide6.QtTest import QTest
     from PySide6.QtWidgets import QApplication
 
     from app.files import read_build
     from app.window.shell.main_window import MainWindow
+    from geometry import edited
 
     with tempfile.TemporaryDirectory() as folder:
         QSettings.setDefaultFormat(QSettings.Format.IniFormat)
@@ -81,6 +82,16 @@ def windows() -> None:
         window.ranges.go_to(25.4)
         QTest.qWait(200)
         window.grab().save(str(PICTURES / "window-range.png"))
+        lower = {"plan.rear_lift_mm": 25.4, "plan.front_lift_mm": 25.4}
+        hauler = read_build(SAMPLES / "lifted_short_shaft.json")
+        beside = {"variants": ({"name": "1 in of lift", "changes": lower},)}
+        window.document.open(edited(hauler, beside), None)
+        window.resize(1366, 768)
+        window.show_theme("dark")
+        window.show_beside()
+        QTest.qWait(1500)
+        window.grab().save(str(PICTURES / "window-two.png"))
+        window.document.stack.setClean()
         window.close()
         QApplication.processEvents()
 

@@ -44,8 +44,8 @@ class Style:
 
     `marks` leaves of the findings their marks alone, as beside a list; `head` and `top` are the state's line and the
     view from above, which `both_views` keeps where a low page would leave it to words. A view from behind is drawn
-    beside the others while a part that is read from there is `chosen`. `most` is a scale that is not to be passed,
-    pixels a millimetre, so that two drawings can have one.
+    beside the others while a part that is read from there is `chosen`. `scale`, pixels a millimetre, is that of
+    another drawing which wants more room, so that both have one.
     """
 
     theme: Theme = LIGHT
@@ -56,7 +56,7 @@ class Style:
     names: bool = True
     both_views: bool = False
     chosen: Part | None = None
-    most: float = math.inf
+    scale: float | None = None
 
 
 @dataclass(frozen=True)
@@ -105,7 +105,7 @@ def at_one_scale(subjects: Sequence[Subject], size: tuple[float, float], style: 
     scales = [one.zones.side.scale for one in alone if one.zones is not None]
     if len(set(scales)) < 2:
         return tuple(alone)
-    return tuple(drawing(one, size, replace(style, most=min(scales))) for one in subjects)
+    return tuple(drawing(one, size, replace(style, scale=min(scales))) for one in subjects)
 
 
 def silhouette(subject: Subject, size: tuple[float, float], theme: Theme) -> Page:
@@ -202,7 +202,7 @@ class _Page:
         band = self._band(flags)
         room = Room(
             (self.left, numbers.rule, self.right, self.bottom), flags.height + band, before, behind, k, self.height,
-            self.style.most,
+            self.style.scale,
         )  # fmt: skip
         top: Top = "never" if not self.style.top else "always" if self.style.both_views else "where it tells"
         zones = zones_of(self.subject, room, top=top, look=self.look)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import inf
 from typing import TYPE_CHECKING, Final, Literal
 
 from app.drawing.items import Box
@@ -48,7 +47,8 @@ class Zones:
 @dataclass(frozen=True)
 class Room:
     """What the page leaves for the views: the box from the numbers' rule to the page's end, what the flags take off it,
-    and the room that the outer numbers want beside the outer joints. `most` is a scale that is not to be passed.
+    and the room that the outer numbers want beside the outer joints. `scale` is one that is given, by another drawing
+    that wants more room; None takes the largest.
     """
 
     box: Box
@@ -57,7 +57,7 @@ class Room:
     right: float
     k: float
     whole_height: float
-    most: float = inf
+    scale: float | None = None
 
 
 def is_busy(subject: Subject) -> bool:
@@ -140,13 +140,14 @@ class _Layout:
         self.busy, self.ground = is_busy(subject), False
         self.strip = STRIP * room.k if with_top else 0.0
         self.top_view, self.middle = 0.0, 0.0
-        by_width = self.scale = self._by_width()
+        by_width = self._by_width()
+        self.scale = room.scale or by_width
         high, joint = self.high, max(one[2] for one in subject.rest_joints)
         for _ in range(6):
             # A smaller scale makes the view from above lower, which leaves more height to this one.
             self.top_view = self._top_height() if with_top else 0.0
             self.high = max(high, joint + _KNEE * room.k / self.scale)
-            self.scale = min(by_width, self.tall / (self.high - self.low))
+            self.scale = room.scale or min(by_width, self.tall / (self.high - self.low))
         if top == "where it tells":
             self._leave_to_words(by_width)
         self._down_to_the_floor()
@@ -154,7 +155,7 @@ class _Layout:
 
     def _leave_to_words(self, by_width: float) -> None:
         """On a low page an idle view from above is one line of words where that enlarges the shaft."""
-        if not self.has_top or self.busy or self.room.whole_height >= _SMALL:
+        if not self.has_top or self.busy or self.room.whole_height >= _SMALL or self.room.scale is not None:
             return
         before, self.top_view = self.top_view, 0.0
         alone = min(by_width, self.tall / (self.high - self.low))
@@ -170,10 +171,9 @@ class _Layout:
         return max(bottom - top - self.room.flags - self.top_view - self.strip, 40.0)
 
     def _by_width(self) -> float:
-        """Scale at which the width holds what is needed, and the outer numbers beside the outer joints; or the most."""
+        """Scale at which the width holds what is needed, and the outer numbers beside the outer joints."""
         wide, room = self.wide, self.room
         return min(
-            room.most,
             wide / (self.before + self.long + self.behind),
             max(wide - room.left - room.right, 0.3 * wide) / self.long,
             (wide - room.left) / (self.long + self.behind),
@@ -190,13 +190,13 @@ class _Layout:
         return max(min(wanted, most), _LEAST_TOP * self.room.k)
 
     def _down_to_the_floor(self) -> None:
-        """Show the ground where that costs little; nothing where the scale is another drawing's."""
+        """Show the ground where that costs little; nothing of a scale that is given."""
         if self.subject.axle_centre is None:
             return
         floor = -10.0 * self.room.k / self.scale
         with_floor = min(self.scale, self.tall / (self.high - floor))
         self.ground = self.low <= floor
-        costs = _GROUND_COSTS if self.room.most == inf else 1.0
+        costs = _GROUND_COSTS if self.room.scale is None else 1.0
         if floor < self.low and with_floor >= costs * self.scale:
             self.scale, self.low, self.ground = with_floor, floor, True
 

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
@@ -295,3 +296,10 @@ def test_every_sample_with_itself_kept_solves_as_without() -> None:
         build = Build.model_validate_json(path.read_bytes())
         assert solve(edited(build, keeping(build, "x"))).model_dump() == solve(build).model_dump()
         assert with_changes(build, Variant(name="x")) == build
+
+
+def test_a_value_that_is_not_known_in_one_is_told_where_both_hold() -> None:
+    build, solution = solved("lifted_short_shaft")
+    findings = tuple(replace(one, value=None) if one.id == "joint_bind" else one for one in solution.findings)
+    told = beside((build, solution), (build, replace(solution, findings=findings)))
+    assert {(one.id, one.turn) for one in told.found} == {("joint_bind", "same")}

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QAbstractButton, QFileDialog, QMessageBox, QWidget
 
 from app.window.keeping.choice_page import ChoicePage
 from app.window.keeping.kept_page import KeptPage
+from app.window.keeping.name_page import NamePage
 from app.window.keeping.recovery import Copy
 from app.window.plain import Box
 
@@ -86,6 +87,11 @@ def whether_to_throw_away(parent: QWidget, name: str) -> bool:
     no = box.addButton("Keep it", QMessageBox.ButtonRole.RejectRole)
     box.setDefaultButton(no)
     return _answer(box) is yes
+
+
+def what_to_call(parent: QWidget, now: str) -> str | None:
+    """Ask what to call something that has a name; None where it keeps it."""
+    return NamePage(parent, "Rename what is kept", "What is this plan called?", now).ask()
 
 
 def which_to_open(parent: QWidget, folder: Path) -> Path | None:

@@ -43,6 +43,7 @@ from geometry.document import Build
 if TYPE_CHECKING:
     from app.drawing.zones import Look
     from app.papers.kinds import What
+    from app.window.beside.page import BesidePage
     from app.window.ranges.again_page import AgainPage
     from app.window.ranges.judged import JudgedPage
     from app.window.ranges.page import RangePage
@@ -64,6 +65,7 @@ class MainWindow(QMainWindow):
         self._range_page: RangePage | None = None
         self._sure_page: SurePage | None = None
         self._again_page: AgainPage | None = None
+        self._beside_page: BesidePage | None = None
         self.theme: Theme = self._dress(theme)  # first, so that every pane is made with its fonts
         self.document = Document(build, path, self, as_read)
         self.selection = Selection(self)
@@ -120,6 +122,7 @@ class MainWindow(QMainWindow):
         self.document.hand_in()
         if self.pages.currentIndex() != _DESK:
             self.pages.setCurrentIndex(_DESK)
+            self.menus.show_page(self._middle_pages().index(self.middle.currentWidget()))
             self.go_to_findings()
 
     def _measure(self) -> None:
@@ -224,6 +227,8 @@ class MainWindow(QMainWindow):
 
     def look(self, look: Look) -> None:
         """Show the shaft, the whole vehicle, or the axle with its perches in the drawing."""
+        if self.beside is not None:
+            self.show_desk()
         self.show_drawing()
         self.drawing.look(look)
 
@@ -259,6 +264,11 @@ class MainWindow(QMainWindow):
         """The page of what was measured again, where it is in sight."""
         return self._again_page if self.middle.currentWidget() is self._again_page else None
 
+    @property
+    def beside(self) -> BesidePage | None:
+        """The page of two builds, where it is in sight."""
+        return self._beside_page if self.pages.currentWidget() is self._beside_page else None
+
     def show_range(self) -> None:
         """Show the build over a range of one of its entries, in place of the drawing."""
         self.show_desk()
@@ -291,6 +301,56 @@ class MainWindow(QMainWindow):
             self._again_page.going.connect(self._take_again)
             self._add_page(self._again_page)
         self._show_page(self._again_page, 3)
+
+    def show_beside(self) -> None:
+        """Show the build and one that is kept beside it, over the whole width."""
+        self.document.hand_in()
+        if self._beside_page is None:
+            from app.window.beside.page import BesidePage
+
+            page = self._beside_page = BesidePage(self.document)
+            page.told.connect(self.foot.tell)
+            page.keeping.connect(self.keep_beside)
+            page.renaming.connect(self.rename_kept)
+            page.dropping.connect(self.drop_kept)
+            page.left.connect(self.go_to_drawing)
+            page.show_theme(self.theme)
+            self.pages.addWidget(page)
+        self.pages.setCurrentWidget(self._beside_page)
+        self.menus.show_page(4)
+        self._beside_page.begin()
+        self._beside_page.focus()
+
+    def keep_beside(self) -> None:
+        """Keep what is chosen beside the build, under a name made of what is planned."""
+        from app.window.beside import kept
+
+        self.document.hand_in()
+        self.foot.tell(kept.keep(self.document))
+
+    def rename_kept(self) -> None:
+        """Ask what to call the plan that is kept; of several the one on the page of two builds."""
+        from app.window.beside import kept
+
+        self.document.hand_in()
+        self.foot.tell(kept.rename(self.document, self._kept_number(), self))
+
+    def drop_kept(self) -> None:
+        """Drop the plan that is kept; of several the one on the page of two builds."""
+        from app.window.beside import kept
+
+        self.document.hand_in()
+        self.foot.tell(kept.drop(self.document, self._kept_number()))
+
+    def _kept_number(self) -> int:
+        """Which of the kept plans is meant: it is shown first, so that the person sees which."""
+        if self.beside is None:
+            self.show_beside()
+        return 0 if self._beside_page is None else self._beside_page.number
+
+    def _middle_pages(self) -> list[QWidget | None]:
+        """What may stand in the middle, in the order of the View menu."""
+        return [self.drawing, self._range_page, self._sure_page, self._again_page]
 
     def show_drawing(self) -> None:
         """Show the drawing."""
@@ -325,6 +385,9 @@ class MainWindow(QMainWindow):
 
     def go_round(self, way: int) -> None:
         """Put the keyboard into the next pane, in reading order."""
+        if self.beside is not None:
+            self.focusNextPrevChild(way > 0)
+            return
         self.show_desk()
         focused, travel = QApplication.focusWidget(), self.drawing.travel
         panes: list[tuple[QWidget, Callable[[], None]]] = [
@@ -353,7 +416,7 @@ class MainWindow(QMainWindow):
         self.theme = self._dress(name)
         for pane in (self.start, self.measurements, self.plan, self.drawing, self.findings):
             pane.show_theme(self.theme)
-        for page in (self._range_page, self._sure_page, self._again_page):
+        for page in (self._range_page, self._sure_page, self._again_page, self._beside_page):
             if page is not None:
                 page.show_theme(self.theme)
         self.menus.show_theme(name)

@@ -112,6 +112,11 @@ class Menus(QObject):
             _add(menu, words, partial(window.go_to_plan, place), f"Alt+{place + 1}")
         menu.addSeparator()
         _add(menu, "Choose a &tube…", window.choose_tube, "Ctrl+U")
+        menu.addSeparator()
+        _add(menu, "&Keep the plan beside", window.keep_beside, "Ctrl+K")
+        self.of_kept = (
+            _add(menu, "Re&name what is kept…", window.rename_kept), _add(menu, "&Drop what is kept", window.drop_kept),
+        )  # fmt: skip
 
     def _view(self) -> None:
         window = self._window
@@ -139,9 +144,10 @@ class Menus(QObject):
             ("Over a ran&ge", window.show_range),
             ("How s&ure", window.show_sure),
             ("M&easured again", window.show_again),
+            ("Two &builds", window.show_beside),
         )
         self.pages[0].setChecked(True)
-        for page, key in zip(self.pages[1:], ("Ctrl+R", "Ctrl+G", "Ctrl+M"), strict=True):
+        for page, key in zip(self.pages[1:], ("Ctrl+R", "Ctrl+G", "Ctrl+M", "Ctrl+B"), strict=True):
             page.setShortcut(QKeySequence(key))
         menu.addSeparator()
         _add(menu, "See the &shaft", partial(window.look, "shaft"), "Ctrl+0")
@@ -149,7 +155,7 @@ class Menus(QObject):
         _add(menu, "See the &axle and perches", partial(window.look, "axle"), "Ctrl+8")
         menu.addSeparator()
         travel = window.drawing.travel
-        self.ends = _switch(menu, "&Both ends of the travel", travel.bar.ends)
+        self.ends = _switch(menu, "B&oth ends of the travel", travel.bar.ends)
         self.curves = _add(menu, "Travel &curves", lambda: travel.want_curves(self.curves.isChecked()), "Ctrl+T")
         self.curves.setCheckable(True)
         self.curves.setChecked(True)
@@ -210,6 +216,8 @@ class Menus(QObject):
         (self.pound_feet if display.torque == "pound_foot" else self.newton_metres).setChecked(True)
         self.bare.setEnabled(self._window.document.measured is not None)
         self._window.plan.bare.turn(on=False)  # what changed is shown
+        for action in self.of_kept:
+            action.setEnabled(bool(self._window.document.build.variants))
         known = self._window.drawing.travel.state.range_mm is not None
         for action in (self.curves_out, self.to_travel, self.ends, self.curves):
             action.setEnabled(known)
