@@ -106,7 +106,7 @@ def _entered(first: Build, second: Build) -> Iterator[Differing]:
         | dict(_entries(build.model_dump(exclude={"variants", "format", "plan"}), ""))
         for build in (first, second)
     )
-    for path in dict.fromkeys((*one, *other)):
+    for path in sorted(dict.fromkeys((*one, *other)), key=lambda path: not path.startswith("plan.")):
         if one.get(path) != other.get(path):
             yield Differing(path, one.get(path), other.get(path))
 

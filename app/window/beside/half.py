@@ -98,6 +98,18 @@ class Verdicts(Painted):
         painter.end()
 
 
+class _Names(QComboBox):
+    """A choice with the sign that it is one: the window's style has none of its own."""
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint the sign over it."""
+        super().paintEvent(event)
+        painter = QPainter(self)
+        colour = self.palette().windowText().color().name()
+        write(painter, self.width() - 4.0, self.height() / 2.0 + 5.0, "▾", colour, 11, right=True)
+        painter.end()
+
+
 class Half(QWidget):
     """One of both: a letter, a name and what it is, its verdict, the button that goes on with it, and its drawing.
 
@@ -112,7 +124,7 @@ class Half(QWidget):
         mark.setFont(sized(_NAME_PT + 1, bold=True))
         self.name = Label()
         self.name.setFont(sized(_NAME_PT, bold=True))
-        self.names = QComboBox()
+        self.names = _Names()
         self.names.setFont(sized(_NAME_PT, bold=True))
         self.names.setAccessibleName("What is kept beside")
         self.names.hide()

@@ -158,7 +158,7 @@ class BesidePage(JudgedPage):
         self.first.show_name(found.names[0])
         several = len(variants) > 1
         self.second.what.setText(
-            f"▾ {self.number + 1} of {len(variants)} kept beside it" if several else "kept beside it"
+            f"{self.number + 1} of {len(variants)} kept beside it" if several else "kept beside it"
         )
         self.second.show_name(found.names[1], tuple(one.name for one in variants), self.number)
         for half, solution in zip((self.first, self.second), found.solutions, strict=True):
