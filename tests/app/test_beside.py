@@ -359,8 +359,10 @@ def test_nothing_is_clipped(window: MainWindow, qtbot: QtBot, size: tuple[int, i
         page = opened(window, qtbot, with_beside(next(one for one in SAMPLES if one.stem == name), *more), size)
         if more:
             page.choose(1)
+        qtbot.waitUntil(lambda page=page: page.settled)
         check_whole(page)
     window.show_theme("dark")
+    qtbot.waitUntil(lambda: page.settled)
     check_whole(page)
     page.grab()
 

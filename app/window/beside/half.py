@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
@@ -26,7 +26,9 @@ _FEWEST_LETTERS: Final = 60.0
 
 
 class Drawn(Filling):
-    """A drawing that is put up as it was made, for looking at."""
+    """A drawing that is put up as it was made, for looking at; it is asked for anew where its size is another one."""
+
+    resized = Signal()
 
     def __init__(self, letter: str) -> None:
         super().__init__()
@@ -39,6 +41,11 @@ class Drawn(Filling):
         self._page = page
         self.setAccessibleDescription(says)
         self.update()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Ask for it anew."""
+        super().resizeEvent(event)
+        self.resized.emit()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint it."""

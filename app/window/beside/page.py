@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
@@ -49,6 +49,12 @@ class BesidePage(JudgedPage):
         """What stands on the page; None where nothing is kept."""
         self.first = Half("A", "as in the window")
         self.second = Half("B", "kept beside it")
+        self._drawing = QTimer(self)
+        self._drawing.setSingleShot(True)
+        self._drawing.setInterval(0)
+        self._drawing.timeout.connect(self._draw)
+        for half in (self.first, self.second):
+            half.drawn.resized.connect(self._drawing.start)
         self.first.on.clicked.connect(self.left)
         self.second.on.clicked.connect(self.go_on)
         self.second.names.activated.connect(self.choose)
@@ -105,7 +111,7 @@ class BesidePage(JudgedPage):
         self._theme = theme
         for one in (self.first, self.second, self.planned, self.found):
             one.show_theme(theme)
-        self._draw()
+        self._drawing.start()
 
     def focus(self) -> None:
         """Put the keyboard on the way on, or on keeping something."""
@@ -115,6 +121,11 @@ class BesidePage(JudgedPage):
         """Hold another one of those that are kept against the build."""
         self._number = number
         self.begin()
+
+    @property
+    def settled(self) -> bool:
+        """Whether nothing is left to be worked out or drawn."""
+        return super().settled and not self._drawing.isActive()
 
     @property
     def number(self) -> int:
@@ -144,7 +155,7 @@ class BesidePage(JudgedPage):
             self.two = None
             self.first.show_name(called(build))
             self.first.verdicts.show_solution(self._document.shown.solution)
-            self._draw()
+            self._drawing.start()
             return None
         return self._held()
 
@@ -165,7 +176,7 @@ class BesidePage(JudgedPage):
             half.verdicts.show_solution(solution)
         self.planned.show_rows((*found.entered, *found.notes, *found.to_set) or NOTHING[:1])
         self.found.show_rows((*(found.found or NOTHING[1:]), *filter(None, (found.open,))))
-        self._draw()
+        self._drawing.start()
 
     def _draw(self) -> None:
         """Draw both at one scale, their findings as marks alone: the table tells them."""
@@ -181,10 +192,9 @@ class BesidePage(JudgedPage):
             half.drawn.show_page(page, page.says)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Give the tables what suits the height, and draw anew."""
+        """Give the tables what suits the height."""
         super().resizeEvent(event)
         self.tables.setFixedHeight(max(round(_TABLES * (self.height() - HEAD)), _LEAST_TABLES))
-        self._resting.start()
 
 
 def _quiet(words: str) -> QPushButton:
