@@ -89,7 +89,7 @@ def windows() -> None:
         window.resize(1366, 768)
         window.show_theme("dark")
         window.show_beside()
-        QTest.qWait(1500)
+        QTest.qWait(7000)  # until what the foot told of the pages before has gone
         window.grab().save(str(PICTURES / "window-two.png"))
         window.document.stack.setClean()
         window.close()

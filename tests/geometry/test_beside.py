@@ -157,9 +157,11 @@ def test_a_shaft_of_another_kind_leaves_the_kept_one_whole(name: str) -> None:
 
 def test_an_item_that_is_gone_leaves_the_kept_list_whole() -> None:
     build = edited(HAULER, {"shocks": ({"name": "one", "extended_mm": 500.0}, {"name": "two"})})
-    fewer = edited(beside_it(build), {"shocks.1": None})
+    two = edited(beside_it(build), {"variants.1": Variant(name="lower", changes=LOWER)})
+    fewer = edited(two, {"shocks.1": None})
     assert [one.name for one in fewer.shocks] == ["one"]
     assert kept(fewer, 0) == build
+    assert kept(fewer, 1) == edited(build, {"shocks.1": None, **LOWER})  # which still leads where it did
 
 
 def test_an_edit_that_is_refused_is_refused_for_its_own_entry() -> None:
