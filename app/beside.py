@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any, Final, NamedTuple
 
@@ -101,11 +101,16 @@ def two_of(build: Build, solution: Solution, number: int) -> Two:
         entered=tuple(_entered(builds, told)),
         to_set=to_set,
         found=tuple(_found(builds, solutions, told)),
-        notes=tuple(
-            f"{letter} to set {words}" for letter, words in zip("AB", remedies, strict=True) if words and to_set
-        ),
+        notes=_notes(remedies) if to_set else (),
         open=f"not judged: {left[0]} in A, {left[1]} in B" if any(left) else "",
     )
+
+
+def _notes(remedies: Sequence[str]) -> tuple[str, ...]:
+    """Whose set-points are with which remedy, once where it is the same."""
+    if remedies[0] == remedies[1]:
+        return (f"A and B to set {remedies[0]}",) if remedies[0] else ()
+    return tuple(f"{letter} to set {words}" for letter, words in zip("AB", remedies, strict=True) if words)
 
 
 def called(build: Build) -> str:

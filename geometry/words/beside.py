@@ -15,6 +15,7 @@ from geometry.words.finding import WORST_FIRST, title_of
 from geometry.words.solution import Finding, Solution, Verdict
 
 Turn = Literal["better", "worse", "same", "not judged"]
+_TURNS: tuple[Turn, ...] = ("worse", "not judged", "better", "same")
 _BY_WORST: dict[Verdict, int] = {"clear": 0, "caution": 1, "hold": 2}
 
 
@@ -54,7 +55,8 @@ class FoundApart:
 
 @dataclass(frozen=True, slots=True)
 class Beside:
-    """A second build beside a first one: what is entered and what is found differently, changed verdicts first.
+    """A second build beside a first one: what is entered and what is found differently, changed verdicts first, and of
+    them what gets worse.
 
     Of what is found, all whose verdict differs, but what is clear where the other is not asked; and of what warns or
     holds in both alike, all whose value differs.
@@ -147,7 +149,7 @@ def _tells(told: FoundApart) -> bool:
     return not isclose(one.value, other.value, rel_tol=1e-9, abs_tol=1e-9)
 
 
-def _order(told: FoundApart) -> tuple[bool, int]:
-    """Changed verdicts first, and of each the worst that either has."""
+def _order(told: FoundApart) -> tuple[bool, int, int]:
+    """Changed verdicts first, what gets worse before what gets better, and of each the worst that either has."""
     verdicts = [one.verdict for one in (told.first, told.second) if one is not None]
-    return not told.changed, min(map(WORST_FIRST.index, verdicts))
+    return not told.changed, _TURNS.index(told.turn), min(map(WORST_FIRST.index, verdicts))

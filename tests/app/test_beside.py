@@ -146,6 +146,7 @@ def test_the_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None
     out = capsys.readouterr().out
     assert "A  3 in of lift, in the file: ■ hold (" in out
     assert "B  1 in of lift, kept beside it: ■ hold (" in out
+    assert "A and B to set with the first remedy of: shaft uneven, driving; whole build then: caution" in out
     rows = [line.split("  ") for line in out.splitlines()]
     assert ["rear lift", "3.00 in", "1.00 in"] in [[cell.strip() for cell in row if cell.strip()] for row in rows]
     assert any(line.startswith("shaft slope") and line.endswith("▲ 14.5° caution, better") for line in out.splitlines())
@@ -222,6 +223,7 @@ def test_keep_go_on_and_take_it_back(window: MainWindow, qtbot: QtBot) -> None:
         "This plan is kept already, as “3 in of lift”: change the plan now, Ctrl+B shows both."
     )
     qtbot.waitUntil(lambda: page.two is not None and page.settled)
+    assert QApplication.focusWidget() is page.second.on
     assert page.planned.shown == ("The same is planned and to be set in both.",)
     assert page.found.shown[0] == "What is judged comes out the same in both."
     window.document.apply(LOWER, "lower")
@@ -272,8 +274,10 @@ def test_a_key_shows_it_escape_goes_back_and_files_lead_to_the_desk(window: Main
     press(qtbot, page.first.on)
     assert window.drawing.isVisible()
     window.show_beside()
+    page.choose(1)
     window.document.open(sample(HAULER), None)
     assert window.beside is None
+    assert page.number == 0
 
 
 def test_of_several_the_page_chooses_which_is_named_and_dropped(

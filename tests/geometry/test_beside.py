@@ -243,6 +243,8 @@ def test_it_tells_what_both_solved_apart_tell(name: str) -> None:
             assert a is None or b is None
     changed = [one.changed for one in told.found]
     assert changed == sorted(changed, reverse=True)
+    turns = [("worse", "not judged", "better", "same").index(one.turn) for one in told.found]
+    assert turns == sorted(turns)
     assert told.turn == turned(solution.verdict, its.verdict)
     back = beside((other, its), (build, solution))
     ways = {"better": "worse", "worse": "better", "same": "same", "not judged": "not judged"}

@@ -67,6 +67,7 @@ class BesidePage(JudgedPage):
         self.keep = QPushButton("Keep this plan beside")
         self.keep.setObjectName("apply")
         self.keep.clicked.connect(self.keeping)
+        document.opened.connect(lambda: self.choose(0))
         self._lay_out()
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Two builds")
@@ -120,7 +121,8 @@ class BesidePage(JudgedPage):
     def choose(self, number: int) -> None:
         """Hold another one of those that are kept against the build."""
         self._number = number
-        self.begin()
+        if self.isVisible():
+            self.begin()
 
     @property
     def settled(self) -> bool:
@@ -148,9 +150,11 @@ class BesidePage(JudgedPage):
 
     def _working(self) -> Iterator[Two] | None:
         build = self._document.shown.build
-        some = bool(build.variants)
+        some, pressed = bool(build.variants), self.keep.hasFocus()
         for one, shown in ((self.second, some), (self.tables, some), (self.empty, not some)):
             one.setVisible(shown)
+        if some and pressed:  # what had the keyboard has gone
+            self.second.on.setFocus(Qt.FocusReason.OtherFocusReason)
         if not some:
             self.two = None
             self.first.show_name(called(build))
