@@ -52,7 +52,7 @@ def entries_of(build: Build) -> Iterator[tuple[str, float | Point]]:
                 isinstance(value, tuple) and value and all(isinstance(part, float) for part in value)
             ):
                 yield path, value
-            elif isinstance(value, (dict, tuple)) and name != "outline_mm":
+            elif isinstance(value, (dict, tuple)) and name not in {"outline_mm", "variants"}:
                 yield from walk(value, f"{path}.")
 
     yield from walk(build.model_dump(), "")
