@@ -35,7 +35,7 @@ class Gear:
 
 @dataclass(frozen=True, slots=True)
 class OverSpeed:
-    """A build at `speeds_kmh` (n,), each taken as its cruising speed.
+    """A build at `speeds_kmh` (n,), its own cruising speed among them, each taken as the cruising speed.
 
     `shaft_rpm` (n,) is nan where it is not known. `findings` are those of `SMOOTH` that are asked, with value, lines and
     verdict (n,) each; `whole` is from where to where they are what, together, and which decides. `critical_rpm` is the
@@ -89,7 +89,9 @@ def over_speed(build: Build, most_kmh: float | None = None) -> OverSpeed:
         most = _most_kmh(build, gears) if most_kmh is None else most_kmh
         if not most > 0.0:
             raise ValueError("speeds go up to more than 0 km/h")
-        speeds = most * np.arange(1, _STEPS + 1) / _STEPS
+        cruise = value_at(build, "vehicle.cruise_speed_kmh")
+        told = [] if cruise is None or cruise > most else [cruise]
+        speeds = np.union1d(most * np.arange(1, _STEPS + 1) / _STEPS, told)
         facts = _facts(build, speeds)
         found = {key: one for key, one in judge(facts.v).items() if finding_id(key) in SMOOTH}
         critical = float(min(tube.critical_rpm.min() for tube in facts.tubes))
@@ -101,7 +103,7 @@ def over_speed(build: Build, most_kmh: float | None = None) -> OverSpeed:
         stretches_of(speeds, whole),
         gears,
         critical if np.isfinite(critical) else None,
-        value_at(build, "vehicle.cruise_speed_kmh"),
+        cruise,
     )
 
 

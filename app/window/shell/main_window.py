@@ -46,6 +46,7 @@ if TYPE_CHECKING:
     from app.window.ranges.again_page import AgainPage
     from app.window.ranges.judged import JudgedPage
     from app.window.ranges.page import RangePage
+    from app.window.ranges.speed_page import SpeedPage
     from app.window.ranges.sure_page import SurePage
 
 _SIZE: Final = (1440, 900)
@@ -64,6 +65,7 @@ class MainWindow(QMainWindow):
         self._range_page: RangePage | None = None
         self._sure_page: SurePage | None = None
         self._again_page: AgainPage | None = None
+        self._speed_page: SpeedPage | None = None
         self.theme: Theme = self._dress(theme)  # first, so that every pane is made with its fonts
         self.document = Document(build, path, self, as_read)
         self.selection = Selection(self)
@@ -259,6 +261,11 @@ class MainWindow(QMainWindow):
         """The page of what was measured again, where it is in sight."""
         return self._again_page if self.middle.currentWidget() is self._again_page else None
 
+    @property
+    def over_speed(self) -> SpeedPage | None:
+        """The page over road speed, where it is in sight."""
+        return self._speed_page if self.middle.currentWidget() is self._speed_page else None
+
     def show_range(self) -> None:
         """Show the build over a range of one of its entries, in place of the drawing."""
         self.show_desk()
@@ -291,6 +298,17 @@ class MainWindow(QMainWindow):
             self._again_page.going.connect(self._take_again)
             self._add_page(self._again_page)
         self._show_page(self._again_page, 3)
+
+    def show_speed(self) -> None:
+        """Show from where to where the shaft runs smooth, in place of the drawing."""
+        self.show_desk()
+        if self._speed_page is None:
+            from app.window.ranges.speed_page import SpeedPage
+
+            self._speed_page = SpeedPage(self.document)
+            self._speed_page.told.connect(self.foot.tell)
+            self._add_page(self._speed_page)
+        self._show_page(self._speed_page, 4)
 
     def show_drawing(self) -> None:
         """Show the drawing."""
@@ -335,7 +353,7 @@ class MainWindow(QMainWindow):
             (self.findings, self.go_to_findings),
             (self.findings.setpoints, self._go_to_setpoints),
         ]
-        page = self.ranges or self.sure or self.again
+        page = self.ranges or self.sure or self.again or self.over_speed
         if page is not None:
             panes[2:4] = [(page, page.focus)]
         elif travel.state.range_mm is None:
@@ -353,7 +371,7 @@ class MainWindow(QMainWindow):
         self.theme = self._dress(name)
         for pane in (self.start, self.measurements, self.plan, self.drawing, self.findings):
             pane.show_theme(self.theme)
-        for page in (self._range_page, self._sure_page, self._again_page):
+        for page in (self._range_page, self._sure_page, self._again_page, self._speed_page):
             if page is not None:
                 page.show_theme(self.theme)
         self.menus.show_theme(name)
