@@ -438,6 +438,16 @@ def _vibration(words: argparse.Namespace) -> int:
     return DONE
 
 
+def _speeds(words: argparse.Namespace) -> int:
+    from app.files import read_build
+    from app.speeds import speeds_text
+    from geometry.words.speeds import over_speed
+
+    build = read_build(words.build)
+    print(speeds_text(build, over_speed(build), words.build.name), end="")
+    return DONE
+
+
 def _again(words: argparse.Namespace) -> int:
     from app.again import again_text
 
@@ -494,6 +504,7 @@ COMMANDS: Final[Mapping[str, Command]] = {
     "sketch": Command("write the side and top views", _sketch_words, _sketch),
     "study": Command("judge the build over ranges of its entries", _study_words, _study),
     "plan": Command("find the best plans over what may be changed", _plan_words, _plan),
+    "speeds": Command("tell up to which road speed the shaft runs smooth", _build_words, _speeds),
     "sure": Command("tell how sure the answer is with this gauge and tape", _sure_words, _sure),
     "vibration": Command("tell what a vibration on the road may come from", _vibration_words, _vibration),
     "again": Command("tell whether what was measured again sits as set", _build_words, _again),

@@ -76,10 +76,10 @@ def windows() -> None:
             QTest.qWait(1500)
             window.grab().save(str(PICTURES / f"window-{theme}.png"))
         window.show_theme("light")
-        window.show_range()
-        assert window.ranges is not None
+        window.views.show("range")
+        assert window.views.in_sight("range") is not None
         QTest.qWait(3000)
-        window.ranges.go_to(25.4)
+        window.views.in_sight("range").go_to(25.4)
         QTest.qWait(200)
         window.grab().save(str(PICTURES / "window-range.png"))
         lower = {"plan.rear_lift_mm": 25.4, "plan.front_lift_mm": 25.4}
@@ -88,7 +88,7 @@ def windows() -> None:
         window.document.open(edited(hauler, beside), None)
         window.resize(1366, 768)
         window.show_theme("dark")
-        window.show_beside()
+        window.views.show("beside")
         QTest.qWait(7000)  # until what the foot told of the pages before has gone
         window.grab().save(str(PICTURES / "window-two.png"))
         window.document.stack.setClean()

@@ -96,10 +96,11 @@ def study(build: Build, ranges: Mapping[str, ArrayLike]) -> Study:
         raise ValueError(f"a study has 1 to {MOST_ROWS:,} combinations, not {rows if values else 0:,}")
     grids = np.meshgrid(*values, indexing="ij")
     columns = {path: grid.ravel() for path, grid in zip(ranges, grids, strict=True)}
-    return _studied(build, columns, judge(variants(build, columns), positions=POSITIONS))
+    return studied(build, columns, judge(variants(build, columns), positions=POSITIONS))
 
 
-def _studied(build: Build, columns: Mapping[str, Floats], found: Found) -> Study:
+def studied(build: Build, columns: Mapping[str, Floats], found: Found) -> Study:
+    """What was found of some rows, or a part of it that is not empty, in the order in which findings are listed."""
     asked = [key for key, one in found.items() if (one.verdict != NOT_ASKED).any()]
     asked.sort(key=lambda key: ORDER.index(finding_id(key)))
     codes = np.array([found[key].verdict for key in asked])
@@ -232,13 +233,13 @@ class _Judged:
         return np.nonzero((codes[:, 1:] != codes[:, :-1]).any(axis=0))[0]
 
     def told(self, build: Build, path: str) -> Range:
-        whole, jumps = _studied(build, {path: self.values}, self.found), _jumps(build, path)
+        whole, jumps = studied(build, {path: self.values}, self.found), _jumps(build, path)
         bands = [_band(self.values, one, jumps=jumps) for one in whole.findings]
         said = [{one.verdict for one in band.stretches if one.verdict} for band in bands]
         told = [band for band, words in zip(bands, said, strict=True) if words & BAD]
         return Range(
             path,
-            _whole(self.values, whole, jumps=jumps),
+            stretches_of(self.values, whole, jumps=jumps),
             tuple(sorted(told, key=_trouble)),
             clear=said.count({"clear"}),
             partly=said.count({"clear", "unknown"}),
@@ -281,8 +282,8 @@ def _band(values: Floats, one: Studied, *, jumps: bool) -> Band:
     return Band(one.id, one.part, one.title, _stretches(values, one.judged.verdict, jumps=jumps))
 
 
-def _whole(values: Floats, some: Study, *, jumps: bool) -> tuple[Stretch, ...]:
-    """The whole build's stretches, each that is not clear with what decides it."""
+def stretches_of(values: Floats, some: Study, *, jumps: bool = False) -> tuple[Stretch, ...]:
+    """From where to where the whole is what over (rows,) growing values, each that is not clear with what decides it."""
     plain = _stretches(values, some.codes, jumps=jumps)
     runs = np.split(np.arange(values.size), np.nonzero(some.codes[1:] != some.codes[:-1])[0] + 1)
     return tuple(

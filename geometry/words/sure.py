@@ -149,9 +149,8 @@ def in_turns(build: Build, draws: int = DRAWS, *, travel: bool = True, seed: int
     """How sure the answer is, told of more and more draws; each turn is short enough for a hand to go on."""
     rows = drawn(build, draws, seed)
     blocks: list[_Block] = []
-    for _, some in rows.blocks(min(TURN, TRAVEL_BLOCK) if travel else BLOCK):
-        with np.errstate(all="ignore"):
-            blocks.append(_block(some, POSITIONS if travel else 0))
+    for block in _blocks(rows, travel=travel):
+        blocks.append(block)
         yield _told(build, rows, blocks)
 
 
@@ -176,8 +175,8 @@ def sure(build: Build, draws: int = DRAWS, *, travel: bool = True, seed: int = _
     >>> chance.doubtful, round(chance.clear, 1)  # a degree apart, on the line: heads or tails
     (True, 0.5)
     """
-    *_, last = in_turns(build, draws, travel=travel, seed=seed)
-    return last
+    rows = drawn(build, draws, seed)
+    return _told(build, rows, list(_blocks(rows, travel=travel)))
 
 
 def told_by(facts: Facts) -> dict[str, Floats]:
@@ -199,9 +198,11 @@ class _Block:
     values: Mapping[str, Floats]
 
 
-def _block(some: Variants, positions: int) -> _Block:
-    facts = Facts(some, positions)
-    return _Block(judged_block(facts), told_by(facts))
+def _blocks(rows: Variants, *, travel: bool) -> Iterator[_Block]:
+    for _, some in rows.blocks(min(TURN, TRAVEL_BLOCK) if travel else BLOCK):
+        with np.errstate(all="ignore"):
+            facts = Facts(some, POSITIONS if travel else 0)
+            yield _Block(judged_block(facts), told_by(facts))
 
 
 def _told(build: Build, rows: Variants, blocks: Sequence[_Block]) -> Sure:

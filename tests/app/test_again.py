@@ -96,8 +96,8 @@ def opened(window: MainWindow, qtbot: QtBot, build: Build, size: tuple[int, int]
     window.drawing.load()
     window.document.open(build, None)
     qtbot.waitExposed(window)
-    window.show_again()
-    page = window.again
+    window.views.show("again")
+    page = window.views.in_sight("again")
     assert page is not None
     qtbot.waitUntil(lambda: page.settled and page.sentence.text() != "", timeout=60_000)
     return page
@@ -123,7 +123,7 @@ def test_the_page_follows_what_is_typed_and_goes_to_the_form(window: MainWindow,
     qtbot.mouseClick(page.enter, Qt.MouseButton.LeftButton)
     assert window.measurements.boxes["measured_again"].is_open
     qtbot.keyClick(page, Qt.Key.Key_Escape)
-    assert window.again is None
+    assert window.views.in_sight("again") is None
 
 
 @pytest.mark.parametrize("size", [(1240, 680), (1366, 768)])

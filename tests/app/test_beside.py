@@ -197,7 +197,7 @@ def opened(window: MainWindow, qtbot: QtBot, build: Build, size: tuple[int, int]
     window.drawing.load()
     window.document.open(build, None)
     qtbot.waitExposed(window)
-    window.show_beside()
+    window.views.show("beside")
     page = window.beside
     assert page is not None
     qtbot.waitUntil(lambda: page.settled, timeout=60_000)
@@ -234,7 +234,7 @@ def test_keep_go_on_and_take_it_back(window: MainWindow, qtbot: QtBot) -> None:
     press(qtbot, page.second.on)
     assert window.beside is None
     assert window.drawing.isVisible()
-    assert window.menus.pages[0].isChecked()
+    assert window.menus.pages["drawing"].isChecked()
     assert window.document.stack.count() == steps + 1
     after = window.document.build
     assert after.model_copy(update={"variants": ()}) == build
@@ -248,32 +248,32 @@ def test_keep_go_on_and_take_it_back(window: MainWindow, qtbot: QtBot) -> None:
 
 def test_a_key_shows_it_escape_goes_back_and_files_lead_to_the_desk(window: MainWindow, qtbot: QtBot) -> None:
     opened(window, qtbot, with_beside())
-    window.show_range()
+    window.views.show("range")
     assert window.beside is None
-    assert window.ranges is not None
+    assert window.views.in_sight("range") is not None
     qtbot.keyClick(window, Qt.Key.Key_B, Qt.KeyboardModifier.ControlModifier)
     page = window.beside
     assert page is not None
-    assert window.menus.pages[4].isChecked()
+    assert window.menus.pages["beside"].isChecked()
     assert QApplication.focusWidget() is page.second.on
     window.go_round(1)
     assert window.beside is page
     assert QApplication.focusWidget() is not page.second.on
     window.go_to_findings()
     assert window.beside is None
-    assert window.menus.pages[1].isChecked()
+    assert window.menus.pages["range"].isChecked()
     for act in (window.go_to_drawing, lambda: window.look("whole"), window.go_to_plan, window.measure_next):
-        window.show_beside()
+        window.views.show("beside")
         assert window.beside is not None
         act()
         assert window.beside is None
-    window.show_beside()
+    window.views.show("beside")
     qtbot.keyClick(page, Qt.Key.Key_Escape)
     assert window.beside is None
-    window.show_beside()
+    window.views.show("beside")
     press(qtbot, page.first.on)
     assert window.drawing.isVisible()
-    window.show_beside()
+    window.views.show("beside")
     page.choose(1)
     window.document.open(sample(HAULER), None)
     assert window.beside is None

@@ -34,8 +34,8 @@ def opened(window: MainWindow, qtbot: QtBot, build: Build, size: tuple[int, int]
     window.drawing.load()
     window.document.open(build, None)
     qtbot.waitExposed(window)
-    window.show_range()
-    page = window.ranges
+    window.views.show("range")
+    page = window.views.in_sight("range")
     assert page is not None
     qtbot.waitUntil(lambda: page.range is not None and page.settled, timeout=60_000)
     return page
@@ -56,28 +56,28 @@ def test_a_key_shows_it_and_escape_goes_back(window: MainWindow, qtbot: QtBot) -
     window.drawing.load()
     window.document.open(RANCH, None)
     qtbot.waitExposed(window)
-    assert window.ranges is None
+    assert window.views.in_sight("range") is None
     qtbot.keyClick(window, Qt.Key.Key_R, Qt.KeyboardModifier.ControlModifier)
-    page = window.ranges
+    page = window.views.in_sight("range")
     assert page is not None
     assert page.isVisible()
     assert not window.drawing.isVisible()
     assert QApplication.focusWidget() is page.bands
-    assert window.menus.pages[1].isChecked()
+    assert window.menus.pages["range"].isChecked()
     qtbot.keyClick(page.bands, Qt.Key.Key_Escape)
-    assert window.ranges is None
+    assert window.views.in_sight("range") is None
     assert window.drawing.isVisible()
-    assert window.menus.pages[0].isChecked()
+    assert window.menus.pages["drawing"].isChecked()
     assert QApplication.focusWidget() is window.drawing.canvas
 
 
 def test_whatever_is_of_the_drawing_brings_the_drawing_back(window: MainWindow, qtbot: QtBot) -> None:
     opened(window, qtbot, RANCH)
     for act in (window.go_to_drawing, window.go_to_travel, window.draw_obstacle, lambda: window.look("whole")):
-        window.show_range()
-        assert window.ranges is not None
+        window.views.show("range")
+        assert window.views.in_sight("range") is not None
         act()
-        assert window.ranges is None
+        assert window.views.in_sight("range") is None
 
 
 def test_a_page_is_pressed_beside_the_menus(window: MainWindow, qtbot: QtBot) -> None:
@@ -100,7 +100,7 @@ def test_going_round_the_panes_takes_it_in_place_of_the_drawing(window: MainWind
         focused = QApplication.focusWidget()
         assert focused is not None
         seen.add(page.isAncestorOf(focused))
-        assert window.ranges is page
+        assert window.views.in_sight("range") is page
     assert seen == {True, False}
 
 
@@ -238,7 +238,7 @@ def test_it_follows_the_build_and_rests_while_out_of_sight(window: MainWindow, p
     QApplication.processEvents()
     assert page.settled
     assert page.range is before
-    window.show_range()
+    window.views.show("range")
     settled(qtbot, page)
     assert page.range == over_range(window.document.build, LIFT, 0.0, 152.4)
 
@@ -374,7 +374,7 @@ def test_keys_step_across_and_up_and_enter_sets_both_in_one_step(
     window.undo()
     assert window.document.build == before
     qtbot.keyClick(two.map, Qt.Key.Key_Escape)
-    assert window.ranges is None
+    assert window.views.in_sight("range") is None
 
 
 def test_a_hand_moves_the_cross_to_where_it_points(two: RangePage, qtbot: QtBot) -> None:

@@ -44,8 +44,8 @@ def opened(window: MainWindow, qtbot: QtBot, build: Build, size: tuple[int, int]
     window.drawing.load()
     window.document.open(build, None)
     qtbot.waitExposed(window)
-    window.show_sure()
-    page = window.sure
+    window.views.show("sure")
+    page = window.views.in_sight("sure")
     assert page is not None
     qtbot.waitUntil(lambda: page.found is not None and page.settled, timeout=60_000)
     return page
@@ -135,23 +135,23 @@ def test_a_press_goes_to_the_reading_to_take_again(window: MainWindow, qtbot: Qt
 def test_a_key_shows_it_escape_goes_back_and_nothing_is_drawn_out_of_sight(window: MainWindow, qtbot: QtBot) -> None:
     opened(window, qtbot, HURRY)
     window.go_to_drawing()
-    assert window.sure is None
+    assert window.views.in_sight("sure") is None
     qtbot.keyClick(window, Qt.Key.Key_G, Qt.KeyboardModifier.ControlModifier)
-    page = window.sure
+    page = window.views.in_sight("sure")
     assert page is not None
-    assert window.menus.pages[2].isChecked()
+    assert window.menus.pages["sure"].isChecked()
     focused = QApplication.focusWidget()
     assert focused is not None
     assert page is focused or page.isAncestorOf(focused)
     qtbot.keyClick(page, Qt.Key.Key_Escape)
-    assert window.sure is None
+    assert window.views.in_sight("sure") is None
     before = page.found
     window.document.apply({"powertrain.slope_deg": 6.0}, "output slope")
     QApplication.processEvents()
     assert page.settled
     assert page.found is before
-    window.show_range()
-    window.show_sure()
+    window.views.show("range")
+    window.views.show("sure")
     qtbot.waitUntil(lambda: page.settled)
     assert page.found == sure(window.document.build, FEW)
 

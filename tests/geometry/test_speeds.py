@@ -1,90 +1,98 @@
-"""Which entries the speeds and torques are made from: every one by hand, and unknown without what it wants."""
+"""Over speed: a row of it is the build solved with that cruising speed; borders and gears by plain arithmetic."""
+
+from math import pi, sqrt
 
 import numpy as np
 import pytest
 
-from geometry import Build, edited
-from geometry.document.entries import variants
-from geometry.judge.facts import Facts
-from geometry.mechanics.loads import Speeds
+from geometry import Build, edited, solve
+from geometry.judge.codes import WORDS
+from geometry.words.speeds import SMOOTH, USUAL_KMH, over_speed
+from tests.geometry.strategies import sample
 
-BARE = edited(
-    Build(),
-    {
-        "powertrain": {"peak_torque_nm": 300.0, "gear_ratios": (4.0, 2.0, 0.8), "redline_rpm": 4000.0},
-        "axle.ratio": 4.0,
-        "vehicle": {
-            "front_tyre_radius_mm": 300.0, "rear_tyre_radius_mm": 500.0, "cruise_speed_kmh": 90.0,
-            "rear_axle_load_kg": 1000.0, "tyre_grip": 0.8,
-        },
-    },
-)  # fmt: skip
-RPM = 60.0 / (2.0 * np.pi)
+TRUCK = sample("ranch_truck_swap")
 
 
-def speeds(**entries: object) -> Speeds:
-    changes = {name.replace("__", "."): value for name, value in entries.items()}
-    with np.errstate(all="ignore"):
-        return Facts(variants(edited(BARE, changes))).speeds
+@pytest.mark.parametrize(
+    "name", ["ranch_truck_swap", "long_van_two_piece", "front_axle_lift", "transfer_case_double_joint"]
+)
+def test_at_each_speed_it_is_what_solving_says(name: str) -> None:
+    build = sample(name)
+    found = over_speed(build)
+    for row in (7, 61, 118, 159):
+        speed = float(found.speeds_kmh[row])
+        there = solve(edited(build, {"vehicle.cruise_speed_kmh": speed, "vehicle.top_speed_kmh": speed}))
+        alone = {(one.id, one.part): one for one in there.findings if one.id in SMOOTH}
+        assert {(one.id, one.part) for one in found.findings} == set(alone)
+        for one in found.findings:
+            same = alone[one.id, one.part]
+            assert WORDS[one.judged.verdict[row]] == same.verdict
+            assert one.judged.value[row] == pytest.approx(same.value, rel=1e-9)
+        assert found.shaft_rpm[row] == pytest.approx(there.shaft.cruise_rpm, rel=1e-12)
 
 
-def test_speeds_of_the_driven_axle() -> None:
-    """90 km/h is 25 m/s: 50 rad/s on a radius of 0.5 m behind, 83.3 on 0.3 m in front, four times that in the shaft."""
-    assert speeds().cruise_rpm == pytest.approx(200.0 * RPM, rel=1e-12)
-    assert speeds().omega2 == pytest.approx(200.0**2, rel=1e-12)
-    assert speeds(axle__end="front").cruise_rpm == pytest.approx(25.0 / 0.3 * 4.0 * RPM, rel=1e-12)
+def test_uneven_running_grows_with_the_square_of_the_speed() -> None:
+    """Amplitude ω²·θ² of a shaft between joints: any textbook on theory of machines. So 300 turns 400 at √(4/3)."""
+    found = over_speed(TRUCK)
+    residual = next(one for one in found.findings if one.id == "pinion_residual").judged
+    assert residual.value == pytest.approx(residual.value[-1] * (found.speeds_kmh / found.speeds_kmh[-1]) ** 2)
+    clear, caution, hold = found.whole
+    assert (clear.verdict, caution.verdict, hold.verdict) == ("clear", "caution", "hold")
+    assert caution.last / caution.first == pytest.approx(sqrt(400.0 / 300.0), abs=0.02)
+    assert hold.decides == "Uneven running at the pinion"
+    assert found.smooth == ((clear.first, clear.last),)
 
 
-@pytest.mark.parametrize("entry", ["vehicle__cruise_speed_kmh", "vehicle__rear_tyre_radius_mm", "axle__ratio"])
-def test_no_speed_without_all_three(entry: str) -> None:
-    found = speeds(**{entry: None})
-    assert np.isnan(found.cruise_rpm)
-    assert np.isnan(found.omega2)
+def test_gears_by_plain_arithmetic() -> None:
+    """At the redline the wheel turns redline / (gear × axle ratio) times a minute."""
+    build = edited(TRUCK, {"vehicle.tyre_turns_per_km": None})
+    found = over_speed(build)
+    assert build.powertrain is not None
+    assert build.axle is not None
+    assert build.vehicle is not None
+    around_km = 2.0 * pi * build.vehicle.rear_tyre_radius_mm / 1e6
+    for gear, ratio in zip(found.gears, build.powertrain.gear_ratios, strict=True):
+        wheel = build.powertrain.redline_rpm / (ratio * build.axle.ratio)
+        assert gear.redline_kmh == pytest.approx(wheel * around_km * 60.0, rel=1e-12)
+    assert [gear.number for gear in found.gears] == list(range(1, len(found.gears) + 1))
 
 
-@pytest.mark.parametrize(("top_kmh", "expected"), [(None, 5000.0), (180.0, 400.0 * RPM), (250.0, 5000.0)])
-def test_highest_speed_is_the_smaller_of_engine_and_road(top_kmh: float | None, expected: float) -> None:
-    """4,000 rpm through the highest gear, 0.8, is 5,000 rpm; 180 km/h is 50 m/s and 400 rad/s in the shaft."""
-    assert speeds(vehicle__top_speed_kmh=top_kmh).highest_rpm == pytest.approx(expected, rel=1e-12)
+def test_half_the_critical_speed_is_a_stretch_of_its_own() -> None:
+    """The whole warns within 8 % of half the critical speed, on either side, and nowhere else."""
+    even = edited(TRUCK, {"plan.axle_shim_deg": 1.5, "shaft.tube.outer_diameter_mm": 55.0})
+    found = over_speed(even, 160.0)
+    half = next(one for one in found.findings if one.id == "half_critical_speed").judged.verdict
+    near = np.flatnonzero(half != 1)
+    share = found.shaft_rpm[near] / (found.critical_rpm / 2.0)
+    assert share[0] == pytest.approx(0.92, abs=0.01)
+    assert share[-1] == pytest.approx(1.08, abs=0.01)
+    assert (np.diff(near) == 1).all()
 
 
-def test_highest_speed_by_what_is_known() -> None:
-    road = speeds(vehicle__top_speed_kmh=180.0, powertrain__redline_rpm=None)
-    assert road.highest_rpm == road.top_rpm == pytest.approx(400.0 * RPM, rel=1e-12)
-    assert np.isnan(speeds(powertrain__redline_rpm=None).highest_rpm)
+def test_how_far_it_looks() -> None:
+    bare = {"vehicle.cruise_speed_kmh": None, "vehicle.top_speed_kmh": None, "powertrain.redline_rpm": None}
+    assert over_speed(edited(TRUCK, bare)).speeds_kmh[-1] == USUAL_KMH
+    assert over_speed(edited(TRUCK, bare | {"vehicle.cruise_speed_kmh": 120.0})).speeds_kmh[-1] == pytest.approx(144.0)
+    assert over_speed(edited(TRUCK, bare | {"vehicle.top_speed_kmh": 70.0})).speeds_kmh[-1] == 70.0
+    engine = over_speed(edited(TRUCK, bare | {"powertrain.redline_rpm": 3000.0}))
+    assert engine.speeds_kmh[-1] == pytest.approx(engine.gears[-1].redline_kmh)
+    assert over_speed(TRUCK, 50.0).speeds_kmh[-1] == 50.0
+    for most in (0.0, -1.0, float("nan")):
+        with pytest.raises(ValueError, match="more than 0 km/h"):
+            over_speed(TRUCK, most)
 
 
-def test_low_gear_torque() -> None:
-    """300 N·m in the lowest gear, 4; with low range 2.5, converter 2 and efficiency 0.9 as much more."""
-    assert speeds().low_gear_nm == pytest.approx(1200.0)
-    geared = speeds(powertrain__low_range=2.5, powertrain__converter_ratio=2.0, powertrain__efficiency=0.9)
-    assert geared.low_gear_nm == pytest.approx(300.0 * 4.0 * 2.5 * 2.0 * 0.9)
-    for entry in ("powertrain__peak_torque_nm", "powertrain__gear_ratios"):
-        assert np.isnan(speeds(**{entry: None}).low_gear_nm)
+@pytest.mark.parametrize("lost", ["axle.ratio", "vehicle.rear_tyre_radius_mm"])
+def test_without_a_speed_nothing_is_clear(lost: str) -> None:
+    found = over_speed(edited(TRUCK, {lost: None, "vehicle.tyre_turns_per_km": None}))
+    assert [one.verdict for one in found.whole] == ["unknown"]
+    assert found.smooth == ()
+    assert np.isnan(found.shaft_rpm).all()
+    assert all(gear.redline_kmh is None for gear in found.gears)
 
 
-def test_cruise_torque() -> None:
-    """A share of the peak, 0.3 where none is entered, through the highest gear."""
-    assert speeds().cruise_nm == pytest.approx(300.0 * 0.8 * 0.3)
-    entered = speeds(powertrain__cruise_torque_share=0.25, powertrain__efficiency=0.9)
-    assert entered.cruise_nm == pytest.approx(300.0 * 0.8 * 0.9 * 0.25)
-
-
-def test_wheel_slip_torque() -> None:
-    """1000 kg and grip 0.8 hold 7845.32 N; on 0.5 m 3922.66 N·m, through 4 × 0.95 a shaft torque of 1032.279."""
-    assert speeds(axle__efficiency=0.95).wheel_slip_nm == pytest.approx(1032.279, abs=1e-3)
-    assert speeds(axle__end="front").wheel_slip_nm == pytest.approx(588.399, abs=1e-3)
-    for entry in ("vehicle__rear_axle_load_kg", "vehicle__tyre_grip", "vehicle__rear_tyre_radius_mm", "axle__ratio"):
-        assert np.isnan(speeds(**{entry: None}).wheel_slip_nm)
-
-
-def test_load_transfer_where_the_mass_centre_is_known() -> None:
-    """mu h/l = 0.8 × 750/3000 = 0.2: 1/0.8 of the load behind, 1/1.2 of it in front."""
-    high = {"vehicle__wheelbase_mm": 3000.0, "vehicle__mass_centre_height_mm": 750.0, "axle__efficiency": 0.95}
-    assert speeds(**high).wheel_slip_nm == pytest.approx(1032.279 / 0.8, abs=2e-3)
-    front = speeds(axle__end="front", **high)
-    assert front.wheel_slip_nm == pytest.approx(588.399 / 0.95 / 1.2, abs=2e-3)
-
-
-def test_shock_factor() -> None:
-    assert (speeds().shock, speeds(powertrain__shock_factor=2.0).shock) == (1.5, 2.0)
+def test_nothing_entered_is_nothing_found() -> None:
+    found = over_speed(Build())
+    assert all(one.verdict == "unknown" for one in found.whole)
+    assert found.critical_rpm is None
+    assert found.gears == ()

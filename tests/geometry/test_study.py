@@ -129,6 +129,14 @@ def test_a_map_is_every_pair_and_its_first_turn_stands_for_the_neighbours() -> N
             assert last.decides[row, column] == ("" if last.codes[row, column] == 1 else decides)
 
 
+def test_a_map_is_exact_only_once_its_last_row_is_judged() -> None:
+    """With 18 cells six rows go in a turn: the third ends at row 17 and leaves one."""
+    build = edited(Build(), {"powertrain.slope_deg": 3.5, "readings.shaft_slope_deg": 10.8})
+    across, up = ("axle.pinion_slope_deg", 2.5, 9.5), ("powertrain.slope_deg", 3.5, 4.5)
+    turns = list(map_in_turns(build, across, up, cells=18))
+    assert [one.exact for one in turns] == [False] * 4 + [True]
+
+
 @pytest.mark.parametrize(
     ("across", "up", "cells"),
     [

@@ -131,6 +131,17 @@ def test_the_gauges_zero_drops_out_between_two_gauged_lines_and_counts_against_t
     assert half(taped, "front joint") == pytest.approx(0.38 * (1.0 + swing) * share, rel=0.05)
 
 
+def test_what_is_most_in_doubt_stands_first() -> None:
+    """A tail that reads 5° is over its line in half the draws; ends 1.1° apart, ± 0.2°, are clear in an eighth."""
+    found = sure(edited(HURRY, {"powertrain.slope_deg": 5.0, "axle.pinion_slope_deg": 6.1}), 500)
+    doubtful = [one.doubtful for one in found.findings]
+    assert doubtful == sorted(doubtful, reverse=True)
+    names = [one.id for one in found.findings if one.doubtful]
+    assert names.index("tail_down") < names.index("ends_parallel")
+    assert chance(found, "tail_down").clear > 0.4
+    assert chance(found, "ends_parallel").clear < 0.2
+
+
 def test_with_nothing_said_of_gauge_and_tape_nothing_is_in_doubt() -> None:
     found = sure(edited(HURRY, {"gauge": None}), 50)
     assert not any(one.doubtful for one in (found.whole, *found.findings))

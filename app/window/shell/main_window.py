@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, cast
 
 from PySide6.QtCore import QByteArray, QEvent, QRect, Qt
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QKeyEvent, QResizeEvent, QShowEvent
@@ -37,6 +37,7 @@ from app.window.shell import exports, pages
 from app.window.shell.foot import Foot
 from app.window.shell.menus import Menus
 from app.window.shell.start import StartPage
+from app.window.shell.views import Views
 from app.window.theme import dress
 from geometry.document import Build
 
@@ -44,10 +45,7 @@ if TYPE_CHECKING:
     from app.drawing.zones import Look
     from app.papers.kinds import What
     from app.window.beside.page import BesidePage
-    from app.window.ranges.again_page import AgainPage
-    from app.window.ranges.judged import JudgedPage
-    from app.window.ranges.page import RangePage
-    from app.window.ranges.sure_page import SurePage
+    from app.window.shell.views import View
 
 _SIZE: Final = (1440, 900)
 _LEAST: Final = (1240, 680)
@@ -62,10 +60,7 @@ class MainWindow(QMainWindow):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, on=False)
         theme: ThemeName = "dark" if word("theme", _system_theme()) == "dark" else "light"
         self._framed = False
-        self._range_page: RangePage | None = None
-        self._sure_page: SurePage | None = None
-        self._again_page: AgainPage | None = None
-        self._beside_page: BesidePage | None = None
+        self.views = Views(self)
         self.theme: Theme = self._dress(theme)  # first, so that every pane is made with its fonts
         self.document = Document(build, path, self, as_read)
         self.selection = Selection(self)
@@ -122,7 +117,7 @@ class MainWindow(QMainWindow):
         self.document.hand_in()
         if self.pages.currentIndex() != _DESK:
             self.pages.setCurrentIndex(_DESK)
-            self.menus.show_page(self._middle_pages().index(self.middle.currentWidget()))
+            self.menus.show_view(self.views.in_the_middle)
             self.go_to_findings()
 
     def _measure(self) -> None:
@@ -250,76 +245,9 @@ class MainWindow(QMainWindow):
         asked.deleteLater()
 
     @property
-    def ranges(self) -> RangePage | None:
-        """The page over a range, where it is in sight."""
-        return self._range_page if self.middle.currentWidget() is self._range_page else None
-
-    @property
-    def sure(self) -> SurePage | None:
-        """The page that tells how sure it is, where it is in sight."""
-        return self._sure_page if self.middle.currentWidget() is self._sure_page else None
-
-    @property
-    def again(self) -> AgainPage | None:
-        """The page of what was measured again, where it is in sight."""
-        return self._again_page if self.middle.currentWidget() is self._again_page else None
-
-    @property
     def beside(self) -> BesidePage | None:
         """The page of two builds, where it is in sight."""
-        return self._beside_page if self.pages.currentWidget() is self._beside_page else None
-
-    def show_range(self) -> None:
-        """Show the build over a range of one of its entries, in place of the drawing."""
-        self.show_desk()
-        if self._range_page is None:
-            from app.window.ranges.page import RangePage
-
-            self._range_page = RangePage(self.document)
-            self._range_page.told.connect(self.foot.tell)
-            self._add_page(self._range_page)
-        self._show_page(self._range_page, 1)
-
-    def show_sure(self) -> None:
-        """Show how sure the answer is, in place of the drawing."""
-        self.show_desk()
-        if self._sure_page is None:
-            from app.window.ranges.sure_page import SurePage
-
-            self._sure_page = SurePage(self.document)
-            self._sure_page.going.connect(self._take_again)
-            self._add_page(self._sure_page)
-        self._show_page(self._sure_page, 2)
-
-    def show_again(self) -> None:
-        """Show whether what was measured again sits as set, in place of the drawing."""
-        self.show_desk()
-        if self._again_page is None:
-            from app.window.ranges.again_page import AgainPage
-
-            self._again_page = AgainPage(self.document)
-            self._again_page.going.connect(self._take_again)
-            self._add_page(self._again_page)
-        self._show_page(self._again_page, 3)
-
-    def show_beside(self) -> None:
-        """Show the build and one that is kept beside it, over the whole width."""
-        self.document.hand_in()
-        if self._beside_page is None:
-            from app.window.beside.page import BesidePage
-
-            page = self._beside_page = BesidePage(self.document)
-            page.told.connect(self.foot.tell)
-            page.keeping.connect(self.keep_beside)
-            page.renaming.connect(self.rename_kept)
-            page.dropping.connect(self.drop_kept)
-            page.left.connect(self.go_to_drawing)
-            page.show_theme(self.theme)
-            self.pages.addWidget(page)
-        self.pages.setCurrentWidget(self._beside_page)
-        self.menus.show_page(4)
-        self._beside_page.begin()
-        self._beside_page.focus()
+        return cast("BesidePage | None", self.views.in_sight("beside"))
 
     def keep_beside(self) -> None:
         """Keep what is chosen beside the build, under a name made of what is planned."""
@@ -345,29 +273,15 @@ class MainWindow(QMainWindow):
     def _kept_number(self) -> int:
         """Which of the kept plans is meant: it is shown first, so that the person sees which."""
         if self.beside is None:
-            self.show_beside()
-        return 0 if self._beside_page is None else self._beside_page.number
-
-    def _middle_pages(self) -> list[QWidget | None]:
-        """What may stand in the middle, in the order of the View menu."""
-        return [self.drawing, self._range_page, self._sure_page, self._again_page]
+            self.views.show("beside")
+        return 0 if self.beside is None else self.beside.number
 
     def show_drawing(self) -> None:
         """Show the drawing."""
         self.middle.setCurrentWidget(self.drawing)
-        self.menus.show_page(0)
+        self.menus.show_view("drawing")
 
-    def _add_page(self, page: JudgedPage) -> None:
-        page.left.connect(self.go_to_drawing)
-        page.show_theme(self.theme)
-        self.middle.addWidget(page)
-
-    def _show_page(self, page: JudgedPage, number: int) -> None:
-        self.middle.setCurrentWidget(page)
-        self.menus.show_page(number)
-        page.focus()
-
-    def _take_again(self, path: str) -> None:
+    def take_again(self, path: str) -> None:
         """Put the cursor into an entry whose reading is to be taken again."""
         head, _, last = path.rpartition(".")
         self.measurements.bring_forward(head if last.isdecimal() else path, focus=True)
@@ -398,9 +312,9 @@ class MainWindow(QMainWindow):
             (self.findings, self.go_to_findings),
             (self.findings.setpoints, self._go_to_setpoints),
         ]
-        page = self.ranges or self.sure or self.again
+        page = self.views.in_sight(self.views.in_the_middle)
         if page is not None:
-            panes[2:4] = [(page, page.focus)]
+            panes[2:4] = [(page, cast("View", page).focus)]
         elif travel.state.range_mm is None:
             panes.pop(3)
         # The bar lies within the drawing's pane and the set-points within the findings': the inner one counts.
@@ -416,9 +330,7 @@ class MainWindow(QMainWindow):
         self.theme = self._dress(name)
         for pane in (self.start, self.measurements, self.plan, self.drawing, self.findings):
             pane.show_theme(self.theme)
-        for page in (self._range_page, self._sure_page, self._again_page, self._beside_page):
-            if page is not None:
-                page.show_theme(self.theme)
+        self.views.show_theme(self.theme)
         self.menus.show_theme(name)
         remember("theme", name)
         return self.theme

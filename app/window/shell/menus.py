@@ -15,6 +15,7 @@ from app.window.keeping.filing import samples
 from app.window.plain import menu_words, set_tip
 from app.window.settings import papers_behind, recent_files, want_behind
 from app.window.shell import pages
+from app.window.shell.views import VIEWS, ViewName
 from app.window.theme import LABEL_PT, words_wide
 
 if TYPE_CHECKING:
@@ -34,7 +35,7 @@ class Menus(QObject):
         self._plan()
         self._view()
         self._help()
-        self.page_row = PageRow(*self.pages)
+        self.page_row = PageRow(*self.pages.values())
         window.menuBar().setCornerWidget(self.page_row)
         document = window.document
         document.history_changed.connect(self._name_undo)
@@ -138,17 +139,16 @@ class Menus(QObject):
             ("&N·m", partial(window.show_torque, "newton_metre")),
         )
         menu.addSeparator()
-        self.pages = self._group(
-            menu,
-            ("Dra&wing", window.go_to_drawing),
-            ("Over a ran&ge", window.show_range),
-            ("How s&ure", window.show_sure),
-            ("M&easured again", window.show_again),
-            ("Two &builds", window.show_beside),
+        self.pages = dict(
+            zip(
+                VIEWS,
+                self._group(menu, *((words, partial(window.views.show, name)) for name, (words, _) in VIEWS.items())),
+                strict=True,
+            )
         )
-        self.pages[0].setChecked(True)
-        for page, key in zip(self.pages[1:], ("Ctrl+R", "Ctrl+G", "Ctrl+M", "Ctrl+B"), strict=True):
-            page.setShortcut(QKeySequence(key))
+        self.pages["drawing"].setChecked(True)
+        for name, (_, key) in VIEWS.items():
+            self.pages[name].setShortcut(QKeySequence(key))
         menu.addSeparator()
         _add(menu, "See the &shaft", partial(window.look, "shaft"), "Ctrl+0")
         _add(menu, "See the w&hole vehicle", partial(window.look, "whole"), "Ctrl+9")
@@ -181,9 +181,9 @@ class Menus(QObject):
         """Tick the theme in use."""
         (self.dark if name == "dark" else self.light).setChecked(True)
 
-    def show_page(self, number: int) -> None:
+    def show_view(self, name: ViewName) -> None:
         """Tick the page that is in sight."""
-        self.pages[number].setChecked(True)
+        self.pages[name].setChecked(True)
 
     def _menu(self, title: str) -> QMenu:
         menu: QMenu = self._window.menuBar().addMenu(title)

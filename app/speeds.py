@@ -1,0 +1,150 @@
+"""A build over road speed, in the words that terminal and window share."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from app.complaints import one_line
+from app.drawing.palette import VERDICT_SIGNS
+from app.terminal import headed, wrapped
+from app.units import Kind, as_kind, scale, show
+from geometry.document import Build, edited
+from geometry.document.vehicle import Display
+from geometry.judge.codes import WORDS, Codes
+from geometry.mechanics.vectors import Floats
+from geometry.words.solution import Verdict
+from geometry.words.solve import Work, solved
+from geometry.words.speeds import SMOOTH, Gear, OverSpeed
+from geometry.words.study import Studied
+
+_ROWS: Final = (
+    ("Uneven running at the pinion", "Uneven at pinion", ("pinion_residual",)),
+    ("Shaft uneven, driving / coasting", "Shaft, drive / coast", ("shaft_inertia_drive", "shaft_inertia_coast")),
+    ("Joint angle for its speed", "Joint angle", ("operating_angle_most",)),
+    ("Shaft speed", "Shaft speed", ("critical_speed", "half_critical_speed")),
+)
+"""What is shown over speed: its title, shortly, and the findings that it is made of."""
+_TOLD: Final = 13
+"""Speeds that the terminal tells of, at most."""
+_ANY_KMH: Final = 50.0
+
+
+@dataclass(frozen=True)
+class SpeedRow:
+    """One thing over speed: its curves, the lines of the first of them, and the worst verdict, (n,) each."""
+
+    title: str
+    short: str
+    kind: Kind
+    curves: tuple[Floats, ...]
+    clear: Floats | None
+    hold: Floats | None
+    codes: Codes
+
+    def value_words(self, speeds: Floats, at_kmh: float, display: Display) -> str:
+        """What its curves come to at a speed."""
+        values = [float(np.interp(at_kmh, speeds, one)) for one in self.curves]
+        said = ["–" if value != value else show(value, self.kind, display) for value in values]  # noqa: PLR0124
+        return " / ".join([*(one.rsplit(" ", 1)[0] for one in said[:-1]), said[-1]])
+
+    def lines_words(self, speeds: Floats, at_kmh: float, display: Display) -> str:
+        """Its lines at a speed, without their unit: most 300, hold 400; nothing where there are none."""
+        lines = [None if one is None else float(np.interp(at_kmh, speeds, one)) for one in (self.clear, self.hold)]
+        return ", ".join(
+            f"{word} {show(one, self.kind, display).partition(' ')[0]}"
+            for word, one in zip(("most", "hold"), lines, strict=True)
+            if one is not None and np.isfinite(one)
+        )
+
+    def verdict(self, speeds: Floats, at_kmh: float) -> Verdict:
+        """Its verdict at the nearest speed that was judged."""
+        return WORDS[int(self.codes[np.abs(speeds - at_kmh).argmin()])]  # type: ignore[return-value]
+
+
+def rows_of(found: OverSpeed) -> tuple[SpeedRow, ...]:
+    """What is shown over speed, in one order; what is not asked of the build is left out."""
+    made = []
+    for title, short, names in _ROWS:
+        some = [one for name in names for one in found.findings if one.id == name]
+        if some:
+            made.append(_row(title, short, some, found))
+    return tuple(made)
+
+
+def _row(title: str, short: str, some: list[Studied], found: OverSpeed) -> SpeedRow:
+    first = some[0]
+    curves = (found.shaft_rpm,) if first.id == "critical_speed" else tuple(one.judged.value for one in some)
+    lines = [np.broadcast_to(one, found.speeds_kmh.shape) for one in (first.judged.clear, first.judged.hold)]
+    clear, hold = (line if np.isfinite(line).any() else None for line in lines)
+    codes = np.max([one.judged.verdict for one in some], axis=0)
+    return SpeedRow(title, short, as_kind(first.limit.unit), curves, clear, hold, codes)
+
+
+def sentence(found: OverSpeed, display: Display) -> str:
+    """From where to where it runs smooth, and what ends that."""
+    if all(one.verdict == "unknown" for one in found.whole):
+        return "Not judged yet."
+    parts = []
+    for one in found.whole:
+        word = {"clear": "smooth", "unknown": "not judged"}.get(one.verdict or "unknown", one.verdict)
+        why = f": {one.decides[:1].lower()}{one.decides[1:]}" if one.verdict in {"caution", "hold"} else ""
+        parts.append(f"{word} to {show(one.last, 'km/h', display, places=0)}{why}")
+    text = "; then ".join([*parts[:5], *(["…"] if len(parts) > 5 else [])])
+    return f"{text[:1].upper()}{text[1:]}."
+
+
+def wants_of(build: Build, found: OverSpeed) -> tuple[str, ...]:
+    """What is missing for it, as the findings say; any speed will do."""
+    if all(one.verdict != "unknown" for one in found.whole):
+        return ()
+    speeds = {"vehicle.cruise_speed_kmh": _ANY_KMH, "vehicle.top_speed_kmh": _ANY_KMH}
+    findings = solved(Work(edited(build, speeds)), with_ways=False).findings
+    return tuple(dict.fromkeys(one.says for one in findings if one.id in SMOOTH and one.verdict == "unknown"))
+
+
+def gear_words(gear: Gear, display: Display) -> str:
+    """How far a gear goes: gear 3, 1.50: to 59 mph at the redline."""
+    reach = gear.redline_kmh
+    to = "" if reach is None else f": to {show(reach, 'km/h', display, places=0)} at the redline"
+    return f"Gear {gear.number}, {gear.ratio:.2f}{to}"
+
+
+def speeds_text(build: Build, found: OverSpeed, source_name: str) -> str:
+    """Return it as text, no line wider than 98 columns."""
+    display, speeds = build.display, found.speeds_kmh
+    lines = [headed(build, source_name), *wrapped(sentence(found, display))]
+    wants = wants_of(build, found)
+    lines += [line for said in wants for line in wrapped(said, "  ")]
+    rows = rows_of(found)
+    if np.isfinite(found.shaft_rpm).any():
+        lines += ["", _line("Speed", [row.short for row in rows])]
+        for at in _told(found, display):
+            cruise = "  cruise" if at == found.cruise_kmh else ""
+            cells = [f"{VERDICT_SIGNS[row.verdict(speeds, at)]} {row.value_words(speeds, at, display)}" for row in rows]
+            lines.append(_line(f"{show(at, 'km/h', display, places=0)}{cruise}", cells))
+    if found.critical_rpm is not None:
+        critical, half = (show(one, "rpm", display) for one in (found.critical_rpm, found.critical_rpm / 2.0))
+        lines += ["", f"Critical speed {critical}, half of it {half}"]
+    lines += ["", *(one_line(gear_words(one, display)) for one in found.gears)] if found.gears else []
+    lines += [
+        "",
+        "; ".join(f"{VERDICT_SIGNS[verdict]} {verdict}" for verdict in ("clear", "caution", "hold", "unknown")),
+    ]
+    return "\n".join(lines) + "\n"
+
+
+def _told(found: OverSpeed, display: Display) -> list[float]:
+    """Speeds that the terminal tells of: every tenth or twentieth, in the person's unit, and the cruising speed."""
+    most, unit = float(found.speeds_kmh[-1]), 1.0 / scale("km/h", display)
+    step = next(one for one in (5.0, 10.0, 20.0, 50.0, 100.0) if one >= most / unit / _TOLD)
+    told = np.arange(1, int(most / unit / step + 1e-9) + 1) * step * unit
+    cruise = found.cruise_kmh
+    return sorted({*told.tolist(), *([] if cruise is None or cruise > most else [cruise])})
+
+
+def _line(first: str, cells: Sequence[str]) -> str:
+    return f"{first:18}{''.join(f'{one:22}' for one in cells)}".rstrip()
