@@ -51,7 +51,7 @@ def opened(window: MainWindow, qtbot: QtBot, build: Build, size: tuple[int, int]
     return page
 
 
-def test_the_command_tells_chances_intervals_and_what_to_take_again(
+def test_the_command_tells_chances_intervals_and_what_totake_again(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     path = tmp_path / "three.json"
@@ -116,7 +116,7 @@ def test_the_page_counts_on_and_shows_what_is_drawn(window: MainWindow, qtbot: Q
     assert page.found.draws == TURN
 
 
-def test_a_press_goes_to_the_reading_to_take_again(window: MainWindow, qtbot: QtBot) -> None:
+def test_a_press_goes_to_the_reading_totake_again(window: MainWindow, qtbot: QtBot) -> None:
     page = opened(window, qtbot, RANCH)
     first = page.again[0]
     assert first.isVisible()
@@ -126,7 +126,7 @@ def test_a_press_goes_to_the_reading_to_take_again(window: MainWindow, qtbot: Qt
     focused = QApplication.focusWidget()
     assert focused is not None
     assert window.measurements.isAncestorOf(focused)
-    window._take_again("axle.centre_mm.2")
+    window.take_again("axle.centre_mm.2")
     focused = QApplication.focusWidget()
     assert focused is not None
     assert window.measurements.isAncestorOf(focused)

@@ -249,6 +249,16 @@ def test_every_finding_is_in_the_table():
     assert {finding_id((one.id, one.part)) for one in TABLE} | ELSEWHERE == set(LIMITS)
 
 
+def test_what_leaves_no_room_for_caution_or_none_at_all() -> None:
+    """Some hold at their clear line, and some of these and others at nought: what touches, and what cannot be had."""
+    assert {one.id for one in LIMITS.values() if one.clear == one.hold} == {
+        "equivalent_angle", "joint_torque", "lift", "front_block", "end_fits",
+    }  # fmt: skip
+    assert {one.id for one in LIMITS.values() if 0.0 in {one.clear, one.hold}} == {
+        "ubolt_reserve", "caster", "lift", "front_block", "block_room", "travel_reach", "end_fits", "shock_crossed",
+    }  # fmt: skip
+
+
 @pytest.mark.parametrize("one", TABLE, ids=lambda one: f"{one.id} by {one.path}")
 def test_just_inside_and_just_outside_the_clear_line(one):
     one.check(one.clear, CLEAR, HOLD if one.hold == one.clear else CAUTION)

@@ -53,6 +53,18 @@ def test_tubes_are_told_apart_hollow_and_of_a_known_material():
     assert (STOCK_TUBES[0].outer_mm, STOCK_TUBES[0].wall_mm) == (pytest.approx(63.5), pytest.approx(2.1082))
 
 
+WALLS_IN = {7: 0.180, 8: 0.165, 9: 0.148, 10: 0.134, 11: 0.120, 12: 0.109, 13: 0.095, 14: 0.083, 16: 0.065}
+"""Walls of steel tubing by gauge: Birmingham wire gauge, as engineers' handbooks print it; from memory."""
+
+
+def test_walls_of_steel_tubes_are_gauges_and_those_of_aluminium_an_eighth():
+    steel = [tube for tube in STOCK_TUBES if tube.material == "steel"]
+    assert {round(tube.wall_mm / 25.4, 6) for tube in steel} <= set(WALLS_IN.values())
+    assert {tube.wall_mm for tube in STOCK_TUBES if tube.material == "aluminium"} == {25.4 / 8.0}
+    # Whole and half inches outside, but for one heavy tube.
+    assert [round(tube.outer_mm / 25.4, 3) for tube in STOCK_TUBES if round(tube.outer_mm / 12.7, 6) % 1.0] == [4.095]
+
+
 def test_large_joints_are_held_by_plates_and_the_others_by_rings():
     assert {series.held for series in JOINT_SERIES if series.name in {"1610", "1710", "1810"}} == {"plates"}
     assert {series.held for series in JOINT_SERIES if series.cap_mm < 40.0} == {"outside"}
