@@ -215,16 +215,24 @@ def _told(build: Build, rows: Variants, blocks: Sequence[_Block]) -> Sure:
     codes = {key: np.concatenate([one.found[key].verdict for one in blocks]) for key in keys}
     worst = np.max(list(codes.values()), axis=0)
     draws = worst.size
-    readings = {path: rows[path][:draws] for path in rows.columns}
-    shares = {key: _shares(blocks, key, readings) for key in keys}
-    chances = [_chance(build, key, codes[key], shares[key], list(readings)) for key in keys]
+    paths = list(rows.columns)
+    chances = [_chance(build, key, codes[key]) for key in keys]
+    shares = np.zeros((len(keys), len(paths)))
+    doubted = [number for number, one in enumerate(chances) if one.doubtful]
+    if doubted and paths:
+        readings = np.array([rows[path][:draws] for path in paths])
+        readings -= readings.mean(axis=1, keepdims=True)
+        for number in doubted:
+            shares[number] = _shares(_values(blocks, keys[number]), readings)
+            again = paths[int(shares[number].argmax())] if shares[number].any() else ""
+            chances[number] = replace(chances[number], again=again)
     values = {name: np.concatenate([one.values[name] for one in blocks]) for name in blocks[0].values}
     return Sure(
         draws,
         Chance("", "", "Whole build", *_of(worst)),
         tuple(_interval(name, value) for name, value in values.items() if np.isfinite(value).any()),
         tuple(sorted(chances, key=lambda one: (not one.doubtful, abs(one.clear - 0.5)))),
-        _again(chances, list(shares.values()), readings),
+        _again(chances, shares, paths),
     )
 
 
@@ -235,10 +243,8 @@ def _of(codes: NDArray[np.uint8]) -> tuple[float, float, float, float]:
     return clear, unknown, caution, hold
 
 
-def _chance(build: Build, key: Key, codes: NDArray[np.uint8], shares: Floats, paths: Sequence[str]) -> Chance:
-    of, bad = _of(codes), bool((codes >= CAUTION).any())
-    plain = Chance(*key, title_of(build, key, bad=bad), *of)
-    return replace(plain, again=paths[int(shares.argmax())]) if plain.doubtful and shares.any() else plain
+def _chance(build: Build, key: Key, codes: NDArray[np.uint8]) -> Chance:
+    return Chance(*key, title_of(build, key, bad=bool((codes >= CAUTION).any())), *_of(codes))
 
 
 def _interval(name: str, values: Floats) -> Interval:
@@ -246,34 +252,35 @@ def _interval(name: str, values: Floats) -> Interval:
     return Interval(name, float(low), float(high))
 
 
-def _shares(blocks: Sequence[_Block], key: Key, readings: Mapping[str, Floats]) -> Floats:
+def _values(blocks: Sequence[_Block], key: Key) -> Floats:
+    return np.concatenate([np.broadcast_to(one.found[key].value, one.found[key].verdict.size) for one in blocks])
+
+
+def _shares(value: Floats, readings: Floats) -> Floats:
     """How much of the spread of a finding's value comes from each reading, (readings,): its correlation squared.
 
-    Readings are drawn apart from each other but for the gauge's zero, and what they do is all but linear, so that the
-    squares add up to one, or less where the value turns about.
+    `readings` (readings, draws) are off their means. They are drawn apart from each other but for the gauge's zero, and
+    what they do is all but linear, so that the squares add up to one, or less where the value turns about.
     """
-    value = np.concatenate([np.broadcast_to(one.found[key].value, one.found[key].verdict.size) for one in blocks])
     known = np.isfinite(value)
-    if known.sum() < 3 or not readings:
+    if known.sum() < 3:
         return np.zeros(len(readings))
-    off = value[known] - value[known].mean()
-    spread = np.array([column[known] - column[known].mean() for column in readings.values()])
-    size = np.sqrt((spread**2).sum(axis=1) * (off**2).sum())
-    squares: Floats = np.where(size > 0.0, (spread @ off) / np.where(size > 0.0, size, 1.0), 0.0) ** 2
+    if not known.all():
+        value, readings = value[known], readings[:, known]
+        readings = readings - readings.mean(axis=1, keepdims=True)
+    off = value - value.mean()
+    size = np.sqrt(np.einsum("rd,rd->r", readings, readings) * (off @ off))
+    squares: Floats = np.where(size > 0.0, (readings @ off) / np.where(size > 0.0, size, 1.0), 0.0) ** 2
     return squares
 
 
-def _again(
-    chances: Sequence[Chance], shares: Sequence[Floats], readings: Mapping[str, Floats]
-) -> tuple[tuple[str, float], ...]:
+def _again(chances: Sequence[Chance], shares: Floats, paths: Sequence[str]) -> tuple[tuple[str, float], ...]:
     """Readings by their share of all doubt: a finding that may as well be one as the other counts most."""
-    total = np.zeros(len(readings))
+    total = np.zeros(len(paths))
     for chance, share in zip(chances, shares, strict=True):
-        if chance.doubtful:
-            total += 4.0 * chance.clear * (1.0 - chance.clear) * share
+        total += 4.0 * chance.clear * (1.0 - chance.clear) * share
     whole = total.sum()
     if not whole > 0.0:
         return ()
     order = np.argsort(-total, kind="stable")
-    paths = list(readings)
     return tuple((paths[number], float(total[number] / whole)) for number in order if total[number] >= _TOLD * whole)

@@ -10,7 +10,7 @@ from geometry import Build, edited, solve
 from geometry.document.entries import numeric_paths, unit_of, variants
 from geometry.judge.facts import Facts
 from geometry.judge.limits import LIMITS
-from geometry.words.sure import TURN, Chance, Sure, drawn, in_turns, sure, told_by, tool_of
+from geometry.words.sure import TURN, Chance, Sure, _shares, drawn, in_turns, sure, told_by, tool_of
 from tests.geometry.strategies import WHOLE
 
 HURRY = edited(
@@ -48,7 +48,7 @@ the law know that the rail was read again with the angles, each reading with a b
 @pytest.mark.parametrize("build", [HURRY, edited(RANCH, BARE)], ids=["hurry", "ranch"])
 def test_intervals_are_those_of_the_linear_law(build: Build) -> None:
     """JCGM 100's law, as `solve` tells it; its 1.96 is the normal's, and sums of few even bands are narrower."""
-    whole, found = solve(build), sure(build, 20_000, travel=False)
+    whole, found = solve(build), sure(build, 8_000, travel=False)
     for joint in whole.joints:
         assert joint.uncertainty_deg is not None
         assert half(found, f"{joint.name} joint") == pytest.approx(0.965 * joint.uncertainty_deg, rel=0.04)
@@ -129,6 +129,19 @@ def test_the_gauges_zero_drops_out_between_two_gauged_lines_and_counts_against_t
     assert joint.operating_deg is not None
     share = abs(joint.side_deg) / joint.operating_deg
     assert half(taped, "front joint") == pytest.approx(0.38 * (1.0 + swing) * share, rel=0.05)
+
+
+def test_what_each_reading_has_in_the_doubt() -> None:
+    """Of 3 a + 4 b, a and b alike, a has 9/25 and b 16/25 of the variance; draws that are not known are left out."""
+    rng = np.random.default_rng(5)
+    readings = rng.uniform(-1.0, 1.0, (3, 20_000))
+    readings -= readings.mean(axis=1, keepdims=True)
+    value = 3.0 * readings[0] + 4.0 * readings[1] + 7.0
+    assert _shares(value, readings) == pytest.approx([9 / 25, 16 / 25, 0.0], abs=0.02)
+    some = np.where(rng.uniform(size=value.size) < 0.5, np.nan, value)
+    assert _shares(some, readings) == pytest.approx([9 / 25, 16 / 25, 0.0], abs=0.03)
+    assert _shares(np.full(value.size, 7.0), readings).tolist() == [0.0] * 3
+    assert _shares(np.where(np.arange(value.size) < 2, value, np.nan), readings).tolist() == [0.0] * 3
 
 
 def test_what_is_most_in_doubt_stands_first() -> None:
