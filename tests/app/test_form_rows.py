@@ -231,7 +231,7 @@ def test_an_idle_window_comes_to_rest(window: MainWindow, path: Path | None) -> 
     for size in (SIZES[0], SIZES[1], SIZES[3]):
         window.resize(*size)
         at_rest(size, 200)
-    if path is not None:
+    if path in {SAMPLES[-1], SAMPLES[3]}:  # links, and leaf springs with the most that there is
         for key, box in window.measurements.boxes.items():
             box.set_open(opened=True)
             at_rest(key, 30)

@@ -21,7 +21,7 @@ from app.window.theme import sized
 from geometry import Build, edited, solve, value_at
 from geometry.document.entries import is_numeric
 from geometry.judge.codes import WORDS
-from geometry.words.study import map_in_turns, over_range
+from geometry.words.study import in_turns, map_in_turns, over_range
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"
 ALL = sorted(SAMPLES.glob("*.json"))
@@ -330,6 +330,7 @@ def test_why_a_lift_of_nought_stands_alone_is_told_at_the_foot(window: MainWindo
 def two(window: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> RangePage:
     """The page on a sample with wedges against the lift, in few cells."""
     monkeypatch.setattr(page_module, "map_in_turns", partial(map_in_turns, cells=12))
+    monkeypatch.setattr(page_module, "in_turns", partial(in_turns, steps=20))
     page = opened(window, qtbot, edited(RANCH, {"plan": None, "state": None, "use": None, "shocks": ()}))
     page.vary(WEDGE)
     settled(qtbot, page)
