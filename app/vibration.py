@@ -8,14 +8,29 @@ from app.complaints import title_of
 from app.terminal import headed, wrapped
 from app.units import show
 from geometry.document import Build
-from geometry.words.vibration import Diagnosis, Felt
+from geometry.words.vibration import Diagnosis, Felt, Sounds, Under
 
-_TOLD: Final = 5
-_BASIS: Final = (
+SOUNDS: Final[dict[Sounds, str]] = {
+    "hum": "Hum or boom",
+    "shudder": "Shudder or shake",
+    "growl": "Growl or whine",
+    "clunk": "Clunk",
+}
+UNDER: Final[dict[Under, str]] = {
+    "pull": "Under pull",
+    "coast": "Coasting in gear",
+    "gear": "In gear, gone in neutral",
+    "neutral": "In neutral",
+    "all": "All alike",
+}
+"""What it is like, and when it is felt, as a person chooses it."""
+TOLD: Final = 5
+"""Suspects that are told of."""
+BASIS: Final = (
     "What turns how fast is reckoned from your entries; how each cause feels, and what each sign weighs, is common "
     "practice."
 )
-_CAUTION: Final = (
+CAUTION: Final = (
     "Try on an empty road within the law, or on rated stands by someone who may; never under a running shaft. "
     "A shaft that shakes hard is not driven on."
 )
@@ -36,7 +51,7 @@ def vibration_text(build: Build, found: Diagnosis, felt: Felt, source_name: str)
     if found.wants:
         lines += wrapped(f"Not told for want of: {', '.join(title_of(path).lower() for path in found.wants)}.")
     lines += ["", "Suspects, the likeliest first"]
-    for number, one in enumerate(found.suspects[:_TOLD], start=1):
+    for number, one in enumerate(found.suspects[:TOLD], start=1):
         at = "" if one.expected_hz is None else f", {show(one.expected_hz, 'Hz', build.display)}"
         lines += wrapped(f"{number}  {one.title}{at}", later="   ")
         lines += wrapped(f"   {'; '.join(one.reasons) or 'nothing speaks for it or against it'}.", later="   ")
@@ -45,24 +60,19 @@ def vibration_text(build: Build, found: Diagnosis, felt: Felt, source_name: str)
     if found.cleared:
         out = "; ".join(f"{one.title.partition(':')[0].lower()} ({one.cleared})" for one in found.cleared)
         lines += ["", *wrapped(f"Ruled out by what was read: {out}.")]
-    lines += ["", *wrapped(f"Next: {found.test}"), "", *wrapped(_BASIS), *wrapped(_CAUTION)]
+    lines += ["", *wrapped(f"Next: {found.test}"), "", *wrapped(BASIS), *wrapped(CAUTION)]
     return "\n".join(lines) + "\n"
 
 
 def _felt(build: Build, felt: Felt) -> str:
     """What was said of it, in one line."""
-    under = {
-        "pull": "under pull",
-        "coast": "coasting in gear",
-        "neutral": "in neutral",
-        "all": "under pull and coasting",
-    }
     parts = [
         "" if felt.speed_kmh is None else f"at {show(felt.speed_kmh, 'km/h', build.display)}",
         "" if felt.frequency_hz is None else f"{show(felt.frequency_hz, 'Hz', build.display)} (times a second)",
         "" if felt.sounds is None else f"a {felt.sounds}",
-        "" if felt.under is None else under[felt.under],
+        "" if felt.under is None else UNDER[felt.under].lower(),
         "" if felt.gear is None else f"gear {felt.gear}",
         "" if felt.engine_rpm is None else f"engine at {show(felt.engine_rpm, 'rpm', build.display)}",
+        "" if felt.cylinders is None else f"{felt.cylinders} cylinders",
     ]
     return f"Felt {', '.join(part for part in parts if part)}"
