@@ -238,7 +238,7 @@ def diagnosis(build: Build, solution: Solution, felt: Felt) -> Diagnosis:
     causes = [one for one in _CAUSES if two or not one.two_piece]
     told = sorted((_Weighing(build, turning, felt, verdicts).of(one) for one in causes), key=lambda one: -one.points)
     suspects, cleared = (tuple(one for one in told if bool(one.cleared) == out) for out in (False, True))
-    return Diagnosis(turning, suspects, cleared, _test(suspects, felt), _wants(build, felt, turning))
+    return Diagnosis(turning, suspects, cleared, _test(suspects, felt), _wants(build, solution, felt, turning))
 
 
 def turning_of(build: Build, solution: Solution, felt: Felt) -> Turning:
@@ -470,7 +470,7 @@ def _short(title: str) -> str:
     return title.partition(":")[0].partition(",")[0]
 
 
-def _wants(build: Build, felt: Felt, turning: Turning) -> tuple[str, ...]:
+def _wants(build: Build, solution: Solution, felt: Felt, turning: Turning) -> tuple[str, ...]:
     """Entries without which something that turns is not known."""
     if felt.speed_kmh is None:
         return ()
@@ -481,4 +481,7 @@ def _wants(build: Build, felt: Felt, turning: Turning) -> tuple[str, ...]:
         wanted.append("axle.ratio")
     if turning.engine_hz is None and felt.gear is not None and not value_at(build, "powertrain.gear_ratios"):
         wanted.append("powertrain.gear_ratios")
+    critical = next((one for one in solution.findings if one.id == "critical_speed"), None)
+    if turning.shaft_hz is not None and critical is not None and critical.verdict == "unknown":
+        wanted.append(critical.entry)
     return tuple(wanted)

@@ -48,6 +48,7 @@ if TYPE_CHECKING:
     from app.window.ranges.page import RangePage
     from app.window.ranges.speed_page import SpeedPage
     from app.window.ranges.sure_page import SurePage
+    from app.window.ranges.vibration_page import VibrationPage
 
 _SIZE: Final = (1440, 900)
 _LEAST: Final = (1240, 680)
@@ -66,6 +67,7 @@ class MainWindow(QMainWindow):
         self._sure_page: SurePage | None = None
         self._again_page: AgainPage | None = None
         self._speed_page: SpeedPage | None = None
+        self._vibration_page: VibrationPage | None = None
         self.theme: Theme = self._dress(theme)  # first, so that every pane is made with its fonts
         self.document = Document(build, path, self, as_read)
         self.selection = Selection(self)
@@ -79,17 +81,13 @@ class MainWindow(QMainWindow):
         self.filing = Filing(self.document, self, self.document.hand_in, lambda: len(self.measurements.pending()))
         self.findings.going.connect(lambda entry: self.measurements.bring_forward(entry, focus=True))
         self.foot.asked.connect(lambda: pages.show_cautions(self))
-        self.measurements.told.connect(self.foot.tell)
         self.measurements.tube_wanted.connect(self.choose_tube)
-        self.filing.told.connect(self.foot.tell)
         self.keeper.troubled.connect(self._say_unkept)
-        self.drawing.told.connect(self.foot.tell)
-        self.plan.told.connect(self.foot.tell)
         self.drawing.travel.naming.connect(lambda entry: self.measurements.bring_forward(entry, focus=True))
         self.plan.bared.connect(self.drawing.travel.show_measured)
         self.plan.dressed.connect(self.drawing.travel.show_planned)
-        self.findings.told.connect(self.foot.tell)
-        self.start.told.connect(self.foot.tell)
+        for one in (self.measurements, self.filing, self.drawing, self.plan, self.findings, self.start):
+            one.told.connect(self.foot.tell)
         self.start.going_on.connect(self.show_desk)
         self.start.measuring.connect(self._measure)
         self.start.opening.connect(self.filing.open)
@@ -266,6 +264,11 @@ class MainWindow(QMainWindow):
         """The page over road speed, where it is in sight."""
         return self._speed_page if self.middle.currentWidget() is self._speed_page else None
 
+    @property
+    def vibration(self) -> VibrationPage | None:
+        """The page that tells what a vibration may come from, where it is in sight."""
+        return self._vibration_page if self.middle.currentWidget() is self._vibration_page else None
+
     def show_range(self) -> None:
         """Show the build over a range of one of its entries, in place of the drawing."""
         self.show_desk()
@@ -296,6 +299,7 @@ class MainWindow(QMainWindow):
 
             self._again_page = AgainPage(self.document)
             self._again_page.going.connect(self._take_again)
+            self._again_page.vibrates.connect(self.show_vibration)
             self._add_page(self._again_page)
         self._show_page(self._again_page, 3)
 
@@ -309,6 +313,18 @@ class MainWindow(QMainWindow):
             self._speed_page.told.connect(self.foot.tell)
             self._add_page(self._speed_page)
         self._show_page(self._speed_page, 4)
+
+    def show_vibration(self) -> None:
+        """Show what a vibration on the road may come from, in place of the drawing."""
+        self.show_desk()
+        if self._vibration_page is None:
+            from app.window.ranges.vibration_page import VibrationPage
+
+            self._vibration_page = VibrationPage(self.document)
+            self._vibration_page.going.connect(self._take_again)
+            self._vibration_page.finding_wanted.connect(self._go_to_finding)
+            self._add_page(self._vibration_page)
+        self._show_page(self._vibration_page, 5)
 
     def show_drawing(self) -> None:
         """Show the drawing."""
@@ -329,6 +345,11 @@ class MainWindow(QMainWindow):
         """Put the cursor into an entry whose reading is to be taken again."""
         head, _, last = path.rpartition(".")
         self.measurements.bring_forward(head if last.isdecimal() else path, focus=True)
+
+    def _go_to_finding(self, which: str, part: str) -> None:
+        """Choose a finding and put the keyboard into the list."""
+        self.selection.choose(self, part=part, finding=(which, part))
+        self.go_to_findings()
 
     def show_bare(self, on: bool) -> None:  # noqa: FBT001  (a switch)
         """Show the vehicle as measured, without the plan, until this is taken back or something changes."""
@@ -353,7 +374,7 @@ class MainWindow(QMainWindow):
             (self.findings, self.go_to_findings),
             (self.findings.setpoints, self._go_to_setpoints),
         ]
-        page = self.ranges or self.sure or self.again or self.over_speed
+        page = self.ranges or self.sure or self.again or self.over_speed or self.vibration
         if page is not None:
             panes[2:4] = [(page, page.focus)]
         elif travel.state.range_mm is None:
@@ -371,7 +392,13 @@ class MainWindow(QMainWindow):
         self.theme = self._dress(name)
         for pane in (self.start, self.measurements, self.plan, self.drawing, self.findings):
             pane.show_theme(self.theme)
-        for page in (self._range_page, self._sure_page, self._again_page, self._speed_page):
+        for page in (
+            self._range_page,
+            self._sure_page,
+            self._again_page,
+            self._speed_page,
+            self._vibration_page,
+        ):
             if page is not None:
                 page.show_theme(self.theme)
         self.menus.show_theme(name)
