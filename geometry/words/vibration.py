@@ -117,9 +117,9 @@ class Diagnosis:
 class _Cause:
     """A row of the table: what it turns with and how often a turn, how it feels and under what, findings about it.
 
-    It has one tone where `toned`; what growls or clunks may be of any frequency. `told` are causes of which findings
-    tell so much that clear ones speak against it; a part may be worn whatever its angles are. No finding rules out:
-    a joint that was put together a tooth out is not as it was entered.
+    It has one tone where `toned`; what growls or clunks may be of any frequency. `told` are causes that findings are
+    about; others, such as wear, they favour where it sounds so: a part may be worn whatever its angles are. No finding
+    rules out: a joint that was put together a tooth out is not as it was entered.
     """
 
     key: str
@@ -398,7 +398,10 @@ class _Weighing:
             reasons.append(f"“{title_of(self.build, key, bad=True)}” {how}{here}")
         elif verdict == "clear" and cause.told:
             reasons.append(f"the build's findings of it are clear{here}")
-        return _WEIGHS[verdict] if verdict != "clear" or cause.told else 0
+        if cause.told:
+            return _WEIGHS[verdict]
+        worn = self.felt.sounds in cause.sounds and self.felt.sounds != "hum"
+        return int(worn and verdict in BAD)
 
 
 _ORDER: dict[Verdict, int] = {"clear": 0, "unknown": 1, "caution": 2, "hold": 3}

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from typing import Final
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
     QGridLayout,
@@ -33,6 +34,9 @@ from geometry.words.vibration import Diagnosis, Felt, diagnosis
 _REST_MS: Final = 60
 _HINT: Final = "Say what you know; all of it may stay empty. It is not kept with the build."
 _FIRST: Final = "Say at which speed it is felt, what it is like and when: then comes what to try next."
+_MOST: Final = 10
+_ROOMY: Final = 700
+"""All suspects that there may be, and the height of the page from which on all are shown."""
 _SIDE: Final = 222
 """Width of what turns and of what would say more, beside the suspects."""
 
@@ -144,7 +148,7 @@ class VibrationPage(JudgedPage):
         self.under = _choice("When it is felt", UNDER.items())
         self.note = _label(9)
         self.test = _label(13, bold=True)
-        self.rows = [_Row() for _ in range(TOLD)]
+        self.rows = [_Row() for _ in range(_MOST)]
         self.out = _label(9)
         self.out.setObjectName("muted")
         self.turning = QGridLayout()
@@ -243,6 +247,11 @@ class VibrationPage(JudgedPage):
     def show_theme(self, theme: Theme) -> None:
         """Take another theme's colours: its labels and fields have the window's own."""
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Show as many suspects as have room."""
+        super().resizeEvent(event)
+        self._follow()
+
     def focus(self) -> None:
         """Put the keyboard into the road speed."""
         self.speed.setFocus(Qt.FocusReason.ShortcutFocusReason)
@@ -285,7 +294,8 @@ class VibrationPage(JudgedPage):
         self._next.setVisible(told)
         self.test.setText(f"{NOTHING} {found.test}" if lost and found.cleared else found.test if told else _FIRST)
         count = len(found.suspects)
-        of = f": {TOLD} of {count}" if count > TOLD else ""
+        most = _MOST if self.height() >= _ROOMY else TOLD
+        of = f": {most} of {count}" if count > most else ""
         self._suspects_head.setText(f"Suspects, the likeliest first{of}")
         known = {(one.id, str(one.part)): one for one in shown.solution.findings}
         for number, (row, one) in enumerate(zip(self.rows, found.suspects, strict=False), start=1):
@@ -300,7 +310,7 @@ class VibrationPage(JudgedPage):
                 row.press.setAccessibleName(f"Go to the finding: {finding.title}")
                 set_tip(row.press, finding.title)
         for number, row in enumerate(self.rows):
-            row.setVisible(number < count)
+            row.setVisible(number < min(count, most))
         self._out_head.setVisible(bool(found.cleared))
         self.out.setVisible(bool(found.cleared))
         self.out.setText("\n".join(out_words(one) for one in found.cleared))
