@@ -141,18 +141,19 @@ _CAUSES = (
     _Cause("joints", "Joint angles or phase: the shaft runs unevenly", "shaft", (2.0,), ("hum", "shudder"), ("pull", "coast", "gear"),
            ("pinion_residual", "ends_parallel", "straight_end", "equivalent_angle", "shaft_inertia_drive",
             "shaft_inertia_coast", "residual_at_top", "inertia_at_top", "operating_angle_most"), ("neutral", "all"), told=True),
+    _Cause("wheel", "A wheel or tyre out of balance or out of round", "wheel", (1.0, 2.0, 3.0), ("shudder",), ("all", "neutral")),
     _Cause("bearing", "Support bearing, its rubber or its height", "shaft", (1.0,), ("growl", "shudder"), ("pull", "coast", "neutral", "all"),
            ("bearing_square", "bearing_centred", "first_joint"), two_piece=True, toned=False),
     _Cause("windup", "Springs wind up: angles change under torque", "shaft", (2.0,), ("shudder",), ("pull",), ("windup_launch", "windup_cruise"), told=True),
-    _Cause("whirl", "Shaft near its critical speed", "shaft", (1.0,), ("hum", "shudder"), ("all", "neutral"), ("critical_speed",), told=True),
-    _Cause("half_whirl", "Joints stir the shaft at half its critical speed", "shaft", (2.0,), ("hum",), ("pull", "coast", "gear"), ("half_critical_speed",), ("neutral", "all"), told=True),
     _Cause("dry_joint", "A joint or the slip dry, worn or sticking", "shaft", (1.0,), ("clunk", "growl"), ("pull", "gear", "all"),
            ("operating_angle_least", "joint_life", "joint_bind"), toned=False),
-    _Cause("wheel", "A wheel or tyre out of balance or out of round", "wheel", (1.0, 2.0, 3.0), ("shudder",), ("all", "neutral")),
     _Cause("engine", "Engine, its mounts, or an exhaust that touches", "engine", (1.0, 0.5, 1.5, 2.0, 3.0, 4.0), ("hum", "shudder", "clunk"), ("pull", "gear")),
     _Cause("gears", "Axle gears or pinion bearing", "", (), ("growl", "hum", "clunk"), ("pull", "coast", "gear"),
            ("pinion_nose_up", "pinion_nose_down"), toned=False),
+    _Cause("whirl", "Shaft near its critical speed", "shaft", (1.0,), ("hum", "shudder"), ("all", "neutral"), ("critical_speed",), told=True),
+    _Cause("half_whirl", "Joints stir the shaft at half its critical speed", "shaft", (2.0,), ("hum",), ("pull", "coast", "gear"), ("half_critical_speed",), ("neutral", "all"), told=True),
 )  # fmt: skip
+"""The usual ones first, which so come first where nothing tells them apart."""
 
 
 class _Test(NamedTuple):
