@@ -397,11 +397,12 @@ def _vibration_words(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--sounds", choices=("hum", "shudder", "growl", "clunk"), help="what it sounds or feels like")
     parser.add_argument(
         "--under",
-        choices=("pull", "coast", "neutral", "all"),
-        help="when it is felt: under pull, coasting in gear, in neutral, or all alike",
+        choices=("pull", "coast", "gear", "neutral", "all"),
+        help="when it is felt: under pull, coasting in gear, in gear but not in neutral, in neutral, or all alike",
     )
     parser.add_argument("--gear", metavar="N", type=int, help="which gear, 1 is the lowest")
     parser.add_argument("--engine", metavar="RPM", type=float, help="what the tachometer reads")
+    parser.add_argument("--cylinders", metavar="N", type=int, help="how many cylinders the engine has")
 
 
 _MOST: Final = {"km/h": 500.0, "Hz": 10_000.0}
@@ -428,12 +429,16 @@ def _vibration(words: argparse.Namespace) -> int:
     from app.vibration import vibration_text
     from geometry.words.vibration import Felt, diagnosis
 
-    for name, value in (("--engine", words.engine), ("--gear", words.gear)):
-        if value is not None and not 0.0 < value < 100_000.0:
-            raise WordsTrouble(f"{name} {value}: must be above 0")
+    for name, value, most in (
+        ("--engine", words.engine, 100_000),
+        ("--gear", words.gear, 100_000),
+        ("--cylinders", words.cylinders, 16),
+    ):
+        if value is not None and not 0.0 < value <= most:
+            raise WordsTrouble(f"{name} {value}: must be above 0 and at most {most:,}")
     build, solution = _solved(words.build)
     speed, frequency = _read(words, "speed", "km/h", build), _read(words, "frequency", "Hz", build)
-    felt = Felt(speed, frequency, words.sounds, words.under, words.gear, words.engine)
+    felt = Felt(speed, frequency, words.sounds, words.under, words.gear, words.engine, words.cylinders)
     print(vibration_text(build, diagnosis(build, solution, felt), felt, words.build.name), end="")
     return DONE
 

@@ -28,6 +28,8 @@ class AgainPage(JudgedPage):
 
     going = Signal(str)
     """The person wants to enter a set, or to look at one."""
+    vibrates = Signal()
+    """The person felt something on the drive."""
 
     def __init__(self, document: Document, parent: QWidget | None = None) -> None:
         super().__init__(document, _REST_MS, parent)
@@ -43,8 +45,12 @@ class AgainPage(JudgedPage):
         self.before = _label(10)
         self.enter = QPushButton("Enter what was read ▸")
         self.enter.clicked.connect(self._enter)
+        self.shakes = QPushButton("Something shakes on the drive ▸")
+        self.shakes.clicked.connect(self.vibrates)
+        self.shakes.hide()
         foot = QHBoxLayout()
         foot.addWidget(self.enter)
+        foot.addWidget(self.shakes)
         foot.addStretch(1)
         page = QVBoxLayout(self)
         page.setContentsMargins(14, 10, 12, 8)
@@ -84,6 +90,7 @@ class AgainPage(JudgedPage):
 
     def _show_found(self, found: tuple[SetAgain, ...]) -> None:
         self.found, display = found, self._document.shown.build.display
+        self.shakes.setVisible(bool(found) and found[-1].stage == "driven")
         while (item := self.table.takeAt(0)) is not None:
             item.widget().deleteLater()  # type: ignore[union-attr]
         if not found:

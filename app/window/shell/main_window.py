@@ -74,17 +74,13 @@ class MainWindow(QMainWindow):
         self.filing = Filing(self.document, self, self.document.hand_in, lambda: len(self.measurements.pending()))
         self.findings.going.connect(lambda entry: self.measurements.bring_forward(entry, focus=True))
         self.foot.asked.connect(lambda: pages.show_cautions(self))
-        self.measurements.told.connect(self.foot.tell)
+        for one in (self.measurements, self.filing, self.drawing, self.plan, self.findings, self.start):
+            one.told.connect(self.foot.tell)
         self.measurements.tube_wanted.connect(self.choose_tube)
-        self.filing.told.connect(self.foot.tell)
         self.keeper.troubled.connect(self._say_unkept)
-        self.drawing.told.connect(self.foot.tell)
-        self.plan.told.connect(self.foot.tell)
         self.drawing.travel.naming.connect(lambda entry: self.measurements.bring_forward(entry, focus=True))
         self.plan.bared.connect(self.drawing.travel.show_measured)
         self.plan.dressed.connect(self.drawing.travel.show_planned)
-        self.findings.told.connect(self.foot.tell)
-        self.start.told.connect(self.foot.tell)
         self.start.going_on.connect(self.show_desk)
         self.start.measuring.connect(self._measure)
         self.start.opening.connect(self.filing.open)
@@ -296,6 +292,11 @@ class MainWindow(QMainWindow):
         """Put the keyboard into the list of findings."""
         self.show_desk()
         self.findings.list.view.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def go_to_finding(self, which: str, part: str) -> None:
+        """Choose a finding and put the keyboard into the list."""
+        self.selection.choose(self, part=part, finding=(which, part))
+        self.go_to_findings()
 
     def go_round(self, way: int) -> None:
         """Put the keyboard into the next pane, in reading order."""

@@ -14,15 +14,17 @@ if TYPE_CHECKING:
     from app.window.ranges.page import RangePage
     from app.window.ranges.speed_page import SpeedPage
     from app.window.ranges.sure_page import SurePage
+    from app.window.ranges.vibration_page import VibrationPage
     from app.window.shell.main_window import MainWindow
 
-ViewName = Literal["drawing", "range", "speed", "sure", "again", "beside"]
+ViewName = Literal["drawing", "range", "speed", "sure", "again", "vibration", "beside"]
 VIEWS: Final[Mapping[ViewName, tuple[str, str]]] = {
     "drawing": ("Dra&wing", ""),
     "range": ("Over a ran&ge", "Ctrl+R"),
     "speed": ("Over s&peed", "Ctrl+Shift+R"),
     "sure": ("How s&ure", "Ctrl+G"),
     "again": ("M&easured again", "Ctrl+M"),
+    "vibration": ("&Vibration", "Ctrl+H"),
     "beside": ("Two &builds", "Ctrl+B"),
 }
 """Each in the order of menu and row: its word in the menu, and its key."""
@@ -117,6 +119,16 @@ def _again(window: MainWindow) -> AgainPage:
 
     page = AgainPage(window.document)
     page.going.connect(window.take_again)
+    page.vibrates.connect(lambda: window.views.show("vibration"))
+    return page
+
+
+def _vibration(window: MainWindow) -> VibrationPage:
+    from app.window.ranges.vibration_page import VibrationPage
+
+    page = VibrationPage(window.document)
+    page.going.connect(window.take_again)
+    page.finding_wanted.connect(window.go_to_finding)
     return page
 
 
@@ -132,5 +144,5 @@ def _beside(window: MainWindow) -> BesidePage:
 
 
 _MAKERS: Final[Mapping[ViewName, Callable[[MainWindow], QWidget]]] = {
-    "range": _range, "speed": _speed, "sure": _sure, "again": _again, "beside": _beside,
+    "range": _range, "speed": _speed, "sure": _sure, "again": _again, "vibration": _vibration, "beside": _beside,
 }  # fmt: skip
