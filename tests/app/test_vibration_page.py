@@ -27,7 +27,7 @@ def opened(window: MainWindow, qtbot: QtBot, build: Build, size: tuple[int, int]
     window.drawing.load()
     window.document.open(build, None)
     qtbot.waitExposed(window)
-    window.menus.pages[-1].trigger()
+    window.menus.pages["vibration"].trigger()
     page = window.views.in_sight("vibration")
     assert page is not None
     qtbot.waitUntil(lambda: page.found is not None and page.settled)
@@ -130,7 +130,7 @@ def test_after_the_drive_it_is_one_press_away(window: MainWindow, qtbot: QtBot) 
     qtbot.waitUntil(again.shakes.isVisible)
     qtbot.mouseClick(again.shakes, Qt.MouseButton.LeftButton)
     assert window.views.in_sight("vibration") is not None
-    assert window.menus.pages[-1].isChecked()
+    assert window.menus.pages["vibration"].isChecked()
 
 
 @pytest.mark.parametrize("size", [(1240, 680), (1920, 1080)])
