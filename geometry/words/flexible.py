@@ -20,7 +20,7 @@ _STEP_MM = 10.0
 def where_farthest(told: Told, index: int) -> tuple[str, Place | None]:
     """Where a line's ends come farthest apart, in words, and over the travel of both wheels alike; nowhere of one alone."""
     facts = told.facts
-    if not facts.positions or not told.at(facts.travels):
+    if not told.at(facts.travels):
         return Place(0.0, wound=False).words(told), Place(0.0, wound=False)
     found: list[tuple[float, int, Place]] = []
     for wheels in (TOGETHER, LEFT_HANGS, RIGHT_HANGS):

@@ -106,7 +106,7 @@ def _ordered(told: Told) -> ShaftOrder:
 def _where(told: Told, sign: float) -> float | None:
     """Where over the travel the section is shortest, or with −1 longest."""
     facts = told.facts
-    if not facts.positions or not told.at(facts.travels):
+    if not told.at(facts.travels):
         return None
     place = worst_place(told, sign * facts.travelled.poses.lengths_mm[facts.kinds.beside_axle])
     return None if place is None else place.travel_mm

@@ -123,7 +123,7 @@ def test_presses_go_to_the_finding_and_to_the_entry(window: MainWindow, qtbot: Q
 def test_after_the_drive_it_is_one_press_away(window: MainWindow, qtbot: QtBot) -> None:
     opened(window, qtbot, RANCH)
     window.views.show("again")
-    again = window.again
+    again = window.views.in_sight("again")
     assert again is not None
     assert not again.shakes.isVisible()
     window.document.apply({"measured_again.0": ReadAgain(stage="driven", pinion_slope_deg=3.0)}, "measured again")

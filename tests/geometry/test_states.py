@@ -611,10 +611,14 @@ def test_nothing_bad_between_two_states_is_called_clear(whole: Build, down: floa
         assert (np.abs(value[bad] - clear[bad]) <= 0.01 * np.abs(clear[bad])).all(), key
 
 
-def test_a_joint_that_passes_straight_between_two_loads_is_told_there() -> None:
-    """The links' single joint bends one way empty and the other way laden: in neither do its needles stand."""
+@pytest.mark.parametrize("front", [{}, {"use.front_most_kg": 0.0, "use.front_settling_mm": 0.0}], ids=["", "still"])
+def test_a_joint_that_passes_straight_between_two_loads_is_told_there(front: dict[str, float]) -> None:
+    """The links' single joint bends one way empty and the other way laden: in neither do its needles stand.
+
+    So it is where the other axle is known to stand still in both.
+    """
     build = edited(
-        LINKED, {"use.rear_most_kg": 300.0, "use.rear_sag_mm": 50.0, "vehicle.other_axle_rate_n_per_mm": 40.0}
+        LINKED, {"use.rear_most_kg": 300.0, "use.rear_sag_mm": 50.0, "vehicle.other_axle_rate_n_per_mm": 40.0} | front
     )
     needles = finding(solve(build), "operating_angle_least")
     assert (needles.verdict, needles.state) == ("caution", BETWEEN)
