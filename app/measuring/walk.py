@@ -25,6 +25,7 @@ LEFT_OUT: Final[Mapping[str, str]] = MappingProxyType({
     "use": "how it is to be used, not how it stands",
     "plan": "what is to be, not what is",
     "order": "what is wished of the shaft",
+    "drivelines": "each driveline has a card of its own, seen from it",
     "flexible_lines.*.slack_mm": "what is wanted, not what is",
     "obstacles": "their corners are outlined on the screen; the card asks for the gap and a sketch",
     "tube_stock": "what a supplier keeps",

@@ -1,0 +1,107 @@
+"""Which of two drivelines is shown, and what both come to: a choice over the verdict; nothing of one alone."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QIcon, QPainter, QPixmap, QResizeEvent
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QSizePolicy, QWidget
+
+from app.drawing.palette import LIGHT, Theme, mixed
+from app.window.plain import set_tip
+from app.window.shapes import paint_verdict
+from app.window.theme import words_wide
+from geometry.document.sides import End, other_end
+from geometry.words.solution import Solution, Verdict
+
+HEIGHT: Final = 38
+KEY: Final = "F8"
+_WORDS: Final[dict[Verdict, str]] = {
+    "hold": "hold", "caution": "caution", "unknown": "not judged", "clear": "clear",
+}  # fmt: skip
+_SHAPE: Final = 14
+
+
+class DrivelineChoice(QWidget):
+    """Both shafts of a vehicle, each with its verdict by shape and word; the one that is shown is pressed.
+
+    `turned` asks for the other one.
+    """
+
+    turned = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._theme: Theme = LIGHT
+        self._shown: list[tuple[End, Solution]] = []
+        self._end: End = "rear"
+        self._group = QButtonGroup(self)
+        self.buttons = (QPushButton(), QPushButton())
+        row = QHBoxLayout(self)
+        row.setContentsMargins(14, 6, 12, 2)
+        row.setSpacing(0)
+        for button in self.buttons:
+            button.setObjectName("shaft")
+            button.setCheckable(True)
+            button.setFixedHeight(28)
+            button.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+            button.setIconSize(QSize(_SHAPE, _SHAPE))
+            button.clicked.connect(lambda _=False, one=button: self._press(one))
+            self._group.addButton(button)
+            row.addWidget(button)
+        self.setFixedHeight(HEIGHT)
+        self.hide()
+
+    def show_both(self, end: End, solution: Solution, beside: Solution | None) -> None:
+        """Show the driveline that is in sight and the other one; `beside` is None where there is no other."""
+        self.setVisible(beside is not None)
+        if beside is not None:
+            self._shown = sorted([(end, solution), (other_end(end), beside)], key=lambda one: one[0])
+            self._end = end
+            self._say()
+
+    def show_theme(self, theme: Theme) -> None:
+        """Take another theme's colours."""
+        self._theme = theme
+        tint = mixed(theme.accent, theme.paper, 0.14)
+        self.setStyleSheet(
+            f"QPushButton#shaft {{ border: 1px solid {theme.muted}; padding: 0 6px; font-size: 10pt; }}"
+            f"QPushButton#shaft:checked {{ background: {tint}; font-weight: bold; border-color: {theme.accent}; }}"
+            f"QPushButton#shaft:focus {{ border: 2px solid {theme.accent}; padding: 0 5px; }}"
+        )
+        self._icons()
+
+    def _say(self) -> None:
+        room = (self.width() - 26) / 2.0 - _SHAPE - 24.0
+        for button, (one, solution) in zip(self.buttons, self._shown, strict=True):
+            word = _WORDS[solution.verdict]
+            said = (f"{one.capitalize()} shaft: {word}", f"{one.capitalize()}: {word}")
+            button.setText(next((words for words in said if words_wide(words, 10, bold=True) <= room), said[-1]))
+            button.setChecked(one == self._end)
+            button.setAccessibleName(f"{one.capitalize()} shaft, {word}{', shown' if one == self._end else ''}")
+            set_tip(button, f"{one.capitalize()} shaft: {solution.says} {KEY} shows the other one.")
+        self._icons()
+
+    def _icons(self) -> None:
+        ratio = self.devicePixelRatioF()
+        for button, (_, solution) in zip(self.buttons, self._shown, strict=False):
+            image = QPixmap(round(_SHAPE * ratio), round(_SHAPE * ratio))
+            image.setDevicePixelRatio(ratio)
+            image.fill(Qt.GlobalColor.transparent)
+            painter = QPainter(image)
+            colour = self._theme.colour(solution.verdict)
+            paint_verdict(painter, QRectF(0.0, 0.0, _SHAPE, _SHAPE), solution.verdict, colour)
+            painter.end()
+            button.setIcon(QIcon(image))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Say as much as fits."""
+        super().resizeEvent(event)
+        if self._shown:
+            self._say()
+
+    def _press(self, button: QPushButton) -> None:
+        """Turn to the other one; the one that is shown stays."""
+        if self._shown[self.buttons.index(button)][0] != self._end:
+            self.turned.emit()
