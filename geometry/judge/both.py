@@ -10,7 +10,7 @@ from geometry.judge.facts import Facts
 from geometry.judge.table import Table
 from geometry.mechanics.loads import ROLLS_MORE, shaft_turns_per_km, tyre_turns_per_km
 from geometry.mechanics.spread import COVERAGE
-from geometry.mechanics.vectors import Floats
+from geometry.mechanics.vectors import NAN, Floats
 
 DRIVE = f"{SECOND}drive"
 """Whether front and rear are locked together while both drive."""
@@ -68,4 +68,6 @@ def both(f: Facts, table: Table) -> None:
             return np.where(known, CLEAR, UNKNOWN)
         return code if drive == "part_time" else np.where(code == CAUTION, UNKNOWN, code)
 
-    table.add("front_against_rear", "axle", np.abs(apart.percent), others=apart.sizes, turned=as_driven)
+    line = NAN if drive == "full_time" else None  # nothing is asked of it then
+    value = np.abs(apart.percent)
+    table.add("front_against_rear", "axle", value, clear=line, others=apart.sizes, turned=as_driven)

@@ -13,6 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from pydantic import ValidationError
 
 from geometry import Build, Solution, edited, solve
+from geometry.document.entries import numeric_paths
 from geometry.document.sides import driveline, end_of, path_from, swapped, unplanned, with_driveline
 from geometry.words.both import solve_whole, worse_of
 from geometry.words.solution import Finding
@@ -79,6 +80,13 @@ def test_either_is_judged_as_if_it_were_the_only_one(build: Build) -> None:
         if turned_by_other is not None and seen.plan is not None and seen.plan.mounts == "loose":
             continue
         assert told(solved(Work(seen), with_ways=False)) == told(solved(Work(alone), with_ways=False))
+
+
+def test_every_entry_of_the_second_is_one_of_the_first() -> None:
+    known = numeric_paths()
+    for path in known:
+        if path.startswith("drivelines.*."):
+            assert path_from(path.replace("*", "0", 1)) in known
 
 
 def test_the_second_is_at_the_other_end_and_there_is_only_one() -> None:
@@ -185,7 +193,7 @@ def test_just_inside_and_outside_a_per_cent(
         "clear": "may be locked together" in says or "the centre differential takes that up" in says,
     }[verdict]  # fmt: skip
     if front is not None:
-        assert f" % {'more' if front > rear else 'less'} than the rear one" in says
+        assert f" % {'faster' if front > rear else 'slower'} than the rear one" in says
 
 
 def test_axle_ratios_count_as_the_tyres_do() -> None:
@@ -210,7 +218,7 @@ def test_loaded_radii_alone_tell_only_what_is_far_apart() -> None:
     most = 100.0 * (1.1 * (1.04 / 1.02) * (1.0 + off) / (1.0 - off) - 1.0)
     assert (least, most) == pytest.approx((6.97, 13.11), abs=0.01)
     says = found(apart, "front_against_rear").says
-    assert f"it may be anything from {least:.1f} % more to {most:.1f} % more" in says
+    assert f"it may be anything from {least:.1f} % faster to {most:.1f} % faster" in says
     unsaid = edited(apart, {"drivelines.0.drive": None})
     assert found(unsaid, "front_against_rear").says.startswith(
         "Not judged: measure or enter whether it is part-time or full-time four-wheel drive."

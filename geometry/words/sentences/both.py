@@ -12,14 +12,14 @@ def front_against_rear(one: One) -> str:
     percent = told.number(apart.percent)
     if percent is None:
         return not_judged(one)
-    way = "more" if percent > 0.0 else "less"
+    way = "faster" if percent > 0.0 else "slower"
     turns = (
         f"over the same road the front shaft turns {one.other(abs(percent), '%', one.finer)} {way} than the rear one"
     )
     ends = [told.number(part) or 0.0 for part in (apart.least, apart.most)]
     by_radius = ends[0] != ends[1]
     if by_radius:
-        least, most = (f"{abs(end):.1f} % {'more' if end > 0.0 else 'less'}" for end in ends)
+        least, most = (f"{abs(end):.1f} % {'faster' if end > 0.0 else 'slower'}" for end in ends)
         turns = f"by the loaded radii {turns}, and it may be anything from {least} to {most}"
     if one.verdict == "unknown":
         return not_judged(one, f"{turns[:1].upper()}{turns[1:]}.")
