@@ -16,7 +16,7 @@ from geometry.document.running_gear import LeafSuspension
 from geometry.document.vehicle import Display
 from geometry.judge.carried import pairs_of
 from geometry.judge.states import MEASURED
-from geometry.words.solution import Finding, Remedy, Solution, UsedState, Verdict
+from geometry.words.solution import Finding, Remedy, Solution, UsedState, Verdict, Worse
 
 if TYPE_CHECKING:
     from geometry.words.study import Band
@@ -97,6 +97,7 @@ SHORT: Final = {
     "bar_lever": "short of lever",
     "link_slope": "link slopes",
     "drag_slope": "drag link unlike",
+    "front_against_rear": "front, rear apart",
 }
 """What is wrong, of each finding, in so few words of its title that several stand side by side under the view."""
 MOST_OF_A_NAME: Final = 17
@@ -110,7 +111,7 @@ def numbered(solution: Solution) -> list[tuple[int, Finding]]:
     return list(enumerate(wrong, 1))
 
 
-def kind_of(finding: Finding | Band | Chance) -> str:
+def kind_of(finding: Finding | Band | Chance | Worse) -> str:
     """A finding's kind: its id without the number that tells obstacles apart.
 
     >>> from dataclasses import make_dataclass

@@ -74,10 +74,14 @@ class DrivelineChoice(QWidget):
 
     def _say(self) -> None:
         room = (self.width() - 26) / 2.0 - _SHAPE - 24.0
-        for button, (one, solution) in zip(self.buttons, self._shown, strict=True):
+        long, short = (
+            [f" {one.capitalize()}{shaft}: {_WORDS[solution.verdict]}" for one, solution in self._shown]
+            for shaft in (" shaft", "")
+        )
+        fits = all(words_wide(words, 10, bold=True) <= room for words in long)
+        for button, words, (one, solution) in zip(self.buttons, long if fits else short, self._shown, strict=True):
             word = _WORDS[solution.verdict]
-            said = (f"{one.capitalize()} shaft: {word}", f"{one.capitalize()}: {word}")
-            button.setText(next((words for words in said if words_wide(words, 10, bold=True) <= room), said[-1]))
+            button.setText(words)
             button.setChecked(one == self._end)
             button.setAccessibleName(f"{one.capitalize()} shaft, {word}{', shown' if one == self._end else ''}")
             set_tip(button, f"{one.capitalize()} shaft: {solution.says} {KEY} shows the other one.")
