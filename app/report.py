@@ -10,11 +10,13 @@ from app.amounts import amount, as_read, hold_words, limit_words, telling_places
 from app.bench import BUY, TAPED, checks_by_tape, to_buy
 from app.cautions import CAUTIONS
 from app.complaints import one_line, title_of
+from app.naming import whole_name
 from app.setpoints import set_points, states_words, variant_words
 from app.units import Kind, both, show, show_tape
 from geometry.document import Build, is_front_axle, value_at
+from geometry.document.sides import end_of
 from geometry.document.vehicle import Display
-from geometry.words.both import Whole
+from geometry.words.both import Whole, says_beside
 from geometry.words.solution import Finding, Remedy, Solution, Verdict
 
 WIDTH: Final = 98
@@ -49,8 +51,9 @@ def whole_report(whole: Whole, source_name: str, colour: bool = False) -> str:  
     if len(pages) == 1:
         return report_text(pages[0].build, pages[0].solution, source_name, colour)
     parts = [pages[0].head(source_name, whole.verdict, whole.says)]
-    for page in pages:
-        parts += [page.named(), *page.body()]
+    others = [one.solution.verdict for one in whole.worst_first][::-1]
+    for page, other in zip(pages, others, strict=True):
+        parts += [page.named(other), *page.body()]
     return _joined((*parts, _cautions()))
 
 
@@ -91,9 +94,10 @@ class _Page:
             self.again(),
         )
 
-    def named(self) -> list[str]:
-        """The driveline that follows, with its own verdict."""
-        return [f"{self.name.upper()} ".ljust(WIDTH, "="), *self._verdict(self.solution.verdict, self.solution.says)]
+    def named(self, other: Verdict) -> list[str]:
+        """The driveline that follows, with its own verdict, beside the other's."""
+        says = says_beside(end_of(self.build), self.solution, other)
+        return [f"{self.name.upper()} ".ljust(WIDTH, "="), *self._verdict(self.solution.verdict, says)]
 
     def _verdict(self, verdict: Verdict, says: str) -> list[str]:
         first, *more = _wrapped(f"{verdict.upper()}: {says}")
@@ -270,7 +274,7 @@ class _Page:
         if finding.remedy is not None:
             ways = [("Remedy", finding.remedy), *ways]
         for label, remedy in ways:
-            whole = f"{f'The {self.name}' if self.name else 'Whole build'} then: {remedy.verdict}."
+            whole = f"{whole_name(self.build).capitalize()} then: {remedy.verdict}."
             lines += _wrapped(f"{label}: {remedy.says} {whole}", " " * 11)
         return lines + _wrapped(f"Basis: {finding.basis}", " " * 11) if finding.basis else lines
 

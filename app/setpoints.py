@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from app.complaints import title_of
+from app.naming import whole_name
 from app.units import INCHES, MILLIMETRES, SIXTEENTHS, leaning, show, show_planned, show_tape
 from geometry.document import Build, is_front_axle, value_at
 from geometry.document.running_gear import TwoPieceShaft
@@ -335,7 +336,7 @@ def variant_words(build: Build, solution: Solution) -> str:
     if remedy is None:
         return ""
     title = next(one.title for one in solution.findings if one.remedy is not None)
-    return f"with the first remedy of: {title[:1].lower()}{title[1:]}; whole build then: {remedy.verdict}"
+    return f"with the first remedy of: {title[:1].lower()}{title[1:]}; {whole_name(build)} then: {remedy.verdict}"
 
 
 def recommended(build: Build, solution: Solution) -> Remedy | None:

@@ -15,7 +15,7 @@ from pydantic import ValidationError
 from app.amounts import amount
 from app.complaints import first_complaint, nearest, one_line, shortened, title_of, unit_of
 from app.drawing.palette import VERDICT_SIGNS
-from app.naming import name_of
+from app.naming import name_of, whole_name
 from app.terminal import WIDTH, headed, wrapped
 from app.units import as_kind, show, show_tape
 from geometry.document import Build, edited, value_at
@@ -133,7 +133,7 @@ def _said(value: float, path: str, build: Build) -> str:
 
 
 def _bands(build: Build, over: Range) -> list[str]:
-    lines = _rows("Whole build", over.whole, over.path, build)
+    lines = _rows(whole_name(build).capitalize(), over.whole, over.path, build)
     for band in over.bands:
         lines += _rows(_name(band, over.bands), band.stretches, over.path, build)
     others = (

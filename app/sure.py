@@ -7,7 +7,7 @@ from typing import Final
 
 from app.complaints import one_line
 from app.drawing.palette import VERDICT_SIGNS
-from app.naming import name_of
+from app.naming import name_of, whole_name
 from app.terminal import WIDTH, headed, wrapped
 from app.units import degrees, show
 from geometry.document import Build
@@ -70,7 +70,7 @@ def sure_text(build: Build, found: Sure, source_name: str) -> str:
         headed(build, source_name),
         *wrapped(f"All readings drawn {found.draws:,} times within {tools_words(build)}"),
         "",
-        f"Whole build  {chance_words(found.whole)}",
+        f"{whole_name(build).capitalize()}  {chance_words(found.whole)}",
         "",
         "In 95 of 100 draws",
         *(f"  {one.name:14}{interval_words(one, build.display)}" for one in found.intervals),

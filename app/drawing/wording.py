@@ -231,9 +231,9 @@ def at_words(travel_mm: float, ends: tuple[float, float], display: Display) -> s
     return f"at {place_words(travel_mm, display)}"
 
 
-def whole_words(remedy: Remedy) -> str:
-    """What a remedy makes of the whole build, e.g. whole build then: ▲ caution."""
-    return f"whole build then: {VERDICT_SIGNS[remedy.verdict]} {remedy.verdict}"
+def whole_words(remedy: Remedy, name: str) -> str:
+    """What a remedy makes of the whole build, by its name, e.g. whole build then: ▲ caution."""
+    return f"{name} then: {VERDICT_SIGNS[remedy.verdict]} {remedy.verdict}"
 
 
 def state_words(subject: Subject) -> tuple[str, str]:

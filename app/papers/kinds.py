@@ -11,7 +11,7 @@ from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, Literal, TypeAlias
 
-from geometry.document.sides import end_of, other_end
+from geometry.document.sides import end_of
 
 if TYPE_CHECKING:
     from app.drawing.items import Page
@@ -104,9 +104,11 @@ def on_paper(build: Build, solution: Solution, beside: Solution | None) -> Told:
     """A driveline as paper tells of it: of two, the title names it and the verdict's sentence what the other one is."""
     if beside is None:
         return build, solution
+    from geometry.words.both import says_beside
+
     end = end_of(build)
     title = f"{end.capitalize()} shaft: {build.title or 'untitled build'}"
-    says = f"{solution.says} {other_end(end).capitalize()} shaft: {beside.verdict}."
+    says = says_beside(end, solution, beside.verdict)
     return build.model_copy(update={"title": title}), replace(solution, says=says)
 
 

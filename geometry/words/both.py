@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from geometry.document import Build
-from geometry.document.sides import End, driveline, end_of
+from geometry.document.sides import End, driveline, end_of, other_end
 from geometry.words.finding import WORST_FIRST
 from geometry.words.solution import Solution, Verdict
 from geometry.words.solve import solve
@@ -43,19 +43,9 @@ class Whole:
         """What the worst of them comes to; with two it is named, and what the other one comes to behind it."""
         if len(self.drivelines) == 1:
             return self.worse.solution.says
-        worse = self.worse
-        return f"{worse.end.capitalize()} shaft: {_small(worse.solution.says)} {self.beside(worse)}"
-
-    def beside(self, one: Driveline) -> str:
-        """What the others come to beside one of the drivelines; nothing where there is none.
-
-        >>> from geometry.document import edited
-        >>> both = edited(Build(), {"drivelines": ({"axle": {"end": "front"}},)})
-        >>> solve_whole(both).beside(solve_whole(both).drivelines[0])
-        'Front shaft: unknown.'
-        """
-        others = (other for other in self.drivelines if other.end != one.end)
-        return " ".join(f"{other.end.capitalize()} shaft: {other.solution.verdict}." for other in others)
+        worse, (other,) = self.worse, self.worst_first[1:]
+        says = f"{worse.solution.says[0].lower()}{worse.solution.says[1:]}"
+        return f"{worse.end.capitalize()} shaft, {says} {other.end.capitalize()} shaft: {other.solution.verdict}."
 
     @property
     def worst_first(self) -> tuple[Driveline, ...]:
@@ -68,22 +58,40 @@ class Whole:
         Then `verdict` and `says` at the top are the whole vehicle's, `worse` names the driveline that decides, and
         `drivelines` holds each one's own verdict, and of the second its whole answer.
         """
-        first, *others = self.drivelines
-        plain = first.solution.model_dump()
-        if not others:
+        plain = self.drivelines[0].solution.model_dump()
+        if len(self.drivelines) == 1:
             return plain
-        own = {"end": first.end, "verdict": first.solution.verdict, "says": first.solution.says}
-        behind = [{"end": one.end, **one.solution.model_dump()} for one in others]
-        whole = {"verdict": self.verdict, "says": self.says, "worse": self.worse.end}
-        return {**plain, **whole, "drivelines": [own, *behind]}
+        first, second = self.drivelines
+        says = [
+            says_beside(one.end, one.solution, other.solution.verdict)
+            for one, other in ((first, second), (second, first))
+        ]
+        both = [
+            {"end": first.end, "verdict": first.solution.verdict, "says": says[0]},
+            {"end": second.end, **second.solution.model_dump(), "says": says[1]},
+        ]
+        return {**plain, "verdict": self.verdict, "says": self.says, "worse": self.worse.end, "drivelines": both}
 
     def model_dump_json(self, *, indent: int | None = None) -> str:
         """The same as JSON text; numbers that are not known are null."""
         return json.dumps(self.model_dump(), indent=indent, ensure_ascii=False, allow_nan=False)
 
 
-def _small(text: str) -> str:
-    return f"{text[0].lower()}{text[1:]}"
+def says_beside(end: End, solution: Solution, other: Verdict | None) -> str:
+    """What the answer to one driveline says beside the other's verdict, which is None where there is none.
+
+    While either is on hold nothing is to be tacked.
+
+    >>> from geometry.document import edited
+    >>> one = solve(edited(Build(), {"powertrain.slope_deg": 20.0, "axle.end": "front"}))
+    >>> says_beside("front", one, "clear")[-19:], says_beside("rear", solve(Build()), "hold")
+    (' Rear shaft: clear.', 'Do not tack yet: the front shaft is on hold. The rear shaft by itself: unknown.')
+    """
+    if other is None:
+        return solution.says
+    if other == "hold" and solution.verdict != "hold":
+        return f"Do not tack yet: the {other_end(end)} shaft is on hold. The {end} shaft by itself: {solution.verdict}."
+    return f"{solution.says} {other_end(end).capitalize()} shaft: {other}."
 
 
 def worse_of(solutions: Sequence[Solution]) -> int:

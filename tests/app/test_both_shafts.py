@@ -67,7 +67,7 @@ def test_a_key_and_a_press_show_the_other_shaft(desk: Callable[[Build], MainWind
     assert said(window) == ["[Front: not judged]", "Rear: hold"]
     assert window.document.build == swapped(STEEP)
     assert window.document.whole == STEEP
-    assert window.measurements.head.heading == "Measured, front shaft"
+    assert window.measurements.head.heading == "Front shaft"
     assert "rear shaft, hold" in [one.accessibleName().lower() for one in window.findings.drivelines.buttons]
     qtbot.mouseClick(window.findings.drivelines.buttons[0], Qt.MouseButton.LeftButton)  # which is shown
     assert window.document.number == 1
@@ -253,7 +253,7 @@ def test_the_terminal_has_both_the_worse_first(tmp_path: Path, capsys: pytest.Ca
     assert main(["solve", str(path)]) == 0
     text = capsys.readouterr().out
     assert text == whole_report(solve_whole(swapped(STEEP)), "both.json")
-    assert "HOLD: Rear shaft: do not tack yet: " in text
+    assert "HOLD: Rear shaft, do not tack yet: " in text
     assert 0 < text.index("REAR SHAFT ====") < text.index("FRONT SHAFT ====")
     assert text.count("Cautions\n") == 1
     assert max(map(len, text.splitlines())) <= 100

@@ -289,7 +289,7 @@ def test_one_verdict_names_the_worse() -> None:
     assert whole.verdict == "hold"
     worst = edited(EMPTY, {"powertrain.slope_deg": 20.0})
     assert solve_whole(worst).worse.name == "rear shaft"
-    assert solve_whole(worst).says.startswith("Rear shaft: do not tack yet: ")
+    assert solve_whole(worst).says.startswith("Rear shaft, do not tack yet: ")
     assert solve_whole(worst).says.endswith(" Front shaft: unknown.")
     assert solve_whole(swapped(worst)).worse.name == "rear shaft"
     assert [one.name for one in solve_whole(swapped(worst)).worst_first] == ["rear shaft", "front shaft"]

@@ -11,8 +11,9 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QSizePolic
 from app.drawing.palette import LIGHT, Theme, mixed
 from app.window.plain import set_tip
 from app.window.shapes import paint_verdict
-from app.window.theme import words_wide
+from app.window.theme import wear, words_wide
 from geometry.document.sides import End, other_end
+from geometry.words.finding import WORST_FIRST
 from geometry.words.solution import Solution, Verdict
 
 HEIGHT: Final = 38
@@ -70,9 +71,11 @@ class DrivelineChoice(QWidget):
             f"QPushButton#shaft:checked {{ background: {tint}; font-weight: bold; border-color: {theme.accent}; }}"
             f"QPushButton#shaft:focus {{ border: 2px solid {theme.accent}; padding: 0 5px; }}"
         )
-        self._icons()
+        if self._shown:
+            self._say()
 
     def _say(self) -> None:
+        shown = next(solution for end, solution in self._shown if end == self._end)
         room = (self.width() - 26) / 2.0 - _SHAPE - 24.0
         long, short = (
             [f" {one.capitalize()}{shaft}: {_WORDS[solution.verdict]}" for one, solution in self._shown]
@@ -83,6 +86,11 @@ class DrivelineChoice(QWidget):
             word = _WORDS[solution.verdict]
             button.setText(words)
             button.setChecked(one == self._end)
+            worse = solution is not shown and WORST_FIRST.index(solution.verdict) < WORST_FIRST.index(shown.verdict)
+            colour, focus = self._theme.colour(solution.verdict), self._theme.accent
+            sheet = f"QPushButton#shaft {{ border: 2px solid {colour}; font-weight: bold; }}"
+            sheet += f"QPushButton#shaft:focus {{ border: 2px solid {focus}; }}"
+            wear(button, sheet if worse else "")
             button.setAccessibleName(f"{one.capitalize()} shaft, {word}{', shown' if one == self._end else ''}")
             set_tip(button, f"{one.capitalize()} shaft: {solution.says} {KEY} shows the other one.")
         self._icons()

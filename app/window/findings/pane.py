@@ -20,6 +20,7 @@ from app.window.findings.setpoints import SetpointTable
 from app.window.form.field_sentence import against
 from app.window.selection import Selection
 from geometry.document.sides import end_of
+from geometry.words.both import says_beside
 from geometry.words.solution import Remedy
 
 _LOW, _MIDDLE, _HIGH = 620, 760, 900
@@ -153,15 +154,15 @@ class FindingsPane(QWidget):
         self.list.choose(wanted)
         self.setpoints.show_points(shown.build, solution)
         self.detail.show_finding(self.list.chosen, solution, shown.build)
-        self.head.show_solution(solution, None)
         self._compare()
 
     def _compare(self) -> None:
-        """Say beside the verdict what it was as measured, where the plan changes the counts."""
-        measured = self._document.measured
-        solution = self._document.shown.solution
-        if measured is not None and counts(measured.findings) != counts(solution.findings):
-            self.head.show_solution(solution, measured)
+        """Say the verdict, and beside it what it was as measured, where the plan changes the counts."""
+        measured, beside = self._document.measured, self._document.beside
+        build, solution = self._document.shown.build, self._document.shown.solution
+        same = measured is None or counts(measured.findings) == counts(solution.findings)
+        says = says_beside(end_of(build), solution, None if beside is None else beside.verdict)
+        self.head.show_solution(solution, None if same else measured, says)
 
     def _chosen(self) -> None:
         finding = self.list.chosen
