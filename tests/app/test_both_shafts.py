@@ -13,7 +13,7 @@ from pytestqt.qtbot import QtBot
 
 from app.commands import main
 from app.files import write_build
-from app.papers.kinds import on_paper, paper_pages
+from app.papers.kinds import PAPERS, What, on_paper, paper_pages
 from app.report import whole_report
 from app.window.findings.effect import effect_words
 from app.window.shell.exports import _told
@@ -228,7 +228,7 @@ def test_papers_name_their_shaft_and_what_the_other_is(
     press(qtbot, window, Qt.Key.Key_F8)
     build, solution = _told(window.document)
     assert build.title == "Front shaft: untitled build"
-    assert solution.says.endswith(" Rear shaft: hold.")
+    assert solution.says.startswith("Do not tack yet: the rear shaft is on hold.")
     assert on_paper(STEEP, solve(STEEP), None)[0] is STEEP
     assert paper_pages("sheet", build, solution, "letter", "x.json")
     path, out = tmp_path / "both.json", tmp_path / "sheet.pdf"
@@ -245,6 +245,16 @@ def test_papers_name_their_shaft_and_what_the_other_is(
     write_build(tmp_path / "one.json", edited(PLAIN, {"drivelines": ()}))
     assert main(["card", str(tmp_path / "one.json"), "-o", str(out), "--shaft", "front"]) == 2
     assert "the build has the rear shaft alone" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("what", PAPERS)
+def test_every_paper_is_of_both_and_names_each(what: What, tmp_path: Path) -> None:
+    path, out = tmp_path / "both.json", tmp_path / "paper.pdf"
+    write_build(path, edited(BOTH, {"title": "Yard truck"}))
+    assert main([PAPERS[what].word, str(path), "-o", str(out)]) == 0
+    words = words_of(out)
+    name = "" if what == "templates" else "Yard truck"  # which have the parts' names
+    assert words.index(f"Rear shaft: {name}") < words.index(f"Front shaft: {name}")
 
 
 def test_the_terminal_has_both_the_worse_first(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
