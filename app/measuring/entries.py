@@ -75,7 +75,7 @@ CHOICE_WORDS: Final = {
     "round": "round",
     "square": "square",
     "part_time": "part-time",
-    "full_time": "full-time, centre differential",
+    "full_time": "full-time",
 }
 """What the words of the document are on the screen; a number, such as a trade size, stands as it is."""
 

@@ -61,10 +61,10 @@ def press(qtbot: QtBot, window: MainWindow, key: Qt.Key) -> None:
 
 def test_a_key_and_a_press_show_the_other_shaft(desk: Callable[[Build], MainWindow], qtbot: QtBot) -> None:
     window = desk(STEEP)
-    assert said(window) == ["Front: not judged", "[Rear: hold]"]
+    assert said(window) == ["Front: unknown", "[Rear: hold]"]
     assert window.document.build.axle.pinion_slope_deg == 3.5
     press(qtbot, window, Qt.Key.Key_F8)
-    assert said(window) == ["[Front: not judged]", "Rear: hold"]
+    assert said(window) == ["[Front: unknown]", "Rear: hold"]
     assert window.document.build == swapped(STEEP)
     assert window.document.whole == STEEP
     assert window.measurements.head.heading == "Front shaft"
@@ -72,7 +72,7 @@ def test_a_key_and_a_press_show_the_other_shaft(desk: Callable[[Build], MainWind
     qtbot.mouseClick(window.findings.drivelines.buttons[0], Qt.MouseButton.LeftButton)  # which is shown
     assert window.document.number == 1
     qtbot.mouseClick(window.findings.drivelines.buttons[1], Qt.MouseButton.LeftButton)
-    assert said(window) == ["Front: not judged", "[Rear: hold]"]
+    assert said(window) == ["Front: unknown", "[Rear: hold]"]
     assert not window.document.stack.canUndo()
 
 

@@ -11,16 +11,13 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QSizePolic
 from app.drawing.palette import LIGHT, Theme, mixed
 from app.window.plain import set_tip
 from app.window.shapes import paint_verdict
-from app.window.theme import wear, words_wide
+from app.window.theme import sized, wear, words_wide
 from geometry.document.sides import End, other_end
 from geometry.words.finding import WORST_FIRST
-from geometry.words.solution import Solution, Verdict
+from geometry.words.solution import Solution
 
 HEIGHT: Final = 38
 KEY: Final = "F8"
-_WORDS: Final[dict[Verdict, str]] = {
-    "hold": "hold", "caution": "caution", "unknown": "not judged", "clear": "clear",
-}  # fmt: skip
 _SHAPE: Final = 14
 
 
@@ -46,11 +43,11 @@ class DrivelineChoice(QWidget):
             button.setObjectName("shaft")
             button.setCheckable(True)
             button.setFixedHeight(28)
-            button.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+            button.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)  # both get the same half
             button.setIconSize(QSize(_SHAPE, _SHAPE))
             button.clicked.connect(lambda _=False, one=button: self._press(one))
             self._group.addButton(button)
-            row.addWidget(button)
+            row.addWidget(button, 1)
         self.setFixedHeight(HEIGHT)
         self.hide()
 
@@ -65,32 +62,41 @@ class DrivelineChoice(QWidget):
     def show_theme(self, theme: Theme) -> None:
         """Take another theme's colours."""
         self._theme = theme
-        tint = mixed(theme.accent, theme.paper, 0.14)
-        self.setStyleSheet(
-            f"QPushButton#shaft {{ border: 1px solid {theme.muted}; padding: 0 6px; font-size: 10pt; }}"
-            f"QPushButton#shaft:checked {{ background: {tint}; font-weight: bold; border-color: {theme.accent}; }}"
-            f"QPushButton#shaft:focus {{ border: 2px solid {theme.accent}; padding: 0 5px; }}"
-        )
         if self._shown:
             self._say()
 
-    def _say(self) -> None:
-        shown = next(solution for end, solution in self._shown if end == self._end)
-        room = (self.width() - 26) / 2.0 - _SHAPE - 24.0
-        long, short = (
-            [f" {one.capitalize()}{shaft}: {_WORDS[solution.verdict]}" for one, solution in self._shown]
-            for shaft in (" shaft", "")
+    def _dress(self) -> None:
+        theme = self._theme
+        tint = mixed(theme.accent, theme.paper, 0.14)
+        wear(
+            self,
+            f"QPushButton#shaft {{ border: 1px solid {theme.muted}; padding: 0 3px; }}"
+            f"QPushButton#shaft:checked {{ background: {tint}; border-color: {theme.accent}; }}"
+            f"QPushButton#shaft:focus {{ border: 2px solid {theme.accent}; padding: 0 2px; }}",
         )
-        fits = all(words_wide(words, 10, bold=True) <= room for words in long)
-        for button, words, (one, solution) in zip(self.buttons, long if fits else short, self._shown, strict=True):
-            word = _WORDS[solution.verdict]
+
+    def _say(self) -> None:
+        """Both in words that have room, the same for both."""
+        shown = next(solution for end, solution in self._shown if end == self._end)
+        room = (self.width() - 26) / 2.0 - _SHAPE - 20.0
+        said = {
+            shaft: [f" {one.capitalize()}{shaft}: {solution.verdict}" for one, solution in self._shown]
+            for shaft in (" shaft", "")
+        }
+        forms = [(texts, points) for texts in said.values() for points in (10, 9)]
+        fitting = (one for one in forms if all(words_wide(text, one[1], bold=True) <= room for text in one[0]))
+        texts, points = next(fitting, forms[-1])
+        self._dress()
+        for button, words, (one, solution) in zip(self.buttons, texts, self._shown, strict=True):
+            word = solution.verdict
             button.setText(words)
             button.setChecked(one == self._end)
             worse = solution is not shown and WORST_FIRST.index(solution.verdict) < WORST_FIRST.index(shown.verdict)
             colour, focus = self._theme.colour(solution.verdict), self._theme.accent
-            sheet = f"QPushButton#shaft {{ border: 2px solid {colour}; font-weight: bold; }}"
+            sheet = f"QPushButton#shaft {{ border: 2px solid {colour}; }}"
             sheet += f"QPushButton#shaft:focus {{ border: 2px solid {focus}; }}"
             wear(button, sheet if worse else "")
+            button.setFont(sized(points, bold=worse or one == self._end))  # a sheet's own bold is laid out as if thin
             button.setAccessibleName(f"{one.capitalize()} shaft, {word}{', shown' if one == self._end else ''}")
             set_tip(button, f"{one.capitalize()} shaft: {solution.says} {KEY} shows the other one.")
         self._icons()

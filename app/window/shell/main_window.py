@@ -220,8 +220,8 @@ class MainWindow(QMainWindow):
         self.document.settle()
         end = other_end(end_of(self.document.build))
         if self.document.apply(with_driveline(self.document.build), f"the {end} driveline"):
-            self.turn()
-            self.measurements.bring_forward("axle.centre_mm", focus=True)
+            self.document.turn()
+            self._measure()
             self.foot.tell(f"The {end} shaft is shown, with nothing measured yet; {KEY} goes back to the other one.")
 
     def drop_driveline(self) -> None:
