@@ -257,7 +257,8 @@ def _from_validator(error: Error, place: _Place) -> Complaint:
     name, colon, what = text.partition(": ")
     if not colon:
         return Complaint(place.path, place.title, f"{text.removesuffix('.')}. {_way_out(place)}")
-    entry = _place((*error["loc"], name))
+    steps = (int(step) if step.isdecimal() else step for step in name.split("."))
+    entry = _place((*error["loc"], *steps))
     return Complaint(entry.path, entry.title, f"{what.removesuffix('.')}.")
 
 

@@ -89,7 +89,7 @@ class Build(Section):
             if end == theirs:
                 wanted = "rear" if end == "front" else "front"
                 raise ValueError(
-                    f"drivelines.{number}.axle.end: must be {wanted}, as the first driveline is the {end} one already"
+                    f"drivelines.{number}.axle.end: must be {wanted}, as the first driveline is the {end} one; there is one to each axle"
                 )
             if _turned_to(self.plan) is not None and _turned_to(other.plan) is not None:
                 raise ValueError(

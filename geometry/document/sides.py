@@ -93,22 +93,25 @@ def driveline(build: Build, number: int) -> Build:
     return swapped(build) if number else build
 
 
-def path_from(path: str) -> str:
-    """A path into the second driveline as it is called from there; what is not the second's own stays as it is.
+def path_swapped(path: str) -> str:
+    """What an entry is called once the drivelines have changed places; what is shared stays as it is.
 
-    >>> path_from("drivelines.0.output.slope_deg"), path_from("drivelines.0.shaft.slip.stroke_mm")
-    ('powertrain.slope_deg', 'shaft.slip.stroke_mm')
-    >>> path_from("drivelines.0.wheels.taped_load_kg"), path_from("drivelines.0.drive"), path_from("plan.mount_shim_mm")
-    ('state.taped_load_kg', 'drivelines.0.drive', 'plan.mount_shim_mm')
+    >>> path_swapped("drivelines.0.output.slope_deg"), path_swapped("shaft.slip.stroke_mm")
+    ('powertrain.slope_deg', 'drivelines.0.shaft.slip.stroke_mm')
+    >>> path_swapped("state.taped_load_kg"), path_swapped("drivelines.0.drive"), path_swapped("plan.mount_shim_mm")
+    ('drivelines.0.wheels.taped_load_kg', 'drivelines.0.drive', 'plan.mount_shim_mm')
     """
-    if not path.startswith(SECOND) or path == f"{SECOND}drive":
+    if path == f"{SECOND}drive":
         return path
+    second = path.startswith(SECOND)
     head, dot, rest = path.removeprefix(SECOND).partition(".")
     name = rest.partition(".")[0]
     for section, _, part, _, names in _PARTS:
-        if head == part and name in names:
-            return f"{section}{dot}{rest}"
-    return f"{head}{dot}{rest}"
+        if head == (part if second else section) and name in names:
+            return f"{section if second else SECOND + part}{dot}{rest}"
+    if second:
+        return f"{head}{dot}{rest}"
+    return f"{SECOND}{path}" if head in _WHOLE else path
 
 
 def changes_over(changes: Mapping[str, float]) -> dict[str, float]:
@@ -121,17 +124,10 @@ def changes_over(changes: Mapping[str, float]) -> dict[str, float]:
     >>> changes_over({"plan.powertrain_slope_deg": 3.0})
     {'drivelines.0.plan.powertrain_slope_deg': 3.0, 'plan.powertrain_slope_deg': nan}
     """
-    over = {path: value for path, value in changes.items() if not _own(path)}
+    over = {path: value for path, value in changes.items() if path_swapped(path) == path}
     if _TO_SLOPE in changes:  # one body turns to one slope
-        over |= {f"{SECOND}{_TO_SLOPE}": changes[_TO_SLOPE], _TO_SLOPE: nan}
+        over |= {path_swapped(_TO_SLOPE): changes[_TO_SLOPE], _TO_SLOPE: nan}
     return over
-
-
-def _own(path: str) -> bool:
-    """Whether each driveline has an entry for itself."""
-    head, _, rest = path.partition(".")
-    name = rest.partition(".")[0]
-    return head in _WHOLE or any(head == section and name in names for section, _, _, _, names in _PARTS)
 
 
 def with_driveline(build: Build) -> dict[str, object]:

@@ -8,7 +8,7 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from geometry.document import Build
-from geometry.document.sides import SECOND, end_of, other_end, path_from, swapped
+from geometry.document.sides import SECOND, end_of, other_end, path_swapped, swapped
 
 _OWNERS = {
     "front_joint": "front joint's", "centre_joint": "centre joint's", "rear_joint": "rear joint's",
@@ -82,8 +82,8 @@ def name_of(build: Build, path: str) -> str:
     >>> name_of(Build(), "axle.pinion_slope_deg"), name_of(Build(), "shaft.rear_joint.max_angle_deg")
     ('the pinion slope', "the rear joint's greatest angle")
     """
-    if path.startswith(SECOND) and path_from(path) != path:
-        return f"{name_of(swapped(build), path_from(path))} at the {other_end(end_of(build))}"
+    if path.startswith(SECOND) and path_swapped(path) != path:
+        return f"{name_of(swapped(build), path_swapped(path))} at the {other_end(end_of(build))}"
     return _named(path, field_of(build, path).title or path)
 
 

@@ -359,7 +359,8 @@ def _by_engine(told: Told, index: int) -> list[Need]:
         needs += [*_output(told), "powertrain.front_mount_mm"]
     if rock == 0.0:
         return needs
-    in_line = not told.facts.kinds.ahead and told.at(told.facts.v.given("powertrain.low_range", 1.0)) == 1.0
+    kinds = told.facts.kinds
+    in_line = not (kinds.ahead or kinds.both) and told.at(told.facts.v.given("powertrain.low_range", 1.0)) == 1.0
     by_output = ("powertrain.output_joint_mm", "powertrain.low_range")
     crank: Need = (("powertrain.crank_mm",), by_output) if in_line else "powertrain.crank_mm"
     sides = [f"obstacles.{index}.{end}_mm" for end in ("left", "right")]

@@ -14,7 +14,7 @@ from pydantic import ValidationError
 
 from geometry import Build, Solution, edited, solve
 from geometry.document.entries import numeric_paths
-from geometry.document.sides import driveline, end_of, path_from, swapped, unplanned, with_driveline
+from geometry.document.sides import driveline, end_of, path_swapped, swapped, unplanned, with_driveline
 from geometry.words.both import solve_whole, worse_of
 from geometry.words.solution import Finding
 from geometry.words.solve import Work, solved
@@ -68,7 +68,7 @@ def test_an_edit_of_what_is_seen_is_an_edit_of_the_whole(build: Build) -> None:
     assert edited(whole, {"drivelines": (), "plan": None}) == edited(build, {"drivelines": (), "plan": None})
     paths = {"drivelines.0.output.slope_deg": 1.25, "drivelines.0.axle.ratio": 3.9, "plan.rear_lift_mm": 12.0}
     assert edited(build, paths) == whole
-    assert {path_from(path) for path in paths} == {"powertrain.slope_deg", "axle.ratio", "plan.rear_lift_mm"}
+    assert edited(swapped(build), {path_swapped(path): value for path, value in paths.items()}) == seen
 
 
 @given(build=fourfold())
@@ -86,7 +86,9 @@ def test_every_entry_of_the_second_is_one_of_the_first() -> None:
     known = numeric_paths()
     for path in known:
         if path.startswith("drivelines.*."):
-            assert path_from(path.replace("*", "0", 1)) in known
+            there = path_swapped(path.replace("*", "0", 1))
+            assert there in known
+            assert path_swapped(there).replace("0", "*", 1) == path
 
 
 def test_the_second_is_at_the_other_end_and_there_is_only_one() -> None:

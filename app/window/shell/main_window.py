@@ -40,7 +40,7 @@ from app.window.shell.menus import Menus
 from app.window.shell.start import StartPage
 from app.window.theme import dress
 from geometry.document import Build
-from geometry.document.sides import end_of, other_end, path_from, with_driveline
+from geometry.document.sides import SECOND, end_of, other_end, path_swapped, with_driveline
 
 if TYPE_CHECKING:
     from app.drawing.zones import Look
@@ -203,7 +203,7 @@ class MainWindow(QMainWindow):
 
     def _go_to(self, entry: str) -> None:
         """Put the cursor into an entry; one of the other driveline brings that into sight first."""
-        here = path_from(entry)
+        here = path_swapped(entry) if entry.startswith(SECOND) else entry
         if here != entry:
             self.turn()
         self.measurements.bring_forward(here, focus=True)
