@@ -13,6 +13,7 @@ from app.drawing.wanting import begun
 from app.units import LEVEL_DEG, degrees, show
 from geometry.document import Build
 from geometry.document.running_gear import LeafSuspension
+from geometry.document.sides import end_of
 from geometry.document.vehicle import Display
 from geometry.judge.carried import pairs_of
 from geometry.judge.states import MEASURED
@@ -237,7 +238,13 @@ def whole_words(remedy: Remedy, name: str) -> str:
 
 
 def state_words(subject: Subject) -> tuple[str, str]:
-    """Which state is drawn, in large type, and more of it beside that."""
+    """Which state is drawn, in large type, and more of it beside that: with two drivelines first which of them."""
+    head, more = _state_words(subject)
+    shaft = [f"{end_of(subject.build)} shaft"] if subject.build.drivelines else []
+    return head, ", ".join([*shaft, *([more] if more else [])])
+
+
+def _state_words(subject: Subject) -> tuple[str, str]:
     display, travel = subject.build.display, subject.travel_mm
     if not subject.away:
         if not subject.drawable:

@@ -12,6 +12,8 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.commands import main
+from app.drawing.subject import Subject
+from app.drawing.wording import state_words
 from app.files import write_build
 from app.papers.kinds import PAPERS, What, on_paper, paper_pages
 from app.report import whole_report
@@ -68,6 +70,10 @@ def test_a_key_and_a_press_show_the_other_shaft(desk: Callable[[Build], MainWind
     assert window.document.build == swapped(STEEP)
     assert window.document.whole == STEEP
     assert window.measurements.head.heading == "Front shaft"
+    assert (
+        state_words(Subject(window.document.build, window.document.solution, window.document.solution))[1]
+        == "front shaft"
+    )
     assert "rear shaft, hold" in [one.accessibleName().lower() for one in window.findings.drivelines.buttons]
     qtbot.mouseClick(window.findings.drivelines.buttons[0], Qt.MouseButton.LeftButton)  # which is shown
     assert window.document.number == 1

@@ -15,7 +15,7 @@ from pydantic import ValidationError
 from geometry import Build, Solution, edited, solve
 from geometry.document.entries import numeric_paths
 from geometry.document.sides import driveline, end_of, path_swapped, swapped, unplanned, with_driveline
-from geometry.words.both import solve_whole, worse_of
+from geometry.words.both import says_beside, solve_whole, worse_of
 from geometry.words.solution import Finding
 from geometry.words.solve import Work, solved
 from tests.geometry.strategies import HURRY, fourfold, joined, sample
@@ -296,6 +296,7 @@ def test_one_verdict_names_the_worse() -> None:
     assert solve_whole(swapped(worst)).worse.name == "rear shaft"
     assert [one.name for one in solve_whole(swapped(worst)).worst_first] == ["rear shaft", "front shaft"]
     assert worse_of([solve(Build()), solve(Build())]) == 0
+    assert says_beside("rear", solve(REAR), None) == solve(REAR).says
 
 
 def test_the_json_of_one_is_as_it_was_and_of_two_has_both() -> None:
