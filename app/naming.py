@@ -9,7 +9,6 @@ from typing import Final
 from app.complaints import title_of
 from geometry.document import Build, value_at
 from geometry.document.entries import numeric_paths
-from geometry.document.sides import end_of
 
 AXES: Final = {2: ("rearward", "up"), 3: ("rearward", "right", "up")}
 """What the numbers of a point mean: stations in side view, and in space."""
@@ -30,15 +29,6 @@ def name_of(build: Build, path: str) -> str:
     if head.endswith("gear_ratios"):
         return f"{_with_owner(build, head)}, gear {int(last) + 1}"
     return f"{_with_owner(build, head)}, {AXES[len(value_at(build, head))][int(last)]}"
-
-
-def whole_name(build: Build) -> str:
-    """What the verdict over all findings of a build is of, in a sentence: with two drivelines of the one in sight.
-
-    >>> whole_name(Build())
-    'whole build'
-    """
-    return f"{end_of(build)} shaft" if build.drivelines else "whole build"
 
 
 def _with_owner(build: Build, path: str) -> str:

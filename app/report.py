@@ -10,13 +10,13 @@ from app.amounts import amount, as_read, hold_words, limit_words, telling_places
 from app.bench import BUY, TAPED, checks_by_tape, to_buy
 from app.cautions import CAUTIONS
 from app.complaints import one_line, title_of
-from app.naming import whole_name
 from app.setpoints import set_points, states_words, variant_words
 from app.units import Kind, both, show, show_tape
 from geometry.document import Build, is_front_axle, value_at
 from geometry.document.sides import end_of
 from geometry.document.vehicle import Display
 from geometry.words.both import Whole, says_beside
+from geometry.words.names import whole_name
 from geometry.words.solution import Finding, Remedy, Solution, Verdict
 
 WIDTH: Final = 98

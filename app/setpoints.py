@@ -7,13 +7,13 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from app.complaints import title_of
-from app.naming import whole_name
 from app.units import INCHES, MILLIMETRES, SIXTEENTHS, leaning, show, show_planned, show_tape
 from geometry.document import Build, is_front_axle, value_at
 from geometry.document.running_gear import TwoPieceShaft
 from geometry.document.vehicle import Display
 from geometry.judge.limits import LIMITS
 from geometry.judge.ways import WEDGES_DEG
+from geometry.words.names import whole_name
 from geometry.words.solution import Remedy, SetPoints, Solution, UsedState
 
 _OUTPUT: Final = ("powertrain.slope_deg",)

@@ -15,13 +15,14 @@ from pydantic import ValidationError
 from app.amounts import amount
 from app.complaints import first_complaint, nearest, one_line, shortened, title_of, unit_of
 from app.drawing.palette import VERDICT_SIGNS
-from app.naming import name_of, whole_name
+from app.naming import name_of
 from app.terminal import WIDTH, headed, wrapped
 from app.units import as_kind, show, show_tape
 from geometry.document import Build, edited, value_at
 from geometry.document.entries import is_numeric, numeric_paths
 from geometry.judge.codes import CAUTION, HOLD, UNKNOWN, WORDS
 from geometry.mechanics.vectors import Floats
+from geometry.words.names import whole_name
 from geometry.words.plans import Left, PlanFound
 from geometry.words.solution import Verdict
 from geometry.words.study import MOST_ROWS, Band, Range, Stretch, Study

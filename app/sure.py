@@ -7,11 +7,12 @@ from typing import Final
 
 from app.complaints import one_line
 from app.drawing.palette import VERDICT_SIGNS
-from app.naming import name_of, whole_name
+from app.naming import name_of
 from app.terminal import WIDTH, headed, wrapped
 from app.units import degrees, show
 from geometry.document import Build
 from geometry.document.vehicle import Display
+from geometry.words.names import whole_name
 from geometry.words.solution import Verdict
 from geometry.words.sure import Chance, Interval, Sure
 

@@ -11,8 +11,6 @@ from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, Literal, TypeAlias
 
-from geometry.document.sides import end_of
-
 if TYPE_CHECKING:
     from app.drawing.items import Page
     from app.sheet.paper import PaperName
@@ -104,6 +102,7 @@ def on_paper(build: Build, solution: Solution, beside: Solution | None) -> Told:
     """A driveline as paper tells of it: of two, the title names it and the verdict's sentence what the other one is."""
     if beside is None:
         return build, solution
+    from geometry.document.sides import end_of
     from geometry.words.both import says_beside
 
     end = end_of(build)

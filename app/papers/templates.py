@@ -15,12 +15,12 @@ from app.drawing.board import Board
 from app.drawing.fonts import width
 from app.drawing.items import Stroke
 from app.drawing.picture_files import pdf_bytes
-from app.naming import whole_name
 from app.papers.kit import INK, MUTED, ROW_PT, TITLE_PT, foot, page_of
 from app.setpoints import as_told
 from app.sheet.flow import PAPER, SMALL_PT, line_height, lines, plain, rule
 from app.sheet.paper import SIZES, Frame, PaperName, frame_of, told_at_the_foot
 from app.units import MILLIMETRES, show
+from geometry.words.names import whole_name
 from geometry.words.templates import Pair, Template, flattened, templates_of
 
 if TYPE_CHECKING:

@@ -8,9 +8,9 @@ from typing import Any, Final
 
 from app.amounts import amount
 from app.drawing.wording import whole_words
-from app.naming import whole_name
 from app.units import Kind, as_kind, both
 from geometry.document import Build
+from geometry.words.names import whole_name
 from geometry.words.solution import Finding, Remedy
 
 _Key = tuple[tuple[str, str], ...]

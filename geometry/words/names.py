@@ -87,6 +87,15 @@ def name_of(build: Build, path: str) -> str:
     return _named(path, field_of(build, path).title or path)
 
 
+def whole_name(build: Build) -> str:
+    """What the verdict over all findings of a build is of, in a sentence: with two drivelines of the one in sight.
+
+    >>> whole_name(Build())
+    'whole build'
+    """
+    return f"{end_of(build)} shaft" if build.drivelines else "whole build"
+
+
 @lru_cache(maxsize=1024)
 def _named(path: str, title: str) -> str:
     if path in _OF_STATE or path in _OF_BOTH:

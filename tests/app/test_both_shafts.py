@@ -15,19 +15,22 @@ from app.commands import main
 from app.drawing.subject import Subject
 from app.drawing.wording import state_words
 from app.files import write_build
+from app.measuring.sections import HEADINGS, contents, flat
 from app.papers.kinds import PAPERS, What, on_paper, paper_pages
 from app.report import whole_report
 from app.window.findings.effect import effect_words
 from app.window.shell.exports import _told
 from app.window.shell.main_window import MainWindow
 from geometry import Build, edited, solve
-from geometry.document.sides import swapped
+from geometry.document.driveline import Output, OwnPlan, Wheels
+from geometry.document.sides import path_swapped, swapped
 from geometry.words.both import solve_whole
 from tests.geometry.strategies import HURRY, joined, sample
 
 BOTH = joined(sample("ranch_truck_swap"), sample("front_axle_lift"))
 PLAIN = edited(Build(), HURRY | {"drivelines": ({"axle": {"end": "front", "pinion_slope_deg": 2.0}},)})
 """A rear shaft that is read in a hurry, and a front one of which one angle is known."""
+PARTS = {"output": Output, "wheels": Wheels, "plan": OwnPlan}
 STEEP = edited(PLAIN, {"powertrain.slope_deg": 20.0})
 
 
@@ -175,6 +178,17 @@ def test_a_second_is_added_at_the_other_end_and_taken_out(desk: Callable[[Build]
     assert (window.document.number, window.document.build.readings) == (0, None)
     window.undo()
     assert (window.document.number, window.document.whole.readings) == (1, PLAIN.readings)
+
+
+def test_the_form_has_every_entry_of_the_other_shaft_once_it_is_shown() -> None:
+    there = {
+        path_swapped(f"drivelines.0.{part}.{name}") for part, model in PARTS.items() for name in model.model_fields
+    }
+    shown = {entry.path for heading in HEADINGS for entry in flat(contents(swapped(PLAIN), heading.key))}
+    assert {path_swapped(path) for path in own} - {"powertrain.output_end"} <= shown
+    assert "drivelines.0.drive" in shown
+    assert "drivelines.0.drive" in {entry.path for entry in flat(contents(PLAIN, "powertrain"))}
+    assert "drivelines.0.drive" not in {entry.path for entry in flat(contents(Build(), "powertrain"))}
 
 
 def test_an_entry_of_the_other_shaft_is_gone_to(desk: Callable[[Build], MainWindow]) -> None:

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from app.drawing.palette import Theme
 from app.drawing.wording import told_apart
-from app.naming import name_of, whole_name
+from app.naming import name_of
 from app.sure import SAID, chance_words, interval_words, percent, tools_words
 from app.window.document import Document
 from app.window.plain import Label
@@ -19,6 +19,7 @@ from app.window.ranges.bands import LEFT, brush
 from app.window.ranges.judged import Filling, JudgedPage
 from app.window.theme import sized
 from geometry import Build
+from geometry.words.names import whole_name
 from geometry.words.solution import Verdict
 from geometry.words.sure import DRAWS, Chance, Sure, in_turns
 
