@@ -18,6 +18,7 @@ from geometry.document.sides import driveline, end_of, path_swapped, swapped, un
 from geometry.words.both import says_beside, solve_whole, worse_of
 from geometry.words.solution import Finding
 from geometry.words.solve import Work, solved
+from geometry.words.sure import sure
 from tests.geometry.strategies import HURRY, fourfold, joined, sample
 
 REAR, FRONT = sample("ranch_truck_swap"), sample("front_axle_lift")
@@ -144,6 +145,15 @@ def test_a_slope_set_at_the_other_output_takes_its_place() -> None:
     assert back.drivelines[0].plan.powertrain_slope_deg is None
     with pytest.raises(ValidationError, match=r"drivelines.0.plan.powertrain_slope_deg: must be left out where"):
         edited(LOOSE, {"drivelines.0.plan": {"powertrain_slope_deg": 4.0}})
+
+
+def test_how_sure_it_is_counts_the_other_output_too() -> None:
+    """Set at the rear, this output lies as far off as the errors of both outputs' readings put it (JCGM 101)."""
+    (own,) = (one for one in sure(LOOSE, 400, travel=False).intervals if one.name == "output")
+    (turned,) = (one for one in sure(swapped(LOOSE), 400, travel=False).intervals if one.name == "output")
+    assert own.high - own.low < 1e-9
+    # Two readings ± 0.1°: 95 of 100 of their difference lie within 2 × 0.1° × (1 − √0.05) either way.
+    assert (turned.high - turned.low) / 2.0 == pytest.approx(0.2 * (1.0 - math.sqrt(0.05)), rel=0.1)
 
 
 def test_how_far_it_turns_is_unknown_without_both_slopes() -> None:
