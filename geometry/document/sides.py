@@ -114,6 +114,41 @@ def path_swapped(path: str) -> str:
     return f"{SECOND}{path}" if head in _WHOLE else path
 
 
+def changes_swapped(changes: Mapping[str, Any]) -> dict[str, Any]:
+    """Edits as they are once the drivelines have changed places; a section that they share in part is taken apart.
+
+    What leads to `drivelines` as a whole stays as it is.
+
+    >>> changes_swapped({"plan": {"rear_lift_mm": 25.0, "axle_shim_deg": 2.0}})["drivelines.0.plan.axle_shim_deg"]
+    2.0
+    >>> changes_swapped({"plan": None})["plan.rear_lift_mm"] is None
+    True
+    """
+    made: dict[str, Any] = {}
+    for path, value in changes.items():
+        made |= _taken_apart(path, value) or {path_swapped(path): value}
+    return made
+
+
+def _taken_apart(path: str, value: Any) -> dict[str, Any]:
+    """A section, of which some belongs to each driveline, entry by entry; nothing of any other path."""
+    made: dict[str, Any] = {}
+    for section, model, part, own, names in _PARTS:
+        if path == section:
+            whole = _filled(model, value)
+            return {path_swapped(f"{section}.{name}"): one for name, one in whole.items()}
+        if path == f"{SECOND}{part}":
+            whole = _filled(own, value)
+            made |= {f"{section}.{name}": whole[name] for name in names}
+    return made
+
+
+def _filled(model: type[Section], value: Any) -> dict[str, Any]:
+    """Every entry of a section, what is left out as it is without it."""
+    given = value.model_dump() if isinstance(value, Section) else value or {}
+    return {name: given.get(name, field.default) for name, field in model.model_fields.items()}
+
+
 def changes_over(changes: Mapping[str, float]) -> dict[str, float]:
     """What changes of the first driveline's numbers are in the second: those of what is shared, as it calls them.
 

@@ -14,7 +14,7 @@ from pydantic import ValidationError
 
 from geometry import Build, Solution, edited, solve
 from geometry.document.entries import numeric_paths
-from geometry.document.sides import driveline, end_of, path_swapped, swapped, unplanned, with_driveline
+from geometry.document.sides import changes_swapped, driveline, end_of, path_swapped, swapped, unplanned, with_driveline
 from geometry.words.both import says_beside, solve_whole, worse_of
 from geometry.words.solution import Finding
 from geometry.words.solve import Work, solved
@@ -81,6 +81,22 @@ def test_either_is_judged_as_if_it_were_the_only_one(build: Build) -> None:
         if turned_by_other is not None and seen.plan is not None and seen.plan.mounts == "loose":
             continue
         assert told(solved(Work(seen), with_ways=False)) == told(solved(Work(alone), with_ways=False))
+
+
+@given(build=fourfold())
+@SLOW
+def test_edits_change_places_with_the_drivelines(build: Build) -> None:
+    """Single entries, own and shared, and whole sections of which some belongs to each."""
+    plan = {"rear_lift_mm": 20.0, "axle_shim_deg": 1.0, "mounts": "fixed", "front_lift_by": "block"}
+    state = {"taped_load_kg": 40.0, "rear_load_kg": 10.0}
+    for changes in (
+        {"plan": plan, "axle.ratio": 4.2, "vehicle.wheelbase_mm": 2700.0},
+        {"plan": None, "state": state, "shaft": build.drivelines[0].shaft},
+        {"drivelines.0.plan": {"pinion_adapter_mm": 12.0}, "drivelines.0.wheels": {"taped_load_kg": 5.0}},
+        {"powertrain": build.powertrain, "drivelines.0.output": None, "readings": None, "drivelines.0.drive": None},
+    ):
+        there = edited(swapped(build), changes_swapped(changes))
+        assert swapped(there) == swapped(swapped(edited(build, changes)))
 
 
 def test_every_entry_of_the_second_is_one_of_the_first() -> None:
