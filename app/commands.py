@@ -14,9 +14,11 @@ from app.papers.kinds import BEHIND, PAPERS, What, save_paper
 
 if TYPE_CHECKING:
     from geometry import Build, Solution
+    from geometry.words.both import Whole
 
 _PROGRAM: Final = "python -m app"
 _PICTURES: Final = (".svg", ".png", ".pdf")
+_FIRST: Final = "the one that stands first in the file"
 DONE, WRONG, INTERRUPTED = 0, 2, 130
 
 
@@ -152,13 +154,33 @@ def _build_words(parser: argparse.ArgumentParser, *, without: str = "") -> None:
     )
 
 
-def _solved(path: Path) -> tuple[Build, Solution]:
+def _end_words(parser: argparse.ArgumentParser, otherwise: str) -> None:
+    """Take which shaft of two is meant."""
+    parser.add_argument(
+        "--shaft", choices=("front", "rear"), help=f"which shaft, where the build has two; without it {otherwise}"
+    )
+
+
+def _seen(words: argparse.Namespace) -> Build:
+    """The build of the words, seen from the shaft that is asked for."""
+    from app.files import read_build
+    from geometry.document.sides import end_of, swapped
+
+    build = read_build(words.build)
+    if words.shaft is None or words.shaft == end_of(build):
+        return build
+    if not build.drivelines:
+        raise WordsTrouble(f"--shaft {words.shaft}: the build has the {end_of(build)} shaft alone; leave --shaft out")
+    return swapped(build)
+
+
+def _whole(path: Path) -> Whole:
     from app.files import read_build
 
     build = read_build(path)
-    from geometry import solve
+    from geometry.words.both import solve_whole
 
-    return build, solve(build)
+    return solve_whole(build)
 
 
 def _window(words: argparse.Namespace) -> int:
@@ -181,12 +203,12 @@ def _findings_without_window(trouble: str, path: Path) -> int:
     import shlex
 
     from app.complaints import one_line
-    from app.report import report_text
+    from app.report import whole_report
 
-    build, solution = _solved(path)
+    whole = _whole(path)
     name, stem = shlex.quote(str(path)), shlex.quote(path.stem)
     print(f"{trouble}\nThe findings follow; no window is opened.\n")
-    print(report_text(build, solution, path.name, colour=_in_colour()))
+    print(whole_report(whole, path.name, colour=_in_colour()))
     print("Without a window you can still have")
     print(one_line(f"  the drawing: {_PROGRAM} sketch {name} -o {stem}.svg"))
     print(one_line(f"  the sheet:   {_PROGRAM} sheet {name} -o {stem}.pdf"))
@@ -205,13 +227,13 @@ def _solve_words(parser: argparse.ArgumentParser) -> None:
 
 
 def _solve(words: argparse.Namespace) -> int:
-    build, solution = _solved(words.build)
+    whole = _whole(words.build)
     if words.json:
-        _print_data(solution.model_dump_json(indent=2))
+        _print_data(whole.model_dump_json(indent=2))
         return DONE
-    from app.report import report_text
+    from app.report import whole_report
 
-    print(report_text(build, solution, words.build.name, colour=_in_colour()), end="")
+    print(whole_report(whole, words.build.name, colour=_in_colour()), end="")
     return DONE
 
 
@@ -247,6 +269,7 @@ def _paper_command(what: What) -> Command:
             choices=("letter", "a4"),
             help=f"paper size{of}; without it letter for inches, A4 for millimetres{blank}",
         )
+        _end_words(parser, "both, one behind the other")
         if what == "sheet":
             parser.add_argument(
                 "--with", dest="behind", metavar="PAPER", action="append", default=[], choices=list(_behind()),
@@ -254,19 +277,31 @@ def _paper_command(what: What) -> Command:
             )  # fmt: skip
 
     def run(words: argparse.Namespace) -> int:
-        from app.files import put_in_place, read_build
+        from app.files import put_in_place
 
         output = _checked_output(words, kind.kinds)
-        build, solution = None, None
-        if words.build is not None:
-            build, solution = _solved(words.build) if kind.solved else (read_build(words.build), None)
+        build = None if words.build is None else _seen(words)
+        told = [] if build is None else _told(build, words.shaft)
+        if len(told) > 1 and output.suffix.lower() != ".pdf":
+            raise WordsTrouble(f"{output}: the build has two shafts; say --shaft front or --shaft rear, or write a PDF")
         paper = words.paper or ("letter" if build is None else _paper_of(build))
         behind = [one for word, one in _behind().items() if word in getattr(words, "behind", ())]
         with put_in_place(output) as draft:
-            save_paper(what, build, solution, draft, paper, "" if words.build is None else words.build.name, behind)
+            save_paper(what, told, draft, paper, "" if words.build is None else words.build.name, behind)
         return DONE if build is None else _drawn(build)
 
     return Command(kind.says, describe, run)
+
+
+def _told(build: Build, shaft: str | None) -> list[tuple[Build, Solution]]:
+    """What is told on paper: each shaft of the build with its answer, or the one that is asked for."""
+    from app.papers.kinds import on_paper
+    from geometry.words.both import solve_whole
+
+    found = solve_whole(build).drivelines
+    told = [on_paper(one.build, one.solution, other.solution) for one, other in zip(found, found[::-1], strict=True)]
+    told = told if len(found) > 1 else [(found[0].build, found[0].solution)]
+    return told[:1] if shaft else told
 
 
 def _behind() -> dict[str, What]:
@@ -280,14 +315,17 @@ def _paper_of(build: Build) -> Literal["letter", "a4"]:
 
 def _sketch_words(parser: argparse.ArgumentParser) -> None:
     _build_words(parser)
+    _end_words(parser, _FIRST)
     _output_words(parser, ", ".join(_PICTURES))
 
 
 def _sketch(words: argparse.Namespace) -> int:
     from app.files import put_in_place
+    from geometry import solve
 
     output = _checked_output(words, _PICTURES)
-    build, solution = _solved(words.build)
+    build = _seen(words)
+    solution = solve(build)
     with put_in_place(output) as draft:
         from app.drawing.picture_files import picture_bytes, sketch
 
@@ -308,6 +346,7 @@ def _drawn(build: Build) -> int:
 
 def _study_words(parser: argparse.ArgumentParser) -> None:
     _build_words(parser)
+    _end_words(parser, _FIRST)
     parser.add_argument(
         "--vary",
         metavar="ENTRY=FROM:TO:STEP",
@@ -319,13 +358,13 @@ def _study_words(parser: argparse.ArgumentParser) -> None:
 
 
 def _study(words: argparse.Namespace) -> int:
-    from app.files import put_in_place, read_build
+    from app.files import put_in_place
     from app.study import RangeTrouble, csv_text, ranges_of, study_text
     from geometry.words.study import over_range, study
 
     words.output = words.csv
     output = None if words.csv is None else _checked_output(words, (".csv",))
-    build = read_build(words.build)
+    build = _seen(words)
     try:
         ranges = ranges_of(build, words.vary)
     except RangeTrouble as trouble:
@@ -344,6 +383,7 @@ def _study(words: argparse.Namespace) -> int:
 
 def _plan_words(parser: argparse.ArgumentParser) -> None:
     _build_words(parser)
+    _end_words(parser, _FIRST)
     parser.add_argument(
         "--change",
         metavar="ENTRY=FROM:TO:STEP",
@@ -354,11 +394,10 @@ def _plan_words(parser: argparse.ArgumentParser) -> None:
 
 
 def _plan(words: argparse.Namespace) -> int:
-    from app.files import read_build
     from app.study import RangeTrouble, plans_text, ranges_of
     from geometry.words.plans import MOST_CHANGES, plans
 
-    build = read_build(words.build)
+    build = _seen(words)
     if len(words.change) > MOST_CHANGES:
         raise WordsTrouble(f"--change may be given {MOST_CHANGES} times at most; a plan changes no more at once")
     try:
@@ -371,23 +410,24 @@ def _plan(words: argparse.Namespace) -> int:
 
 def _sure_words(parser: argparse.ArgumentParser) -> None:
     _build_words(parser)
+    _end_words(parser, _FIRST)
     parser.add_argument("--draws", metavar="N", type=int, default=2_000, help="how often all readings are drawn (2000)")
 
 
 def _sure(words: argparse.Namespace) -> int:
-    from app.files import read_build
     from app.sure import sure_text
     from geometry.words.sure import sure
 
     if not 100 <= words.draws <= 100_000:
         raise WordsTrouble(f"--draws {words.draws}: must be from 100 to 100,000")
-    build = read_build(words.build)
+    build = _seen(words)
     print(sure_text(build, sure(build, words.draws), words.build.name), end="")
     return DONE
 
 
 def _vibration_words(parser: argparse.ArgumentParser) -> None:
     _build_words(parser)
+    _end_words(parser, _FIRST)
     parser.add_argument(
         "--speed", metavar="SPEED", required=True, help="road speed at which it is felt, such as 60 mph"
     )
@@ -427,6 +467,7 @@ def _read(words: argparse.Namespace, name: str, kind: Literal["km/h", "Hz"], bui
 
 def _vibration(words: argparse.Namespace) -> int:
     from app.vibration import vibration_text
+    from geometry import solve
     from geometry.words.vibration import Felt, diagnosis
 
     for name, value, most in (
@@ -436,7 +477,8 @@ def _vibration(words: argparse.Namespace) -> int:
     ):
         if value is not None and not 0.0 < value <= most:
             raise WordsTrouble(f"{name} {value}: must be above 0 and at most {most:,}")
-    build, solution = _solved(words.build)
+    build = _seen(words)
+    solution = solve(build)
     speed, frequency = _read(words, "speed", "km/h", build), _read(words, "frequency", "Hz", build)
     felt = Felt(speed, frequency, words.sounds, words.under, words.gear, words.engine, words.cylinders)
     print(vibration_text(build, diagnosis(build, solution, felt), felt, words.build.name), end="")
@@ -444,20 +486,25 @@ def _vibration(words: argparse.Namespace) -> int:
 
 
 def _speeds(words: argparse.Namespace) -> int:
-    from app.files import read_build
     from app.speeds import speeds_text
     from geometry.words.speeds import over_speed
 
-    build = read_build(words.build)
+    build = _seen(words)
     print(speeds_text(build, over_speed(build), words.build.name), end="")
     return DONE
 
 
+def _again_words(parser: argparse.ArgumentParser) -> None:
+    _build_words(parser)
+    _end_words(parser, _FIRST)
+
+
 def _again(words: argparse.Namespace) -> int:
     from app.again import again_text
+    from geometry import solve
 
-    build, solution = _solved(words.build)
-    print(again_text(build, solution, words.build.name), end="")
+    build = _seen(words)
+    print(again_text(build, solve(build), words.build.name), end="")
     return DONE
 
 
@@ -466,13 +513,13 @@ def _beside_words(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--kept", metavar="NAME", help="which of the plans that are kept beside it; without it the first one"
     )
+    _end_words(parser, _FIRST)
 
 
 def _beside(words: argparse.Namespace) -> int:
     from app.complaints import nearest, one_line
-    from app.files import read_build
 
-    build = read_build(words.build)
+    build = _seen(words)
     names = [one.name for one in build.variants]
     if not names:
         raise WordsTrouble(
@@ -509,10 +556,10 @@ COMMANDS: Final[Mapping[str, Command]] = {
     "sketch": Command("write the side and top views", _sketch_words, _sketch),
     "study": Command("judge the build over ranges of its entries", _study_words, _study),
     "plan": Command("find the best plans over what may be changed", _plan_words, _plan),
-    "speeds": Command("tell up to which road speed the shaft runs smooth", _build_words, _speeds),
+    "speeds": Command("tell up to which road speed the shaft runs smooth", _again_words, _speeds),
     "sure": Command("tell how sure the answer is with this gauge and tape", _sure_words, _sure),
     "vibration": Command("tell what a vibration on the road may come from", _vibration_words, _vibration),
-    "again": Command("tell whether what was measured again sits as set", _build_words, _again),
+    "again": Command("tell whether what was measured again sits as set", _again_words, _again),
     "beside": Command("hold a plan that is kept beside the build against it", _beside_words, _beside),
     "schema": Command("print the JSON Schema of the build document", _no_words, _schema),
 }

@@ -53,7 +53,8 @@ def entry_title(path: str) -> str:
     if not inner:
         return title_of(path)
     if inner[0].isdecimal():
-        return f"{title_of(section)} {int(inner[0]) + 1}: {title_of(path)}"
+        which = "" if section == "drivelines" else f" {int(inner[0]) + 1}"
+        return f"{title_of(section)}{which}: {title_of(path)}"
     if len(inner) > 1 or inner == ["kind"]:
         return f"{title_of(path.rpartition('.')[0])}: {title_of(path)}"
     return title_of(path)

@@ -13,7 +13,10 @@ from app.complaints import one_line, title_of
 from app.setpoints import set_points, states_words, variant_words
 from app.units import Kind, both, show, show_tape
 from geometry.document import Build, is_front_axle, value_at
+from geometry.document.sides import end_of
 from geometry.document.vehicle import Display
+from geometry.words.both import Whole, says_beside
+from geometry.words.names import whole_name
 from geometry.words.solution import Finding, Remedy, Solution, Verdict
 
 WIDTH: Final = 98
@@ -38,29 +41,32 @@ def report_text(build: Build, solution: Solution, source_name: str, colour: bool
     A value that is not known says which entries it wants. `colour` adds terminal colours to the verdict words.
     """
     page = _Page(build, solution, colour)
-    parts = (
-        page.head(source_name),
-        page.angles(),
-        page.joints(),
-        page.shaft(),
-        page.motion(),
-        page.travel(),
-        page.windup(),
-        page.order(),
-        page.setpoints(),
-        page.bench(),
-        page.findings(),
-        page.again(),
-        _cautions(),
-    )
+    parts = (page.head(source_name), *page.body(), _cautions())
+    return _joined(parts)
+
+
+def whole_report(whole: Whole, source_name: str, colour: bool = False) -> str:  # noqa: FBT001, FBT002
+    """Return the report of a whole vehicle: of two drivelines one verdict that names the worse, then that one first."""
+    pages = [_Page(one.build, one.solution, colour, one.name) for one in whole.worst_first]
+    if len(pages) == 1:
+        return report_text(pages[0].build, pages[0].solution, source_name, colour)
+    parts = [pages[0].head(source_name, whole.verdict, whole.says)]
+    others = [one.solution.verdict for one in whole.worst_first][::-1]
+    for page, other in zip(pages, others, strict=True):
+        parts += [page.named(other), *page.body()]
+    return _joined((*parts, _cautions()))
+
+
+def _joined(parts: Iterable[list[str]]) -> str:
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
 
 
 class _Page:
     """The parts of one report."""
 
-    def __init__(self, build: Build, solution: Solution, colour: bool) -> None:  # noqa: FBT001
+    def __init__(self, build: Build, solution: Solution, colour: bool, name: str = "") -> None:  # noqa: FBT001
         self.build = build
+        self.name = name
         self.solution = solution
         self.colour = colour
         self.display: Display = build.display.model_copy(update={"inches": None})  # the tape's words stand beside
@@ -72,11 +78,35 @@ class _Page:
         self.ends = _POINTS if placed else ("readings.shaft_length_mm",)
         self.lines = (*self.output, *self.stick, *self.pinion)
 
-    def head(self, source_name: str) -> list[str]:
+    def body(self) -> tuple[list[str], ...]:
+        """All parts but head and cautions."""
+        return (
+            self.angles(),
+            self.joints(),
+            self.shaft(),
+            self.motion(),
+            self.travel(),
+            self.windup(),
+            self.order(),
+            self.setpoints(),
+            self.bench(),
+            self.findings(),
+            self.again(),
+        )
+
+    def named(self, other: Verdict) -> list[str]:
+        """The driveline that follows, with its own verdict, beside the other's."""
+        says = says_beside(end_of(self.build), self.solution, other)
+        return [f"{self.name.upper()} ".ljust(WIDTH, "="), *self._verdict(self.solution.verdict, says)]
+
+    def _verdict(self, verdict: Verdict, says: str) -> list[str]:
+        first, *more = _wrapped(f"{verdict.upper()}: {says}")
+        return [first.replace(verdict.upper(), self._word(verdict), 1), *more]
+
+    def head(self, source_name: str, verdict: Verdict | None = None, says: str = "") -> list[str]:
         title, source_name = self.build.title.strip() or "Untitled build", one_line(source_name)
         lines = [*_wrapped(f"{title} ({source_name})"), "=" * min(WIDTH, len(title) + len(source_name) + 3)]
-        first, *more = _wrapped(f"{self.solution.verdict.upper()}: {self.solution.says}")
-        lines += [first.replace(self.solution.verdict.upper(), self._word(self.solution.verdict), 1), *more]
+        lines += self._verdict(verdict or self.solution.verdict, says or self.solution.says)
         for note in self.build.notes.splitlines():
             lines += _wrapped(note, "  | ")  # marked, so that no note passes for a finding
         return lines
@@ -244,7 +274,7 @@ class _Page:
         if finding.remedy is not None:
             ways = [("Remedy", finding.remedy), *ways]
         for label, remedy in ways:
-            whole = f"Whole build then: {remedy.verdict}."
+            whole = f"{whole_name(self.build).capitalize()} then: {remedy.verdict}."
             lines += _wrapped(f"{label}: {remedy.says} {whole}", " " * 11)
         return lines + _wrapped(f"Basis: {finding.basis}", " " * 11) if finding.basis else lines
 

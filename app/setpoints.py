@@ -13,6 +13,7 @@ from geometry.document.running_gear import TwoPieceShaft
 from geometry.document.vehicle import Display
 from geometry.judge.limits import LIMITS
 from geometry.judge.ways import WEDGES_DEG
+from geometry.words.names import whole_name
 from geometry.words.solution import Remedy, SetPoints, Solution, UsedState
 
 _OUTPUT: Final = ("powertrain.slope_deg",)
@@ -335,7 +336,7 @@ def variant_words(build: Build, solution: Solution) -> str:
     if remedy is None:
         return ""
     title = next(one.title for one in solution.findings if one.remedy is not None)
-    return f"with the first remedy of: {title[:1].lower()}{title[1:]}; whole build then: {remedy.verdict}"
+    return f"with the first remedy of: {title[:1].lower()}{title[1:]}; {whole_name(build)} then: {remedy.verdict}"
 
 
 def recommended(build: Build, solution: Solution) -> Remedy | None:

@@ -22,6 +22,7 @@ from geometry.document import Build, edited, value_at
 from geometry.document.entries import is_numeric, numeric_paths
 from geometry.judge.codes import CAUTION, HOLD, UNKNOWN, WORDS
 from geometry.mechanics.vectors import Floats
+from geometry.words.names import whole_name
 from geometry.words.plans import Left, PlanFound
 from geometry.words.solution import Verdict
 from geometry.words.study import MOST_ROWS, Band, Range, Stretch, Study
@@ -133,7 +134,7 @@ def _said(value: float, path: str, build: Build) -> str:
 
 
 def _bands(build: Build, over: Range) -> list[str]:
-    lines = _rows("Whole build", over.whole, over.path, build)
+    lines = _rows(whole_name(build).capitalize(), over.whole, over.path, build)
     for band in over.bands:
         lines += _rows(_name(band, over.bands), band.stretches, over.path, build)
     others = (

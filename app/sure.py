@@ -12,6 +12,7 @@ from app.terminal import WIDTH, headed, wrapped
 from app.units import degrees, show
 from geometry.document import Build
 from geometry.document.vehicle import Display
+from geometry.words.names import whole_name
 from geometry.words.solution import Verdict
 from geometry.words.sure import Chance, Interval, Sure
 
@@ -70,7 +71,7 @@ def sure_text(build: Build, found: Sure, source_name: str) -> str:
         headed(build, source_name),
         *wrapped(f"All readings drawn {found.draws:,} times within {tools_words(build)}"),
         "",
-        f"Whole build  {chance_words(found.whole)}",
+        f"{whole_name(build).capitalize()}  {chance_words(found.whole)}",
         "",
         "In 95 of 100 draws",
         *(f"  {one.name:14}{interval_words(one, build.display)}" for one in found.intervals),

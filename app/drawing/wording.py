@@ -13,10 +13,11 @@ from app.drawing.wanting import begun
 from app.units import LEVEL_DEG, degrees, show
 from geometry.document import Build
 from geometry.document.running_gear import LeafSuspension
+from geometry.document.sides import end_of
 from geometry.document.vehicle import Display
 from geometry.judge.carried import pairs_of
 from geometry.judge.states import MEASURED
-from geometry.words.solution import Finding, Remedy, Solution, UsedState, Verdict
+from geometry.words.solution import Finding, Remedy, Solution, UsedState, Verdict, Worse
 
 if TYPE_CHECKING:
     from geometry.words.study import Band
@@ -97,6 +98,7 @@ SHORT: Final = {
     "bar_lever": "short of lever",
     "link_slope": "link slopes",
     "drag_slope": "drag link unlike",
+    "front_against_rear": "front, rear apart",
 }
 """What is wrong, of each finding, in so few words of its title that several stand side by side under the view."""
 MOST_OF_A_NAME: Final = 17
@@ -110,7 +112,7 @@ def numbered(solution: Solution) -> list[tuple[int, Finding]]:
     return list(enumerate(wrong, 1))
 
 
-def kind_of(finding: Finding | Band | Chance) -> str:
+def kind_of(finding: Finding | Band | Chance | Worse) -> str:
     """A finding's kind: its id without the number that tells obstacles apart.
 
     >>> from dataclasses import make_dataclass
@@ -230,13 +232,19 @@ def at_words(travel_mm: float, ends: tuple[float, float], display: Display) -> s
     return f"at {place_words(travel_mm, display)}"
 
 
-def whole_words(remedy: Remedy) -> str:
-    """What a remedy makes of the whole build, e.g. whole build then: ▲ caution."""
-    return f"whole build then: {VERDICT_SIGNS[remedy.verdict]} {remedy.verdict}"
+def whole_words(remedy: Remedy, name: str) -> str:
+    """What a remedy makes of the whole build, by its name, e.g. whole build then: ▲ caution."""
+    return f"{name} then: {VERDICT_SIGNS[remedy.verdict]} {remedy.verdict}"
 
 
 def state_words(subject: Subject) -> tuple[str, str]:
-    """Which state is drawn, in large type, and more of it beside that."""
+    """Which state is drawn, in large type, and more of it beside that: with two drivelines first which of them."""
+    head, more = _state_words(subject)
+    shaft = [f"{end_of(subject.build)} shaft"] if subject.build.drivelines else []
+    return head, ", ".join([*shaft, *([more] if more else [])])
+
+
+def _state_words(subject: Subject) -> tuple[str, str]:
     display, travel = subject.build.display, subject.travel_mm
     if not subject.away:
         if not subject.drawable:

@@ -74,6 +74,8 @@ CHOICE_WORDS: Final = {
     "housing_flange": "end flanges",
     "round": "round",
     "square": "square",
+    "part_time": "part-time",
+    "full_time": "full-time",
 }
 """What the words of the document are on the screen; a number, such as a trade size, stands as it is."""
 

@@ -9,6 +9,7 @@ from app.measuring.entries import Entry, Group, entries_of, entry_at
 from geometry.document import Build, is_front_axle, value_at
 from geometry.document.again import ReadAgain
 from geometry.document.brackets import FlexibleLine, LateralLink, Obstacle, Plan, Shock, StockedShock, TorqueBar
+from geometry.document.driveline import Driveline
 from geometry.document.perches import AxleSquare, Clamp, Perches
 from geometry.document.quantity import Section
 from geometry.document.running_gear import (
@@ -20,6 +21,7 @@ from geometry.document.running_gear import (
     TwoPieceShaft,
 )
 from geometry.document.shaft_ends import Face, Mate, ShaftEnd, Wishes
+from geometry.document.sides import SECOND
 from geometry.document.state import State, Use
 from geometry.document.vehicle import Gauge, Powertrain, Readings, Vehicle
 
@@ -227,7 +229,8 @@ def contents(build: Build, key: SectionKey) -> tuple[Entry | Group, ...]:
     if key == "shaft":
         ends = (_end(build, path) for path in _ends_in_order(build))
         return (HURRY[1], HURRY[3], *_but_ends(model, key), *ends)
-    return _asked(build, _but_ends(model, key))
+    drive = (entry_at(Driveline, "drive", SECOND.rstrip(".")),) if key == "powertrain" and build.drivelines else ()
+    return (*drive, *_asked(build, _but_ends(model, key)))
 
 
 def _groups(build: Build, key: SectionKey) -> tuple[Group, ...]:

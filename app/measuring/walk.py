@@ -26,6 +26,7 @@ LEFT_OUT: Final[Mapping[str, str]] = MappingProxyType({
     "plan": "what is to be, not what is",
     "variants": "what else may be, not what is",
     "order": "what is wished of the shaft",
+    "drivelines": "each driveline has a card of its own, seen from it",
     "flexible_lines.*.slack_mm": "what is wanted, not what is",
     "obstacles": "their corners are outlined on the screen; the card asks for the gap and a sketch",
     "tube_stock": "what a supplier keeps",

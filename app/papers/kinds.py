@@ -6,10 +6,10 @@ Menus, command line and window all go by it. What draws a paper is imported when
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib import import_module
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final, Literal
+from typing import TYPE_CHECKING, Any, Final, Literal, TypeAlias
 
 if TYPE_CHECKING:
     from app.drawing.items import Page
@@ -94,24 +94,41 @@ BEHIND: Final[tuple[What, ...]] = ("card", "order", "brackets", "tacking", "temp
 """Papers that may go behind the sheet as further pages of it, in this order."""
 
 
+Told: TypeAlias = "tuple[Build, Solution]"
+"""What a paper tells of: a build and its answer."""
+
+
+def on_paper(build: Build, solution: Solution, beside: Solution | None) -> Told:
+    """A driveline as paper tells of it: of two, the title names it and the verdict's sentence what the other one is."""
+    if beside is None:
+        return build, solution
+    from geometry.document.sides import end_of
+    from geometry.words.both import says_beside
+
+    end = end_of(build)
+    title = f"{end.capitalize()} shaft: {build.title or 'untitled build'}"
+    says = says_beside(end, solution, beside.verdict)
+    return build.model_copy(update={"title": title}), replace(solution, says=says)
+
+
 def save_paper(
-    what: What, build: Build | None, solution: Solution | None, path: Path, paper: PaperName, source_name: str,
-    behind: Sequence[What] = (),
-) -> None:  # fmt: skip
-    """Write a paper to a file, with others behind it; without a build, the blank one of a paper that has such.
+    what: What, told: Sequence[Told], path: Path, paper: PaperName, source_name: str, behind: Sequence[What] = ()
+) -> None:
+    """Write a paper to a file, with others behind it; of several drivelines one after the other, of none a blank one.
 
     Raises
     ------
     OSError
         If the file cannot be written.
     """
-    if behind and build is not None and solution is not None:
+    if told and (behind or len(told) > 1):
         from app.drawing.picture_files import pdf_bytes
 
-        pages = paper_pages(what, build, solution, paper, source_name, behind)
-        path.write_bytes(pdf_bytes(pages, build.title or PAPERS[what].title))
+        pages = [page for one in told for page in paper_pages(what, *one, paper, source_name, behind)]
+        path.write_bytes(pdf_bytes(pages, told[0][0].title or PAPERS[what].title))
         return
-    _of(what, "save")(*_about(what, build, solution), path, paper=paper, source_name=source_name)
+    about = _about(what, *told[0]) if told else _about(what, None, None)
+    _of(what, "save")(*about, path, paper=paper, source_name=source_name)
 
 
 def paper_pages(

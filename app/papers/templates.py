@@ -20,6 +20,7 @@ from app.setpoints import as_told
 from app.sheet.flow import PAPER, SMALL_PT, line_height, lines, plain, rule
 from app.sheet.paper import SIZES, Frame, PaperName, frame_of, told_at_the_foot
 from app.units import MILLIMETRES, show
+from geometry.words.names import whole_name
 from geometry.words.templates import Pair, Template, flattened, templates_of
 
 if TYPE_CHECKING:
@@ -93,7 +94,7 @@ def template_pages(
         made.append(page_of(board, size))
     if not made:
         board, frame = Board(PAPER), frame_of(size)
-        board.write(frame.left, frame.top + 22.0, "Templates", TITLE_PT, INK, bold=True)
+        board.write(frame.left, frame.top + 22.0, _of_shaft(build, "Templates"), TITLE_PT, INK, bold=True)
         board.write(frame.left, frame.top + 56.0, _NOTHING, ROW_PT, INK)
         foot(board, frame, "", told, "1 of 1")
         made.append(page_of(board, size))
@@ -101,8 +102,13 @@ def template_pages(
 
 
 def _every(build: Build, solution: Solution) -> tuple[Template, ...]:
-    """All templates, of the numbers that the other papers show."""
-    return templates_of(build, replace(solution, setpoints=as_told(build, solution)))
+    """All templates, of the numbers that the other papers show; with two drivelines each names its own."""
+    made = templates_of(build, replace(solution, setpoints=as_told(build, solution)))
+    return tuple(replace(one, title=_of_shaft(build, one.title)) for one in made) if build.drivelines else made
+
+
+def _of_shaft(build: Build, title: str) -> str:
+    return f"{whole_name(build).capitalize()}: {title[:1].lower()}{title[1:]}" if build.drivelines else title
 
 
 class _Placed(NamedTuple):

@@ -74,7 +74,7 @@ class Findings:
         leaves little paper between, and has one heading over what holds and what warns.
         """
         gap = 1.0 if closely else 5.0
-        ways = Ways(self.display)
+        ways = Ways(self.subject.build)
         blocks: dict[Verdict, list[Block]] = {"hold": [], "caution": [], "unknown": []}
         for number, one in self.numbered:
             details = [self._value(one)]
@@ -120,7 +120,7 @@ class Findings:
         said, bases, way = [], dict[str, list[int]](), ""
         for number, one in self.numbered:
             if with_way and not way and self._is_set(one):
-                way = Ways(self.display).of(one, number)
+                way = Ways(self.subject.build).of(one, number)
                 said.append(_sentence(number, one.verdict, [one.says, way], pt))
             else:
                 said.append(_sentence(number, one.verdict, [one.says], pt))

@@ -9,7 +9,8 @@ from typing import Any, Final
 from app.amounts import amount
 from app.drawing.wording import whole_words
 from app.units import Kind, as_kind, both
-from geometry.document.vehicle import Display
+from geometry.document import Build
+from geometry.words.names import whole_name
 from geometry.words.solution import Finding, Remedy
 
 _Key = tuple[tuple[str, str], ...]
@@ -20,7 +21,7 @@ _TWO_UNITS: Final[frozenset[Kind]] = frozenset({"mm", "N·m", "N·m/deg"})
 class Ways:
     """Remembers, worst finding first, which changes have been told already."""
 
-    display: Display
+    build: Build
     told: dict[_Key, int] = field(default_factory=dict)
 
     def of(self, finding: Finding, number: int) -> str:
@@ -33,7 +34,7 @@ class Ways:
             after = self._after(finding, way)
             return f"→ as for {before}: then {after}." if after else f"→ as for {before}."
         self.told[_key(way.changes)] = number
-        whole = whole_words(way)
+        whole = whole_words(way, whole_name(self.build))
         return f"→ {way.says} {whole[:1].upper()}{whole[1:]}."
 
     def _after(self, finding: Finding, way: Remedy) -> str:
@@ -41,10 +42,10 @@ class Ways:
         if way.after is None:
             return ""
         if finding.unit in _TWO_UNITS:
-            told = both(way.after, as_kind(finding.unit), self.display)
+            told = both(way.after, as_kind(finding.unit), self.build.display)
         else:
             fine = 2 if finding.unit == "deg" and abs(way.after) < 1.0 else None
-            told = amount(way.after, finding.unit, self.display, fine)
+            told = amount(way.after, finding.unit, self.build.display, fine)
         if finding.id == "joint_bind":
             told = f"{told} to spare"
         return told if way.after_verdict == "clear" else f"{told} ({way.after_verdict})"

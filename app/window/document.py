@@ -6,6 +6,10 @@ not (`changed`). Typing shows more than it keeps as well: `shown` is the build w
 whole, while `build` stays what was handed in. The history holds builds alone: sections that an edit left as they were
 are shared between them, and the answer is worked out anew on the way back, so a step costs a few kilobytes instead of a
 whole solution.
+
+Of a vehicle with two drivelines one is shown: every view gets the build as seen from it, as if it were the only one,
+and an edit of that is an edit of the whole (`geometry.document.sides`). Which one is shown is no part of the history;
+undo shows the one in which a step was made.
 """
 
 from __future__ import annotations
@@ -22,6 +26,7 @@ from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from geometry import Build, Solution, edited
 from geometry.document.brackets import Plan
+from geometry.document.sides import driveline, swapped, unplanned
 from geometry.words.solve import Work, solved
 
 Changes = Mapping[str, object]
@@ -54,9 +59,10 @@ class _Gesture:
 class _Edit(QUndoCommand):
     """One step of the history: both builds have been solved before, so neither undo nor redo can fail."""
 
-    def __init__(self, document: Document, before: Build, after: Build, text: str, gesture: int) -> None:
+    def __init__(self, document: Document, before: Build, after: Build, text: str, gesture: int, number: int) -> None:
         super().__init__(text)
         self._document = document
+        self._number = number
         self._before = before
         self._after = after
         self._gesture = gesture
@@ -75,29 +81,31 @@ class _Edit(QUndoCommand):
 
     def undo(self) -> None:
         """Go back to the state before the step."""
-        self._document.show_build(self._before)
+        self._document.show_build(self._before, self._number)
 
     def redo(self) -> None:
         """Go to the state after the step."""
-        self._document.show_build(self._after)
+        self._document.show_build(self._after, self._number)
 
 
 class Document(QObject):
     """What is open: build, solution, file path and undo stack.
 
-    `build`, `solution` and `work` are what is kept, undone and saved; `shown` is what to draw and to judge: the same,
-    but for what is being typed. Before a command, `settling` asks whoever holds typing to hand in whole values; with
-    True, to drop the rest too and say so, so that the window shows what is undone or saved.
+    `build`, `solution` and `work` are what is kept, seen from the driveline that is shown; `whole` is what is undone
+    and saved: of a vehicle with one driveline the same. `shown` is what to draw and to judge: as `build`, but for what
+    is being typed. Before a command, `settling` asks whoever holds typing to hand in whole values; with True, to drop
+    the rest too and say so, so that the window shows what is undone or saved.
 
-    `changed` says that what is shown is another one than before, `opened` that it is another file's, `renamed`
-    that the path is another one, `clean_changed` whether everything is saved, `history_changed` that undo or redo
-    means something else. The stack's own signals come through here, as they would outlive the window at its end.
-    `glimpsed` says that `glimpse` is another one, `refused` hands on why a drag cannot go there, `let_go` says that a
-    drag has ended.
+    `changed` says that what is shown is another one than before, `opened` that it is another file's, `turned` that it
+    is another driveline's, `renamed` that the path is another one, `clean_changed` whether everything is saved,
+    `history_changed` that undo or redo means something else. The stack's own signals come through here, as they would
+    outlive the window at its end. `glimpsed` says that `glimpse` is another one, `refused` hands on why a drag cannot
+    go there, `let_go` says that a drag has ended.
     """
 
     changed = Signal()
     opened = Signal()
+    turned = Signal()
     renamed = Signal()
     clean_changed = Signal(bool)
     history_changed = Signal()
@@ -114,8 +122,10 @@ class Document(QObject):
         as_read: str | None = None,
     ) -> None:
         super().__init__(parent)
+        self._number = 0
         self._now = _answered(Build() if build is None else build)
-        self._fresh: Answered | None = None
+        self._fresh: tuple[Build, Answered] | None = None
+        self._beside: tuple[Build, Solution] | None = None
         self._path = path
         self._as_read = as_read
         self._stack = QUndoStack(self)
@@ -138,8 +148,29 @@ class Document(QObject):
 
     @property
     def build(self) -> Build:
-        """The build as it stands, without what is only being typed."""
+        """The build as it stands, without what is only being typed, seen from the driveline that is shown."""
         return self._now.build
+
+    @property
+    def whole(self) -> Build:
+        """The build as the file has it."""
+        return driveline(self._now.build, self._number)
+
+    @property
+    def number(self) -> int:
+        """Which driveline of the file is shown, 0 the first."""
+        return self._number
+
+    @property
+    def beside(self) -> Solution | None:
+        """The answer to the driveline that is not shown, without ways out; None where there is no other."""
+        build = self.shown.build
+        if not build.drivelines:
+            return None
+        other = swapped(build)
+        if self._beside is None or self._beside[0] != other:
+            self._beside = (other, solved(Work(other), with_ways=False))
+        return self._beside[1]
 
     @property
     def solution(self) -> Solution:
@@ -165,7 +196,7 @@ class Document(QObject):
         build = self.shown.build
         if build.plan is None or build.plan == Plan():
             return None
-        bare = build.model_copy(update={"plan": None})
+        bare = unplanned(build)
         if self._measured is None or self._measured[0] != bare:
             self._measured = (bare, solved(Work(bare), with_ways=False))
         return self._measured[1]
@@ -206,6 +237,12 @@ class Document(QObject):
         if self._path is not None:
             return self._path.name
         return self.build.title or "Untitled"
+
+    def turn(self) -> None:
+        """Show the other driveline; what is being typed is handed in, or dropped, before."""
+        self.settle()
+        if self.build.drivelines:
+            self.show_build(self.whole, 1 - self._number)
 
     def hand_in(self) -> None:
         """End what is under way: a drag is taken, whole typing is handed in; what is refused stays in its field."""
@@ -306,6 +343,7 @@ class Document(QObject):
         self.settle()
         answered = _answered(build)
         self._stack.clear()
+        self._number = 0
         self._path, self._as_read = path, as_read
         self._show(answered)
         self.opened.emit()
@@ -321,10 +359,15 @@ class Document(QObject):
         """Note that no file holds this build, as after a recovery."""
         self._stack.resetClean()
 
-    def show_build(self, build: Build) -> None:
-        """Show a build of the history; for its steps alone."""
+    def show_build(self, whole: Build, number: int) -> None:
+        """Show a build of the history from one of its drivelines; for its steps, and turning, alone."""
         fresh, self._fresh = self._fresh, None
-        self._show(fresh if fresh is not None and fresh.build is build else _answered(build))
+        number = min(number, len(whole.drivelines))
+        turned, self._number = number != self._number, number
+        here = fresh is not None and fresh[0] is whole
+        self._show(fresh[1] if fresh is not None and here else _answered(driveline(whole, number)))
+        if turned:
+            self.turned.emit()
 
     def _hand_in(self, *, drop: bool) -> None:
         self.end_gesture()
@@ -404,8 +447,11 @@ class Document(QObject):
         self.let_go.emit()
 
     def _push(self, after: Answered, text: str, gesture: int) -> None:
-        self._fresh = after
-        self._stack.push(_Edit(self, self.build, after.build, text, gesture))
+        number = min(self._number, len(after.build.drivelines))
+        whole = driveline(after.build, number)
+        if number == self._number:
+            self._fresh = (whole, after)
+        self._stack.push(_Edit(self, self.whole, whole, text, gesture, self._number))
 
     def _show(self, answered: Answered) -> None:
         self._forget_preview()

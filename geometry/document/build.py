@@ -11,6 +11,7 @@ from pydantic import BeforeValidator, Field, ValidationError, model_validator
 
 from geometry.document.again import ReadAgain
 from geometry.document.brackets import FlexibleLine, LateralLink, Obstacle, Plan, Shock, StockedShock, TorqueBar
+from geometry.document.driveline import Driveline, OwnPlan
 from geometry.document.perches import AxleSquare, Clamp, Perches
 from geometry.document.quantity import Section
 from geometry.document.running_gear import Axle, Joint, Shaft, Suspension, Tube, TwoPieceShaft
@@ -25,7 +26,7 @@ _FIRST_KIND = {"suspension": "leaf", "shaft": "one_piece"}
 
 
 class Build(Section):
-    """One vehicle's driveline, measured and planned.
+    """One vehicle's driveline, measured and planned; or both of them, the second in `drivelines`.
 
     Source: the sections and names are this project's own public format, number 1.
     """
@@ -76,11 +77,32 @@ class Build(Section):
         title="Measured again",
         description="Sets read after the tack, the weld and the drive, in that order.",
     )
+    drivelines: Annotated[tuple[Driveline, ...], Field(max_length=1, fail_fast=True)] = Field(
+        default=(),
+        title="Second driveline",
+        description="Where front and rear are driven: the other shaft with its axle; all sections besides are the first.",
+    )
     variants: Annotated[tuple[Variant, ...], Field(max_length=12, fail_fast=True)] = Field(
         default=(),
         title="Kept beside",
         description="Other plans for this vehicle, each the build with some of its entries replaced.",
     )
+
+    @model_validator(mode="after")
+    def _front_and_rear(self) -> Self:
+        for number, other in enumerate(self.drivelines):
+            end, theirs = ("rear" if one is None else one.end for one in (self.axle, other.axle))
+            if end == theirs:
+                wanted = "rear" if end == "front" else "front"
+                raise ValueError(
+                    f"drivelines.{number}.axle.end: must be {wanted}, as the first driveline is the {end} one; there is one to each axle"
+                )
+            if _turned_to(self.plan) is not None and _turned_to(other.plan) is not None:
+                raise ValueError(
+                    f"drivelines.{number}.plan.powertrain_slope_deg: must be left out where plan.powertrain_slope_deg is "
+                    "given, as engine and gearbox turn as one"
+                )
+        return self
 
     @model_validator(mode="after")
     def _kept(self) -> Self:
@@ -97,11 +119,16 @@ class Build(Section):
         return self
 
 
+def _turned_to(plan: Plan | OwnPlan | None) -> float | None:
+    return None if plan is None else plan.powertrain_slope_deg
+
+
 def edited(build: Build, changes: Mapping[str, object]) -> Build:
     """Return a new, wholly revalidated build with the entries at dotted paths replaced; the old one is untouched.
 
     A missing section on the way is made; list items are addressed by number, e.g. ``obstacles.0.gap_mm``. Where the
     last part of a path is one past the end of a list, the value is appended; the value None takes an item out.
+    With two drivelines a slope to set at one output takes the place of one to set at the other.
 
     >>> edited(Build(), {"axle.pinion_slope_deg": 3.5}).axle.pinion_slope_deg
     3.5
@@ -116,6 +143,9 @@ def edited(build: Build, changes: Mapping[str, object]) -> Build:
     tree = build.model_dump()
     for path, value in changes.items():
         _put(tree, path.split("."), value)
+        there = _ONE_BODY.get(path)
+        if there is not None and value is not None and value_at(build, there) is not None:
+            _put(tree, there.split("."), None)
     try:
         return Build.model_validate(tree)
     except ValidationError:
@@ -180,6 +210,11 @@ def _fitting(before: Build, after: Build, one: Variant) -> Variant:
         sections = dict.fromkeys(path.split(".")[0] for path in one.changes)
         return Variant(name=one.name, changes={name: plain(getattr(was, name)) for name in sections})
     return one
+
+
+_ONE_BODY = {"plan.powertrain_slope_deg": "drivelines.0.plan.powertrain_slope_deg"}
+_ONE_BODY |= {there: here for here, there in _ONE_BODY.items()}
+"""Engine and gearbox turn as one: the slope that one output is to be set to takes the place of the other's."""
 
 
 def _put(tree: dict[str, Any], steps: list[str], value: object) -> None:

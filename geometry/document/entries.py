@@ -18,9 +18,11 @@ from pydantic import BaseModel
 
 from geometry.document.build import Build, edited
 from geometry.document.quantity import Section
+from geometry.document.sides import SECOND, unplanned
 
 Column = NDArray[np.float64]
 """One number for all variants, or one for each."""
+_PLANS = ("plan.", f"{SECOND}plan.")
 _ITEM = re.compile(r"\.\d+(?=\.|$)")
 _NOT_ENTERED = cast("Column", np.float64(np.nan))
 
@@ -196,9 +198,9 @@ class Variants:
         >>> variants(Build()).unplanned().rows
         1
         """
-        build = self.build.model_copy(update={"plan": None})
-        numbers = {path: one for path, one in self.numbers.items() if not path.startswith("plan.")}
-        words = {path: one for path, one in self.words.items() if not path.startswith("plan.")}
+        build = unplanned(self.build)
+        numbers = {path: one for path, one in self.numbers.items() if not path.startswith(_PLANS)}
+        words = {path: one for path, one in self.words.items() if not path.startswith(_PLANS)}
         return Variants(build, _Numbers(numbers), words, (), 1)
 
     def build_at(self, row: int) -> Build:

@@ -149,7 +149,7 @@ class Carried:
         """A point of the crankshaft's line, (x, y, z), after the plan: as entered, or of the output in line with it."""
         v, facts = self.facts.v, self.facts
         entered, output = point(v, "powertrain.crank_mm"), facts.powertrain.joint
-        in_line = (v["powertrain.low_range"] == 1.0) & (not facts.kinds.ahead)
+        in_line = (v["powertrain.low_range"] == 1.0) & (not (facts.kinds.ahead or facts.kinds.both))
         there = np.isfinite(entered.x)
         x, z = self._by_engine(entered.x, entered.z)
         by_output = (np.where(in_line, part, NAN) for part in output)

@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from geometry.document.entries import Variants
+from geometry.document.sides import SECOND
 from geometry.judge.carried import Carried
 from geometry.judge.fitted import Fitted
 from geometry.judge.in_the_way import InTheWay
@@ -58,7 +59,7 @@ _ON_THE_WAY = np.linspace(0.0, 1.0, 9)[:-1, None]
 _LINK = ("plan.lateral_link_longer_mm",)
 _POWERTRAIN = (
     "plan.mount_shim_mm", "plan.powertrain_slope_deg", "plan.powertrain_shift_mm.0", "plan.powertrain_shift_mm.1",
-    "powertrain.plan_deg", "plan.output_adapter_mm",
+    "powertrain.plan_deg", "plan.output_adapter_mm", f"{SECOND}plan.powertrain_slope_deg",
 )  # fmt: skip
 _AXLE = ("plan.axle_shim_deg", "plan.pinion_slope_deg", "axle.pinion_plan_deg", "axle.pinion_offset_mm",
          "axle.pinion_drop_mm", "plan.pinion_adapter_mm", *_LINK)  # fmt: skip

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geometry.document.entries import Variants
-from geometry.judge import brackets, clamp, ends, findings, flexible, perches, square
+from geometry.judge import both, brackets, clamp, ends, findings, flexible, perches, square
 from geometry.judge.codes import CAUTION, CLEAR, NOT_ASKED, UNKNOWN, Found, Judged, Key, finding_id
 from geometry.judge.facts import Facts
 from geometry.judge.limits import LIMITS, SQUASH_MM
@@ -45,7 +45,7 @@ IN_PLAN = frozenset(path for path, _ in ASSUMED[:4])
 """Those of them that count only once something that lies in plan is entered."""
 RIDE: tuple[Judge, ...] = (
     *findings.RIDE, flexible.lines, ends.ends, ends.bearing, brackets.standing, perches.perches, clamp.clamp,
-    square.square,
+    square.square, both.both,
 )  # fmt: skip
 """All that judges at ride height."""
 TRAVEL: tuple[Judge, ...] = (*findings.TRAVEL, ends.seal, brackets.travelling)

@@ -22,6 +22,8 @@ class Kinds(NamedTuple):
     by: str
     loose_perches: bool
     loose_mounts: bool
+    both: bool
+    """Whether the vehicle has another driveline beside this one."""
 
     @property
     def pieces(self) -> int:
@@ -73,6 +75,7 @@ def kinds_of(v: Variants) -> Kinds:
         by=v.word("plan.front_lift_by" if ahead else "plan.rear_lift_by", "spring"),
         loose_perches=v.word("plan.perches") == "loose",
         loose_mounts=v.word("plan.mounts") == "loose",
+        both=bool(v.word("drivelines", 0)),
     )
 
 

@@ -124,6 +124,7 @@ LIMITS = {
         Limit("bar_bind", "Torque bar free", "Torque bar binds", 0.8, 1.0, "mm", "most", Basis.PRACTICE, "the float a quarter more than the travel asks for; without one, 1/8 in is taken by bushes, 1/4 in at the most"),
         Limit("bar_lever", "Torque bar has lever", "Torque bar short of lever", 127.0, 50.8, "mm", "least", Basis.PRACTICE, "five inches between the bar's line and the axle's centre; on less than two it holds nothing"),
         Limit("lateral_lift", "Axle centred after the lift", "Axle off centre after the lift", 6.35, 19.05, "mm", "most", Basis.PRACTICE, "centred within 1/4 in; beyond 3/4 in tyre and spring stand visibly off to one side"),
+        Limit("front_against_rear", "Front against rear", "Front and rear turn apart", 1.0, NEVER, "%", "most", Basis.PRACTICE, "locked together, front and rear shaft within 1 % of each other over the same road; tyres roll on a radius 2 to 4 % more than the loaded one"),
         Limit("gauge_resolution", "Gauge fine enough", "Gauge too coarse", 1.0, NEVER, "deg", "most", Basis.OWN_ENTRY, _LINEAR),
     )
 }  # fmt: skip

@@ -4,6 +4,7 @@ from functools import cached_property
 
 import numpy as np
 
+from geometry.document.sides import SECOND
 from geometry.judge.kinds import SIDES, point, side
 from geometry.judge.ride_facts import RideFacts
 from geometry.mechanics import spread
@@ -116,9 +117,21 @@ class LineFacts(RideFacts):
             turn = -mount_shim_turn_deg(hinge, rear, self.mount_shim_mm)
             return self._settled(line, joint, hinge, rear, turn, (ZERO, ZERO))
         wanted = v["plan.powertrain_slope_deg"]
-        turn = np.where(np.isnan(wanted), 0.0, turn_to_slope_deg(line, wanted - self.ride.set_tilt_deg))
+        to_slope = turn_to_slope_deg(line, wanted - self.ride.set_tilt_deg)
+        turn = np.where(np.isnan(wanted), self._turn_by_other_deg, to_slope)
         shift = (v.given("plan.powertrain_shift_mm.0", 0.0), v.given("plan.powertrain_shift_mm.1", 0.0))
         return self._settled(line, joint, hinge, rear, turn, shift)
+
+    @property
+    def _turn_by_other_deg(self) -> Floats:
+        """How far the plan turns loose engine and gearbox until the other driveline's output has its slope, degrees."""
+        wanted = self.v[f"{SECOND}plan.powertrain_slope_deg"] if self.kinds.both else NAN
+        if np.isnan(wanted).all():
+            return ZERO
+        output = f"{SECOND}output"
+        line = self._level(line_of(self.v[f"{output}.slope_deg"], self.v.given(f"{output}.plan_deg", 0.0)))
+        turn = turn_to_slope_deg(line, wanted - self.ride.set_tilt_deg)
+        return np.where(np.isnan(wanted), 0.0, turn)
 
     def _settled(
         self, line: Vector, joint: Vector, hinge: SIDES, rear: SIDES, turn: Floats, shift: SIDES

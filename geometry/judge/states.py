@@ -10,6 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from geometry.document.entries import Variants
+from geometry.document.sides import SECOND
 from geometry.document.state import Use
 from geometry.mechanics.sag import (
     DRIVER_KG,
@@ -263,6 +264,8 @@ def mm_per_kg_of(v: Variants, end: str) -> Floats:
     """How far an end gives for each kilogram, mm: by the tape where that was read, else by the springs' rate."""
     driven = (v.word("axle.end") == "front") == (end == "front")
     rate = v["suspension.rate_n_per_mm" if driven else "vehicle.other_axle_rate_n_per_mm"]
+    if not driven and v.word("drivelines"):
+        rate = np.where(np.isnan(rate), v[f"{SECOND}suspension.rate_n_per_mm"], rate)
     taped = v[f"use.{end}_sag_mm"] / v[f"use.{end}_most_kg"]
     by_rate = mm_per_kg(rate)
     return np.where(np.isfinite(taped), taped, by_rate)

@@ -43,6 +43,30 @@ def rolling_radius_mm(turns_per_km: Floats) -> Floats:
     return 1e6 / (2.0 * np.pi) / turns_per_km
 
 
+ROLLS_MORE = (0.02, 0.04)
+"""By what share a tyre's rolling radius is more than its loaded one, the least and the most: common practice."""
+
+
+def tyre_turns_per_km(radius_mm: Floats) -> Floats:
+    """Turns of a tyre over a kilometre, from the radius at which it rolls, mm: 1/(2 pi r).
+
+    >>> from geometry.mechanics.vectors import number
+    >>> round(float(tyre_turns_per_km(number(353.68))), 1)
+    450.0
+    """
+    return 1e6 / (2.0 * np.pi) / radius_mm
+
+
+def shaft_turns_per_km(ratio: Floats, turns_per_km: Floats) -> Floats:
+    """Turns of a shaft over a kilometre: axle ratio times its tyres' turns.
+
+    >>> from geometry.mechanics.vectors import number
+    >>> float(shaft_turns_per_km(number(4.0), number(450.0)))
+    1800.0
+    """
+    return ratio * turns_per_km
+
+
 def low_gear_torque_nm(peak_nm: Floats, gear: Floats, factors: Floats) -> Floats:
     """Torque at the output in the lowest gear, N·m: peak × gear × (low range × converter × efficiency).
 

@@ -14,7 +14,19 @@ from geometry.judge.states import BETWEEN, MEASURED
 from geometry.words.helps import help_for
 from geometry.words.one import JOINT, One, capital
 from geometry.words.reasons import TOO_THICK, barred
-from geometry.words.sentences import brackets, ends, joints, motion, perches, plan, readings, shaft, square, travel
+from geometry.words.sentences import (
+    both,
+    brackets,
+    ends,
+    joints,
+    motion,
+    perches,
+    plan,
+    readings,
+    shaft,
+    square,
+    travel,
+)
 from geometry.words.solution import BAD, Finding, Verdict
 from geometry.words.told import Told
 from geometry.words.wants import wants_of
@@ -76,6 +88,7 @@ SAYS: dict[str, Callable[[One], str]] = {
     "pinion_nose_down": plan.pinion_nose_down,
     "tail_down": plan.tail_down,
     "tail_up": plan.tail_up,
+    "front_against_rear": both.front_against_rear,
     "wedge_size": plan.wedge_size,
     "caster": plan.caster,
     "stick_slope": readings.stick_slope,
@@ -133,6 +146,7 @@ _ENTRIES = {
     "pinion_nose_down": "axle.pinion_slope_deg",
     "tail_down": "powertrain.slope_deg",
     "tail_up": "powertrain.slope_deg",
+    "front_against_rear": "axle.ratio",
     "wedge_size": "plan.axle_shim_deg",
     "caster": "axle.caster_deg",
     "stick_slope": "readings.shaft_slope_deg",

@@ -8,6 +8,7 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from geometry.document import Build
+from geometry.document.sides import SECOND, end_of, other_end, path_swapped, swapped
 
 _OWNERS = {
     "front_joint": "front joint's", "centre_joint": "centre joint's", "rear_joint": "rear joint's",
@@ -24,6 +25,7 @@ _OF_STATE = {
     "state.front_load_kg": "the load at the front when it was measured",
     "state.rear_load_kg": "the load at the rear when it was measured",
 }  # fmt: skip
+_OF_BOTH = {"drivelines.0.drive": "whether it is part-time or full-time four-wheel drive"}
 _SPRINGS = frozenset({"front_eye_mm", "front_half_mm", "rear_half_mm", "seat_to_axle_mm"})
 _SHORTER = {
     ", first to top": "", ", loaded": "", ", joint to joint": "", ", give or take": "'s give or take",
@@ -75,18 +77,29 @@ def _sections(annotation: Any) -> list[Any]:
 
 
 def name_of(build: Build, path: str) -> str:
-    """Name of an entry in a sentence.
+    """Name of an entry in a sentence; one of the other driveline with its end.
 
     >>> name_of(Build(), "axle.pinion_slope_deg"), name_of(Build(), "shaft.rear_joint.max_angle_deg")
     ('the pinion slope', "the rear joint's greatest angle")
     """
+    if path.startswith(SECOND) and path_swapped(path) != path:
+        return f"{name_of(swapped(build), path_swapped(path))} at the {other_end(end_of(build))}"
     return _named(path, field_of(build, path).title or path)
+
+
+def whole_name(build: Build) -> str:
+    """What the verdict over all findings of a build is of, in a sentence: with two drivelines of the one in sight.
+
+    >>> whole_name(Build())
+    'whole build'
+    """
+    return f"{end_of(build)} shaft" if build.drivelines else "whole build"
 
 
 @lru_cache(maxsize=1024)
 def _named(path: str, title: str) -> str:
-    if path in _OF_STATE:
-        return _OF_STATE[path]
+    if path in _OF_STATE or path in _OF_BOTH:
+        return (_OF_STATE | _OF_BOTH)[path]
     title = title[0].lower() + title[1:]
     for long, short in _SHORTER.items():
         title = title.replace(long, short)

@@ -23,7 +23,7 @@ _ON_ITS_WAY = frozenset({"shackle_lean", "shock_lean"})
 _STANDING = frozenset({"tube_shear", "joint_torque", "tail_down", "tail_up", "spring_station", "perches_equal",
                        "end_fits", "cap_size", "bearing_centred"})  # fmt: skip
 """Findings that a suspension that does not fit together leaves alone."""
-_APART = frozenset({*perches.NEEDS, *clamp.NEEDS, *square.NEEDS})
+_APART = frozenset({*perches.NEEDS, *clamp.NEEDS, *square.NEEDS, "front_against_rear"})
 """Findings that hang on their own entries alone, on no line and no spring."""
 _MISFIT = {
     "leaf": "the springs as entered cannot hold the axle at its height: measure the eye, the shackle, both halves of "

@@ -2,15 +2,18 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from math import isfinite
 from typing import Any, NamedTuple
 
 import numpy as np
 
 from geometry.document import value_at
+from geometry.document.sides import end_of, other_end, swapped
 from geometry.document.vehicle import Display
 from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, WORDS, Key, finding_id
 from geometry.judge.findings import nose_up_deg, tail_down_deg
 from geometry.judge.limits import LIMITS
+from geometry.judge.other_shaft import on_the_other
 from geometry.judge.search import Tried, margin
 from geometry.judge.states import MEASURED
 from geometry.judge.ways import PINION
@@ -44,10 +47,13 @@ class Ranking:
     def __init__(self, plan: Told, tried: Tried) -> None:
         self.plan, self.tried = plan, tried
         self._rows: dict[int, _Row] = {}
-        self.keys = list(tried.found)
+        # What the other driveline comes to stands behind this one's findings: a way out must not make that worse.
+        there = on_the_other(tried.facts.v, tried.changes, tried.facts.positions)
+        self.keys, self.own = [*tried.found, *there], len(tried.found)
         # Value, clear line and verdict of every finding, (findings, rows); the first row is as planned.
-        found = tried.found.values()
+        found = (*tried.found.values(), *there.values())
         value, clear = np.array([one.value for one in found]), np.array([one.clear for one in found])
+        self.values = value
         self.codes = np.array([one.verdict for one in found])
         self.before = self.codes[:, :1]
         self.holds, self.cautions = (self.codes == HOLD).sum(axis=0), (self.codes == CAUTION).sum(axis=0)
@@ -111,14 +117,20 @@ class Ranking:
             after_verdict=after.verdict(key) or "clear",
             verdict=verdict,  # type: ignore[arg-type]
             worse=worse,
-            holds=int(self.holds[row]),
-            cautions=int(self.cautions[row]),
+            holds=int((self.codes[: self.own, row] == HOLD).sum()),
+            cautions=int((self.codes[: self.own, row] == CAUTION).sum()),
         )
 
     def _row(self, row: int) -> "_Row":
         after = Told(self.plan.build, self.tried.facts, self.tried.found, row, self.tried.elsewhere)
+        other = other_end(end_of(self.plan.build)) if self.plan.build.drivelines else None
         worse = tuple(
-            Worse(*self.keys[place], WORDS[code], None if code == UNKNOWN else after.value(self.keys[place]))  # type: ignore[arg-type]
+            Worse(
+                *self.keys[place],
+                WORDS[code],  # type: ignore[arg-type]
+                None if code == UNKNOWN or not isfinite(self.values[place, row]) else self.values.item(place, row),
+                None if place < self.own else other,
+            )
             for place in np.flatnonzero(self.worse[:, row]).tolist()
             for code in (self.codes.item(place, row),)
         )
@@ -131,7 +143,7 @@ class Ranking:
             lie_words(after, changes),
             worse,
             f"; against it: {listed(against)}" if against else "",
-            WORDS[int(self.codes[:, row].max())],
+            WORDS[int(self.codes[: self.own, row].max())],
         )
 
 
@@ -302,9 +314,11 @@ def _against(plan: Told, worse: Worse) -> str:
     limit = LIMITS[finding_id((worse.id, worse.part))]
     title = limit.trouble
     if worse.id.startswith("gap_"):
-        title = f"gap to {plan.build.obstacles[int(worse.id[4:]) - 1].name}"
+        build = plan.build if worse.end is None else swapped(plan.build)
+        title = f"gap to {build.obstacles[int(worse.id[4:]) - 1].name}"
     value = "" if worse.value is None else f" {worded(worse.value, limit.unit, plan.display)}"
-    return f"{_small(title)}{value} ({worse.verdict})"
+    where = "" if worse.end is None else f"on the {worse.end} shaft "
+    return f"{where}{_small(title)}{value} ({worse.verdict})"
 
 
 def nose_words(told: Told) -> str:

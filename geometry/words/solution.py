@@ -16,6 +16,8 @@ Part = Literal[
     "perches", "obstacles", "shocks", "torque_bars", "lateral_link", "flexible_lines", "readings",
 ]  # fmt: skip
 """What a finding is about: the part of the drawing that carries its flag."""
+_OF_TWO: Final = "of two drivelines"
+"""Marks what is said only where it is, so that the answer to a vehicle of one driveline has no more than that."""
 Triple = tuple[float, float, float]
 Pair = tuple[float, float]
 
@@ -315,6 +317,8 @@ class Worse:
     part: str
     verdict: Verdict
     value: float | None
+    end: Literal["front", "rear"] | None = field(default=None, metadata={_OF_TWO: True})
+    """Whose it is, where it is the other driveline's; None where it is this one's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -324,7 +328,7 @@ class Remedy:
     `after` and `after_verdict` are the finding's value and verdict with the remedy as rounded to what can be bought or
     cut, the value as far as entered where that is unknown; `verdict` that of the whole build; `worse` names each finding
     that does not gain by it; `holds` and `cautions` count the findings of the whole build that then hold, and that are
-    a caution.
+    a caution. With two drivelines those are of this one alone; `worse` names findings of the other one too.
     """
 
     says: str
@@ -544,7 +548,8 @@ class Solution:
 
 def _plain(value: Any) -> Any:
     if is_dataclass(value):
-        return {one.name: _plain(getattr(value, one.name)) for one in fields(value) if one.compare}
+        said = ((one, getattr(value, one.name)) for one in fields(value) if one.compare)
+        return {one.name: _plain(item) for one, item in said if item is not None or _OF_TWO not in one.metadata}
     if isinstance(value, tuple):
         return tuple(_plain(item) for item in value)
     if isinstance(value, Mapping):

@@ -109,10 +109,14 @@ class Sure:
 def tool_of(path: str) -> str | None:
     """What an entry is read by, "gauge" or "tape"; None where neither tells it.
 
+    Of another driveline that is the slope of its output alone, to which the plan may turn the engine for both.
+
     >>> tool_of("powertrain.slope_deg"), tool_of("axle.centre_mm.2"), tool_of("shaft.tube.wall_mm")
     ('gauge', 'tape', None)
     """
     names = path.split(".")
+    if names[2:] == ["output", "slope_deg"]:
+        return "gauge"
     if names[0] not in READ or any(name in _NOT_READ for name in names):
         return None
     return {"deg": "gauge", "mm": "tape"}.get(unit_of(path))

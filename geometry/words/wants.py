@@ -9,7 +9,9 @@ from typing import TypeAlias
 import numpy as np
 
 from geometry.document import Build, value_at
+from geometry.document.sides import SECOND
 from geometry.judge import clamp, perches, square
+from geometry.judge.both import DRIVE, RATIOS, TURNS, apart_of
 from geometry.judge.carried import pairs_of
 from geometry.judge.ends import MATES, caps_in_series
 from geometry.judge.findings import IN_STATES
@@ -41,7 +43,7 @@ _NO_LINES = frozenset({
     "tube_shear", "joint_torque", "perches_equal", "axle_station", "axle_height", "spring_station",
     "windup_launch", "lift", "block_room", "bump_left", "end_fits", "cap_size", "bearing_centred", "bearing_square",
     "shackle_lean", "lateral_lift", "lateral_shift", "travel_reach", "shock_bump", "shock_droop", "shock_crossed",
-    "shock_place", "shock_lean", "bar_bind", "bar_lever", "link_slope", "drag_slope", "line_slack", "pair_gap",
+    "shock_place", "shock_lean", "bar_bind", "bar_lever", "link_slope", "drag_slope", "line_slack", "pair_gap", "front_against_rear",
     *perches.NEEDS, *clamp.NEEDS, *square.NEEDS,
 })  # fmt: skip
 """Findings that nothing turns of what is taken for granted about the lines."""
@@ -199,7 +201,15 @@ def _planned_output(told: Told) -> list[Need]:
         return ["powertrain.slope_deg", "powertrain.front_mount_mm", "powertrain.rear_mount_mm", *_level(told)]
     if told.facts.kinds.loose_mounts and _there(told, "plan.powertrain_slope_deg"):
         return ["powertrain.slope_deg", *_tilt(told)]
+    if _turned_by_other(told):
+        return ["powertrain.slope_deg", *_level(told), f"{SECOND}output.slope_deg", *_tilt(told)]
     return ["powertrain.slope_deg", *_level(told)]
+
+
+def _turned_by_other(told: Told) -> bool:
+    """Whether loose engine and gearbox are turned until the other driveline's output has its slope."""
+    kinds = told.facts.kinds
+    return kinds.both and kinds.loose_mounts and _there(told, f"{SECOND}plan.powertrain_slope_deg")
 
 
 def _pinion(told: Told) -> list[Need]:
@@ -215,7 +225,7 @@ def _by_tape(told: Told) -> bool:
 def _joints(told: Told) -> list[Need]:
     """What the joints' places need."""
     needs: list[Need] = [*_output(told)[1:], "powertrain.output_joint_mm"]
-    if told.facts.kinds.loose_mounts and _there(told, "plan.powertrain_slope_deg"):
+    if _turned_by_other(told) or (told.facts.kinds.loose_mounts and _there(told, "plan.powertrain_slope_deg")):
         needs += ["powertrain.slope_deg", "powertrain.front_mount_mm"]
     if told.facts.kinds.pieces == 2:
         needs.append("shaft.bearing_mm")
@@ -349,7 +359,8 @@ def _by_engine(told: Told, index: int) -> list[Need]:
         needs += [*_output(told), "powertrain.front_mount_mm"]
     if rock == 0.0:
         return needs
-    in_line = not told.facts.kinds.ahead and told.at(told.facts.v.given("powertrain.low_range", 1.0)) == 1.0
+    kinds = told.facts.kinds
+    in_line = not (kinds.ahead or kinds.both) and told.at(told.facts.v.given("powertrain.low_range", 1.0)) == 1.0
     by_output = ("powertrain.output_joint_mm", "powertrain.low_range")
     crank: Need = (("powertrain.crank_mm",), by_output) if in_line else "powertrain.crank_mm"
     sides = [f"obstacles.{index}.{end}_mm" for end in ("left", "right")]
@@ -437,8 +448,25 @@ def _link(told: Told) -> list[Need]:
     return [*needs, "axle.centre_mm"] if told.at(told.facts.axle_turn_deg) != 0.0 else needs
 
 
+def _front_rear(one: One) -> list[Need]:
+    """What tells how far front and rear shaft turn apart, how surely, and whether that matters."""
+    told = one.told
+    front, rear = TURNS if told.facts.kinds.ahead else TURNS[::-1]
+    apart = apart_of(told.facts)
+    if told.number(apart.percent) is None:
+        by_radius = [
+            ((turns,), (f"vehicle.{end}_tyre_radius_mm", "gauge.tape_uncertainty_mm"))
+            for end, turns in (("front", front), ("rear", rear))
+        ]
+        return [*RATIOS, *by_radius]
+    if one.clear is not None and (told.number(apart.sizes[0]) or 0.0) > one.clear:  # for certain
+        return [DRIVE]
+    return [front, rear, DRIVE]
+
+
 _OF_PART: dict[str, Callable[[One], list[Need]]] = {
     "joint_bind": _bind,
+    "front_against_rear": _front_rear,
     "gap": _gap,
     "pair_gap": _pair,
     "line_slack": _line,

@@ -140,9 +140,10 @@ def listed(names: list[str]) -> str:
 _SMALL = 10.0
 """Below this a length in millimetres or a torque is worded in tenths."""
 _MOST_DECIMALS = 6
-_WHOLE = {"h": 0, "rad/s²": 0, "rpm": 0, "apart": 0}
-"""Units worded in whole numbers, and how many decimals they have."""
-_APART = {"deg": 0.2, "": 0.02, "mm": 2.0, "N·m": 2.0, "MPa": 2.0, "h": 20.0, "rad/s²": 2.0, "rpm": 2.0, "apart": 0.0}
+_WHOLE = {"h": 0, "rad/s²": 0, "rpm": 0, "apart": 0, "%": 1}
+"""Units that nobody converts, and how many decimals they have."""
+_APART = {"deg": 0.2, "": 0.02, "mm": 2.0, "N·m": 2.0, "MPa": 2.0, "h": 20.0, "rad/s²": 2.0, "rpm": 2.0, "apart": 0.0,
+          "%": 0.2}  # fmt: skip
 """What lies farther apart than this, in its unit, never reads the same."""
 
 

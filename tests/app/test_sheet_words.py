@@ -89,7 +89,7 @@ def test_set_points_say_whose_they_are() -> None:
 
 
 def ways_of(findings: list[Finding]) -> list[str]:
-    ways = Ways(INCHES_FEET)
+    ways = Ways(Build(display=INCHES_FEET))
     return [ways.of(finding, number + 1) for number, finding in enumerate(findings)]
 
 

@@ -152,7 +152,7 @@ def test_the_form_has_every_entry_of_the_document(window: MainWindow) -> None:
         "axle": Axle, "plan": Plan, "use": Use, "suspension": type(build.suspension), "shaft": type(build.shaft),
         "lateral_link": LateralLink, "perches": Perches, "clamp": Clamp, "square": AxleSquare, "order": Wishes,
     }  # type: ignore[dict-item]  # fmt: skip
-    others = {"format", "display", "title", "notes", "variants", *LISTS}
+    others = {"format", "display", "title", "notes", "drivelines", "variants", *LISTS}
     assert set(models) | others == set(Build.model_fields)
     for name, model in models.items():
         for item in entries_of(model, name):

@@ -118,9 +118,10 @@ def _values(kind: Any, metadata: list[Any]) -> st.SearchStrategy[Any]:  # noqa: 
 
 
 def _sections(model: type[Section]) -> st.SearchStrategy[dict[str, Any]]:
-    """Every entry of a section, but for up to three that were not measured."""
-    fields = {name: _values(field.annotation, list(field.metadata)) for name, field in model.model_fields.items()}
-    optional = [name for name, field in model.model_fields.items() if not field.is_required()]
+    """Every entry of a section, but for up to three that were not measured, and a second driveline."""
+    declared = {name: field for name, field in model.model_fields.items() if name != "drivelines"}
+    fields = {name: _values(field.annotation, list(field.metadata)) for name, field in declared.items()}
+    optional = [name for name, field in declared.items() if not field.is_required()]
     absent = st.sets(st.sampled_from(optional), max_size=min(3, len(optional))) if optional else st.just(set())
     return st.builds(
         lambda entries, left_out: _in_order({k: v for k, v in entries.items() if k not in left_out}),

@@ -16,6 +16,7 @@ from pydantic import ValidationError
 
 from geometry.document import Build, edited
 from geometry.document.entries import variants
+from geometry.document.sides import end_of, other_end, swapped
 from geometry.judge.facts import Facts
 from geometry.mechanics import springs
 from geometry.mechanics.vectors import slope_deg
@@ -172,10 +173,12 @@ LIFTS_MM = (0.0, 25.4, 50.8, 76.2, 110.0, -20.0, -45.0, -70.0)
 
 
 @st.composite
-def plausible(draw: st.DrawFn, *, holes: int = 0, with_plan: bool = True, obstacles: int = 2) -> Build:
+def plausible(
+    draw: st.DrawFn, *, holes: int = 0, with_plan: bool = True, obstacles: int = 2, among: tuple[Build, ...] = WHOLE
+) -> Build:
     """A sample moved a little and put together otherwise; up to so many entries of it not entered."""
     rng = np.random.default_rng(draw(st.integers(0, 2**32 - 1)))
-    base = draw(st.sampled_from(WHOLE))
+    base = draw(st.sampled_from(among))
     tree = base.model_dump()
     tree["plan"], tree["obstacles"] = None, ()
     for section in ("gauge", "readings", "vehicle", "powertrain", "axle", "suspension", "shaft", "lateral_link"):
@@ -249,6 +252,25 @@ def _whole(tree: dict[str, Any]) -> Build | None:
         return Build.model_validate(tree)
     except ValidationError:
         return None
+
+
+def joined(first: Build, second: Build) -> Build:
+    """The first build with the second's driveline beside its own; what both share is the first's."""
+    alone = edited(second, {"drivelines": ({"axle": {"end": other_end(end_of(second))}},)})
+    (own,) = swapped(alone).drivelines
+    turns = own.plan is not None and own.plan.powertrain_slope_deg is not None
+    one_body = {"plan.powertrain_slope_deg": None} if turns and first.plan is not None else {}
+    return edited(first, {**one_body, "drivelines": (own,)})
+
+
+@st.composite
+def fourfold(draw: st.DrawFn, *, holes: int = 0, obstacles: int = 1) -> Build:
+    """A vehicle that drives both axles, either of them first, of two plausible ones."""
+    ahead = draw(plausible(holes=holes, obstacles=obstacles, among=(WHOLE[2],)))
+    behind = draw(plausible(holes=holes, obstacles=obstacles, among=(WHOLE[0], WHOLE[1], *WHOLE[3:])))
+    ends = draw(st.permutations([ahead, behind]))
+    drive = draw(st.sampled_from(["part_time", "full_time", None]))
+    return edited(joined(*ends), {"drivelines.0.drive": drive})
 
 
 @st.composite

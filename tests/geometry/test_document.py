@@ -306,6 +306,20 @@ RANGES = """
 """
 """Least and most of every number in format 1, itself allowed but after >: narrower, and saved files would not open."""
 
+SAME = {
+    "Output": {"Powertrain": ("output_joint_mm", "slope_deg", "plan_deg")},
+    "Wheels": {
+        "Vehicle": ("tyre_turns_per_km", "rear_axle_load_kg", "other_axle_rate_n_per_mm"),
+        "State": ("taped_load_kg",),
+    },
+    "OwnPlan": {
+        "Plan": (
+            "axle_shim_deg", "pinion_slope_deg", "powertrain_slope_deg", "lateral_link_longer_mm", "output_adapter_mm",
+            "pinion_adapter_mm",
+        )
+    },
+}  # fmt: skip
+
 
 def ranges(schema: dict[str, Any]) -> set[tuple[str, float]]:
     """Least and most of the numbers that a part of the schema allows."""
@@ -323,6 +337,8 @@ def test_every_number_has_its_range() -> None:
         between, _, names = row.partition(": ")
         least, most = between.split()
         told |= {name: {(least, float(most))} for name in names.split()}
+    for own, shared in SAME.items():  # what each driveline has for itself has the range that it has everywhere
+        told |= {f"{own}.{name}": told[f"{of}.{name}"] for of, names in shared.items() for name in names}
     defined = Build.model_json_schema()["$defs"].items()
     found = {f"{part}.{name}": ranges(entry) for part, one in defined for name, entry in one["properties"].items()}
     assert {name: one for name, one in found.items() if one} == told
@@ -338,7 +354,9 @@ def test_lists_and_words_have_their_longest() -> None:
         for part in ("Shock", "StockedShock", "TorqueBar", "FlexibleLine", "Obstacle", "Variant")
     }
     longest = {"shocks": 16, "torque_bars": 8, "flexible_lines": 16, "obstacles": 100, "tube_stock": 40}
-    assert items == longest | {"measured_again": 12, "shock_stock": 40, "variants": 12}
+    assert items == longest | {"measured_again": 12, "shock_stock": 40, "drivelines": 1, "variants": 12}
+    second = {name: one["maxItems"] for name, one in parts["Driveline"]["properties"].items() if "maxItems" in one}
+    assert second == {name: items[name] for name in second}
     assert (letters, names) == ({"title": 200, "notes": 20_000}, {80})
     outline, (ratios, _) = (
         parts["Obstacle"]["properties"]["outline_mm"],

@@ -43,7 +43,7 @@ ROOMS = {
 """What each room may import of the package."""
 NAME_ENTRIES = {"facts", "ride_facts", "line_facts", "kinds", "findings", "in_the_way", "ways", "search", "judging",
                 "made", "ends", "states", "allowed", "brackets", "bracket_ways", "fitted", "flexible", "carried",
-                "perches", "clamp", "square"}  # fmt: skip
+                "perches", "clamp", "square", "both"}  # fmt: skip
 """Modules of the judge that may name an entry of the document."""
 
 

@@ -240,9 +240,9 @@ SETTING = (
 TABLE = (*TABLE, *SETTING)
 ELSEWHERE = {
     "speeds_agree", "stick_slope", "lift", "front_block", "caster", "gap", "gauge_resolution", "end_fits", "line_slack",
-    "pair_gap",
+    "pair_gap", "front_against_rear",
 }  # fmt: skip
-"""Findings whose lines have tests of their own: below, in `test_ends`, `test_flexible_lines` or `test_carried`."""
+"""Findings whose lines have tests of their own: below, or in `test_{ends,flexible_lines,carried,both}`."""
 
 
 def test_every_finding_is_in_the_table():

@@ -32,6 +32,7 @@ from tests.geometry.words_builds import (
     at_cruise,
     base,
     beside,
+    both_turn,
     caps,
     clamped,
     double,
@@ -415,6 +416,10 @@ ROWS: list[tuple[str, str, str, Case, str]] = [
     ("camber_welded", "axle", "empty", leaning(0.1, 0.0) | leaning(-0.1, -0.1, "after"), "caution"),
     ("camber_welded", "axle", "empty", leaning(0.1, 0.0) | leaning(0.4, 0.3, "after"), "hold"),
     ("camber_welded", "axle", "empty", leaning(0.1, None) | leaning(0.4, 0.3, "after"), "unknown"),
+    ("front_against_rear", "axle", "empty", both_turn(504.9, 500.0, "part_time"), "clear"),
+    ("front_against_rear", "axle", "empty", both_turn(494.9, 500.0, "part_time"), "caution"),
+    ("front_against_rear", "axle", "empty", both_turn(494.9, 500.0, None), "unknown"),
+    ("front_against_rear", "axle", "empty", both_turn(450.0, 500.0, "full_time"), "clear"),
 ]  # fmt: skip
 NEVER_UNKNOWN = {"speeds_agree", "front_block", "pinion_nose_down", "tail_up", "wedge_size", "caster",
                  "bearing_centred", "perch_casting"}  # fmt: skip

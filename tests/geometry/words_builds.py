@@ -44,6 +44,12 @@ def at_cruise(rpm: float) -> Case:
     return {"vehicle.rear_tyre_radius_mm": TYRE_MM, "axle.ratio": RATIO, "vehicle.cruise_speed_kmh": speed}
 
 
+def both_turn(front: float, rear: float, drive: str | None) -> Case:
+    """Two drivelines of one ratio whose tyres make so many turns a kilometre."""
+    second = {"axle": {"end": "front", "ratio": RATIO}, "wheels": {"tyre_turns_per_km": front}, "drive": drive}
+    return {"vehicle.tyre_turns_per_km": rear, "axle.ratio": RATIO, "drivelines": (second,)}
+
+
 def up_to(rpm: float) -> Case:
     return {"powertrain.redline_rpm": rpm, "powertrain.gear_ratios": (2.0, 1.0)}
 

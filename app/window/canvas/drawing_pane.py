@@ -68,7 +68,8 @@ class DrawingPane(QWidget):
         self._column.addWidget(self._paper, 1)
         self._column.addWidget(self.travel.bar)
         self._column.addWidget(self.travel.curves)
-        document.opened.connect(self.fit)
+        for shown_anew in (document.opened, document.turned):
+            shown_anew.connect(self.fit)
 
     def load(self) -> None:
         """Import the drawing and put it in place of the paper; once."""

@@ -39,14 +39,14 @@ class VerdictHead(Painted):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
 
-    def show_solution(self, solution: Solution, measured: Solution | None) -> None:
+    def show_solution(self, solution: Solution, measured: Solution | None, says: str) -> None:
         """Show another answer; `measured` is that without the plan, where the plan changes the counts."""
         self._solution, self._measured = solution, measured
         said = ", ".join(f"{count} {_WORD[verdict]}" for verdict, count in counts(solution.findings))
         before = ", ".join(f"{count} {_WORD[verdict]}" for verdict, count in _told(measured))
         as_measured = f"; {_MEASURED} {before}" if before else ""
-        self.setAccessibleName(f"Verdict: {VERDICT_WORDS[solution.verdict]}. {solution.says} {said}{as_measured}")
-        set_tip(self, solution.says)
+        self.setAccessibleName(f"Verdict: {VERDICT_WORDS[solution.verdict]}. {says} {said}{as_measured}")
+        set_tip(self, says)
         self.update()
 
     def sizeHint(self) -> QSize:

@@ -12,12 +12,15 @@ from app.drawing.palette import LIGHT, Theme
 from app.measuring.wanted import next_entry, next_words
 from app.window.document import Document
 from app.window.findings.chosen import ChosenFinding
+from app.window.findings.drivelines import DrivelineChoice
 from app.window.findings.head import HEIGHT, VerdictHead
 from app.window.findings.listing import LEAST_LIST, FindingList
 from app.window.findings.rows import counts
 from app.window.findings.setpoints import SetpointTable
 from app.window.form.field_sentence import against
 from app.window.selection import Selection
+from geometry.document.sides import end_of
+from geometry.words.both import says_beside
 from geometry.words.solution import Remedy
 
 _LOW, _MIDDLE, _HIGH = 620, 760, 900
@@ -37,6 +40,8 @@ class FindingsPane(QWidget):
         self._document = document
         self._selection = selection
         self._theme = LIGHT
+        self.drivelines = DrivelineChoice()
+        self.drivelines.turned.connect(document.turn)
         self.head = VerdictHead()
         self.list = FindingList()
         self.list.chosen_changed.connect(self._chosen)
@@ -52,20 +57,24 @@ class FindingsPane(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
+        column.addWidget(self.drivelines)
         for widget in (self.head, _line(), self.list, _line(), self.detail, _line(), self.setpoints):
             column.addWidget(widget, 1 if widget is self.list else 0)
-        for one, after in pairwise((self.head, self.list.view, self.list.below, self.detail.more)):
+        for one, after in pairwise(
+            (*self.drivelines.buttons, self.head, self.list.view, self.list.below, self.detail.more)
+        ):
             QWidget.setTabOrder(one, after)
         QWidget.setTabOrder(self.detail.button, self.setpoints)
         document.changed.connect(self._show)
-        document.opened.connect(self._forget)
+        for shown_anew in (document.opened, document.turned):
+            shown_anew.connect(self._forget)
         selection.changed.connect(self._follow)
         self._show()
 
     def show_theme(self, theme: Theme) -> None:
         """Take another theme's colours."""
         self._theme = theme
-        for one in (self.head, self.list, self.detail, self.setpoints):
+        for one in (self.drivelines, self.head, self.list, self.detail, self.setpoints):
             one.show_theme(theme)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -75,7 +84,7 @@ class FindingsPane(QWidget):
 
     def _zones(self) -> None:
         """Heights that hang on the window's alone, but where words that never yield need more: then the list gives."""
-        body = self.height() - HEIGHT - 3
+        body = self.height() - HEIGHT - 3 - (0 if self.drivelines.isHidden() else self.drivelines.height())
         self.detail.show_low(low=body < _MIDDLE)
         base = 163 if body < _LOW else 191 if body < _HIGH else 247
         whole, least = (self.detail.needs(self.width(), whole=one) for one in (True, False))
@@ -137,6 +146,7 @@ class FindingsPane(QWidget):
     def _show(self) -> None:
         shown = self._document.shown
         solution = shown.solution
+        self.drivelines.show_both(end_of(shown.build), solution, self._document.beside)
         self.list.show_solution(shown.build, solution, next_words(shown.build, solution))
         wanted = self._selection.finding
         if self.list.model.row_of(wanted) < 0 and solution.findings:
@@ -144,15 +154,15 @@ class FindingsPane(QWidget):
         self.list.choose(wanted)
         self.setpoints.show_points(shown.build, solution)
         self.detail.show_finding(self.list.chosen, solution, shown.build)
-        self.head.show_solution(solution, None)
         self._compare()
 
     def _compare(self) -> None:
-        """Say beside the verdict what it was as measured, where the plan changes the counts."""
-        measured = self._document.measured
-        solution = self._document.shown.solution
-        if measured is not None and counts(measured.findings) != counts(solution.findings):
-            self.head.show_solution(solution, measured)
+        """Say the verdict, and beside it what it was as measured, where the plan changes the counts."""
+        measured, beside = self._document.measured, self._document.beside
+        build, solution = self._document.shown.build, self._document.shown.solution
+        same = measured is None or counts(measured.findings) == counts(solution.findings)
+        says = says_beside(end_of(build), solution, None if beside is None else beside.verdict)
+        self.head.show_solution(solution, None if same else measured, says)
 
     def _chosen(self) -> None:
         finding = self.list.chosen

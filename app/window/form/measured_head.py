@@ -15,6 +15,7 @@ from app.window.painted import Painted, write
 from app.window.plain import set_tip
 from app.window.theme import sized, words_wide
 from geometry.document import Build, value_at
+from geometry.document.sides import end_of
 
 HEIGHT: Final = 78
 _COUNTED = frozenset({"number", "point", "ratios"})
@@ -58,7 +59,9 @@ class MeasuredHead(Painted):
         parts += [] if tape is None else [f"tape ± {show(tape, 'mm', build.display)}"]
         self.lines = f"{filled} of {count} entries", name, " · ".join(parts) or "gauge and tape not stated"
         """How much is entered, the build's name, and the gauge's and tape's uncertainty."""
-        self.setAccessibleName("Measured: " + ", ".join(self.lines))
+        self.heading = f"{end_of(build).capitalize()} shaft" if build.drivelines else "Measured"
+        """What is measured: with two drivelines which of them."""
+        self.setAccessibleName(f"{self.heading}: {', '.join(self.lines)}")
         set_tip(self, name)
         self.update()
 
@@ -68,7 +71,7 @@ class MeasuredHead(Painted):
         painter, theme = QPainter(self), self._theme
         entries, name, fine = self.lines
         right = self.width() - 12
-        write(painter, 14.0, 21.0, "Measured", theme.muted, 9)
+        write(painter, 14.0, 21.0, self.heading, theme.muted, 9)
         write(painter, right, 21.0, entries, theme.muted, 9, right=True)
         metrics = painter.fontMetrics()
         painter.drawText(QPointF(14.0, 63.0), metrics.elidedText(fine, Qt.TextElideMode.ElideRight, right - 14))

@@ -114,7 +114,7 @@ class Filing(QObject):
         """Save over a file that has this digest, any file where it is None; ask where it has another."""
         self._document.settle()  # the file holds what the window shows
         try:
-            digest = write_build(path, self._document.build, over)
+            digest = write_build(path, self._document.whole, over)
         except FileChanged as changed:
             return self._write_changed(path, changed.digest)
         except FileTrouble as trouble:
@@ -135,9 +135,9 @@ class Filing(QObject):
                 differs = f"What it holds now cannot be opened: it {trouble.what}."
             else:
                 theirs, now = True, there.digest or now
-                if there.build == self._document.build:  # written otherwise, but nothing is lost
+                if there.build == self._document.whole:  # written otherwise, but nothing is lost
                     return self._write(path, now)
-                differs = f"Yours and theirs differ in {counted(differing(self._document.build, there.build))}."
+                differs = f"Yours and theirs differ in {counted(differing(self._document.whole, there.build))}."
         answer = asking.what_about_changed(self._window, path, differs, gone=now == NO_FILE, theirs=theirs)
         match answer:
             case "mine":

@@ -108,7 +108,7 @@ class Keeper(QObject):
             "origin": None if path is None else str(path.absolute()),
             "as_read": self._document.as_read,
             "when": datetime.now(UTC).isoformat(timespec="seconds"),
-            "build": build_text(self._document.build),
+            "build": build_text(self._document.whole),
         }
         self._hold()
         draft = self.file.with_suffix(".new")

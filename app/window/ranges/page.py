@@ -31,6 +31,7 @@ from app.window.ranges.map_view import MapView
 from app.window.ranges.varied import Varied, varied
 from app.window.theme import sized, wear, words_wide
 from geometry import Build, Solution, edited
+from geometry.document.sides import end_of
 from geometry.document.vehicle import Display
 from geometry.judge.codes import WORDS
 from geometry.words.solution import Finding, Verdict
@@ -437,4 +438,6 @@ def _sentence(found: Range, over: Varied, build: Build) -> str:
     if len(parts) > 4:
         parts = [*parts[:4], "…"]
     text = "; then ".join(parts)
+    if build.drivelines:
+        return f"{end_of(build).capitalize()} shaft: {text}."
     return f"{text[:1].upper()}{text[1:]}."

@@ -19,6 +19,7 @@ from app.window.ranges.bands import LEFT, brush
 from app.window.ranges.judged import Filling, JudgedPage
 from app.window.theme import sized
 from geometry import Build
+from geometry.words.names import whole_name
 from geometry.words.solution import Verdict
 from geometry.words.sure import DRAWS, Chance, Sure, in_turns
 
@@ -41,7 +42,7 @@ class Shares(Filling):
     def show_chances(self, found: Sure, build: Build) -> None:
         """Show what is found by now."""
         doubtful = [one for one in found.findings if one.doubtful]
-        rows = [(found.whole, "Whole build", "")]
+        rows = [(found.whole, whole_name(build).capitalize(), "")]
         for one, name in zip(doubtful, told_apart(doubtful), strict=True):
             by = f"most by {_lower(name_of(build, one.again))}" if one.again else ""
             rows.append((one, name, by))
@@ -160,7 +161,7 @@ class SurePage(JudgedPage):
     def _show_found(self, found: Sure) -> None:
         self.found, build = found, self._document.shown.build
         doubtful = sum(one.doubtful for one in found.findings)
-        self.sentence.setText(_sentence(found, doubtful))
+        self.sentence.setText(_sentence(found, doubtful, build))
         self.drawn.setText(f"All readings drawn {found.draws:,} of {DRAWS:,} times within {tools_words(build)}.")
         self.shares.show_chances(found, build)
         lines = [
@@ -182,9 +183,9 @@ def _lower(words: str) -> str:
     return f"{words[:1].lower()}{words[1:]}"
 
 
-def _sentence(found: Sure, doubtful: int) -> str:
+def _sentence(found: Sure, doubtful: int, build: Build) -> str:
     """The whole in one sentence: what gauge and tape leave open."""
     if not doubtful:
         return "No verdict hangs on gauge or tape."
     count = "One verdict hangs" if doubtful == 1 else f"{doubtful} verdicts hang"
-    return f"{count} on gauge and tape. Whole build: {chance_words(found.whole)}"
+    return f"{count} on gauge and tape. {whole_name(build).capitalize()}: {chance_words(found.whole)}"

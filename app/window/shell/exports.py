@@ -11,7 +11,7 @@ from PySide6.QtGui import QGuiApplication, QPageSize
 from PySide6.QtWidgets import QWidget
 
 from app.files import FileTrouble, put_in_place
-from app.papers.kinds import PAPERS, What, ending, paper_pages, save_paper
+from app.papers.kinds import PAPERS, Told, What, ending, on_paper, paper_pages, save_paper
 from app.window.document import Document
 from app.window.keeping import asking
 from app.window.keeping.filing import file_stem
@@ -45,9 +45,7 @@ def export_paper(document: Document, window: QWidget, what: What = "sheet") -> P
         return None
     try:
         with put_in_place(path) as draft, _Busy():
-            save_paper(
-                what, document.build, document.solution, draft, paper_of(document), document.name, behind_of(what)
-            )
+            save_paper(what, [_told(document)], draft, paper_of(document), document.name, behind_of(what))
     except FileTrouble as trouble:
         asking.tell(window, one.not_written, trouble.sentence)
         return None
@@ -132,7 +130,7 @@ def paint_on(printer: QPrinter, document: Document, what: What = "sheet") -> Non
 
     from app.drawing.painter import paint_pages
 
-    pages = paper_pages(what, document.build, document.solution, paper_of(document), document.name, behind_of(what))
+    pages = paper_pages(what, *_told(document), paper_of(document), document.name, behind_of(what))
     if printer.printRange() == Printer.PrintRange.PageRange:
         pages = pages[max(printer.fromPage(), 1) - 1 : printer.toPage() or None]
     paint_pages(printer, pages)
@@ -148,6 +146,11 @@ def printer_for(document: Document) -> QPrinter:
     printer.setFullPage(True)
     printer.setDocName(document.name)
     return printer
+
+
+def _told(document: Document) -> Told:
+    """What a paper tells of: the driveline that is shown, by its name where there are two."""
+    return on_paper(document.build, document.solution, document.beside)
 
 
 def _beside(document: Document, ending: str) -> Path:

@@ -25,6 +25,7 @@ from app.measuring.sections import HURRY
 from app.units import Display, Inches, Length, Torque, length_words
 from app.window.canvas.drawing_pane import DrawingPane
 from app.window.document import Document
+from app.window.findings.drivelines import KEY
 from app.window.findings.pane import FindingsPane
 from app.window.form.measure_pane import MeasurePane
 from app.window.keeping import asking
@@ -40,6 +41,7 @@ from app.window.shell.start import StartPage
 from app.window.shell.views import Views
 from app.window.theme import dress
 from geometry.document import Build
+from geometry.document.sides import SECOND, end_of, other_end, path_swapped, with_driveline
 
 if TYPE_CHECKING:
     from app.drawing.zones import Look
@@ -72,7 +74,7 @@ class MainWindow(QMainWindow):
         self.start = StartPage(self.document)
         self.foot = Foot()
         self.filing = Filing(self.document, self, self.document.hand_in, lambda: len(self.measurements.pending()))
-        self.findings.going.connect(lambda entry: self.measurements.bring_forward(entry, focus=True))
+        self.findings.going.connect(self._go_to)
         self.foot.asked.connect(lambda: pages.show_cautions(self))
         for one in (self.measurements, self.filing, self.drawing, self.plan, self.findings, self.start):
             one.told.connect(self.foot.tell)
@@ -192,6 +194,36 @@ class MainWindow(QMainWindow):
         self.document.hand_in()
         wanted = self.measurements.measure_next()
         self.foot.tell(f"Measure next: {wanted}." if wanted else "No finding wants a measurement.")
+
+    def _go_to(self, entry: str) -> None:
+        """Put the cursor into an entry; one of the other driveline brings that into sight first."""
+        here = path_swapped(entry) if entry.startswith(SECOND) else entry
+        if here != entry:
+            self.turn()
+        self.measurements.bring_forward(here, focus=True)
+
+    def turn(self) -> None:
+        """Show the other driveline of the vehicle."""
+        self.show_desk()
+        self.document.turn()
+        if self.document.build.drivelines:
+            self.foot.tell(f"The {end_of(self.document.build)} shaft is shown; {KEY} goes back to the other one.")
+
+    def add_driveline(self) -> None:
+        """Give the vehicle an empty driveline at its other end, and show that."""
+        self.document.settle()
+        end = other_end(end_of(self.document.build))
+        if self.document.apply(with_driveline(self.document.build), f"the {end} driveline"):
+            self.document.turn()
+            self._measure()
+            self.foot.tell(f"The {end} shaft is shown, with nothing measured yet; {KEY} goes back to the other one.")
+
+    def drop_driveline(self) -> None:
+        """Take out the driveline that is not shown."""
+        self.document.settle()
+        end = other_end(end_of(self.document.build))
+        if self.document.apply({"drivelines": ()}, f"the {end} driveline taken out"):
+            self.foot.tell(f"The {end} driveline is taken out, with all that was measured of it; undo brings it back.")
 
     def go_to_measurements(self) -> None:
         """Put the keyboard into the measurements, where it was last."""

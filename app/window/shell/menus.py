@@ -11,12 +11,14 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QMenu, QPushButton, QWidget
 
 from app.papers.kinds import BEHIND, PAPERS, What
+from app.window.findings.drivelines import KEY
 from app.window.keeping.filing import samples
 from app.window.plain import menu_words, set_tip
 from app.window.settings import papers_behind, recent_files, want_behind
 from app.window.shell import pages
 from app.window.shell.views import VIEWS, ViewName
 from app.window.theme import LABEL_PT, words_wide
+from geometry.document.sides import end_of, other_end
 
 if TYPE_CHECKING:
     from app.window.shell.main_window import MainWindow
@@ -101,6 +103,9 @@ class Menus(QObject):
         _add(menu, "Pre&vious pane", partial(window.go_round, -1), "Shift+F6")
         menu.addSeparator()
         self.outline = _add(menu, "Draw an &obstacle", window.draw_obstacle, "Ctrl+D")
+        menu.addSeparator()
+        self.second = _add(menu, "Add the &front driveline", window.add_driveline)
+        self.one = _add(menu, "Take the &front driveline out", window.drop_driveline)
 
     def _plan(self) -> None:
         window = self._window
@@ -149,6 +154,8 @@ class Menus(QObject):
         self.pages["drawing"].setChecked(True)
         for name, (_, key) in VIEWS.items():
             self.pages[name].setShortcut(QKeySequence(key))
+        menu.addSeparator()
+        self.turn = _add(menu, "The &other shaft", window.turn, KEY)
         menu.addSeparator()
         _add(menu, "See the &shaft", partial(window.look, "shaft"), "Ctrl+0")
         _add(menu, "See the w&hole vehicle", partial(window.look, "whole"), "Ctrl+9")
@@ -216,8 +223,17 @@ class Menus(QObject):
         (self.pound_feet if display.torque == "pound_foot" else self.newton_metres).setChecked(True)
         self.bare.setEnabled(self._window.document.measured is not None)
         self._window.plan.bare.turn(on=False)  # what changed is shown
+        build = self._window.document.build
         for action in self.of_kept:
-            action.setEnabled(bool(self._window.document.build.variants))
+            action.setEnabled(bool(build.variants))
+        other = other_end(end_of(build))
+        self.second.setText(f"Add the &{other} driveline")
+        self.one.setText(f"Take the &{other} driveline out")
+        self.turn.setText(f"The &{other} shaft")
+        both = bool(build.drivelines)
+        self.second.setVisible(not both)
+        for action in (self.one, self.turn):
+            action.setVisible(both)
         known = self._window.drawing.travel.state.range_mm is not None
         for action in (self.curves_out, self.to_travel, self.ends, self.curves):
             action.setEnabled(known)

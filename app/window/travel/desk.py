@@ -14,6 +14,7 @@ from app.window.travel.bar import TravelBar
 from app.window.travel.curves import CurvesPane
 from app.window.travel.state import TravelState
 from geometry.document import Build
+from geometry.document.sides import unplanned
 from geometry.words.solution import Solution
 
 if TYPE_CHECKING:
@@ -67,7 +68,8 @@ class TravelDesk(QObject):
         document.let_go.connect(self._let_go)
         selection.changed.connect(self._follow)
         self.bar.ends_wanted.connect(lambda _on: self._show())
-        document.opened.connect(self._open)
+        for shown_anew in (document.opened, document.turned):
+            shown_anew.connect(self._open)
         self._fold()
 
     def attach(self, canvas: Canvas) -> None:
@@ -140,7 +142,7 @@ class TravelDesk(QObject):
         """Show the vehicle as measured, without the plan."""
         measured, canvas = self._document.measured, self._canvas
         if canvas is not None and measured is not None:
-            bare = self._document.shown.build.model_copy(update={"plan": None})
+            bare = unplanned(self._document.shown.build)
             canvas.show_subject(Subject(bare, measured, measured, bare=True), held=True)
             self.curves.show_bare((bare, measured))
 

@@ -34,7 +34,8 @@ class TravelState(QObject):
         self._there_of: Answered | None = None
         self._asked: tuple[float, Torque, int] = (0.0, "none", 0)
         document.changed.connect(self._rebuild)
-        document.opened.connect(self.to_ride_height)
+        for shown_anew in (document.opened, document.turned):
+            shown_anew.connect(self.to_ride_height)
 
     @property
     def range_mm(self) -> tuple[float, float] | None:
