@@ -13,6 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from pydantic import ValidationError
 
 from geometry import Build, Solution, edited, solve
+from geometry.document.beside import going_on, kept, keeping
 from geometry.document.entries import numeric_paths
 from geometry.document.sides import changes_swapped, driveline, end_of, path_swapped, swapped, unplanned, with_driveline
 from geometry.words.both import says_beside, solve_whole, worse_of
@@ -70,6 +71,21 @@ def test_an_edit_of_what_is_seen_is_an_edit_of_the_whole(build: Build) -> None:
     paths = {"drivelines.0.output.slope_deg": 1.25, "drivelines.0.axle.ratio": 3.9, "plan.rear_lift_mm": 12.0}
     assert edited(build, paths) == whole
     assert edited(swapped(build), {path_swapped(path): value for path, value in paths.items()}) == seen
+
+
+def test_a_kept_plan_is_the_same_seen_from_either_shaft() -> None:
+    """What is kept of one shaft stays that shaft's, what is shared is in both; a plan without an entry is no plan."""
+    held = edited(BOTH, keeping(BOTH, "low") | {"plan.rear_lift_mm": 60.0, "plan.axle_shim_deg": 2.0})
+    other = swapped(held)
+    assert Build.model_validate(other.model_dump()) == other
+    assert other.variants[0].name == "low"
+    for seen in (held, other):
+        assert solve(seen).angles != solve(kept(seen, 0)).angles
+        there = swapped(kept(swapped(seen), 0))
+        assert solve(kept(seen, 0)).findings == solve(there).findings
+        gone = edited(seen, going_on(seen, 0, "high"))
+        assert solve(gone).findings == solve(kept(seen, 0)).findings
+        assert solve(kept(gone, 0)).findings == solve(seen).findings
 
 
 @given(build=fourfold())
