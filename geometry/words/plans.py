@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import combinations, product
 from math import prod
-from typing import TypeAlias
+from typing import Literal, TypeAlias
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -46,7 +46,7 @@ _Rank: TypeAlias = tuple[float, ...]
 
 @dataclass(frozen=True, slots=True)
 class Left:
-    """A finding that a plan leaves open: its value against the line up to which it is clear."""
+    """A finding that a plan leaves open: its value, and the line that it is to be of at the most, or at the least."""
 
     id: str
     part: str
@@ -55,6 +55,7 @@ class Left:
     value: float | None
     limit: float | None
     unit: str
+    sense: Literal["most", "least"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -407,6 +408,7 @@ def _plan(
             _known(one.judged.value.item(row)),
             _known(one.judged.clear.item(row)),
             one.limit.unit,
+            one.limit.sense,
         )
         for one in found.findings
         if one.judged.verdict[row] >= CAUTION
