@@ -8,8 +8,8 @@ import pytest
 
 from app.naming import name_of
 from app.papers.tacking import steps_of
-from app.sheet.planned import planned_words
 from app.plans import plans_text
+from app.sheet.planned import planned_words
 from app.study import study_text
 from app.sure import SAID, sure_text
 from app.window.ranges.varied import varied
