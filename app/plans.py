@@ -8,7 +8,6 @@ from typing import Final
 from app.amounts import amount
 from app.complaints import one_line
 from app.drawing.palette import VERDICT_SIGNS
-from app.measuring.wanted import next_words
 from app.naming import name_of
 from app.study import range_words, said_value
 from app.sure import percent
@@ -42,7 +41,7 @@ def left_words(left: Left, build: Build) -> str:
     """What a plan leaves open, by how much: tube too weak, shaft, 118 MPa, at most 109 MPa."""
     said = f"{VERDICT_SIGNS[left.verdict]} {left.title}, {left.part.replace('_', ' ')}"
     if left.value is None or left.limit is None:
-        return said
+        return f"{said}, not judged then" if left.verdict == "unknown" else said
     for places in (None, *range(1, 5)):
         value, line = (amount(one, left.unit, build.display, places) for one in (left.value, left.limit))
         if value != line:
@@ -65,10 +64,12 @@ def looked_words(found: Looked) -> str:
 
 
 def unjudged_words(build: Build, path: str, to: float) -> str:
-    """Why no plan changes an entry, and what to measure for it."""
+    """What is not judged any more once an entry is changed, and what to measure for it."""
     there = edited(build, started(build, {path: to}))
-    wanted = next_words(there, solved(Work(there), with_ways=False))
-    return f"{name_of(build, path)}: not judged. Measure next: {wanted}."
+    now, then = (solved(Work(one), with_ways=False).findings for one in (build, there))
+    known = {(one.id, one.part) for one in now if one.verdict != "unknown"}
+    says = [one.says for one in then if one.verdict == "unknown" and one.value is None and (one.id, one.part) in known]
+    return f"{name_of(build, path)}, {says[0][:1].lower()}{says[0][1:]}" if says else ""
 
 
 def plans_text(build: Build, found: Looked, ranges: Mapping[str, Floats], source_name: str) -> str:

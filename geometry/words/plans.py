@@ -12,14 +12,14 @@ from numpy.typing import ArrayLike, NDArray
 
 from geometry.document import Build, edited, value_at
 from geometry.document.entries import variants
-from geometry.judge.codes import CAUTION, HOLD, NOT_ASKED, UNKNOWN, WORDS
+from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, WORDS
 from geometry.judge.facts import Facts
 from geometry.judge.judging import judge
 from geometry.mechanics.vectors import Floats
 from geometry.words.remedies import order_words
 from geometry.words.solution import Verdict
 from geometry.words.solve import POSITIONS
-from geometry.words.study import MOST_ROWS, Study, studied
+from geometry.words.study import MOST_ROWS, Studied, Study, studied
 from geometry.words.told import Told
 
 MOST_CHANGES = 3
@@ -46,7 +46,10 @@ _Rank: TypeAlias = tuple[float, ...]
 
 @dataclass(frozen=True, slots=True)
 class Left:
-    """A finding that a plan leaves open: its value, and the line that it is to be of at the most, or at the least."""
+    """A finding that a plan leaves open: its value, and the line that it is to be of at the most, or at the least.
+
+    One that is unknown is judged without the plan.
+    """
 
     id: str
     part: str
@@ -82,7 +85,7 @@ class Looked:
 
     `judged` counts the combinations looked at, `combinations` all that there are; where both are the same nothing is
     left out. `ended` tells that no more is looked at. `unjudged` are entries of which every change leaves something
-    unknown that is judged as it is, so that no plan has them.
+    unknown that is judged as it is.
     """
 
     plans: tuple[PlanFound, ...]
@@ -99,8 +102,8 @@ def plans(build: Build, ranges: Mapping[str, ArrayLike], *, most: int = MOST_ROW
     Ranked by fewest holds, then cautions, then unknowns, then the fewest changes, the smallest ones as shares of their
     ranges, and the most margin; what has nothing to start from counts nothing there. Each plan that follows changes
     another set of entries, and not merely more of them, so that there is a choice; those that are no better than to
-    leave all as it is are left out, and where none is better that is the one plan. What is not known mends nothing: a
-    change with which a value is lost that is known as it is makes no plan, and an unknown counts as bad as it was.
+    leave all as it is are left out, and where none is better that is the one plan. What is not known mends nothing: an
+    unknown counts as bad as it is without the plan, as a caution where a value is lost that is clear.
 
     Parameters
     ----------
@@ -263,8 +266,7 @@ class _Search:
 
     def _targets(self) -> list[_Set]:
         """The sets about whose best it is worth looking: the best of all, and those that are told."""
-        known = [one for one in self.best if one and np.isfinite(self.best[one][0][0])]
-        ranked = sorted(known, key=lambda one: self.best[one][0])
+        ranked = sorted((one for one in self.best if one), key=lambda one: self.best[one][0])
         return list(dict.fromkeys([*self._told_sets(), *ranked[:_NEAR]]))
 
     def _gap(self) -> int:
@@ -308,7 +310,7 @@ class _Search:
             self.judged_now = {(one.id, one.part): one.judged.verdict[0] for one in found.findings}
         margin, counts = _margin(found), [found.count(code) for code in (HOLD, CAUTION, UNKNOWN)]
         lost, (holds, cautions) = self._lost(found)
-        bad = [np.where(lost, np.inf, counts[0] + holds), counts[1] + cautions, counts[2] - holds - cautions]
+        bad = [counts[0] + holds, counts[1] + cautions, counts[2] - holds - cautions]
         ranks = np.array([*bad, (at > 0).sum(axis=1), np.round(moved, 9), -margin]).T
         for row in np.lexsort(ranks.T[::-1]):
             one, rank = tuple(np.nonzero(at[row])[0].tolist()), tuple(ranks[row].tolist())
@@ -316,20 +318,55 @@ class _Search:
                 self.offered.update(one)
             if one not in self.best or rank < self.best[one][0]:
                 changes = {self.paths[entry]: float(self.values[entry][at[row, entry]]) for entry in one}
-                plan = _plan(found, int(row), changes, self.ends, counts, margin)
+                plan = self._plan(found, int(row), changes, counts, margin)
                 self.best[one] = rank, rows[row], plan
         self.seen.update(rows)
 
+    def _plan(
+        self,
+        found: Study,
+        row: int,
+        changes: Mapping[str, float],
+        counts: Sequence[NDArray[np.intp]],
+        margin: Floats,
+    ) -> PlanFound:
+        left = [
+            Left(
+                one.id,
+                one.part,
+                one.title,
+                WORDS[one.judged.verdict.item(row)],  # type: ignore[arg-type]
+                _known(one.judged.value.item(row)),
+                _known(one.judged.clear.item(row)),
+                one.limit.unit,
+                one.limit.sense,
+            )
+            for one in found.findings
+            if self._leaves(one, row)
+        ]
+        left.sort(key=lambda one: ("hold", "caution", "unknown").index(one.verdict))
+        holds, cautions, unknown = (int(count[row]) for count in counts)
+        at_edge = tuple(path for path, value in changes.items() if value in self.ends[path])
+        return PlanFound(
+            changes, found.verdict(row), holds, cautions, unknown, float(margin[row]), tuple(left), at_edge
+        )
+
+    def _leaves(self, one: Studied, row: int) -> bool:
+        """Whether a finding is bad, or unknown and was not."""
+        verdict, now = one.judged.verdict[row], self.judged_now.get((one.id, one.part), NOT_ASKED)
+        return bool(verdict >= CAUTION or (verdict == UNKNOWN and now not in {NOT_ASKED, UNKNOWN}))
+
     def _lost(self, found: Study) -> tuple[NDArray[np.bool_], NDArray[np.intp]]:
-        """Rows in which a value is lost that is known as it is; how many unknowns of each row are a hold, and a caution,
-        as it is.
+        """Rows in which a value is lost that is known as it is; how many unknowns of each row count as a hold, and as a
+        caution.
         """
         lost, were = np.zeros(found.codes.size, np.bool_), np.zeros((2, found.codes.size), np.intp)
         for one in found.findings:
             now, unknown = self.judged_now.get((one.id, one.part), NOT_ASKED), one.judged.verdict == UNKNOWN
             if now not in {NOT_ASKED, UNKNOWN}:
-                lost |= unknown & np.isnan(one.judged.value)
-                were += unknown * np.array([[now == HOLD], [now == CAUTION]])
+                gone = unknown & np.isnan(one.judged.value)
+                lost |= gone
+                were[0 if now == HOLD else 1] += gone if now == CLEAR else unknown
         return lost, were
 
     def told(self, *, ended: bool) -> Looked:
@@ -389,34 +426,6 @@ def _margin(found: Study) -> Floats:
         counts = np.isfinite(room) & (one.judged.verdict != 0)
         least = np.where(counts, np.fmin(least, room), least)
     return least
-
-
-def _plan(
-    found: Study,
-    row: int,
-    changes: Mapping[str, float],
-    ends: Mapping[str, tuple[float, float]],
-    counts: Sequence[NDArray[np.intp]],
-    margin: Floats,
-) -> PlanFound:
-    left = [
-        Left(
-            one.id,
-            one.part,
-            one.title,
-            WORDS[one.judged.verdict.item(row)],  # type: ignore[arg-type]
-            _known(one.judged.value.item(row)),
-            _known(one.judged.clear.item(row)),
-            one.limit.unit,
-            one.limit.sense,
-        )
-        for one in found.findings
-        if one.judged.verdict[row] >= CAUTION
-    ]
-    left.sort(key=lambda one: one.verdict != "hold")
-    holds, cautions, unknown = (int(count[row]) for count in counts)
-    at_edge = tuple(path for path, value in changes.items() if value in ends[path])
-    return PlanFound(changes, found.verdict(row), holds, cautions, unknown, float(margin[row]), tuple(left), at_edge)
 
 
 def _known(value: float) -> float | None:

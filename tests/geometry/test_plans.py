@@ -1,7 +1,7 @@
 """The best plans: against solving every combination, ranked by hand."""
 
 from itertools import combinations, product
-from math import inf, prod
+from math import prod
 
 import numpy as np
 import pytest
@@ -26,17 +26,19 @@ def rank(
 ) -> tuple[float, ...]:
     """What a plan is ranked by but for the margin, worked out from whole answers: its own, and that as it is.
 
-    What is unknown counts as it is without the plan; a value that is lost makes no plan.
+    What is unknown counts as it is without the plan; a clear value that is lost is a caution.
     """
     were = {(one.id, one.part): one.verdict for one in bare.findings}
-    told, lost = [], False
+    told: list[str] = []
     for one in whole.findings:
         was = were.get((one.id, one.part), "unknown")
-        lost |= one.verdict == "unknown" and was != "unknown" and one.value is None
-        told.append(was if one.verdict == "unknown" and was != "clear" else one.verdict)
+        if one.verdict != "unknown" or (was == "clear" and one.value is not None):
+            told.append(one.verdict)
+        else:
+            told.append("caution" if was == "clear" else was)
     holds, cautions, unknown = (told.count(word) for word in ("hold", "caution", "unknown"))
     moved = sum(abs(value - start[path]) / sizes[path] for path, value in changes.items())
-    return (inf if lost else holds, cautions, unknown, len(changes), round(moved, 9))
+    return (holds, cautions, unknown, len(changes), round(moved, 9))
 
 
 SET_BY = {"plan.pinion_slope_deg": "axle.pinion_slope_deg"}
@@ -81,9 +83,16 @@ def promised(build: Build, found: tuple[PlanFound, ...], ranges: dict[str, list[
         words = [one.verdict for one in answer.findings]
         assert plan.verdict == answer.verdict
         assert [plan.holds, plan.cautions, plan.unknown] == [words.count(w) for w in ("hold", "caution", "unknown")]
-        open_ones = [(one.id, one.part) for one in answer.findings if one.verdict in {"hold", "caution"}]
+        known = {(one.id, one.part) for one in answered(build, {}).findings if one.verdict != "unknown"}
+        open_ones = [
+            key
+            for key, verdict in (((one.id, one.part), one.verdict) for one in answer.findings)
+            if verdict in {"hold", "caution"} or (verdict == "unknown" and key in known)
+        ]
         assert sorted((one.id, one.part) for one in plan.left) == sorted(open_ones)
-        assert [one.verdict for one in plan.left] == sorted((one.verdict for one in plan.left), key="hold".__ne__)
+        assert [one.verdict for one in plan.left] == sorted(
+            [one.verdict for one in plan.left], key=["hold", "caution", "unknown"].index
+        )
     first = dict(found[0].changes)
     return rank(answered(build, first), answered(build, {}), first, sizes, start)
 
@@ -159,6 +168,17 @@ def test_a_change_that_loses_what_is_known_mends_nothing() -> None:
     assert last.unjudged == (SHIM,)
     assert last.as_it_is.cautions > 0
     assert all(SHIM not in plan.changes for plan in last.plans)
+
+
+def test_what_a_plan_loses_is_told_with_what_it_leaves() -> None:
+    """A wedge mends what holds, though the clamp was entered without one: that the U-bolts are long enough is lost."""
+    van = edited(WHOLE[3], {"axle.pinion_slope_deg": 9.0})
+    assert next(one for one in answered(van, {}).findings if one.id == "ubolt_reserve").verdict == "clear"
+    *_, last = plans_in_turns(van, {WEDGE: [-5.0, -4.0]})
+    assert last.unjudged == (WEDGE,)
+    assert last.plans[0].holds < last.as_it_is.holds
+    assert last.plans[0].left[-1].id == "ubolt_reserve"
+    assert last.plans[0].left[-1].verdict == "unknown"
 
 
 def test_a_part_of_a_point_that_is_not_entered_starts_at_nought() -> None:

@@ -46,6 +46,7 @@ if TYPE_CHECKING:
     from app.window.ranges.again_page import AgainPage
     from app.window.ranges.judged import JudgedPage
     from app.window.ranges.page import RangePage
+    from app.window.ranges.plan_page import PlanPage
     from app.window.ranges.speed_page import SpeedPage
     from app.window.ranges.sure_page import SurePage
 
@@ -56,6 +57,8 @@ _START, _DESK = 0, 1
 
 class MainWindow(QMainWindow):
     """Everything that is on the screen, round one document."""
+
+    _plan_page: PlanPage | None = None
 
     def __init__(self, build: Build | None = None, path: Path | None = None, as_read: str | None = None) -> None:
         super().__init__()
@@ -266,6 +269,11 @@ class MainWindow(QMainWindow):
         """The page over road speed, where it is in sight."""
         return self._speed_page if self.middle.currentWidget() is self._speed_page else None
 
+    @property
+    def finding_plan(self) -> PlanPage | None:
+        """The page that finds a plan, where it is in sight."""
+        return self._plan_page if self.middle.currentWidget() is self._plan_page else None
+
     def show_range(self) -> None:
         """Show the build over a range of one of its entries, in place of the drawing."""
         self.show_desk()
@@ -310,6 +318,17 @@ class MainWindow(QMainWindow):
             self._add_page(self._speed_page)
         self._show_page(self._speed_page, 4)
 
+    def show_plan_found(self) -> None:
+        """Show the best plans over what may be changed, in place of the drawing."""
+        self.show_desk()
+        if self._plan_page is None:
+            from app.window.ranges.plan_page import PlanPage
+
+            self._plan_page = PlanPage(self.document)
+            self._plan_page.told.connect(self.foot.tell)
+            self._add_page(self._plan_page)
+        self._show_page(self._plan_page, 5)
+
     def show_drawing(self) -> None:
         """Show the drawing."""
         self.middle.setCurrentWidget(self.drawing)
@@ -353,7 +372,7 @@ class MainWindow(QMainWindow):
             (self.findings, self.go_to_findings),
             (self.findings.setpoints, self._go_to_setpoints),
         ]
-        page = self.ranges or self.sure or self.again or self.over_speed
+        page = self.ranges or self.sure or self.again or self.over_speed or self.finding_plan
         if page is not None:
             panes[2:4] = [(page, page.focus)]
         elif travel.state.range_mm is None:
@@ -371,7 +390,7 @@ class MainWindow(QMainWindow):
         self.theme = self._dress(name)
         for pane in (self.start, self.measurements, self.plan, self.drawing, self.findings):
             pane.show_theme(self.theme)
-        for page in (self._range_page, self._sure_page, self._again_page, self._speed_page):
+        for page in (self._range_page, self._sure_page, self._again_page, self._speed_page, self._plan_page):
             if page is not None:
                 page.show_theme(self.theme)
         self.menus.show_theme(name)

@@ -140,9 +140,10 @@ class Menus(QObject):
             ("How s&ure", window.show_sure),
             ("M&easured again", window.show_again),
             ("Over s&peed", window.show_speed),
+            ("&Find a plan", window.show_plan_found),
         )
         self.pages[0].setChecked(True)
-        for page, key in zip(self.pages[1:], ("Ctrl+R", "Ctrl+G", "Ctrl+M", "Ctrl+Shift+R"), strict=True):
+        for page, key in zip(self.pages[1:], ("Ctrl+R", "Ctrl+G", "Ctrl+M", "Ctrl+Shift+R", "Ctrl+F"), strict=True):
             page.setShortcut(QKeySequence(key))
         menu.addSeparator()
         _add(menu, "See the &shaft", partial(window.look, "shaft"), "Ctrl+0")
