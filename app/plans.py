@@ -68,8 +68,11 @@ def unjudged_words(build: Build, path: str, to: float) -> str:
     there = edited(build, started(build, {path: to}))
     now, then = (solved(Work(one), with_ways=False).findings for one in (build, there))
     known = {(one.id, one.part) for one in now if one.verdict != "unknown"}
-    says = [one.says for one in then if one.verdict == "unknown" and one.value is None and (one.id, one.part) in known]
-    return f"{name_of(build, path)}, {says[0][:1].lower()}{says[0][1:]}" if says else ""
+    lost = [one for one in then if one.verdict == "unknown" and one.value is None and (one.id, one.part) in known]
+    if not lost:
+        return ""
+    why = lost[0].says.removeprefix("Not judged: ")
+    return f"{name_of(build, path)}: with another, {_small(lost[0].title)} is not judged: {_small(why)}"
 
 
 def plans_text(build: Build, found: Looked, ranges: Mapping[str, Floats], source_name: str) -> str:

@@ -125,7 +125,7 @@ def diameters_had(build: Build) -> dict[str, tuple[float, ...]]:
         tube, wall = value_at(build, entry), value_at(build, f"{entry}.wall_mm")
         if wall is not None:
             sizes = {
-                one.outer_mm
+                round(one.outer_mm, 6)
                 for one in _had(build)
                 if one.material == tube.material and abs(one.wall_mm - wall) < _ALIKE_MM
             }

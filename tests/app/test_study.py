@@ -177,7 +177,8 @@ def test_what_cannot_be_judged_is_told_with_what_to_measure(capsys: pytest.Captu
     out = " ".join(capsys.readouterr().out.split())
     assert "leave it as it is: nothing on these values is better" in out
     assert "▲ Shaft steep, shaft, 8.2°, at most 7.0°" in out
-    assert "Shim under the rear mount, not judged: measure or enter the front mounts, the rear mount, " in out
+    assert "Shim under the rear mount: with another, " in out
+    assert " is not judged: measure or enter the front mounts, the rear mount, " in out
 
 
 def test_a_shim_of_less_than_nothing_is_a_mount_lowered() -> None:

@@ -81,7 +81,15 @@ def _step(path: str, display: Display) -> float:
 
 def _about(build: Build, path: str, now: float, step: float, reach: float) -> Changeable:
     """A height in steps from where it is, so far either way."""
-    return Changeable(path, name_of(build, path), "mm", round(now - reach, 6), round(now + reach, 6), step, now)
+    return Changeable(path, name_of(build, path), "mm", *_tidy(now - reach, now + reach, build), step, now)
+
+
+def _tidy(first: float, last: float, build: Build) -> tuple[float, float]:
+    """A range between two ends in hundredths of an inch, or tenths of a millimetre, so that they read short."""
+    unit = _INCH / 100.0 if build.display.length == "inch" else 0.1
+    return round(float(np.ceil(round(first / unit, 6))) * unit, 6), round(
+        float(np.floor(round(last / unit, 6))) * unit, 6
+    )
 
 
 def _engine_height(build: Build) -> list[Changeable]:
@@ -120,7 +128,7 @@ def _slip(build: Build) -> list[Changeable]:
         return []
     engaged, stroke = "shaft.slip.engaged_mm", "shaft.slip.stroke_mm"
     now, most, reach = slip.engaged_mm, slip.stroke_mm, 2.0 * _INCH if inch else 50.0
-    first, last = round(max(now - reach, 0.0), 6), round(min(now + reach, most), 6)
+    first, last = _tidy(max(now - reach, 0.0), min(now + reach, most), build)
     step = _INCH / 2.0 if inch else 10.0
     sizes = tuple(float(step * size) for size in range(int(most // step) + 1, int(most // step) + 7))
     return [

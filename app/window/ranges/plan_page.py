@@ -48,7 +48,7 @@ class PlanPage(JudgedPage):
         """What may be changed, each to be marked."""
         self.found: Looked | None = None
         """What is found by now."""
-        lead = Label("May be changed, at most three of the marked at once:")
+        lead = Label("Mark what may be changed; a plan changes at most three of them.")
         lead.setFont(sized(11, bold=True))
         self._marks = QGridLayout()
         self._marks.setHorizontalSpacing(10)
@@ -82,8 +82,12 @@ class PlanPage(JudgedPage):
     def show_theme(self, theme: Theme) -> None:
         """Take another theme's colours."""
         self._theme = theme
-        wear(self, "QPushButton#mark { text-align: left; padding: 0 4px; } QLineEdit { font-size: 10pt; padding: 1px; }"
-                   f"QPushButton#mark:checked {{ border: 2px solid {theme.accent}; padding: 0 3px; }}")  # fmt: skip
+        wear(
+            self,
+            "QPushButton { outline: none; } QPushButton#mark { text-align: left; padding: 0 4px; }"
+            f"QPushButton#mark:checked {{ border: 2px solid {theme.accent}; padding: 0 3px; }}"
+            "QLineEdit { font-size: 10pt; padding: 1px; }",
+        )
         for row in self.rows:
             row.show_theme(theme)
 
@@ -186,10 +190,10 @@ class PlanPage(JudgedPage):
         self._share_out()
 
     def _ended(self) -> None:
-        found = self.found
-        if found is not None:
-            self._say_wants()
-            self._share_out()
+        self._say_wants()
+        self._share_out()
+        if self.hasFocus():  # nothing was to be had there yet
+            self.focus()
 
     def _say_wants(self) -> None:
         """What is not judged, and what to measure for it."""

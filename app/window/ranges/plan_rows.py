@@ -22,7 +22,7 @@ from geometry.mechanics.vectors import Floats
 from geometry.words.plans import PlanFound, started
 
 _HIGH: Final = 28
-_FIELD: Final = 44
+_FIELD: Final = 46
 _NAME: Final = 194.0
 """Width that a name always has; a longer one is told in smaller letters, on two lines where it has two parts."""
 _TICKED, _BARE = "☑", "☐"
