@@ -1,9 +1,10 @@
 """Find a plan, in the window: what a press makes is what was promised, undo takes it back, and all words are whole."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
@@ -161,3 +162,17 @@ def test_a_loose_engine_and_pinion_are_set_and_raised() -> None:
     up = some["plan.powertrain_shift_mm.1"]
     assert up.values(-12.0, 7.0).tolist() == [-10.0, -5.0, 0.0, 5.0]
     assert up.values(1.0, 2.0).tolist() == [1.0, 2.0]  # no step lies within
+
+
+def test_nothing_changes_under_a_finger(window: MainWindow, qtbot: QtBot) -> None:
+    """What is found while a button is held down is shown once it is let go of."""
+    page = opened(window, qtbot, SHORT)
+    found, row = page.found, page.rows[0]
+    assert found is not None
+    before = row.plan
+    qtbot.mousePress(row.press, Qt.MouseButton.LeftButton)
+    page._show_found(replace(found, plans=found.plans[1:]))
+    assert row.plan is before
+    qtbot.mouseRelease(row.press, Qt.MouseButton.LeftButton, pos=QPoint(-50, -50))
+    qtbot.waitUntil(lambda: row.plan == found.plans[1])
+    assert window.document.build == SHORT

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import Final
 
 from pydantic import ValidationError
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
@@ -44,6 +45,7 @@ class PlanPage(JudgedPage):
         self._kept: dict[str, tuple[float, float]] = {}
         self._values: dict[str, Floats] = {}
         self._stale = True
+        self._late: Looked | None = None
         self.marks: list[Mark] = []
         """What may be changed, each to be marked."""
         self.found: Looked | None = None
@@ -58,6 +60,7 @@ class PlanPage(JudgedPage):
         self.rows = [PlanRow() for _ in range(PLANS)]
         for row in self.rows:
             row.taken.connect(self.take)
+            row.press.released.connect(lambda: QTimer.singleShot(0, self, self._show_late))
             row.hide()
         self.looked = self._words(9)
         self.looked.setObjectName("muted")
@@ -160,15 +163,18 @@ class PlanPage(JudgedPage):
                 mark.ranged.connect(self.keep)
                 mark.refused.connect(self.told)
                 self._marks.addWidget(mark, place % high, place // high)
-            for before, after in zip([self, *self.marks], self.marks, strict=False):
+            stops = [stop for mark in self.marks for stop in (mark.press, mark.first, mark.last)]
+            for before, after in pairwise([self, *stops, *(row.press for row in self.rows)]):
                 QWidget.setTabOrder(before, after)
         build = self._document.shown.build
         for mark, one in zip(self.marks, some, strict=True):
             mark.show_entry(one, build, self._kept.get(one.path), on=self._wanted.get(one.path, one.usual))
 
     def _show_found(self, found: Looked) -> None:
+        self._late = None
         if any(row.press.isDown() for row in self.rows):
-            return  # nothing changes under a finger; what ends the search shows it
+            self._late = found  # nothing changes under a finger
+            return
         same = self.found is not None and not self._stale and found.plans == self.found.plans
         self.found = found
         self.looked.setText(looked_words(found))
@@ -188,6 +194,12 @@ class PlanPage(JudgedPage):
             row.show_plan(found.plans[number] if number < len(found.plans) else None, number, build)
         self._say_wants()
         self._share_out()
+
+    def _show_late(self) -> None:
+        """Show what was found while a finger was down."""
+        if self._late is not None and not self._stale:
+            self._show_found(self._late)
+            self._say_wants()
 
     def _ended(self) -> None:
         self._say_wants()
