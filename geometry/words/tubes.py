@@ -119,6 +119,8 @@ def diameters_had(build: Build) -> dict[str, tuple[float, ...]]:
     >>> build = edited(Build(), {"shaft": {"kind": "one_piece", "tube": {"outer_diameter_mm": 76.2, "wall_mm": 3.05}}})
     >>> diameters_had(build), diameters_had(edited(build, {"shaft.tube.wall_mm": 2.1}))
     ({}, {'shaft.tube': (63.5, 76.2, 88.9, 101.6)})
+    >>> diameters_had(Build()), diameters_had(edited(build, {"shaft.tube.wall_mm": None}))
+    ({}, {})
     """
     made = {}
     for entry in _entries(build) if build.shaft is not None else ():
