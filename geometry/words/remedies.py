@@ -175,7 +175,7 @@ def _lift(after: Told, path: str, value: Any, now: Any) -> str:
     if value == 0.0:
         return f"leave the {end} as high as it was measured"
     order = f"{'lift' if value > 0.0 else 'lower'} the {end} by {length(abs(value), after.display)}"
-    return f"{order} in place of {length(abs(now), after.display)}" if now and now * value > 0.0 else order
+    return f"{order} instead of {length(abs(now), after.display)}" if now and now * value > 0.0 else order
 
 
 def _wedge(after: Told, path: str, value: Any, now: Any) -> str:  # noqa: ARG001

@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from app.units import edit_text
 from app.window.plain import Label
 from app.window.ranges.changeable import changeable
 from app.window.ranges.plan_page import PlanPage
@@ -151,6 +152,7 @@ def test_everything_that_may_be_changed_makes_a_build(name: str) -> None:
     for one in some:
         values = one.values(one.first, one.last)
         assert values.size > 1
+        assert max(len(edit_text(end, one.kind, build.display)) for end in (one.first, one.last)) <= 5
         for value in (values[0], values[-1]):
             edited(build, started(build, {one.path: float(value)}))
 

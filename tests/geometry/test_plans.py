@@ -198,10 +198,10 @@ def test_a_part_of_a_point_that_is_not_entered_starts_at_nought() -> None:
 @pytest.mark.parametrize(
     ("changes", "says"),
     [
-        ({LIFT: 50.8}, "lift the rear by 2.00 in (51 mm) in place of 3.00 in (76 mm)"),
+        ({LIFT: 50.8}, "lift the rear by 2.00 in (51 mm) instead of 3.00 in (76 mm)"),
         ({LIFT: 0.0}, "leave the rear as high as it was measured"),
         ({LIFT: -25.4}, "lower the rear by 1.00 in (25 mm)"),
-        ({"plan.front_lift_mm": 127.0}, "lift the front by 5.00 in (127 mm) in place of 3.00 in (76 mm)"),
+        ({"plan.front_lift_mm": 127.0}, "lift the front by 5.00 in (127 mm) instead of 3.00 in (76 mm)"),
         ({SHIM: -12.7}, "lower the rear mount by 1/2 in (12.7 mm)"),
         ({WEDGE: 1.5}, "at both perches fit 1.5° wedges that raise the pinion's nose"),
         ({"axle.ratio": 4.1}, ""),

@@ -130,8 +130,8 @@ def _slip(build: Build) -> list[Changeable]:
     now, most, reach = slip.engaged_mm, slip.stroke_mm, 2.0 * _INCH if inch else 50.0
     first, last = _tidy(max(now - reach, 0.0), min(now + reach, most), build)
     step = _INCH / 2.0 if inch else 10.0
-    sizes = tuple(float(step * size) for size in range(int(most // step) + 1, int(most // step) + 7))
+    below, *more = (round(step * size, 6) for size in range(int(most // step), int(most // step) + 7))
     return [
         Changeable(engaged, name_of(build, engaged), "mm", first, last, _INCH / 8.0 if inch else 3.0, now),
-        Changeable(stroke, name_of(build, stroke), "mm", sizes[0], sizes[-1], stock=sizes),
+        Changeable(stroke, name_of(build, stroke), "mm", below, more[-1], stock=(most, *more)),
     ]
