@@ -31,7 +31,7 @@ _READ = {
     "plan.pinion_slope_deg": "axle.pinion_slope_deg", "plan.powertrain_slope_deg": "powertrain.slope_deg",
 }  # fmt: skip
 """Entries of the plan that are set and not added, and where that stands as it is."""
-_TURN = 20
+_TURN = 12
 """Combinations judged in a turn: some hundredths of a second, so that a hand goes on."""
 _LEAST, _FIRST, _ROUGH = 2, 3, 0.4
 """Values of each entry that are looked at at the least, and at first; share of all that is looked at before the best."""

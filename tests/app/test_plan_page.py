@@ -110,6 +110,10 @@ def test_what_is_marked_and_typed_is_what_is_looked_at(window: MainWindow, qtbot
         qtbot.mouseClick(one.press, Qt.MouseButton.LeftButton)
     qtbot.waitUntil(lambda: page.sentence.text() == "Mark what may be changed.")
     assert not any(row.isVisible() for row in page.rows)
+    window.document.open(SHORT, None)  # another vehicle
+    ended(page, qtbot)
+    assert [one.path for one in page.marks if one.on] == [WEDGE, SHIM]
+    assert the_mark(page, LIFT).values[-1] == pytest.approx(152.4)
 
 
 def test_what_is_not_known_is_told_with_what_to_measure(window: MainWindow, qtbot: QtBot) -> None:

@@ -64,6 +64,7 @@ class PlanPage(JudgedPage):
             row.hide()
         self.looked = self._words(9)
         self.looked.setObjectName("muted")
+        document.opened.connect(self._forget)
         page = QVBoxLayout(self)
         page.setContentsMargins(14, 10, 12, 8)
         page.setSpacing(6)
@@ -99,6 +100,11 @@ class PlanPage(JudgedPage):
         first = self.rows[0].press
         where = first if first.isVisibleTo(self) and first.isEnabled() else self.marks[0].press if self.marks else self
         where.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def _forget(self) -> None:
+        """What was marked and typed was for another vehicle."""
+        self._wanted.clear()
+        self._kept.clear()
 
     def mark(self, path: str, *, on: bool) -> None:
         """Let an entry be changed, or leave it as it is."""
