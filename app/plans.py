@@ -40,8 +40,14 @@ def change_words(build: Build, changes: Mapping[str, float]) -> list[str]:
 def left_words(left: Left, build: Build) -> str:
     """What a plan leaves open, by how much: tube too weak, shaft, 118 MPa, at most 109 MPa."""
     said = f"{VERDICT_SIGNS[left.verdict]} {left.title}, {left.part.replace('_', ' ')}"
+    if left.verdict == "unknown":
+        return f"{said}, not judged then"
+    if (
+        left.value is not None and left.id == "gauge_resolution"
+    ):  # what gauge and tape leave open has no line of its own
+        return f"{said}, ± {amount(left.value, left.unit, build.display, 2)}"
     if left.value is None or left.limit is None:
-        return f"{said}, not judged then" if left.verdict == "unknown" else said
+        return said
     for places in (None, *range(1, 5)):
         value, line = (amount(one, left.unit, build.display, places) for one in (left.value, left.limit))
         if value != line:

@@ -149,6 +149,11 @@ def test_the_best_plans_are_told_with_what_they_leave(capsys: pytest.CaptureFixt
     assert all(len(line) <= 98 for line in out.splitlines())
 
 
+def test_what_gauge_and_tape_leave_open_is_told_by_how_much(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["plan", str(RANCH), "--change", "plan.mount_shim_mm=-4:4:1"]) == 0
+    assert "remains: ▲ Gauge too coarse, readings, ± 0.15°" in capsys.readouterr().out
+
+
 def test_where_no_plan_is_better_it_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     build = edited(
         Build(), {"powertrain.slope_deg": 3.0, "readings.shaft_slope_deg": 6.0, "axle.pinion_slope_deg": 3.0}
