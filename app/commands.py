@@ -389,22 +389,22 @@ def _plan_words(parser: argparse.ArgumentParser) -> None:
         metavar="ENTRY=FROM:TO:STEP",
         action="append",
         required=True,
-        help="an entry that may be changed and the values that it may have, as for study; up to three times",
+        help="an entry that may be changed and its values, as for study; a plan changes at most three of them",
     )
 
 
 def _plan(words: argparse.Namespace) -> int:
-    from app.study import RangeTrouble, plans_text, ranges_of
-    from geometry.words.plans import MOST_CHANGES, plans
+    from app.plans import plans_text
+    from app.study import RangeTrouble, ranges_of
+    from geometry.words.plans import MOST_CHANGES, plans_in_turns
 
     build = _seen(words)
-    if len(words.change) > MOST_CHANGES:
-        raise WordsTrouble(f"--change may be given {MOST_CHANGES} times at most; a plan changes no more at once")
     try:
-        ranges = ranges_of(build, words.change)
-    except RangeTrouble as trouble:
+        ranges = ranges_of(build, words.change, at_once=MOST_CHANGES)
+        *_, found = plans_in_turns(build, ranges)
+    except (RangeTrouble, ValueError) as trouble:
         raise WordsTrouble(str(trouble)) from None
-    print(plans_text(build, plans(build, ranges), ranges, words.build.name), end="")
+    print(plans_text(build, found, ranges, words.build.name), end="")
     return DONE
 
 

@@ -22,13 +22,17 @@ def name_of(build: Build, path: str) -> str:
     >>> from geometry import edited
     >>> name_of(edited(Build(), {"axle.centre_mm": (1000.0, 0.0, 300.0)}), "axle.centre_mm.2")
     'Axle centre, up'
+    >>> name_of(Build(), "plan.powertrain_shift_mm.1")
+    'Engine and gearbox shift, up'
     """
     head, _, last = path.rpartition(".")
     if not last.isdecimal():
         return _with_owner(build, path)
     if head.endswith("gear_ratios"):
         return f"{_with_owner(build, head)}, gear {int(last) + 1}"
-    return f"{_with_owner(build, head)}, {AXES[len(value_at(build, head))][int(last)]}"
+    point = value_at(build, head)
+    parts = len(point) if point is not None else 2 + (f"{head}.2" in numeric_paths())
+    return f"{_with_owner(build, head)}, {AXES[parts][int(last)]}"
 
 
 def _with_owner(build: Build, path: str) -> str:

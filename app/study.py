@@ -5,14 +5,13 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Mapping, Sequence
-from itertools import product
+from itertools import combinations, product
 from math import isfinite
 from typing import Final
 
 import numpy as np
 from pydantic import ValidationError
 
-from app.amounts import amount
 from app.complaints import first_complaint, nearest, one_line, shortened, title_of, unit_of
 from app.drawing.palette import VERDICT_SIGNS
 from app.naming import name_of
@@ -23,21 +22,20 @@ from geometry.document.entries import is_numeric, numeric_paths
 from geometry.judge.codes import CAUTION, HOLD, UNKNOWN, WORDS
 from geometry.mechanics.vectors import Floats
 from geometry.words.names import whole_name
-from geometry.words.plans import Left, PlanFound
 from geometry.words.solution import Verdict
 from geometry.words.study import MOST_ROWS, Band, Range, Stretch, Study
-from geometry.words.wording import mount_words
 
 _ORDER: Final[tuple[Verdict, ...]] = ("clear", "caution", "hold", "unknown")
-_LEFT = 6
 
 
 class RangeTrouble(Exception):  # noqa: N818  (as FileTrouble: it is the person's, and one line)
     """A range that cannot be studied; its str is one line that says what to write instead."""
 
 
-def ranges_of(build: Build, words: Sequence[str]) -> dict[str, Floats]:
+def ranges_of(build: Build, words: Sequence[str], at_once: int | None = None) -> dict[str, Floats]:
     """Values of each entry from words such as ``plan.rear_lift_mm=0:150:25``: from, to, step, both ends included.
+
+    So many of them are varied `at_once`, every such set by itself; None varies all, in no more than `MOST_ROWS` ways.
 
     Raises
     ------
@@ -51,12 +49,13 @@ def ranges_of(build: Build, words: Sequence[str]) -> dict[str, Floats]:
             raise RangeTrouble(f"{_quoted(path)}: is varied twice; give one range for it")
         ranges[path] = values
     rows = int(np.prod([float(values.size) for values in ranges.values()]))
-    if rows > MOST_ROWS:
+    if at_once is None and rows > MOST_ROWS:
         raise RangeTrouble(
             f"these ranges have {rows:,} combinations and at most {MOST_ROWS:,} are studied; take larger steps"
         )
-    for corner in product(*((values[0], values[-1]) for values in ranges.values())):
-        _check(build, dict(zip(ranges, map(float, corner), strict=True)))
+    for paths in combinations(ranges, min(at_once or len(ranges), len(ranges))):
+        for corner in product(*((ranges[path][0], ranges[path][-1]) for path in paths)):
+            _check(build, dict(zip(paths, map(float, corner), strict=True)))
     return ranges
 
 
@@ -111,7 +110,7 @@ def study_text(build: Build, study: Study, over: Range | None, source_name: str)
     """
     lines = [headed(build, source_name)]
     for path, values in study.columns.items():
-        lines += _range_words(path, values, build)
+        lines += range_words(path, values, build)
     lines.append("")
     if over is not None:
         lines += _bands(build, over)
@@ -126,7 +125,8 @@ def _title(build: Build, path: str) -> str:
     return one_line(f"{name_of(build, path)} ({path})")
 
 
-def _said(value: float, path: str, build: Build) -> str:
+def said_value(value: float, path: str, build: Build) -> str:
+    """A value of an entry in the person's units."""
     kind = as_kind(unit_of(path) or "ratio")
     if kind == "mm" and build.display.length == "inch":
         return show_tape(value, build.display)
@@ -159,7 +159,7 @@ def _rows(name: str, stretches: Sequence[Stretch], path: str, build: Build) -> l
     for stretch in stretches:
         word = stretch.verdict or "not asked"
         shape = " " if stretch.verdict is None else VERDICT_SIGNS[stretch.verdict]
-        first, last = (_said(one, path, build) for one in (stretch.first, stretch.last))
+        first, last = (said_value(one, path, build) for one in (stretch.first, stretch.last))
         reach = f"{first} alone" if stretch.first == stretch.last else f"{first} to {last}"
         why = one_line(f"; decides: {stretch.decides}") if stretch.decides else ""
         lines.append(f"  {shape} {word:10}{reach}{why}"[:WIDTH])
@@ -171,9 +171,9 @@ def _map(build: Build, study: Study) -> list[str]:
     (first, down), (second, across) = study.columns.items()
     rows, columns = np.unique(down), np.unique(across)
     grid = study.codes.reshape(rows.size, columns.size)
-    labels = [_said(value, first, build) for value in rows]
+    labels = [said_value(value, first, build) for value in rows]
     wide = max(map(len, labels))
-    heads = [_said(value, second, build) for value in columns]
+    heads = [said_value(value, second, build) for value in columns]
     lines = [f"down: {_title(build, first)}; to the right: {_title(build, second)}, {heads[0]} to {heads[-1]}"]
     for label, codes in zip(labels, grid, strict=True):
         lines.append(f"{label:>{wide}}  {' '.join(VERDICT_SIGNS[WORDS[code]] for code in codes)}")  # type: ignore[index]
@@ -186,51 +186,9 @@ def _counted(study: Study) -> str:
     return f"{study.codes.size:,} combinations: {said}."
 
 
-def plans_text(build: Build, found: Sequence[PlanFound], ranges: Mapping[str, Floats], source_name: str) -> str:
-    """Return the plans as text, the best first, no line wider than 98 columns."""
-    lines = [headed(build, source_name)]
-    for path, values in ranges.items():
-        lines += _range_words(path, values, build)
-    for number, plan in enumerate(found, start=1):
-        shape = VERDICT_SIGNS[plan.verdict]
-        counts = ((plan.holds, "hold"), (plan.cautions, "caution"), (plan.unknown, "unknown"))
-        said = ", ".join(f"{count} {word}" for count, word in counts if count) or "nothing against it"
-        lines += ["", f"{number}  {shape} {plan.verdict}: {said}"]
-        if not plan.changes:
-            lines.append("   leave it as it is: nothing on these values is better")
-        lines += [_change_words(path, value, build)[:WIDTH] for path, value in plan.changes.items()]
-        for path in plan.at_edge:
-            lines += wrapped(
-                f"   at the end of its range: {name_of(build, path)[:1].lower()}{name_of(build, path)[1:]}; "
-                "a wider range may hold a better plan",
-                later="   ",
-            )
-        for left in plan.left[:_LEFT]:
-            part = left.part.replace("_", " ")
-            said = f"   {VERDICT_SIGNS[left.verdict]} remains: {left.title}, {part}{_against(left, build)}"
-            lines.append(one_line(said)[:WIDTH])
-        if len(plan.left) > _LEFT:
-            lines.append(f"   and {len(plan.left) - _LEFT} more")
-    return "\n".join(lines) + "\n"
-
-
-def _change_words(path: str, value: float, build: Build) -> str:
-    """One change, by the path that the command knows it by; at the mount what is to be done there."""
-    if path == "plan.mount_shim_mm":
-        return f"   {mount_words(value, _said(abs(value), path, build))}"
-    return f"   {_title(build, path)}: {_said(value, path, build)}"
-
-
-def _against(left: Left, build: Build) -> str:
-    """A value against its line, in the person's units."""
-    if left.value is None or left.limit is None:
-        return ""
-    value, line = (amount(one, left.unit, build.display) for one in (left.value, left.limit))
-    return f", {value} against {line}"
-
-
-def _range_words(path: str, values: Floats, build: Build) -> list[str]:
-    ends = " to ".join(_said(one, path, build) for one in (values.min(), values.max()))
+def range_words(path: str, values: Floats, build: Build) -> list[str]:
+    """An entry with the least and the most of its values, in lines."""
+    ends = " to ".join(said_value(one, path, build) for one in (values.min(), values.max()))
     return wrapped(f"{_title(build, path)}, {ends}", later="  ")
 
 

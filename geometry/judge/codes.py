@@ -1,7 +1,7 @@
 """How verdicts are made: the only place where a value meets its lines."""
 
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, reduce
 from typing import NamedTuple, TypeAlias
 
 import numpy as np
@@ -57,7 +57,7 @@ def settled(first: Codes, *others: Codes) -> Codes:
     >>> settled(np.array([1, 1, 4, 4, 3], np.uint8), np.array([1, 2, 1, 3, 4], np.uint8)).tolist()
     [1, 2, 2, 4, 2]
     """
-    return turned(first, *(how.reduce((first, *others), axis=0) for how in (np.minimum, np.maximum)))
+    return turned(first, *(reduce(how, others, first) for how in (np.minimum, np.maximum)))
 
 
 def turned(first: Codes, best: Codes, worst: Codes) -> Codes:

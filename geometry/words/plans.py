@@ -1,16 +1,26 @@
-"""The best plans over what may be changed: every combination judged, ranked by what it leaves and by what it takes."""
+"""The best plans over what may be changed: what they leave and what they take, found in turns, roughly and then finely."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from itertools import combinations, product
+from math import prod
+from typing import Literal, TypeAlias
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from geometry.document import Build, value_at
-from geometry.judge.codes import CAUTION, HOLD, UNKNOWN, WORDS
+from geometry.document import Build, edited, value_at
+from geometry.document.entries import variants
+from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, WORDS
+from geometry.judge.facts import Facts
+from geometry.judge.judging import judge
 from geometry.mechanics.vectors import Floats
+from geometry.words.remedies import order_words
 from geometry.words.solution import Verdict
-from geometry.words.study import Study, study
+from geometry.words.solve import POSITIONS
+from geometry.words.study import MOST_ROWS, Studied, Study, studied
+from geometry.words.told import Told
 
 MOST_CHANGES = 3
 """Changes that one plan may have at once."""
@@ -21,11 +31,25 @@ _READ = {
     "plan.pinion_slope_deg": "axle.pinion_slope_deg", "plan.powertrain_slope_deg": "powertrain.slope_deg",
 }  # fmt: skip
 """Entries of the plan that are set and not added, and where that stands as it is."""
+_TURN = 12
+"""Combinations judged in a turn: some hundredths of a second, so that a hand goes on."""
+_LEAST, _FIRST, _ROUGH = 2, 3, 0.4
+"""Values of each entry that are looked at at the least, and at first; share of all that is looked at before the best."""
+_NEAR = 8
+"""Sets of changes about whose best it is looked more finely, at the least."""
+
+_Set: TypeAlias = tuple[int, ...]
+"""Numbers of the entries that a plan changes."""
+_Places: TypeAlias = tuple[int, ...]
+_Rank: TypeAlias = tuple[float, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Left:
-    """A finding that a plan leaves open: its value against the line up to which it is clear."""
+    """A finding that a plan leaves open: its value, and the line that it is to be of at the most, or at the least.
+
+    One that is unknown is judged without the plan.
+    """
 
     id: str
     part: str
@@ -34,6 +58,7 @@ class Left:
     value: float | None
     limit: float | None
     unit: str
+    sense: Literal["most", "least"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,13 +79,31 @@ class PlanFound:
     at_edge: tuple[str, ...] = ()
 
 
-def plans(build: Build, ranges: Mapping[str, ArrayLike]) -> tuple[PlanFound, ...]:
-    """The best plans over some values of some entries, each entry also left as it is; the first is the best of all.
+@dataclass(frozen=True, slots=True)
+class Looked:
+    """What a search has found by now: the best plans, the first the best of all, and the build as it is.
+
+    `judged` counts the combinations looked at, `combinations` all that there are; where both are the same nothing is
+    left out. `ended` tells that no more is looked at. `unjudged` are entries of which every change leaves something
+    unknown that is judged as it is.
+    """
+
+    plans: tuple[PlanFound, ...]
+    as_it_is: PlanFound
+    judged: int
+    combinations: int
+    ended: bool
+    unjudged: tuple[str, ...] = ()
+
+
+def plans(build: Build, ranges: Mapping[str, ArrayLike], *, most: int = MOST_ROWS) -> tuple[PlanFound, ...]:
+    """The best plans over some values of some entries, no more than three changed at once; the first is the best of all.
 
     Ranked by fewest holds, then cautions, then unknowns, then the fewest changes, the smallest ones as shares of their
-    ranges, and the most margin; what has nothing to start from counts nothing there. Each plan that follows changes another set of entries, so that there is a choice; those
-    that are no better than to leave all as it is are left out, and where none is better that is the one plan. All
-    combinations are judged, over the whole travel: nothing better is left out on these values.
+    ranges, and the most margin; what has nothing to start from counts nothing there. Each plan that follows changes
+    another set of entries, and not merely more of them, so that there is a choice; those that are no better than to
+    leave all as it is are left out, and where none is better that is the one plan. What is not known mends nothing: an
+    unknown counts as bad as it is without the plan, as a caution where a value is lost that is clear.
 
     Parameters
     ----------
@@ -69,45 +112,278 @@ def plans(build: Build, ranges: Mapping[str, ArrayLike]) -> tuple[PlanFound, ...
     ranges
         For each dotted path its values, in the document's unit. An entry that is not entered is judged so, as it is;
         nought of a shim or a lift is none.
+    most
+        Combinations that may be judged, over the whole travel. Where there are no more, all of them are, and nothing
+        better is left out; else see `plans_in_turns`.
 
     Raises
     ------
     KeyError
         When a path names no numeric entry.
     ValueError
-        When there are no entries, more than `MOST_CHANGES`, or too many combinations.
+        When there are no entries, or too many to look at two values of each.
 
     Examples
     --------
-    >>> from geometry.document import edited
     >>> build = edited(Build(), {"powertrain.slope_deg": 3.5, "readings.shaft_slope_deg": 6.0, "axle.pinion_slope_deg": 9.0})
     >>> best = plans(build, {"axle.pinion_slope_deg": [2.0, 3.5, 5.0]})[0]
     >>> best.changes, best.holds
     ({'axle.pinion_slope_deg': 3.5}, 0)
     """
-    if not 1 <= len(ranges) <= MOST_CHANGES:
-        raise ValueError(f"a plan has 1 to {MOST_CHANGES} changes, not {len(ranges)}")
-    now = {path: value_at(build, path) for path in ranges}
-    found = study(build, {path: _values(path, some, now[path]) for path, some in ranges.items()})
-    changed = np.array([~_same(found.columns[path], now[path]) for path in ranges])
-    shares = [_share(found.columns[path], _start(build, path)) for path in ranges]
-    moved = sum(shares, np.zeros(found.codes.size))
-    margin = _margin(found)
-    counts = [found.count(code) for code in (HOLD, CAUTION, UNKNOWN)]
-    order = np.lexsort((-margin, np.round(moved, 9), changed.sum(axis=0), *counts[::-1]))
-    better = order[
-        : int(changed[:, order].any(axis=0).argmin())
-    ]  # what follows is no better than to leave all as it is
-    told: dict[bytes, int] = {}
-    for row in better:
-        told.setdefault(changed[:, row].tobytes(), int(row))
-    rows = list(told.values())[:PLANS] or [int(order[0])]
-    changes = [
-        {path: float(found.columns[path][row]) for path, one in zip(ranges, changed[:, row], strict=True) if one}
-        for row in rows
-    ]
-    ends = {path: (float(np.min(some)), float(np.max(some))) for path, some in ranges.items()}
-    return tuple(_plan(found, row, some, ends, counts, margin) for row, some in zip(rows, changes, strict=True))
+    *_, last = plans_in_turns(build, ranges, most=most)
+    return last.plans
+
+
+def plans_in_turns(build: Build, ranges: Mapping[str, ArrayLike], *, most: int = MOST_ROWS) -> Iterator[Looked]:
+    """The same in turns that are short enough for a hand to go on, each no worse than the one before.
+
+    First the build as it is and every single change; then all sets of up to three changes on some values of each, first
+    on few, then on as many as two fifths of `most` allow; then finer and finer about the best plan of each of the best
+    sets, until none that lies a step of one or more of its changes beside is better. Where all combinations are no more
+    than `most`, the rest is then judged too.
+
+    >>> *_, last = plans_in_turns(Build(), {"plan.axle_shim_deg": [-1.0, 1.0], "plan.mount_shim_mm": [5.0]})
+    >>> last.judged, last.combinations, last.ended
+    (6, 6, True)
+    """
+    search = _Search.of(build, ranges, most)
+    for stage in (search.single(), search.rough(_FIRST), search.rough(search.finest), search.near(), search.rest()):
+        for rows in stage:
+            for first in range(0, len(rows), _TURN):
+                search.judge(rows[first : first + _TURN])
+                yield search.told(ended=False)
+    yield search.told(ended=True)
+
+
+def plan_words(build: Build, changes: Mapping[str, float]) -> dict[str, str]:
+    """What to do for each change of a plan, as the ways out say it; "" where they have no words for it.
+
+    >>> plan_words(Build(), {"plan.axle_shim_deg": 2.0})
+    {'plan.axle_shim_deg': "at both perches fit 2° wedges that raise the pinion's nose"}
+    """
+    with np.errstate(all="ignore"):
+        after = Told(build, Facts(variants(edited(build, started(build, changes)))), {})
+        return {path: order_words(after, path, value) for path, value in changes.items()}
+
+
+def started(build: Build, changes: Mapping[str, object]) -> dict[str, object]:
+    """Changes as `edited` takes them: before a part of a point that is not entered the point itself, at nought.
+
+    >>> list(started(Build(), {"plan.powertrain_shift_mm.1": 5.0}))
+    ['plan.powertrain_shift_mm', 'plan.powertrain_shift_mm.1']
+    """
+    heads = [path.rpartition(".")[0] for path in changes if path.rpartition(".")[2].isdecimal()]
+    return {head: (0.0, 0.0) for head in heads if value_at(build, head) is None} | dict(changes)
+
+
+@dataclass
+class _Search:
+    """Entries with the values that each may be changed to, what of it is judged, and the best of every set of changes.
+
+    A combination is a place in the values of each entry, nought where that is left as it is.
+    """
+
+    build: Build
+    paths: tuple[str, ...]
+    values: tuple[Floats, ...]
+    """Of each entry: as it is, nan where that is not entered, then what it may be changed to, growing."""
+    shares: tuple[Floats, ...]
+    """How far each of them lies from where it starts, as a share of the range."""
+    ends: Mapping[str, tuple[float, float]]
+    most: int
+    seen: set[_Places] = field(default_factory=set)
+    judged_now: dict[tuple[str, str], np.uint8] = field(default_factory=dict)
+    """The verdict of every finding of the build as it is."""
+    offered: set[int] = field(default_factory=set)
+    """Entries of which some change alone leaves nothing unknown that is judged as it is."""
+    best: dict[_Set, tuple[_Rank, _Places, PlanFound]] = field(default_factory=dict)
+
+    @staticmethod
+    def of(build: Build, ranges: Mapping[str, ArrayLike], most: int) -> "_Search":
+        whole = edited(build, {path: value for path, value in started(build, ranges).items() if path not in ranges})
+        values = tuple(_values(path, some, value_at(whole, path)) for path, some in ranges.items())
+        shares = tuple(_share(some, _start(whole, path)) for path, some in zip(ranges, values, strict=True))
+        ends = {path: (float(np.min(some)), float(np.max(some))) for path, some in ranges.items()}
+        search = _Search(whole, tuple(ranges), values, shares, ends, most)
+        if not ranges or search.rough_rows(_LEAST) > most:
+            raise ValueError(f"a plan changes some entries, of which at most {most:,} combinations are judged")
+        return search
+
+    @cached_property
+    def sets(self) -> tuple[_Set, ...]:
+        """Every set of changes that a plan may have."""
+        sizes = range(1, MOST_CHANGES + 1)
+        return tuple(one for size in sizes for one in combinations(range(len(self.paths)), size))
+
+    @cached_property
+    def combinations(self) -> int:
+        """All combinations that there are, the build as it is among them."""
+        return 1 + self.rough_rows(max(some.size for some in self.values))
+
+    def rough_rows(self, count: int) -> int:
+        """How many combinations change something, with so many values of each entry."""
+        return sum(prod(min(self.values[entry].size - 1, count) for entry in one) for one in self.sets)
+
+    @cached_property
+    def finest(self) -> int:
+        """With how many values of each entry all sets of changes are looked at."""
+        room, count = _ROUGH * min(self.most, self.combinations), _LEAST
+        while self.rough_rows(count) < self.rough_rows(count + 1) <= room:
+            count += 1
+        return count
+
+    # ---- which combinations are looked at
+
+    def single(self) -> Iterator[list[_Places]]:
+        """The build as it is, and every change alone."""
+        yield [*self._fresh((), []), *(row for one in self.sets if len(one) == 1 for row in self._some(one, None))]
+
+    def rough(self, count: int) -> Iterator[list[_Places]]:
+        """All sets of changes, on so many values of each entry."""
+        yield [row for one in self.sets for row in self._some(one, count)]
+
+    def near(self) -> Iterator[list[_Places]]:
+        """About the best plan of each of the best sets, half as far each time, to single steps that are no better."""
+        done: dict[_Set, tuple[_Places, int]] = {}
+        while len(self.seen) < self.most:
+            rows: list[_Places] = []
+            going = False
+            for one in self._targets():
+                centre, (before, off) = self.best[one][1], done.get(one, ((), self._gap()))
+                if off == 0 and centre == before:
+                    continue
+                going, off = True, max(off, 1)
+                done[one] = centre, off // 2
+                rows += self._fresh(one, [self._about(entry, centre[entry], off) for entry in one])
+            if not going:
+                return
+            yield rows[: self.most - len(self.seen)]
+
+    def rest(self) -> Iterator[list[_Places]]:
+        """All that is left, where it is no more than may be judged."""
+        if self.combinations <= self.most:
+            yield [row for one in self.sets for row in self._fresh(one, [range(1, self.values[at].size) for at in one])]
+
+    def _targets(self) -> list[_Set]:
+        """The sets about whose best it is worth looking: the best of all, and those that are told."""
+        ranked = sorted((one for one in self.best if one), key=lambda one: self.best[one][0])
+        return list(dict.fromkeys([*self._told_sets(), *ranked[:_NEAR]]))
+
+    def _gap(self) -> int:
+        """How many steps lie between two values that were looked at, at the most."""
+        return max(-(-(some.size - 2) // (self.finest - 1)) for some in self.values)
+
+    def _about(self, entry: int, centre: int, off: int) -> list[int]:
+        """Places about one, so many steps off and half as many, within the values."""
+        last = self.values[entry].size - 1
+        return sorted({min(max(centre + by, 1), last) for by in (-off, -(off // 2), 0, off // 2, off)})
+
+    def _some(self, one: _Set, count: int | None) -> list[_Places]:
+        """So many values of each entry of a set, evenly, with the least and the most; None takes all of them."""
+        places = []
+        for entry in one:
+            last = self.values[entry].size - 1
+            some = np.round(np.linspace(1, last, min(count or last, last)))
+            places.append([int(place) for place in some])
+        return self._fresh(one, places)
+
+    def _fresh(self, one: _Set, places: Sequence[Iterable[int]]) -> list[_Places]:
+        """Combinations of a set that are not judged yet."""
+        made = []
+        for some in product(*places):
+            row = [0] * len(self.paths)
+            for entry, place in zip(one, some, strict=True):
+                row[entry] = place
+            if tuple(row) not in self.seen:
+                made.append(tuple(row))
+        return made
+
+    # ---- what is found
+
+    def judge(self, rows: Sequence[_Places]) -> None:
+        """Judge some combinations and keep the best of each set of changes."""
+        at = np.array(rows, np.intp)
+        columns = {path: self.values[entry][at[:, entry]] for entry, path in enumerate(self.paths)}
+        found = studied(self.build, columns, judge(variants(self.build, columns), positions=POSITIONS))
+        moved = sum((self.shares[entry][at[:, entry]] for entry in range(len(self.paths))), np.zeros(len(rows)))
+        if not self.seen:  # the first row of all changes nothing
+            self.judged_now = {(one.id, one.part): one.judged.verdict[0] for one in found.findings}
+        margin, counts = _margin(found), [found.count(code) for code in (HOLD, CAUTION, UNKNOWN)]
+        lost, (holds, cautions) = self._lost(found)
+        bad = [counts[0] + holds, counts[1] + cautions, counts[2] - holds - cautions]
+        ranks = np.array([*bad, (at > 0).sum(axis=1), np.round(moved, 9), -margin]).T
+        for row in np.lexsort(ranks.T[::-1]):
+            one, rank = tuple(np.nonzero(at[row])[0].tolist()), tuple(ranks[row].tolist())
+            if len(one) == 1 and not lost[row]:
+                self.offered.update(one)
+            if one not in self.best or rank < self.best[one][0]:
+                changes = {self.paths[entry]: float(self.values[entry][at[row, entry]]) for entry in one}
+                plan = self._plan(found, int(row), changes, counts, margin)
+                self.best[one] = rank, rows[row], plan
+        self.seen.update(rows)
+
+    def _plan(
+        self,
+        found: Study,
+        row: int,
+        changes: Mapping[str, float],
+        counts: Sequence[NDArray[np.intp]],
+        margin: Floats,
+    ) -> PlanFound:
+        left = [
+            Left(
+                one.id,
+                one.part,
+                one.title,
+                WORDS[one.judged.verdict.item(row)],  # type: ignore[arg-type]
+                _known(one.judged.value.item(row)),
+                _known(one.judged.clear.item(row)),
+                one.limit.unit,
+                one.limit.sense,
+            )
+            for one in found.findings
+            if self._leaves(one, row)
+        ]
+        left.sort(key=lambda one: ("hold", "caution", "unknown").index(one.verdict))
+        holds, cautions, unknown = (int(count[row]) for count in counts)
+        at_edge = tuple(path for path, value in changes.items() if value in self.ends[path])
+        return PlanFound(
+            changes, found.verdict(row), holds, cautions, unknown, float(margin[row]), tuple(left), at_edge
+        )
+
+    def _leaves(self, one: Studied, row: int) -> bool:
+        """Whether a finding is bad, or unknown and was not."""
+        verdict, now = one.judged.verdict[row], self.judged_now.get((one.id, one.part), NOT_ASKED)
+        return bool(verdict >= CAUTION or (verdict == UNKNOWN and now not in {NOT_ASKED, UNKNOWN}))
+
+    def _lost(self, found: Study) -> tuple[NDArray[np.bool_], NDArray[np.intp]]:
+        """Rows in which a value is lost that is known as it is; how many unknowns of each row count as a hold, and as a
+        caution.
+        """
+        lost, were = np.zeros(found.codes.size, np.bool_), np.zeros((2, found.codes.size), np.intp)
+        for one in found.findings:
+            now, unknown = self.judged_now.get((one.id, one.part), NOT_ASKED), one.judged.verdict == UNKNOWN
+            if now not in {NOT_ASKED, UNKNOWN}:
+                gone = unknown & np.isnan(one.judged.value)
+                lost |= gone
+                were[0 if now == HOLD else 1] += gone if now == CLEAR else unknown
+        return lost, were
+
+    def told(self, *, ended: bool) -> Looked:
+        """What is found by now."""
+        as_it_is = self.best[()][2]
+        plans = tuple(self.best[one][2] for one in self._told_sets()) or (as_it_is,)
+        alone = {one[0] for one in self.best if len(one) == 1}
+        unjudged = tuple(path for entry, path in enumerate(self.paths) if entry in alone - self.offered)
+        return Looked(plans, as_it_is, len(self.seen), self.combinations, ended, unjudged)
+
+    def _told_sets(self) -> list[_Set]:
+        """The sets of changes of the plans that are told: better than as it is, and none that only changes more."""
+        ranked, told = sorted(self.best, key=lambda one: self.best[one][0]), list[_Set]()
+        for one in ranked[: ranked.index(())]:
+            if not any(set(other) <= set(one) for other in told):
+                told.append(one)
+        return told[:PLANS]
 
 
 def _adds(path: str) -> bool:
@@ -116,15 +392,11 @@ def _adds(path: str) -> bool:
 
 
 def _values(path: str, some: ArrayLike, now: float | None) -> Floats:
-    """The values to judge: those given, and the entry as it is; nan where that is not entered."""
+    """The values to judge: the entry as it is, nan where that is not entered, and those given, growing."""
     given = np.unique(np.asarray(some, np.float64))
     if now is not None:
-        return np.union1d(given, [now])
-    return np.append(given[given != 0.0] if _adds(path) else given, np.nan)
-
-
-def _same(values: Floats, now: float | None) -> NDArray[np.bool_]:
-    return np.isnan(values) if now is None else values == now
+        return np.append(now, given[given != now])
+    return np.append(np.nan, given[given != 0.0] if _adds(path) else given)
 
 
 def _start(build: Build, path: str) -> float | None:
@@ -154,33 +426,6 @@ def _margin(found: Study) -> Floats:
         counts = np.isfinite(room) & (one.judged.verdict != 0)
         least = np.where(counts, np.fmin(least, room), least)
     return least
-
-
-def _plan(
-    found: Study,
-    row: int,
-    changes: Mapping[str, float],
-    ends: Mapping[str, tuple[float, float]],
-    counts: Sequence[NDArray[np.intp]],
-    margin: Floats,
-) -> PlanFound:
-    left = [
-        Left(
-            one.id,
-            one.part,
-            one.title,
-            WORDS[one.judged.verdict.item(row)],  # type: ignore[arg-type]
-            _known(one.judged.value.item(row)),
-            _known(one.judged.clear.item(row)),
-            one.limit.unit,
-        )
-        for one in found.findings
-        if one.judged.verdict[row] >= CAUTION
-    ]
-    left.sort(key=lambda one: one.verdict != "hold")
-    holds, cautions, unknown = (int(count[row]) for count in counts)
-    at_edge = tuple(path for path, value in changes.items() if value in ends[path])
-    return PlanFound(changes, found.verdict(row), holds, cautions, unknown, float(margin[row]), tuple(left), at_edge)
 
 
 def _known(value: float) -> float | None:

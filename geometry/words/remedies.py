@@ -168,8 +168,26 @@ def change_words(after: Told, changes: Mapping[str, Any]) -> list[str]:
     return [order for order in said if order]
 
 
+def order_words(after: Told, path: str, value: float) -> str:
+    """Say what to do for one number that is changed, a part of a point too; "" where there are no words for it.
+
+    `after` is the row with the change, of the build without it.
+    """
+    [(whole, to)] = document_changes(after, {path: value}).items()
+    known = any(whole.endswith(end) for end in _ORDERS)
+    return _order(whole)(after, whole, to, value_at(after.build, whole)) if known else ""
+
+
 def _order(path: str) -> "Order":
     return next(order for end, order in _ORDERS.items() if path.endswith(end))
+
+
+def _lift(after: Told, path: str, value: Any, now: Any) -> str:
+    end = path.removeprefix("plan.").partition("_")[0]
+    if value == 0.0:
+        return f"leave the {end} as high as it was measured"
+    order = f"{'lift' if value > 0.0 else 'lower'} the {end} by {length(abs(value), after.display)}"
+    return f"{order} instead of {length(abs(now), after.display)}" if now and now * value > 0.0 else order
 
 
 def _wedge(after: Told, path: str, value: Any, now: Any) -> str:  # noqa: ARG001
@@ -263,6 +281,8 @@ def _plate(after: Told, path: str, value: Any, now: Any) -> str:  # noqa: ARG001
 
 Order = Callable[[Told, str, Any, Any], str]
 _ORDERS: Mapping[str, Order] = {
+    "plan.rear_lift_mm": _lift,
+    "plan.front_lift_mm": _lift,
     "plan.axle_shim_deg": _wedge,
     "plan.pinion_slope_deg": _loose_pinion,
     "plan.mount_shim_mm": _mount,

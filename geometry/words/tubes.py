@@ -111,6 +111,30 @@ def _had(build: Build) -> Iterator[_Tube]:
     yield from own or [_Tube(one.material, one.outer_mm, one.wall_mm, None, one.source) for one in STOCK_TUBES]
 
 
+def diameters_had(build: Build) -> dict[str, tuple[float, ...]]:
+    """Outside diameters that can be had with material and wall of each tube of the shaft, mm, from the least.
+
+    Where only one can be had, or the tube has no wall yet, there is none to choose.
+
+    >>> build = edited(Build(), {"shaft": {"kind": "one_piece", "tube": {"outer_diameter_mm": 76.2, "wall_mm": 3.05}}})
+    >>> diameters_had(build), diameters_had(edited(build, {"shaft.tube.wall_mm": 2.1}))
+    ({}, {'shaft.tube': (63.5, 76.2, 88.9, 101.6)})
+    >>> diameters_had(Build()), diameters_had(edited(build, {"shaft.tube.wall_mm": None}))
+    ({}, {})
+    """
+    made = {}
+    for entry in _entries(build) if build.shaft is not None else ():
+        tube, wall = value_at(build, entry), value_at(build, f"{entry}.wall_mm")
+        if wall is not None:
+            sizes = {
+                round(one.outer_mm, 6)
+                for one in _had(build)
+                if one.material == tube.material and abs(one.wall_mm - wall) < _ALIKE_MM
+            }
+            made[entry] = tuple(sorted(sizes))
+    return {entry: sizes for entry, sizes in made.items() if len(sizes) > 1}
+
+
 def _entries(build: Build) -> tuple[str, ...]:
     """Entries of the tubes of a build's shaft."""
     return ("shaft.front_tube", "shaft.rear_tube") if isinstance(build.shaft, TwoPieceShaft) else ("shaft.tube",)

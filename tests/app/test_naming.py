@@ -8,14 +8,15 @@ import pytest
 
 from app.naming import name_of
 from app.papers.tacking import steps_of
+from app.plans import plans_text
 from app.sheet.planned import planned_words
-from app.study import plans_text, study_text
+from app.study import study_text
 from app.sure import SAID, sure_text
 from app.window.ranges.varied import varied
 from geometry import Build, edited, solve
 from geometry.document.entries import variants
 from geometry.document.vehicle import Display
-from geometry.words.plans import PlanFound
+from geometry.words.plans import Looked, PlanFound
 from geometry.words.remedies import shim_words
 from geometry.words.study import study
 from geometry.words.sure import sure
@@ -74,7 +75,7 @@ def test_nobody_fits_a_shim_of_less_than_nothing(shim_mm: float) -> None:
     placed = next(one for one in steps_of(build, solution)[0].ticks if "the rear mount by" in one)
     assert placed.startswith("Raise" if shim_mm > 0.0 else "Lower")
     plan = PlanFound({MOUNT: shim_mm}, "clear", 0, 0, 0, 0.1, ())
-    orders = [shim_words(shim_mm, display), plans_text(build, [plan], {}, "")]
+    orders = [shim_words(shim_mm, display), plans_text(build, Looked((plan,), plan, 1, 1, ended=True), {}, "")]
     done = [page.chosen(shim_mm, display), planned_words(build)]
     for words in orders:
         assert ("put 12" if shim_mm > 0.0 else "lower the rear mount by 12") in words

@@ -13,7 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from pydantic import ValidationError
 
 from geometry import Build, Solution, edited, solve
-from geometry.document.beside import going_on, kept, keeping
+from geometry.document.beside import going_on, keeping, kept
 from geometry.document.entries import numeric_paths
 from geometry.document.sides import changes_swapped, driveline, end_of, path_swapped, swapped, unplanned, with_driveline
 from geometry.words.both import says_beside, solve_whole, worse_of

@@ -13,7 +13,7 @@ from geometry.document.entries import Variants, variants
 from geometry.judge import judging
 from geometry.judge.codes import CLEAR, NOT_ASKED, UNKNOWN, WORDS, Found, Judged
 from geometry.judge.judging import judge
-from tests.geometry.strategies import WHOLE, Point, agreed, builds, entries_of, parts_of, plausible, sample
+from tests.geometry.strategies import SAMPLES, WHOLE, Point, agreed, builds, entries_of, parts_of, plausible, sample
 
 SLOW = settings(max_examples=20, suppress_health_check=list(HealthCheck))
 NEAR = 1e-9
@@ -139,6 +139,14 @@ def test_so_many_rows_that_they_are_judged_one_finding_after_another_say_the_sam
         assert differences(found, row, one) == []
     assert (found["wedge_size", "perches"].verdict == NOT_ASKED).tolist() == (wedges == 0.0).tolist()
     assert (found["bump_left", "suspension"].verdict == NOT_ASKED).tolist() == (lifts >= 0.0).tolist()
+
+
+def test_many_rows_of_which_a_finding_with_open_values_has_one_for_all_are_judged():
+    """600 lifts of the short hauler: what is open of its bump is one value for all of them."""
+    v = variants(Build.model_validate_json((SAMPLES / "lifted_short_shaft.json").read_bytes()),
+                 {"plan.rear_lift_mm": np.linspace(1.0, 50.0, 600)})  # fmt: skip
+    several, few = judge(v, positions=41), judge(v, positions=41, rows=60)
+    assert [key for key, one in few.items() if not np.array_equal(one.verdict, several[key].verdict)] == []
 
 
 @pytest.mark.parametrize("late", [False, True])

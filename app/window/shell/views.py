@@ -12,15 +12,17 @@ if TYPE_CHECKING:
     from app.window.beside.page import BesidePage
     from app.window.ranges.again_page import AgainPage
     from app.window.ranges.page import RangePage
+    from app.window.ranges.plan_page import PlanPage
     from app.window.ranges.speed_page import SpeedPage
     from app.window.ranges.sure_page import SurePage
     from app.window.ranges.vibration_page import VibrationPage
     from app.window.shell.main_window import MainWindow
 
-ViewName = Literal["drawing", "range", "speed", "sure", "again", "vibration", "beside"]
+ViewName = Literal["drawing", "range", "plans", "speed", "sure", "again", "vibration", "beside"]
 VIEWS: Final[Mapping[ViewName, tuple[str, str]]] = {
     "drawing": ("Dra&wing", ""),
     "range": ("Over a ran&ge", "Ctrl+R"),
+    "plans": ("&Find a plan", "Ctrl+F"),
     "speed": ("Over s&peed", "Ctrl+Shift+R"),
     "sure": ("How s&ure", "Ctrl+G"),
     "again": ("M&easured again", "Ctrl+M"),
@@ -98,6 +100,14 @@ def _range(window: MainWindow) -> RangePage:
     return page
 
 
+def _plans(window: MainWindow) -> PlanPage:
+    from app.window.ranges.plan_page import PlanPage
+
+    page = PlanPage(window.document)
+    page.told.connect(window.foot.tell)
+    return page
+
+
 def _speed(window: MainWindow) -> SpeedPage:
     from app.window.ranges.speed_page import SpeedPage
 
@@ -144,5 +154,6 @@ def _beside(window: MainWindow) -> BesidePage:
 
 
 _MAKERS: Final[Mapping[ViewName, Callable[[MainWindow], QWidget]]] = {
-    "range": _range, "speed": _speed, "sure": _sure, "again": _again, "vibration": _vibration, "beside": _beside,
+    "range": _range, "plans": _plans, "speed": _speed, "sure": _sure, "again": _again,
+    "vibration": _vibration, "beside": _beside,
 }  # fmt: skip
