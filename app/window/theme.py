@@ -152,7 +152,7 @@ def _sheet(theme: Theme) -> str:
     QPushButton#quiet {{ border: 2px solid transparent; color: {theme.accent}; padding: 2px 0; text-align: left; }}
     QPushButton#quiet:hover {{ text-decoration: underline; background: transparent; }}
     QPushButton#quiet:focus {{ border: 2px solid {theme.accent}; padding: 2px 0; }}
-    QPushButton#page {{ border: none; border-bottom: 2px solid transparent; padding: 3px 12px; }}
+    QPushButton#page {{ border: none; border-bottom: 2px solid transparent; padding: 3px 7px; }}
     QPushButton#page:checked {{ border-bottom: 2px solid {theme.ink}; font-weight: bold; }}
     QLabel#muted {{ color: {theme.muted}; }}
     QLabel#axis {{ color: {theme.muted}; font-size: 9pt; }}

@@ -22,7 +22,7 @@ from geometry.mechanics.vectors import Floats
 from geometry.words.plans import PlanFound, started
 
 _HIGH: Final = 28
-_FIELD: Final = 46
+_FIELD: Final = 42
 _NAME: Final = 194.0
 """Width that a name always has; a longer one is told in smaller letters, on two lines where it has two parts."""
 _TICKED, _BARE = "☑", "☐"
@@ -50,7 +50,7 @@ class Mark(QWidget):
         self.first, self.last = self._field("From"), self._field("To")
         self.to, self.unit = Label("–"), Label()
         self.unit.setFont(sized(10))
-        self.unit.setFixedWidth(24)
+        self.unit.setFixedWidth(20)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(3)

@@ -254,7 +254,7 @@ class PageRow(QWidget):
             button.setCheckable(True)
             button.setChecked(action.isChecked())
             button.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-            button.setMinimumWidth(round(words_wide(button.text(), LABEL_PT, bold=True)) + 26)
+            button.setMinimumWidth(round(words_wide(button.text(), LABEL_PT, bold=True)) + 16)
             button.clicked.connect(lambda _=False, one=action: one.trigger())
             action.toggled.connect(button.setChecked)
             row.addWidget(button)

@@ -75,13 +75,19 @@ class Views:
 
     def in_sight(self, name: ViewName) -> QWidget | None:
         """A page, where it is in sight."""
-        page, stack = self._made.get(name), self._window.pages if name == WIDE else self._window.middle
-        return page if page is not None and stack.currentWidget() is page else None
+        before = name != WIDE and self._on_top(WIDE)
+        return self._made[name] if self._on_top(name) and not before else None
 
     @property
     def in_the_middle(self) -> ViewName:
         """Which page the middle column holds, if another is before it or not."""
-        return next((name for name in self._made if name != WIDE and self.in_sight(name)), "drawing")
+        return next((name for name in self._made if name != WIDE and self._on_top(name)), "drawing")
+
+    def _on_top(self, name: ViewName) -> bool:
+        page = self._made.get(name)
+        return (
+            page is not None and (self._window.pages if name == WIDE else self._window.middle).currentWidget() is page
+        )
 
     def show_theme(self, theme: Theme) -> None:
         """Take another theme's colours."""
