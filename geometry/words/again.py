@@ -5,7 +5,7 @@ before it. The build is then judged with its lines as they were read: that, and 
 work may go on.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import hypot, inf, sqrt
 from typing import Any, Final, Literal
@@ -49,6 +49,11 @@ _GOES_ON: Final[dict[Stage, str]] = {
 _STOPS: Final[dict[Stage, str]] = {
     "tacked": "Break the tacks and set it again",
     "welded": "Do not drive it yet",
+    "driven": "Do not drive it on",
+}
+_HELD: Final[dict[Stage, str]] = {
+    "tacked": "Do not weld it",
+    "welded": "Do not drive it",
     "driven": "Do not drive it on",
 }
 _LOOK: Final[dict[Stage, str]] = {
@@ -119,13 +124,8 @@ def read_again(build: Build, solution: Solution) -> tuple[SetAgain, ...]:
     >>> [(one.verdict, one.numbers[0].verdict) for one in read_again(build, solve(build))]
     [('hold', 'hold')]
     """
-    as_set = _AsSet(build, solution)
-    before: ReadAgain | None = None
-    found = []
-    for one in build.measured_again:
-        found.append(as_set.told(one, before))
-        before = one
-    return tuple(found)
+    as_set, sets = _AsSet(build, solution), build.measured_again
+    return tuple(as_set.told(one, sets[:number]) for number, one in enumerate(sets))
 
 
 class _AsSet:
@@ -145,10 +145,10 @@ class _AsSet:
         self.tape_mm: float | None = tape
         self.beside_mm: float | None = None if tape is None else sqrt(2.0) * tape
 
-    def told(self, one: ReadAgain, before: ReadAgain | None) -> SetAgain:
-        numbers = (*self._slopes(one, before), *self._seats(one), *self._places(one))
+    def told(self, one: ReadAgain, earlier: Sequence[ReadAgain]) -> SetAgain:
+        numbers = (*self._slopes(one, earlier), *self._seats(one), *self._places(one))
         checks = tuple(_checks(one)) if one.stage == "driven" else ()
-        whole, worse = self._judged(one)
+        whole, worse, held = self._judged(one)
         lacking = tuple(self._lacking(one))
         verdicts: list[Verdict] = [row.verdict for row in numbers]
         verdicts += [row.verdict for row in checks]
@@ -158,21 +158,28 @@ class _AsSet:
         made = SetAgain(
             one.stage, one.day, one.odometer_km, numbers, checks, whole, worse, lacking, verdict, says=""
         )  # fmt: skip
-        return replace(made, says=self._says(made))
+        says = self._says(made)
+        if held and verdict != "hold":
+            # It may sit as set: what is set is not to be welded, or driven.
+            own = "Else it sits as set." if verdict == "clear" else says
+            says = f"{_HELD[one.stage]}: as it was set the build is at hold, {listed(held)}. {own}"
+            verdict = "hold"
+        return replace(made, says=says, verdict=verdict)
 
-    def _level_deg(self, one: ReadAgain | None) -> float:
+    def _level_deg(self, one: ReadAgain) -> float:
         """What to take into a set's slopes so that they are as on the tyres after the lift."""
         rail = self.whole.angles.frame_slope_deg
-        return 0.0 if one is None or one.rail_slope_deg is None or rail is None else rail - one.rail_slope_deg
+        return 0.0 if one.rail_slope_deg is None or rail is None else rail - one.rail_slope_deg
 
     def _wanted_deg(self, name: str, stage: Stage) -> float | None:
         of: Any = self.settled if stage == "driven" and self.settled is not None else self.points
         wanted: float | None = getattr(of, name)
         return wanted
 
-    def _slopes(self, one: ReadAgain, before: ReadAgain | None) -> Iterator[Compared]:
+    def _slopes(self, one: ReadAgain, earlier: Sequence[ReadAgain]) -> Iterator[Compared]:
         most = SET_DEG if one.stage == "tacked" else inf
         for name, title, entry in _SLOPES:
+            before = _last_with(entry, earlier)
             read, was = (
                 None if of is None or getattr(of, entry) is None else getattr(of, entry) + self._level_deg(of)
                 for of in (one, before)
@@ -222,11 +229,14 @@ class _AsSet:
                 if getattr(one, f"flange_to_perch_{side}_mm") is None:
                     yield f"{side} flange to perch"
 
-    def _judged(self, one: ReadAgain) -> tuple[Verdict | None, tuple[Finding, ...]]:
-        """The build with output and pinion turned to where they were read: its verdict, and what is worse than as set."""
+    def _judged(self, one: ReadAgain) -> tuple[Verdict | None, tuple[Finding, ...], list[str]]:
+        """The build with output and pinion turned to where they were read.
+
+        Its verdict, what is worse than as set, and the titles of what was at hold as set and still is.
+        """
         offs = self._turned_deg(one)
         if not offs:
-            return None, ()
+            return None, (), []
         changes: dict[str, object] = {}
         for planned, measured, off in offs:
             path = planned if value_at(self.build, planned) is not None else measured
@@ -237,7 +247,7 @@ class _AsSet:
         try:
             turned = edited(self.build, changes)
         except ValidationError:  # turned farther than any line of a vehicle lies
-            return None, ()
+            return None, (), []
         as_read = solved(Work(turned), with_ways=False)
         was = {(found.id, found.part): found.verdict for found in self.whole.findings}
         worse = tuple(
@@ -247,7 +257,8 @@ class _AsSet:
             and found.part != "readings"  # which tell of the first ones
             and _SIGNS.index(found.verdict) > _SIGNS.index(was.get((found.id, found.part), "clear"))
         )
-        return as_read.verdict, worse
+        held = [_small(found.title) for found in as_read.findings if found.verdict == "hold" and found not in worse]
+        return as_read.verdict, worse, held
 
     def _turned_deg(self, one: ReadAgain) -> list[tuple[str, str, float]]:
         """Where a line's slope stands in the document, as planned and as measured, and how far it is off as set."""
@@ -296,6 +307,16 @@ class _AsSet:
             said = [_with_value(one, self.build) for one in made.worse if one.verdict == verdict]
             if said:
                 yield verdict, f"as it is read now, {listed(said)}"
+
+
+def _last_with(entry: str, earlier: Sequence[ReadAgain]) -> ReadAgain | None:
+    """The last set before in which something was read; what was read before it was tacked anew does not count."""
+    for one in reversed(earlier):
+        if getattr(one, entry) is not None:
+            return one
+        if one.stage == "tacked":
+            break
+    return None
 
 
 def _with_value(found: Finding, build: Build) -> str:
