@@ -304,8 +304,9 @@ class _Made:
             x, way = (max(x, low_x), 1.0) if left else (min(x, low_x), -1.0)
             y, align = (top + low) / 2.0 - 4.0, ("left" if left else "right")
             for at, pt, words in ((y, 11.0, degrees(abs(state.behind_deg))), (y + 13.0, SMALL_PT, "shock off plumb")):
-                accent = pt > SMALL_PT
-                self.board.write(x + way * 14.0, at, words, pt, PAPER.accent if accent else INK, bold=accent, align=align)
+                large = pt > SMALL_PT
+                colour = PAPER.accent if large else INK
+                self.board.write(x + way * 14.0, at, words, pt, colour, bold=large, align=align)
 
     def _links(self, places: dict[str, Point]) -> None:
         """How lateral link and drag link slope after the plan, over the first of them."""

@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 _STEP_MM = number(1.0)
 """Travel either way by which a motion ratio is taken."""
 _OWN = (-1.0, -0.5, 0.0, 0.5, 1.0)
-"""Places of one side, as shares of droop and bump, while the other is at either of its ends: the shock's, and the other."""
+"""Places of one side, the shock's or the other, as shares of droop and bump, while the other is at either end."""
 
 
 class Stood(NamedTuple):

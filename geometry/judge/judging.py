@@ -40,7 +40,7 @@ _OFFSET = "axle.pinion_offset_mm"
 _OFF_FRONT_MM = tuple(100.0 * step for step in range(-6, 7) if step)
 """How far to either side the pinion of a front axle may lie, which has to pass the engine: anywhere along its tube."""
 _IN_LINE_MM = 25.0
-"""Beyond that an output off the axle's middle tells of a pinion that is as far off, so that their shaft runs straight."""
+"""Beyond that an output off the axle's middle tells of a pinion as far off, so that the shaft runs straight."""
 TOOTH_OFF_DEG, QUARTER_DEG = 15.0, 90.0
 """The same for the yokes' phase once there is a shaft: a quarter turn, and a spline's tooth either way.
 

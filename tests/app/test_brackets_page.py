@@ -183,9 +183,12 @@ def test_the_page_draws_brackets_where_they_are_after_the_plan(qapp: object) -> 
     texts = [one.text for one in written(rig)]
     assert "lateral link 4.4°, left end higher" in texts
     assert "drag link 3.9°, left end higher" in texts
-    assert solution.setpoints.lateral_link_mm is not None
+    link_mm = solution.setpoints.lateral_link_mm
+    assert link_mm is not None
     plan = {label: plan for label, plan, _ in rows_of(rig, solution)}
-    assert plan["Lateral link, bolt to bolt"] == show(solution.setpoints.lateral_link_mm, "mm", rig.display)  # which nobody has to make anew
+    assert plan["Lateral link, bolt to bolt"] == show(
+        solution.setpoints.lateral_link_mm, "mm", rig.display
+    )  # which nobody has to make anew
 
 
 def test_links_have_no_perches_on_the_page(qapp: object) -> None:
