@@ -29,6 +29,10 @@ MOVED_DEG = 0.5
 """How far a line may move on the road before springs, U-bolts and centre pins are looked at: common practice."""
 DIAGONALS_MM: Final[Pair] = (3.2, 6.4)
 """How even the two diagonals are, clear and at most: 1/8 in and twice that, common practice."""
+_TURNED_DEG = 1.0
+"""A line that would sit within that as set with its other sign was read the wrong way round."""
+_FEW = 3
+"""So many findings that are worse are named; the rest is counted."""
 _SIGNS: Final[tuple[Verdict, ...]] = ("clear", "unknown", "caution", "hold")
 _SLOPES: Final = (
     ("output", "Output slope", "output_slope_deg"),
@@ -83,6 +87,14 @@ class Compared:
     doubt: float | None
     verdict: Verdict
     near: bool = False
+
+    @property
+    def turned(self) -> bool:
+        """Whether it is an angle that would sit nearly as set with its other sign."""
+        if self.unit != "deg" or self.wanted is None or self.read is None or self.off is None:
+            return False
+        other = abs(self.read + self.wanted)
+        return other <= _TURNED_DEG and abs(self.off) > max(2.0 * other, _TURNED_DEG)
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,7 +174,8 @@ class _AsSet:
         if held and verdict != "hold":
             # It may sit as set: what is set is not to be welded, or driven.
             own = "Else it sits as set." if verdict == "clear" else says
-            says = f"{_HELD[one.stage]}: as it was set the build is at hold, {listed(held)}. {own}"
+            more = [f"{len(held) - _FEW} more"] if len(held) > _FEW else []
+            says = f"{_HELD[one.stage]}: as it was set the build is at hold, {listed([*held[:_FEW], *more])}. {own}"
             verdict = "hold"
         return replace(made, says=says, verdict=verdict)
 
@@ -195,7 +208,7 @@ class _AsSet:
     def _seats(self, one: ReadAgain) -> Iterator[Compared]:
         """Both seats against each other, as what each is to be hangs on the pinion alone."""
         left, right = one.seat_left_deg, one.seat_right_deg
-        if self.leaf and not (left is None and right is None):
+        if not (left is None and right is None):
             limit = LIMITS["pad_twist"]
             yield _apart(
                 "seats", "Seats, left less right", "deg", (left, right), (limit.clear, limit.hold), self.beside_deg
@@ -205,7 +218,7 @@ class _AsSet:
         perch, wheelbase = LIMITS["perches_equal"], LIMITS["wheelbases_equal"]
         most = SET_MM if one.stage == "tacked" else perch.hold
         sides = one.flange_to_perch_left_mm, one.flange_to_perch_right_mm
-        if self.leaf and sides != (None, None):
+        if sides != (None, None):
             for side, read in zip(("left", "right"), sides, strict=True):
                 wanted = self.points.flange_to_perch_mm
                 if wanted is not None and read is not None:
@@ -257,7 +270,11 @@ class _AsSet:
             and found.part != "readings"  # which tell of the first ones
             and _SIGNS.index(found.verdict) > _SIGNS.index(was.get((found.id, found.part), "clear"))
         )
-        held = [_small(found.title) for found in as_read.findings if found.verdict == "hold" and found not in worse]
+        held = [
+            _with_value(found, self.build)
+            for found in as_read.findings
+            if found.verdict == "hold" and found.part != "readings" and found not in worse
+        ]
         return as_read.verdict, worse, held
 
     def _turned_deg(self, one: ReadAgain) -> list[tuple[str, str, float]]:
@@ -296,7 +313,9 @@ class _AsSet:
             if row.off is None or row.verdict == "clear":
                 continue
             by = worded(abs(row.off), row.unit, self.build.display)
-            if made.stage == "driven" and row.moved is not None and abs(row.moved) > MOVED_DEG:
+            if row.turned:
+                said = f"{row.name} slopes the other way than as set: see that it was entered the right way round"
+            elif made.stage == "driven" and row.moved is not None and abs(row.moved) > MOVED_DEG:
                 said = f"{_small(row.title)} has moved by {degrees(abs(row.moved))} since it was read before"
             else:
                 said = f"{_small(row.title)} {by}" + (" off what was to be set" if row.wanted is not None else "")
@@ -305,6 +324,8 @@ class _AsSet:
     def _of_build(self, made: SetAgain) -> Iterator[tuple[Verdict, str]]:
         for verdict in ("hold", "caution"):
             said = [_with_value(one, self.build) for one in made.worse if one.verdict == verdict]
+            if len(said) > _FEW + 1:
+                said = [*said[:_FEW], f"{len(said) - _FEW} more"]
             if said:
                 yield verdict, f"as it is read now, {listed(said)}"
 

@@ -282,7 +282,7 @@ OFFSET = "axle.pinion_offset_mm"
 
 @pytest.mark.parametrize("output_mm", [-420.0, -260.0, 0.0, 310.0])
 def test_a_front_axles_offset_that_is_lost_decides_nothing_that_it_could_turn(output_mm: float) -> None:
-    """Its pinion may lie anywhere along the tube: taken as nought, a shaft of 780 mm stood 18° aside, or none at all."""
+    """Its pinion may lie anywhere along the tube: taken as nought, a shaft of 780 mm stood 18° aside."""
     rig = sample("front_axle_lift")
     x, _, z = rig.powertrain.output_joint_mm
     rig = edited(rig, {"powertrain.output_joint_mm": (x, output_mm, z)})

@@ -83,7 +83,8 @@ class AgainPage(JudgedPage):
         yield sets_of(shown.build, shown.solution)
 
     def _show_found(self, found: tuple[SetAgain, ...]) -> None:
-        self.found, display = found, self._document.shown.build.display
+        build = self._document.shown.build
+        self.found, display = found, build.display
         while (item := self.table.takeAt(0)) is not None:
             item.widget().deleteLater()  # type: ignore[union-attr]
         if not found:
@@ -95,12 +96,12 @@ class AgainPage(JudgedPage):
         self.sentence.setText(f"{VERDICT_SIGNS[last.verdict]} {last.says}")
         whole = "" if last.whole is None else f" · the whole build with these lines: {last.whole}"
         self.of.setText(f"{heading(last, display)}{whole}")
-        lines: list[_ROW] = [COLUMNS]
-        lines += [(f"{VERDICT_SIGNS[row.verdict]} {row.title}", *cells(row, display)) for row in last.numbers]
+        lines: list[_ROW] = [COLUMNS] if last.numbers else []
+        lines += [(f"{VERDICT_SIGNS[row.verdict]} {row.title}", *cells(row, build)) for row in last.numbers]
         lines += [(f"{VERDICT_SIGNS[one.verdict]} {one.title}", check_words(one)) for one in last.checks]
         for row, words in enumerate(lines):
             for column, text in enumerate(words):
-                self.table.addWidget(_label(10, text, bold=row == 0), row, column)
+                self.table.addWidget(_label(10, text, bold=words == COLUMNS), row, column)
         self.before.setText(
             "\n".join(f"{heading(one, display)}: {VERDICT_SIGNS[one.verdict]} {one.says}" for one in reversed(earlier))
         )
