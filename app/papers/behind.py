@@ -182,8 +182,8 @@ class _Behind:
                 self._shock((y * low[0], low[1]), (y * top[0], top[1]))
             places |= {f"shock low {number}": px(low), f"shock top {number}": px(top)}
         if self.shocks:
-            frame, axle = self.shocks[0]
-            places |= {"shock low": px((abs(axle[1]), axle[2])), "shock top": px((abs(frame[1]), frame[2]))}
+            (_, top_y, top_z), (_, low_y, low_z) = self.shocks[0]
+            places |= {"shock low": px((abs(low_y), low_z)), "shock top": px((abs(top_y), top_z))}
         for number, ends in enumerate(self.bars):
             self._bar(ends)
             frame, axle = seen(ends)

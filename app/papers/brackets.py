@@ -156,6 +156,11 @@ def rows_of(build: Build, solution: Solution) -> tuple[Row, ...]:
     return tuple(rows)
 
 
+def _align(way: float) -> Align:
+    """How words stand that begin at a point and go that way from it."""
+    return "left" if way > 0.0 else "right"
+
+
 def _slope(bar: BarState) -> str:
     return "" if bar.slope_deg is None else leaning(bar.slope_deg, down="down", up="up")
 
@@ -269,7 +274,7 @@ class _Made:
         x = next((one for one in aside if all(abs(one - at) > _CLEAR for at in bolted)), aside[0])
         double_arrow(self.board, (x, under), (x, floor))
         base = min((under + floor) / 2.0, floor - 42.0)  # over the pinion's words
-        align: Align = "left" if way > 0.0 else "right"
+        align = _align(way)
         self.board.write(x + way * 8.0, base, self._length(under_mm), 11.0, INK, bold=True, align=align)
         self.board.write(x + way * 8.0, base + 13.0, "floor to underside of tube", SMALL_PT, INK, align=align)
 
@@ -293,16 +298,16 @@ class _Made:
         whole = [number for number, there in enumerate(entered) if there]
         for place, number in enumerate(whole):
             state = None if self.solution.brackets is None else self.solution.brackets.shocks[number]
-            ends = places.get(f"shock top {place}"), places.get(f"shock low {place}")
-            if state is None or state.behind_deg is None or ends[0] is None or ends[1] is None:
+            upper, lower = places.get(f"shock top {place}"), places.get(f"shock low {place}")
+            if state is None or state.behind_deg is None or upper is None or lower is None:
                 continue
-            (x, top), (low_x, low) = ends
+            (x, top), (low_x, low) = upper, lower
             left = low_x < middle
             if left in sides:
                 continue
             sides.add(left)
             x, way = (max(x, low_x), 1.0) if left else (min(x, low_x), -1.0)
-            y, align = (top + low) / 2.0 - 4.0, ("left" if left else "right")
+            y, align = (top + low) / 2.0 - 4.0, _align(way)
             for at, pt, words in ((y, 11.0, degrees(abs(state.behind_deg))), (y + 13.0, SMALL_PT, "shock off plumb")):
                 large = pt > SMALL_PT
                 colour = PAPER.accent if large else INK
