@@ -76,7 +76,8 @@ class AgainPage(JudgedPage):
         return rows
 
     def _enter(self) -> None:
-        self.going.emit("measured_again")
+        last = len(self._document.build.measured_again) - 1
+        self.going.emit("measured_again" if last < 0 else f"measured_again.{last}.stage")
 
     def _working(self) -> Iterator[tuple[SetAgain, ...]]:
         shown = self._document.shown
