@@ -451,3 +451,12 @@ def test_no_region_where_it_fits_nowhere_or_is_not_known() -> None:
     assert Work(with_shock(extended_mm=None)).shock_region(0) == ()
     work = Work(with_shock(compressed_mm=412.0, extended_mm=716.0))
     assert work.shock_region(0) is work.shock_region(0)  # worked out once
+
+
+def test_no_shock_is_shorter_than_nothing() -> None:
+    """Both eyes in one place: what would fit was once to be -13 mm long when closed."""
+    build = with_shock(frame_point_mm=(2700.0, 420.0, 360.0))
+    for one in solve(build).findings:
+        assert "−" not in one.says, one.says
+    told = next(one.says for one in solve(build).findings if one.id == "shock_bump_1")
+    assert "No shock is so short: other places for its eyes are wanted." in told
