@@ -362,11 +362,16 @@ def both_lengths(value_mm: float, display: Display, *, inch_places: int | None =
 
 
 def _stick(build: Build) -> tuple[str, ...]:
-    return _POINTS if value_at(build, "axle.centre_mm") is not None else _STICK
+    return _points(build) if value_at(build, "axle.centre_mm") is not None else _STICK
 
 
 def _ends(build: Build) -> tuple[str, ...]:
-    return _POINTS if value_at(build, "axle.centre_mm") is not None else ("readings.shaft_length_mm",)
+    return _points(build) if value_at(build, "axle.centre_mm") is not None else ("readings.shaft_length_mm",)
+
+
+def _points(build: Build) -> tuple[str, ...]:
+    """What tells where the joints are; of a front axle's pinion also how far it lies aside."""
+    return (*_POINTS, "axle.pinion_offset_mm") if is_front_axle(build) else _POINTS
 
 
 def _slope(build: Build, label: str, slope_deg: float | None, down: str, up: str, wants: tuple[str, ...]) -> SetPoint:

@@ -37,8 +37,6 @@ ASSUMED = (
 A verdict that would not be the same there is unknown. What lies in plan is left alone while nothing of it is entered.
 """
 _OFFSET = "axle.pinion_offset_mm"
-_OFF_FRONT_MM = tuple(100.0 * step for step in range(-6, 7) if step)
-"""How far to either side the pinion of a front axle may lie, which has to pass the engine: anywhere along its tube."""
 _IN_LINE_MM = 25.0
 """Beyond that an output off the axle's middle tells of a pinion as far off, so that the shaft runs straight."""
 TOOTH_OFF_DEG, QUARTER_DEG = 15.0, 90.0
@@ -427,6 +425,8 @@ def _cases(facts: Facts) -> list[_Case]:
         lacks = np.isnan(facts.v[path])
         if path in IN_PLAN:
             lacks = lacks & ~facts.flat
+        if path == _OFFSET and facts.kinds.ahead:
+            continue  # nothing is taken for it
         if path == "powertrain.cruise_torque_share":
             lacks = lacks & np.isfinite(facts.speeds.cruise_nm)
         if lacks.any():
@@ -436,14 +436,9 @@ def _cases(facts: Facts) -> list[_Case]:
     return cases
 
 
-def _aside(facts: Facts) -> tuple[Floats | float, ...]:
-    """Where else a pinion may lie whose offset nobody entered, mm right of the axle's middle.
-
-    In line with its output, where that stands off the axle's middle; of a front axle anywhere.
-    """
+def _aside(facts: Facts) -> tuple[Floats, ...]:
+    """Where else a rear pinion may lie that has no offset entered: in line with an output off the axle's middle, mm."""
     in_line = facts.v["powertrain.output_joint_mm.1"] - facts.v["axle.centre_mm.1"]
-    if facts.kinds.ahead:
-        return *_OFF_FRONT_MM, in_line
     far = np.abs(in_line) > _IN_LINE_MM
     return (np.where(far, in_line, 0.0),) if far.any() else ()
 

@@ -69,7 +69,7 @@ def test_the_pull_of_the_weld_is_tacked_for() -> None:
 
 
 @pytest.mark.parametrize(("perches", "stay"), [("welded", True), ("loose", False)])
-def test_perches_that_stay_welded_are_not_tacked(perches: str, stay: bool) -> None:  # noqa: FBT001
+def test_perches_that_stay_welded_are_not_tacked(perches: str, stay: bool) -> None:
     """Wedges were ordered on both perches, and two steps on the same perches were to be loose on the tube."""
     build = sample(RANCH, **{"plan.perches": perches})
     said = next(one.ticks[0] for one in steps_of(build, solve(build)) if one.title == "Set the pinion")

@@ -298,6 +298,13 @@ def test_a_front_axles_offset_that_is_lost_decides_nothing_that_it_could_turn(ou
     found = [one for one in solve(edited(rig, {OFFSET: None})).findings if one.verdict == "unknown"]
     assert {one.entry for one in found} == {OFFSET}
     assert all("pinion offset" in one.says for one in found)
+    told = solve(edited(rig, {OFFSET: None}))
+    assert told.setpoints.shaft_length_mm is told.setpoints.shaft_slope_deg is told.order.length_mm is None
+    assert [one.operating_deg for one in told.joints] == [None, None]
+    # It is drawn in line with its output, as from the side it is the same wherever its pinion lies.
+    whole, drawn = (solve(one).picture.pinion_joint_mm for one in (rig, edited(rig, {OFFSET: None})))
+    assert whole is not None
+    assert drawn == pytest.approx((whole[0], output_mm, whole[2]))
 
 
 def test_an_output_off_the_middle_tells_of_a_pinion_that_may_be_as_far_off() -> None:
