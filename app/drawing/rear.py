@@ -239,8 +239,11 @@ class _Behind:
         tube = boxed(left + 12.0, self.z + self.half, right - 12.0, self.z - self.half)
         self._part(tube, 0.14, z=3.5, known=self.tubed)
         r, half = subject.housing_mm, self.half
-        beside = self.y + (value_at(subject.build, "axle.pinion_offset_mm") or 0.0)
+        offset = value_at(subject.build, "axle.pinion_offset_mm")
+        beside = self.y + (offset or 0.0)
         joint = subject.picture.pinion_joint_mm or (self.x, beside, self.z)
+        if offset is None and subject.ahead:  # drawn in line with its output, as in the other views
+            beside = joint[1]
         hung = Hung((beside, self.z), (1.0, 0.0))
         neck = [(-1.28 * r, half), (-0.8 * r, 0.72 * r), (0.8 * r, 0.72 * r), (1.28 * r, half), (1.28 * r, -half),
                 (0.8 * r, -0.72 * r), (-0.8 * r, -0.72 * r), (-1.28 * r, -half)]  # fmt: skip
