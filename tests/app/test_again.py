@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.again import COLUMNS, again_text, heading, sets_of
@@ -140,7 +141,12 @@ def test_the_page_follows_what_is_typed_and_goes_to_the_form(window: MainWindow,
     assert ("▲ Oil level right", "not right") in page.rows()
     assert page.before.text().startswith("Tacked · 12 May · 61,205 mi: ■ Break the tacks")
     qtbot.mouseClick(page.enter, Qt.MouseButton.LeftButton)
-    assert window.measurements.boxes["measured_again"].is_open
+    box = window.measurements.boxes["measured_again"]
+    assert box.is_open
+    row, focused = box.row_for("measured_again.1.stage"), QApplication.focusWidget()  # the last set, not the first
+    assert row is not None
+    assert focused is not None
+    assert row.isAncestorOf(focused)
     qtbot.keyClick(page, Qt.Key.Key_Escape)
     assert window.again is None
 
