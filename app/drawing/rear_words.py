@@ -28,6 +28,8 @@ RAIL_MM, FACE_MM, EYE_MM = 60.0, 80.0, 25.0
 """How wide the rails' lips are, half of a wheel flange's height, half of the room that an eye or a bush takes."""
 _ROW, _AIR, _MARK = 21.0, 9.0, 15.0
 """How far over the floor the row of lengths stands, words from their part, and room for a verdict's shape; pixels."""
+_HUNG, _FOOT = 11.0, 20.0
+"""How far under a housing in droop that row stands, and over the view's lower edge at the least; pixels."""
 _NEARER: Final = 2.0
 """By how many pixels a number is nearer to its own part than to any other, at least."""
 _SHARES: Final = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9, 0.0, 1.0, -0.15, 1.15)
@@ -114,6 +116,8 @@ class RearWords:
         y = view.y(0.0) - _ROW * k
         left, right = (view.x(one) for one in self.across.perches)
         _, _, axle = self.subject.picture.axle_centre_mm or (0.0, 0.0, 0.0)
+        if self.subject.travel_mm < 0.0:  # no floor is drawn there, and the housing hangs to where it was
+            y = max(y, min(view.y(axle - self.subject.housing_mm) + _HUNG * k, view.box[3] - _FOOT * k))
         self._drop(left, axle - self.subject.axle_tube_mm / 2.0, y)
         self._drop(right, axle - self.subject.axle_tube_mm / 2.0, y)
         spacing = show(value_at(build, "axle.perch_spacing_mm"), "mm", build.display)

@@ -185,6 +185,18 @@ def test_lengths_stand_between_what_they_measure(name: str, size: tuple[int, int
             assert text is None or any(low - 1.0 <= one <= high + 1.0 for one in near)
 
 
+@pytest.mark.parametrize("size", SIZES)
+def test_the_row_of_lengths_keeps_off_a_housing_that_hangs_in_droop(size: tuple[int, int]) -> None:
+    """The van's housing, larger than most, hung over its own 1,050 mm."""
+    shown = subject("long_van_two_piece", "droop", more=False)
+    assert shown is not None
+    assert shown.picture.axle_centre_mm is not None
+    page = made(shown, size, "torque_bars")
+    low = rear(page).y(shown.picture.axle_centre_mm[2] - 0.93 * shown.housing_mm)
+    (row,) = [one for one, text in said_behind(page) if text == "1,050 mm"]
+    assert row[1] > low - 1.0
+
+
 @EVERY
 def test_the_other_views_keep_every_point_where_it_was(name: str, size: tuple[int, int]) -> None:
     for _, shown in subjects(name):
