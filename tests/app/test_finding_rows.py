@@ -442,7 +442,8 @@ def test_the_ways_out_are_gone_through_by_keyboard_and_the_one_in_sight_is_appli
 
 
 def test_enter_presses_what_has_the_focus_and_tab_goes_down_the_pane(qtbot: QtBot, window: MainWindow) -> None:
-    findings = show(window, HAULER, 1280, 720).findings
+    # Without its bar its springs wind up besides, and the list has more than it has room for.
+    findings = show(window, edited(HAULER, {"torque_bars": ()}), 1280, 720).findings
     detail, listed = findings.detail, findings.list
     window.activateWindow()
     findings.head.setFocus()
