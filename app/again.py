@@ -10,8 +10,8 @@ from app.complaints import one_line
 from app.drawing.palette import VERDICT_SIGNS
 from app.setpoints import as_told
 from app.terminal import WIDTH, headed, wrapped
-from app.units import show
-from geometry.document import Build
+from app.units import leaning, show
+from geometry.document import Build, is_front_axle
 from geometry.document.vehicle import Display
 from geometry.words.again import Checked, Compared, SetAgain, read_again, stage_words
 from geometry.words.solution import Solution
@@ -31,16 +31,29 @@ def heading(one: SetAgain, display: Display) -> str:
     return " · ".join(part for part in (stage_words(one.stage), one.day, driven) if part)
 
 
-def cells(row: Compared, display: Display) -> tuple[str, ...]:
-    """What a number was to be, was before, is, and how far it is off, as they are shown."""
+def cells(row: Compared, build: Build) -> tuple[str, ...]:
+    """What a number was to be, was before, is, and how far it is off, as they are shown; slopes with which way."""
+    display = build.display
     shown = [
-        NOT_READ if value is None else show(value, row.unit, display) for value in (row.wanted, row.before, row.read)
+        NOT_READ if value is None else _leaning(row, value, build) or show(value, row.unit, display)
+        for value in (row.wanted, row.before, row.read)
     ]
     if row.wanted is None:  # left less right: what is read is how far they are off
         shown[2] = NOT_READ
     off = NOT_READ if row.off is None else show(row.off, row.unit, display)
     doubt = "" if row.doubt is None or row.off is None else f" ± {show(row.doubt, row.unit, display)}"
     return (*shown, f"{off}{doubt}")
+
+
+def _leaning(row: Compared, value: float, build: Build) -> str:
+    """A slope with which way it leans; nothing of what has no way."""
+    ways = {"output": ("tail down", "tail up"), "shaft": ("down", "up"), "pinion": ("nose up", "nose down")}
+    if row.name not in ways:
+        return ""
+    down, up = ways[row.name]
+    if row.name == "pinion" and is_front_axle(build):
+        down, up = up, down
+    return leaning(value, down=down, up=up)
 
 
 def check_words(one: Checked) -> str:
@@ -57,10 +70,8 @@ def again_text(build: Build, solution: Solution, source_name: str) -> str:
     for one in sets:
         lines += ["", one_line(heading(one, build.display))[:WIDTH]]
         lines += wrapped(f"{VERDICT_SIGNS[one.verdict]} {one.says}", "  ")
-        lines.append(_row(COLUMNS))
-        lines += [
-            f"{_row((f'{VERDICT_SIGNS[row.verdict]} {row.title}', *cells(row, build.display)))}" for row in one.numbers
-        ]
+        lines += [_row(COLUMNS)] if one.numbers else []
+        lines += [f"{_row((f'{VERDICT_SIGNS[row.verdict]} {row.title}', *cells(row, build)))}" for row in one.numbers]
         lines += [f"{VERDICT_SIGNS[row.verdict]} {row.title}: {check_words(row)}" for row in one.checks]
         if one.whole is not None:
             lines.append(f"The whole build with these lines: {VERDICT_SIGNS[one.whole]} {one.whole}")
@@ -69,4 +80,4 @@ def again_text(build: Build, solution: Solution, source_name: str) -> str:
 
 
 def _row(cells_: tuple[str, ...]) -> str:
-    return "".join(f"{cell:{width}}" for cell, width in zip(cells_, (32, 14, 14, 14, 0), strict=True)).rstrip()
+    return "".join(f"{cell:{width}}" for cell, width in zip(cells_, (29, 16, 16, 17, 0), strict=True)).rstrip()

@@ -24,6 +24,8 @@ _SAME_MM: Final = 0.05  # two readings that show as one number
 _SET_FROM_MM: Final = 0.5
 _MANY_STATES: Final = 3
 """More than so many other states are told briefly by what lies at both ends."""
+_CENTRED_MM: Final = LIMITS["lateral_lift"].clear
+"""By how much a lateral link may be off the length that centres the axle before another is told."""
 _PERCH_MM: Final = LIMITS["perches_equal"].clear
 """A perch that is nearer to its place stays."""
 SET_FROM_DEG: Final = 0.25
@@ -180,9 +182,9 @@ def set_points(build: Build, solution: Solution) -> tuple[SetPoint, ...]:
 
 
 def _other_length(points: SetPoints) -> float | None:
-    """Length of the lateral link that centres the axle, where it is another than the planned one."""
+    """Length of the lateral link that centres the axle, where the planned one leaves it off by more than is unseen."""
     planned, centring = points.lateral_link_mm, points.link_centring_mm
-    return None if planned is None or centring is None or abs(planned - centring) < _SET_FROM_MM else centring
+    return None if planned is None or centring is None or abs(planned - centring) < _CENTRED_MM else centring
 
 
 def _stops(build: Build, solution: Solution) -> list[SetPoint]:
@@ -361,11 +363,16 @@ def both_lengths(value_mm: float, display: Display, *, inch_places: int | None =
 
 
 def _stick(build: Build) -> tuple[str, ...]:
-    return _POINTS if value_at(build, "axle.centre_mm") is not None else _STICK
+    return _points(build) if value_at(build, "axle.centre_mm") is not None else _STICK
 
 
 def _ends(build: Build) -> tuple[str, ...]:
-    return _POINTS if value_at(build, "axle.centre_mm") is not None else ("readings.shaft_length_mm",)
+    return _points(build) if value_at(build, "axle.centre_mm") is not None else ("readings.shaft_length_mm",)
+
+
+def _points(build: Build) -> tuple[str, ...]:
+    """What tells where the joints are; of a front axle's pinion also how far it lies aside."""
+    return (*_POINTS, "axle.pinion_offset_mm") if is_front_axle(build) else _POINTS
 
 
 def _slope(build: Build, label: str, slope_deg: float | None, down: str, up: str, wants: tuple[str, ...]) -> SetPoint:

@@ -110,7 +110,7 @@ def gear_words(gear: Gear, display: Display) -> str:
     """How far a gear goes: gear 3, 1.50: to 59 mph at the redline."""
     reach = gear.redline_kmh
     to = "" if reach is None else f": to {show(reach, 'km/h', display, places=0)} at the redline"
-    return f"Gear {gear.number}, {gear.ratio:.2f}{to}"
+    return f"Gear {gear.number}, {show(gear.ratio, 'ratio', display, places=2)}{to}"
 
 
 def speeds_text(build: Build, found: OverSpeed, source_name: str) -> str:

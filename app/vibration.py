@@ -105,7 +105,9 @@ def turning_rows(turning: Turning, felt: Felt, display: DisplayChoice) -> tuple[
     if felt.cylinders is not None:
         rows.append(("Engine fires", turning.engine_hz, felt.cylinders / 2.0))
     return tuple(
-        (name, "–", "–") if of is None else (name, show(times * of, "Hz", display), f"{60.0 * times * of:,.0f}")
+        (name, "–", "–")
+        if of is None
+        else (name, show(times * of, "Hz", display), show(60.0 * times * of, "rpm", display).rpartition(" ")[0])
         for name, of, times in rows
     )
 

@@ -14,6 +14,7 @@ from app.drawing.running_gear import ABOVE, draw_brackets, draw_flexible_lines, 
 from app.drawing.shaft import Section, ShaftPainter
 from app.drawing.subject import TUBE_MM
 from app.drawing.wording import offset_words
+from geometry.document import value_at
 
 if TYPE_CHECKING:
     from app.drawing.board import Board
@@ -132,6 +133,8 @@ def write_above(board: Board, subject: Subject, left: float, right: float, base:
     words = offset_words(
         -across if subject.ahead else across, subject.here.angles.shaft_plan_deg, subject.build.display
     )
+    if subject.ahead and value_at(subject.build, "axle.pinion_offset_mm") is None:
+        words = "pinion offset not measured: drawn in line"
     most, pt = right - left, WORD_PT * k
     if width(words, pt) > most:  # beside another view: the offset alone, at the least in smaller type
         words = words.partition(" · ")[0]

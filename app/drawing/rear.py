@@ -109,7 +109,7 @@ def extent_of(subject: Subject) -> Box:
     ys, zs = [left, right, *(y for _, y, _ in points)], [0.0, *(z for _, _, z in points)]
     z = 0.0 if picture.axle_centre_mm is None else picture.axle_centre_mm[2]
     zs += [z + (still.tyre_mm or 0.0), z + still.housing_mm]
-    rail = _rail(still)
+    rail = rail_of(still)
     zs += rail or ()
     return min(ys), min(zs) - _LOW, max(ys), max(zs)
 
@@ -138,7 +138,7 @@ def width_of(subject: Subject, tall: float, k: float) -> float:
     return (right - left) * (tall - pad - 2.0 * k) / (high - low) + 2.0 * pad
 
 
-def _rail(subject: Subject) -> tuple[float, float] | None:
+def rail_of(subject: Subject) -> tuple[float, float] | None:
     """Under and upper side of the frame rail over the axle, mm; None where its height is not known."""
     outline, centre = subject.picture.frame_rail_mm, subject.picture.axle_centre_mm
     if not outline or centre is None:
@@ -183,7 +183,7 @@ class _Behind:
             self._perch(place)
         draw_brackets(self.board, self.view, self.subject, BEHIND)
         draw_flexible_lines(self.board, self.view, self.subject, BEHIND)
-        words = RearWords(self.board, self.view, self.subject, self.across, _rail(self.subject))
+        words = RearWords(self.board, self.view, self.subject, self.across, rail_of(self.subject))
         self.left_out = words.write(names=names)
 
     # ---- parts
@@ -210,7 +210,7 @@ class _Behind:
         board.line(middle, board.tint(0.34), 0.8, z=1.05, dash=CENTRE_DASH)
 
     def _frame(self) -> None:
-        rail = _rail(self.subject)
+        rail = rail_of(self.subject)
         if rail is None:
             return
         under, over = rail
@@ -239,8 +239,11 @@ class _Behind:
         tube = boxed(left + 12.0, self.z + self.half, right - 12.0, self.z - self.half)
         self._part(tube, 0.14, z=3.5, known=self.tubed)
         r, half = subject.housing_mm, self.half
-        beside = self.y + (value_at(subject.build, "axle.pinion_offset_mm") or 0.0)
+        offset = value_at(subject.build, "axle.pinion_offset_mm")
+        beside = self.y + (offset or 0.0)
         joint = subject.picture.pinion_joint_mm or (self.x, beside, self.z)
+        if offset is None and subject.ahead:  # drawn in line with its output, as in the other views
+            beside = joint[1]
         hung = Hung((beside, self.z), (1.0, 0.0))
         neck = [(-1.28 * r, half), (-0.8 * r, 0.72 * r), (0.8 * r, 0.72 * r), (1.28 * r, half), (1.28 * r, -half),
                 (0.8 * r, -0.72 * r), (-0.8 * r, -0.72 * r), (-1.28 * r, -half)]  # fmt: skip

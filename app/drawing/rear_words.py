@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator
+from functools import cached_property
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from app.drawing.fonts import PX_PER_PT, width
@@ -27,6 +28,8 @@ RAIL_MM, FACE_MM, EYE_MM = 60.0, 80.0, 25.0
 """How wide the rails' lips are, half of a wheel flange's height, half of the room that an eye or a bush takes."""
 _ROW, _AIR, _MARK = 21.0, 9.0, 15.0
 """How far over the floor the row of lengths stands, words from their part, and room for a verdict's shape; pixels."""
+_HUNG, _FOOT = 11.0, 20.0
+"""How far under a housing in droop that row stands, and over the view's lower edge at the least; pixels."""
 _NEARER: Final = 2.0
 """By how many pixels a number is nearer to its own part than to any other, at least."""
 _SHARES: Final = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9, 0.0, 1.0, -0.15, 1.15)
@@ -113,6 +116,8 @@ class RearWords:
         y = view.y(0.0) - _ROW * k
         left, right = (view.x(one) for one in self.across.perches)
         _, _, axle = self.subject.picture.axle_centre_mm or (0.0, 0.0, 0.0)
+        if self.subject.travel_mm < 0.0:  # no floor is drawn there, and the housing hangs to where it was
+            y = max(y, min(view.y(axle - self.subject.housing_mm) + _HUNG * k, view.box[3] - _FOOT * k))
         self._drop(left, axle - self.subject.axle_tube_mm / 2.0, y)
         self._drop(right, axle - self.subject.axle_tube_mm / 2.0, y)
         spacing = show(value_at(build, "axle.perch_spacing_mm"), "mm", build.display)
@@ -175,19 +180,23 @@ class RearWords:
     def _number(self, number: Told, others: list[Ends], name: str) -> str:
         """Write a number beside its part, nearer to it than to any other that has one; return what name it told.
 
-        The name stands under it, or else behind it, or else is left to another place.
+        The name stands under it, or else behind it, the number small rather than without it; or else it is left to
+        another place. Of two links the name lies rather over what is drawn.
         """
         board, k = self.board, self.board.k
         verdict = self.verdicts.get(number.finding)
         marked = verdict is not None and verdict in {"hold", "caution"}
         mark = _MARK * k if marked else 0.0
         small = width(name, QUIET_PT * k)
-        for strict, pt in itertools.product((True, False), (WORD_PT * k, QUIET_PT * k)):
+        ways = [(True, True), (False, True), (True, False), (False, False)]
+        if name and sum("link" in one.name for one in numbers_of(self.subject)) > 1:
+            ways = [(True, True), (True, False), *ways]  # of two links side by side no number may be without its name
+        for (called, strict), pt in itertools.product(ways, (WORD_PT * k, QUIET_PT * k)):
             whole = width(number.value, pt, bold=True) + mark
             under = (name, max(whole, small), 27.0 * k)
             behind = (name, whole + 5.0 * k + small, 15.0 * k)
             alone = ("", whole, 15.0 * k)
-            for said, wide, high in (under, behind, alone) if name and strict else (alone,):
+            for said, wide, high in () if called and not name else (under, behind) if called else (alone,):
                 for x, y in self._beside(number.part, wide, high):
                     box = (x - wide / 2.0, y - high / 2.0, x + wide / 2.0, y + high / 2.0)
                     line = said and high < under[2]
@@ -238,19 +247,37 @@ class RearWords:
 
     # ---- names
 
+    @cached_property
+    def _parts(self) -> list[tuple[str, list[Pair]]]:
+        """What is drawn of parts that have names, as lines: what it is called, and where it lies."""
+        picture, across = self.subject.picture, self.across
+        found = [("shock", list(seen(ends))) for ends in picture.shocks_mm]
+        found += [("torque bar", list(seen(ends))) for ends in picture.torque_bars_mm]
+        links = (("lateral link", picture.lateral_link_mm), ("drag link", picture.drag_link_mm))
+        found += [(text, list(seen(ends))) for text, ends in links if ends is not None]
+        lines = zip(self.subject.build.flexible_lines, picture.flexible_lines_mm, strict=True)
+        found += [(one.name, [(y, z) for _, y, z in hung]) for one, hung in lines if hung]
+        if self.rail is not None:
+            found += [("frame rail", [(at, up) for up in self.rail]) for at in across.rails]
+        return found
+
+    def _told_from(self, at: Point, text: str) -> bool:
+        """Whether a name there is clearly nearer to what it names than to anything that has another name."""
+        mine = min(_from_line(at, self.view.all_px(line)) for name, line in self._parts if name == text)
+        clearly = mine + _NEARER * self.board.k
+        return all(clearly < _from_line(at, self.view.all_px(line)) for name, line in self._parts if name != text)
+
     def _names(self, named: set[str]) -> Iterator[Name]:
         """Each part by its name, once, where no number has told it."""
-        picture, k = self.subject.picture, self.board.k
-        links = (("lateral link", picture.lateral_link_mm), ("drag link", picture.drag_link_mm))
-        told = [(text, seen(ends)) for text, ends in links if ends is not None and text not in named]
-        if "shock off plumb" not in named:
-            told += [("shock", seen(ends)) for ends in picture.shocks_mm[:1]]
-        told += [("torque bar", seen(ends)) for ends in picture.torque_bars_mm[:1]]
-        lines = zip(self.subject.build.flexible_lines, picture.flexible_lines_mm, strict=True)
-        told += [(one.name, seen((hung[0], hung[-1]))) for one, hung in lines if hung]
-        for text, part in told:
-            beside = self._beside(part, width(text, QUIET_PT * k), QUIET_PT * k * PX_PER_PT)
-            yield Name(text, [self.view.mm(at) for at in beside])
+        k, told = self.board.k, named | {"frame rail"}
+        if "shock off plumb" in named:
+            told.add("shock")
+        for text, line in self._parts:
+            if text in told:
+                continue
+            told.add(text)
+            beside = self._beside((line[0], line[-1]), width(text, QUIET_PT * k), QUIET_PT * k * PX_PER_PT)
+            yield Name(text, [self.view.mm(at) for at in beside if self._told_from(at, text)])
         if self.rail is not None:
             under, over = self.rail
             aside = width("frame rail", QUIET_PT * k) / 2.0 / self.view.scale + RAIL_MM + 12.0
@@ -271,3 +298,8 @@ def away(at: Point, line: Sequence[Point]) -> float:
     share = min(max(((at[0] - ax) * dx + (at[1] - ay) * dy) / size, 0.0), 1.0) if size else 0.0
     x, y = at[0] - ax - share * dx, at[1] - ay - share * dy
     return float((x * x + y * y) ** 0.5)
+
+
+def _from_line(at: Point, line: Sequence[Point]) -> float:
+    """How far a page point is from a line of several points, pixels."""
+    return min(away(at, two) for two in itertools.pairwise(line))

@@ -98,7 +98,8 @@ _RIG: Final[dict[str, object]] = {
     "powertrain.rear_mount_mm": (1650.0, 560.0),
     "powertrain.slope_deg": 1.0,
     "axle.end": "front",
-    "axle.centre_mm": (0.0, -260.0, 405.0),
+    "axle.centre_mm": (0.0, 0.0, 405.0),
+    "axle.pinion_offset_mm": -260.0,
     "axle.pinion_slope_deg": 1.0,
     "axle.pinion_length_mm": 290.0,
     "vehicle.cruise_speed_kmh": 80.0,
@@ -142,7 +143,8 @@ def usual(kind: BuildKind) -> Build:
     if kind.suspension == "links":
         entries = {path: value for path, value in entries.items() if path not in _OF_PERCHES}
     entries["suspension"] = _suspension(kind, at)
-    entries["shaft"] = _shaft(kind, output, (at[0] + way * 300.0, at[1], at[2] + 30.0))
+    aside: Any = entries["axle.pinion_offset_mm"]
+    entries["shaft"] = _shaft(kind, output, (at[0] + way * 300.0, at[1] + aside, at[2] + 30.0))
     entries |= _brackets(at, way)
     return edited(Build(), entries)
 

@@ -258,7 +258,8 @@ def _axle(kind: BuildKind) -> Iterator[Line]:
     yield _at("Axle centre", "middle of the tube", wanted, "axle.centre_mm")
     yield _one("Pinion length", "tube centre to cross, along it", wanted, "axle.pinion_length_mm")
     yield _one("Pinion drop", "below the tube's centre", wanted, "axle.pinion_drop_mm", ("below", "above"))
-    yield _one("Pinion offset", "from the axle's middle", plan, "axle.pinion_offset_mm", ("right", "left"))
+    aside = wanted if front else plan  # a front axle's pinion may lie anywhere
+    yield _one("Pinion offset", "from the axle's middle", aside, "axle.pinion_offset_mm", ("right", "left"))
     if kind.suspension != "leaf":
         yield _one("Axle tube Ø", "beside the brackets", WITH_ITS_PART, "axle.tube_diameter_mm")
     if kind.suspension == "leaf":

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
 from app.drawing.board import CENTRE_DASH, Board
 from app.drawing.items import Box, Point, Stroke
 from app.drawing.places import Hung, Pair, View, arc, bar, boxed, hung_on, level, rounded
+from app.drawing.rear_words import seen
+from app.drawing.running_gear import view_height
 from app.sheet.flow import PAPER
 from geometry.document import Build, is_front_axle, value_at
+from geometry.words.solution import Picture, Triple
 
 _TYRE_MM, _HIGH = 215.0, 850.0
 """How wide a tyre is drawn, and how high the view reaches at least, mm."""
@@ -17,16 +20,23 @@ _LINK_MM, _FLANGE_MM = 400.0, 300.0
 """How far a lower link lies from the middle, and a flange beyond it, mm."""
 _RAIL: Final = (430.0, 700.0, 810.0)
 """How far from the middle the rails lie, and their under and upper side, mm."""
+_RAIL_SHARE: Final = 0.85
+"""Where rails lie, of a perch's distance from the middle."""
+Ends = tuple[Triple, Triple]
 
 
-def draw_behind(board: Board, box: Box, build: Build) -> dict[str, Point]:
-    """Draw a usual vehicle's axle, with all its entries, in a box; return the page points that are measured."""
-    return _Behind(board, box, build).draw()
+def draw_behind(board: Board, box: Box, build: Build, planned: Picture | None = None) -> dict[str, Point]:
+    """Draw a usual vehicle's axle, with all its entries, in a box; return the page points that are measured.
+
+    Brackets and rails lie where they are after the plan, where its picture is given, else as they were measured.
+    """
+    return _Behind(board, box, build, planned).draw()
 
 
 class _Behind:
-    def __init__(self, board: Board, box: Box, build: Build) -> None:
-        self.board, self.build = board, build
+    def __init__(self, board: Board, box: Box, build: Build, planned: Picture | None) -> None:
+        self.board, self.build, self.ahead = board, build, is_front_axle(build)
+        self._bolted(planned)
         end = "front" if is_front_axle(build) else "rear"
         self.tube = float(value_at(build, "axle.tube_diameter_mm"))
         self.z = float(value_at(build, f"vehicle.{end}_tyre_radius_mm"))
@@ -37,12 +47,30 @@ class _Behind:
         self.beside = centre[1] + (value_at(build, "axle.pinion_offset_mm") or 0.0)
         """Where the pinion lies: to the right of the vehicle's middle, whatever the points of the brackets."""
         wide = self.flange + _TYRE_MM
-        tops = [one.frame_point_mm[2] + 40.0 for one in build.shocks[:1] if one.frame_point_mm is not None]
-        high = max(_HIGH, *tops, 0.0)
+        high = max(_HIGH, self.rail[2] + 30.0, *(frame[2] + 40.0 for frame, _ in self.shocks))
         scale = min((box[2] - box[0]) / (2.0 * wide), (box[3] - box[1] - 30.0) / high)
         middle = (box[0] + box[2]) / 2.0
         self.view = View(box, scale, -(middle - box[0]) / scale, high)
         self.radius = 1.62 * self.tube
+
+    def _bolted(self, planned: Picture | None) -> None:
+        """Take what is bolted between frame and axle, and the rails over the axle."""
+        link = self.build.lateral_link
+        half = value_at(self.build, "axle.perch_spacing_mm")
+        self.rail = (_RAIL[0] if half is None or planned is None else _RAIL_SHARE * half / 2.0, *_RAIL[1:])
+        if planned is None:
+            self.shocks = tuple(_whole((one.frame_point_mm, one.axle_point_mm) for one in self.build.shocks))
+            self.bars: tuple[Ends, ...] = ()
+            self.link = None if link is None else next(_whole([(link.frame_point_mm, link.axle_point_mm)]), None)
+            self.drag: Ends | None = None
+            return
+        self.shocks, self.bars = planned.shocks_mm, planned.torque_bars_mm
+        self.link, self.drag = planned.lateral_link_mm, planned.drag_link_mm
+        outline, centre = planned.frame_rail_mm, planned.axle_centre_mm
+        if outline and centre is not None:
+            under, over = (view_height(one, centre[0]) for one in (outline, outline[:1:-1]))
+            if under is not None and over is not None:
+                self.rail = (self.rail[0], under, over)
 
     def draw(self) -> dict[str, Point]:
         """Draw all of it."""
@@ -59,7 +87,7 @@ class _Behind:
                 self._link(side)
         places = {
             "floor": px((0.0, 0.0)), "pinion": px((self.beside, self.z)),
-            "under tube": px((0.0, self.z - self.tube / 2.0)),
+            "under tube": px((0.0, self.z - self.tube / 2.0)), "over housing": px((0.0, self.z + self.radius)),
             "left flange": px((-self.flange, self.z - 80.0)), "right flange": px((self.flange, self.z - 80.0)),
             "left perch": px((-self.perch, self.z - self.tube)), "right perch": px((self.perch, self.z - self.tube)),
         }  # fmt: skip
@@ -71,7 +99,7 @@ class _Behind:
         self.board.part(self.view, level((0.0, 0.0)), list(points), share, z=z, thick=thick, edge=edge)
 
     def _frame(self) -> None:
-        at, under, over = _RAIL
+        at, under, over = self.rail
         left, _, right, _ = self.view.box
         floor = self.view.y(0.0)
         self.board.line(((left, floor), (right, floor)), self.board.theme.ink, 1.6, z=2.0)
@@ -81,7 +109,9 @@ class _Behind:
             channel = [(out, under), (lip, under), (lip, under + 9.0), (web, under + 9.0), (web, over - 9.0),
                        (lip, over - 9.0), (lip, over), (out, over)]  # fmt: skip
             self._part(channel, 0.30, z=2.2, thick=1.0, edge=soft)
-        self._part(boxed(-at + 32.0, under + 22.0, at - 32.0, over - 42.0), 0.07, z=2.0, thick=1.0, edge=soft)
+        tall = over - under
+        beam = boxed(-at + 32.0, under + 0.2 * tall, at - 32.0, over - 0.38 * tall)
+        self._part(beam, 0.07, z=2.0, thick=1.0, edge=soft)
 
     def _wheel(self, side: float) -> None:
         top = 2.0 * self.z + 8.0
@@ -109,6 +139,10 @@ class _Behind:
         self.board.part(self.view, hung, neck, 0.12, z=3.7)
         at, scale, ink = self.view.px(hung.origin), self.view.scale, self.board.theme.ink
         self.board.disc(at, r * scale, self.board.tint(0.18), Stroke(ink, 1.4), z=3.9)
+        if self.ahead:  # a front axle's pinion points at the eye
+            self.board.disc(at, 36.0 * scale, self.board.tint(0.30), Stroke(ink, 1.1), z=4.0)
+            self.board.disc(at, 24.0 * scale, PAPER.paper, Stroke(self.board.theme.accent, 1.4), z=4.1)
+            return
         self.board.disc(at, 0.8 * r * scale, self.board.tint(0.11), Stroke(self.board.tint(0.6), 0.9), z=4.0)
         for x, z in arc(0.9 * r, 0.0, 324.0, 9):
             self.board.disc(self.view.px(hung.at(x, z)), 1.5, self.board.tint(0.6), z=4.1)
@@ -141,24 +175,48 @@ class _Behind:
         self.board.disc(at, 8.0 * self.view.scale, PAPER.paper, Stroke(self.board.theme.ink, 0.8), z=5.5)
 
     def _brackets(self) -> dict[str, Point]:
-        link = self.build.lateral_link
-        places: dict[str, Point] = {}
-        shock = self.build.shocks[0] if self.build.shocks else None
-        ends = (None, None) if shock is None else (shock.axle_point_mm, shock.frame_point_mm)
-        if ends[0] is not None and ends[1] is not None:
-            for side in (-1.0, 1.0):
-                low, top = ((side * abs(one[1]), one[2]) for one in ends if one is not None)
-                self._shock(low, top)
-                places |= {"shock low": self.view.px(low), "shock top": self.view.px(top)}
-        if link is not None and link.frame_point_mm is not None and link.axle_point_mm is not None:
-            frame, axle = ((one[1], one[2]) for one in (link.frame_point_mm, link.axle_point_mm))
-            self._part([(frame[0] - 34.0, _RAIL[1]), (frame[0] + 34.0, _RAIL[1]), (frame[0] + 22.0, frame[1] - 24.0),
-                        (frame[0] - 22.0, frame[1] - 24.0)], 0.22, z=7.6, thick=1.0)  # fmt: skip
-            hung, long = hung_on(frame, axle)
-            self.board.part(self.view, hung, bar(long - 16.0, 15.0, 16.0), 0.15, z=7.8)
-            self._ends((frame, axle), 23.0, z=8.0)
-            places |= {"link frame": self.view.px(frame), "link axle": self.view.px(axle)}
+        px, places = self.view.px, dict[str, Point]()
+        for number, ends in enumerate(self.shocks):
+            top, low = seen(ends)
+            for y in (1.0,) if len(self.shocks) > 1 else (-1.0, 1.0):  # one alone stands for its twin too
+                self._shock((y * low[0], low[1]), (y * top[0], top[1]))
+            places |= {f"shock low {number}": px(low), f"shock top {number}": px(top)}
+        if self.shocks:
+            (_, top_y, top_z), (_, low_y, low_z) = self.shocks[0]
+            places |= {"shock low": px((abs(low_y), low_z)), "shock top": px((abs(top_y), top_z))}
+        for number, ends in enumerate(self.bars):
+            self._bar(ends)
+            frame, axle = seen(ends)
+            places |= {f"bar frame {number}": px(frame), f"bar axle {number}": px(axle)}
+        if self.drag is not None:
+            self._rod(self.drag, 10.0, z=7.7)
+        if self.link is not None:
+            frame, axle = seen(self.link)
+            over = self.rail[1]
+            if over > frame[1]:
+                self._part([(frame[0] - 34.0, over), (frame[0] + 34.0, over), (frame[0] + 22.0, frame[1] - 24.0),
+                            (frame[0] - 22.0, frame[1] - 24.0)], 0.22, z=7.6, thick=1.0)  # fmt: skip
+            self._rod(self.link, 15.0, z=7.8)
+            places |= {"link frame": px(frame), "link axle": px(axle)}
         return places
+
+    def _bar(self, ends: Ends) -> None:
+        """A torque bar, nearly end-on, with a bracket down from the rail and one on the tube."""
+        (y, z), (end, at) = seen(ends)
+        under, half = self.rail[1], self.tube / 2.0
+        if under > z:
+            self._part([(y - 26.0, under), (y + 26.0, under), (y + 20.0, z), (y - 20.0, z)], 0.05, z=2.4, thick=0.9)
+        foot = self.z + (half if at > self.z else -half)
+        self._part([(end - 30.0, foot), (end + 30.0, foot), (end + 22.0, at), (end - 22.0, at)], 0.3, z=5.0, thick=1.0)
+        self._rod(ends, 19.0, z=7.6)
+
+    def _rod(self, ends: Ends, half: float, *, z: float) -> None:
+        """A bar with a bush at each end."""
+        one, two = seen(ends)
+        hung, long = hung_on(one, two)
+        if long > 50.0:
+            self.board.part(self.view, hung, bar(long - 16.0, half, 16.0), 0.15, z=z)
+        self._ends((one, two), half + 8.0, z=z + 0.2)
 
     def _shock(self, low: Pair, top: Pair) -> None:
         half = self.tube / 2.0
@@ -175,3 +233,10 @@ class _Behind:
             at, scale = self.view.px(end), self.view.scale
             self.board.disc(at, radius * scale, self.board.tint(0.42), Stroke(self.board.theme.ink, 1.0), z=z)
             self.board.disc(at, max(6.0 * scale, 1.2), PAPER.paper, Stroke(self.board.theme.ink, 0.8), z=z + 0.1)
+
+
+def _whole(pairs: Iterable[tuple[Triple | None, Triple | None]]) -> Iterator[Ends]:
+    """Those of some pairs of ends of which both are entered."""
+    for frame, axle in pairs:
+        if frame is not None and axle is not None:
+            yield frame, axle

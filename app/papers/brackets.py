@@ -11,14 +11,14 @@ from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING, Final
 
-from app.drawing.board import Board
+from app.drawing.board import Align, Board
 from app.drawing.fonts import shortened, width
 from app.drawing.items import Box, Point
 from app.drawing.picture_files import pdf_bytes
 from app.measuring.usual import kind_of_build, usual
 from app.papers.behind import draw_behind
 from app.papers.kit import INK, MUTED, double_arrow, foot, hair, head, marked, page_of, text_box
-from app.setpoints import TACKED, as_told, flange_of, on_links, set_points, to_perches
+from app.setpoints import NONE, TACKED, as_told, flange_of, on_links, set_points, to_perches
 from app.sheet.flow import PAPER, SMALL_PT, line_height, lines, plain, rule
 from app.sheet.paper import SIZES, Frame, PaperName, frame_of, told_at_the_foot
 from app.units import degrees, leaning, show
@@ -39,6 +39,10 @@ _BODY_PT, _BIG_PT = 9.0, 13.0
 _CURVE: Final = (150.0, 96.0)
 _BARS, _SHOCKS = 2, 3
 """So many have room on the page."""
+_CLEAR: Final = 22.0
+"""How far from what is bolted there the height of the tube is drawn."""
+_LEVEL_DEG: Final = 0.05
+"""A link that slopes by less lies level."""
 _MIDDLE_MM: Final = 0.5
 """A pinion that lies off the middle by less lies in it."""
 _OWN: Final = (
@@ -152,6 +156,11 @@ def rows_of(build: Build, solution: Solution) -> tuple[Row, ...]:
     return tuple(rows)
 
 
+def _align(way: float) -> Align:
+    """How words stand that begin at a point and go that way from it."""
+    return "left" if way > 0.0 else "right"
+
+
 def _slope(bar: BarState) -> str:
     return "" if bar.slope_deg is None else leaning(bar.slope_deg, down="down", up="up")
 
@@ -196,16 +205,16 @@ class _Made:
 
     def behind(self, y: float, high: float) -> float:
         board, frame = self.board, self.frame
-        drawn = self._drawn()
         box = (frame.left, y, frame.right, y + high)
-        places = draw_behind(board, box, drawn)
+        places = draw_behind(board, box, self._drawn(), self.solution.picture)
         floor = places["floor"][1]
         chain = floor + 44.0
         self._chain(places, chain)
         self._floor_to_tube(places, floor)
         self._offset(places)
         self._lean(places)
-        return chain + 34.0
+        self._links(places)
+        return floor + 24.0 if on_links(self.build) else chain + 34.0
 
     def _chain(self, places: dict[str, Point], y: float) -> None:
         """Flange, perch, perch, flange under the floor, in the largest type."""
@@ -250,37 +259,73 @@ class _Made:
         middle = (one[0] + two[0]) / 2.0
         text_box(self.board, middle - 60.0, one[1] - 24.0, 120.0, 19.0, words)
 
+    @property
+    def _right(self) -> bool:
+        """Whether the height of the tube stands at the right, and the pinion's words at the left: off the housing."""
+        return (self.points.pinion_aside_mm or 0.0) < 0.0
+
     def _floor_to_tube(self, places: dict[str, Point], floor: float) -> None:
         under_mm, under = self.points.tube_underside_mm, places["under tube"][1]
         if under_mm is None:
             return
-        x = places["left perch"][0] + 46.0
+        start, way = (places["right perch"][0], -1.0) if self._right else (places["left perch"][0], 1.0)
+        bolted = [at for name, (at, _) in places.items() if name.startswith(("bar", "shock low", "link"))]
+        aside = [start + way * (46.0 + 12.0 * step) for step in range(8)]
+        x = next((one for one in aside if all(abs(one - at) > _CLEAR for at in bolted)), aside[0])
         double_arrow(self.board, (x, under), (x, floor))
         base = min((under + floor) / 2.0, floor - 42.0)  # over the pinion's words
-        self.board.write(x + 8.0, base, self._length(under_mm), 11.0, INK, bold=True)
-        self.board.write(x + 8.0, base + 13.0, "floor to underside of tube", SMALL_PT, INK)
+        align = _align(way)
+        self.board.write(x + way * 8.0, base, self._length(under_mm), 11.0, INK, bold=True, align=align)
+        self.board.write(x + way * 8.0, base + 13.0, "floor to underside of tube", SMALL_PT, INK, align=align)
 
     def _offset(self, places: dict[str, Point]) -> None:
         aside_mm = self.points.pinion_aside_mm
         if aside_mm is None:
             return
-        x, base = places["right perch"][0] - 12.0, places["floor"][1] - 14.0
+        base = places["floor"][1] - 14.0
         words = "pinion in the middle"
         if abs(aside_mm) >= _MIDDLE_MM:
             words = f"pinion {self._length(abs(aside_mm))} {'right' if aside_mm > 0.0 else 'left'} of the middle"
-        self.board.write(x, base, words, 9.5, INK, bold=True, align="right")
+        if self._right:
+            self.board.write(places["left perch"][0] + 12.0, base, words, 9.5, INK, bold=True)
+        else:
+            self.board.write(places["right perch"][0] - 12.0, base, words, 9.5, INK, bold=True, align="right")
 
     def _lean(self, places: dict[str, Point]) -> None:
-        brackets = self.solution.brackets
-        if brackets is None or not brackets.shocks or "shock top" not in places:
+        """How far each shock that is drawn is off plumb, inward of it; of several on a side the first."""
+        middle, sides = places["under tube"][0], set[bool]()
+        entered = [one.frame_point_mm is not None and one.axle_point_mm is not None for one in self.build.shocks]
+        whole = [number for number, there in enumerate(entered) if there]
+        for place, number in enumerate(whole):
+            state = None if self.solution.brackets is None else self.solution.brackets.shocks[number]
+            upper, lower = places.get(f"shock top {place}"), places.get(f"shock low {place}")
+            if state is None or state.behind_deg is None or upper is None or lower is None:
+                continue
+            (x, top), (low_x, low) = upper, lower
+            left = low_x < middle
+            if left in sides:
+                continue
+            sides.add(left)
+            x, way = (max(x, low_x), 1.0) if left else (min(x, low_x), -1.0)
+            y, align = (top + low) / 2.0 - 4.0, _align(way)
+            for at, pt, words in ((y, 11.0, degrees(abs(state.behind_deg))), (y + 13.0, SMALL_PT, "shock off plumb")):
+                large = pt > SMALL_PT
+                colour = PAPER.accent if large else INK
+                self.board.write(x + way * 14.0, at, words, pt, colour, bold=large, align=align)
+
+    def _links(self, places: dict[str, Point]) -> None:
+        """How lateral link and drag link slope after the plan, over the first of them."""
+        behind, told = self.solution.behind, list[str]()
+        if "link frame" not in places:
             return
-        lean = brackets.shocks[0].behind_deg
-        if lean is None:
-            return
-        (x, top), (low_x, low) = places["shock top"], places["shock low"]
-        x, y = min(x, low_x), (top + low) / 2.0 - 50.0
-        self.board.write(x - 14.0, y + 46.0, degrees(abs(lean)), 11.0, PAPER.accent, bold=True, align="right")
-        self.board.write(x - 14.0, y + 59.0, "shock off plumb", SMALL_PT, INK, align="right")
+        for name, slope in (("lateral link", behind.link_slope_deg), ("drag link", behind.drag_slope_deg)):
+            if slope is not None:
+                way = "" if abs(slope) < _LEVEL_DEG else f", {'right' if slope > 0.0 else 'left'} end higher"
+                told.append(f"{name} {degrees(abs(slope))}{way}")
+        (one, y), (two, other) = places["link frame"], places["link axle"]
+        base = min(y - 20.0, other - 20.0, places["over housing"][1] - 8.0) - 13.0 * (len(told) - 1)
+        for number, words in enumerate(told):
+            self.board.write((one + two) / 2.0, base + 13.0 * number, words, _BODY_PT, INK, bold=True, align="middle")
 
     # ---- bars and shocks
 
@@ -305,8 +350,11 @@ class _Made:
             ),
             ("Comes nearer", "" if one.nearer_mm is None else self._length(abs(one.nearer_mm))),
             ("Goes farther", self._length(one.farther_mm)),
-            ("Float wanted", self._length(one.float_wanted_mm)),
-            ("Passes below the axle", self._length(one.lever_mm)),
+            ("Float wanted", NONE if one.float_wanted_mm == 0.0 else self._length(one.float_wanted_mm)),
+            (
+                f"Passes {'above' if (one.lever_mm or 0.0) < 0.0 else 'below'} the axle",
+                "" if one.lever_mm is None else self._length(abs(one.lever_mm)),
+            ),
         ]
         board, left = self.board, self.frame.left
         board.write(left, y + 12.0, one.name.capitalize(), _BODY_PT, INK, bold=True)

@@ -49,6 +49,9 @@ _CAUTIONS: Final = (
     ("Fire watch. Lines, tank, wiring clear.", "No paint, oil or plating in the heat."),
     ("Never under a running shaft.", "Eyes, lungs and skin covered."),
 )
+_LOOSE: Final = "Perches loose on the tube, U-bolts finger tight"
+_STAY: Final = "New perches loose on the tube; where welded ones stay, leave out 5 and 7"
+"""With perches that are planned to be loose, and where wedges turn the axle on those that it has."""
 _FOOT: Final = "A plan: makers' ratings, the shaft's builder, local rules and a licensed welder decide."
 _ORDER: Final = ((1, 5, 7, 3), (2, 6, 8, 4))
 """Tacks and passes left and right in turn: each perch's corners, front outer, front inner … as drawn."""
@@ -133,7 +136,7 @@ def steps_of(build: Build, solution: Solution) -> tuple[Step, ...]:
     read = "Output slope read again" + (
         "" if output is None else f": {leaning(output, down='tail down', up='tail up')}"
     )
-    fitted = _fitted(build, solution)
+    fitted, loose = _fitted(build, solution), points.axle_shim_deg is None
     return (
         Step(
             "Support",
@@ -160,9 +163,7 @@ def steps_of(build: Build, solution: Solution) -> tuple[Step, ...]:
             "Set the pinion",
             (_slope(pinion, up, down),) if pinion is not None else (),
             (
-                "Links' axle brackets clamped, not welded"
-                if links
-                else "Perches loose on the tube, U-bolts finger tight",
+                "Links' axle brackets clamped, not welded" if links else _LOOSE if loose else _STAY,
                 "Gauge on the flange's face; rail's slope taken out",
             ),
             ("pinion °", "rail °"),

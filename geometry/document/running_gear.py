@@ -57,7 +57,7 @@ class Axle(Section):
         "Pinion offset",
         "mm",
         "How far the pinion's joint lies to the vehicle's right of the axle's centre point. Positive when it lies to the right. "
-        f"{if_empty(0)}",
+        f"{if_empty(0)} A front axle's shaft is not known at all then.",
         low=-1_500.0,
         high=1_500.0,
     )

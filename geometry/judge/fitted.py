@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 _STEP_MM = number(1.0)
 """Travel either way by which a motion ratio is taken."""
 _OWN = (-1.0, -0.5, 0.0, 0.5, 1.0)
-"""Places of one side, as shares of droop and bump, while the other side is at either of its ends."""
+"""Places of one side, the shock's or the other, as shares of droop and bump, while the other is at either end."""
 
 
 class Stood(NamedTuple):
@@ -229,15 +229,16 @@ class Shock(_Part):
         return self.open_mm - self.lengths_mm
 
     def crossed_mm(self, squash_mm: Floats) -> Floats:
-        """Its lengths with the other side at its bump stop, so much squashed, or in droop, (combinations, rows)."""
+        """Its lengths with either side at its bump stop, so much squashed, or in droop, (combinations, rows)."""
         f = self.facts
         v, ride = f.v, f.ride
         droop = v["suspension.droop_mm"] + ride.up_mm
         bump = np.maximum(v["suspension.bump_mm"] + ride.stop_gain_mm, 0.0)
         rows = np.zeros(v.rows) + 0.0 * (droop + bump)
         own = np.array([rows + share * (droop if share < 0.0 else bump) for share in _OWN] + [rows + bump + squash_mm])
-        others = [rows - droop, rows + bump + squash_mm]
-        mine, other = np.concatenate([own] * 2), np.concatenate([np.broadcast_to(one, own.shape) for one in others])
+        ends = np.concatenate([np.broadcast_to(one, own.shape) for one in (own[0], own[-1])])
+        both = np.concatenate([own, own])
+        mine, other = np.concatenate([both, ends]), np.concatenate([ends, both])
         sine = shocks.roll_sine(mine, other, self.fitted.spread_mm, np.asarray(self.off.y >= 0.0))
         return apart_mm(self.frame, self.at(self.fitted.moved((mine + other) / 2.0), ZERO, sine))
 

@@ -36,6 +36,9 @@ ASSUMED = (
 
 A verdict that would not be the same there is unknown. What lies in plan is left alone while nothing of it is entered.
 """
+_OFFSET = "axle.pinion_offset_mm"
+_IN_LINE_MM = 25.0
+"""Beyond that an output off the axle's middle tells of a pinion as far off, so that the shaft runs straight."""
 TOOTH_OFF_DEG, QUARTER_DEG = 15.0, 90.0
 """The same for the yokes' phase once there is a shaft: a quarter turn, and a spline's tooth either way.
 
@@ -88,6 +91,8 @@ class _Case(NamedTuple):
     path: str
     offset: Floats | float
     lacks: Bools
+    far: bool = False
+    """Whether that is so far off that not even how bad a finding is may be told of where it is usual."""
 
 
 def judge(
@@ -380,14 +385,16 @@ def _unsettle(
     size = max((TRAVEL_BLOCK if positions else BLOCK) // v.rows, 1)
     for first in range(0, len(cases), size):
         some = cases[first : first + size]
-        stack = v.stacked([{path: np.where(lacks, offset, v[path])} for path, offset, lacks in some])
+        stack = v.stacked([{one.path: np.where(one.lacks, one.offset, v[one.path])} for one in some])
         others = found_by(Facts(stack, positions, facts.plan, facts.moved.repeated(len(some))), judges)
         if not others:  # these judges have nothing to say of such a build
             return
-        here = np.array([found[key].verdict for key in others]) == CLEAR
-        there = np.array([one.verdict for one in others.values()]) == CLEAR
+        here = np.array([found[key].verdict for key in others])[:, None]
+        there = np.array([one.verdict for one in others.values()]).reshape(len(here), len(some), -1)
         lacking = np.array([np.broadcast_to(case.lacks, v.rows) for case in some])
-        turns = ((there.reshape(len(here), len(some), -1) != here[:, None]) & lacking).any(axis=1)
+        far = np.array([case.far for case in some])[:, None]
+        differs = ((here == CLEAR) != (there == CLEAR)) | (far & (here > UNKNOWN) & (there > UNKNOWN) & (here != there))
+        turns = (differs & lacking).any(axis=1)
         for key, turned in zip(others, turns, strict=True):
             if turned.any():
                 verdict = found[key].verdict
@@ -418,11 +425,22 @@ def _cases(facts: Facts) -> list[_Case]:
         lacks = np.isnan(facts.v[path])
         if path in IN_PLAN:
             lacks = lacks & ~facts.flat
+        if path == _OFFSET and facts.kinds.ahead:
+            continue  # nothing is taken for it
         if path == "powertrain.cruise_torque_share":
             lacks = lacks & np.isfinite(facts.speeds.cruise_nm)
         if lacks.any():
             cases += [_Case(path, offset, lacks) for offset in offsets]
+            if path == _OFFSET:
+                cases += [_Case(path, offset, lacks, far=True) for offset in _aside(facts)]
     return cases
+
+
+def _aside(facts: Facts) -> tuple[Floats, ...]:
+    """Where else a rear pinion may lie that has no offset entered: in line with an output off the axle's middle, mm."""
+    in_line = facts.v["powertrain.output_joint_mm.1"] - facts.v["axle.centre_mm.1"]
+    far = np.abs(in_line) > _IN_LINE_MM
+    return (np.where(far, in_line, 0.0),) if far.any() else ()
 
 
 def found_by(facts: Facts, judges: Sequence[Judge] = RIDE) -> dict[Key, Judged]:

@@ -75,6 +75,8 @@ class LineFacts(RideFacts):
         whole = sum(point(v, "powertrain.output_joint_mm")) + sum(point(v, "axle.centre_mm"))
         if self.kinds.pieces == 2:
             whole = whole + sum(point(v, "shaft.bearing_mm"))
+        if self.kinds.ahead:
+            whole = whole + v["axle.pinion_offset_mm"]
         taped: Bools = np.isfinite(whole + slope + v["axle.pinion_length_mm"])
         return taped
 
@@ -173,9 +175,24 @@ class LineFacts(RideFacts):
             centre,
             v["axle.pinion_length_mm"] + adapter_mm,
             v.given("axle.pinion_drop_mm", 0.0),
-            v.given("axle.pinion_offset_mm", 0.0),
+            self._pinion_offset_mm,
             ahead=self.kinds.ahead,
         )
+
+    @cached_property
+    def aside_open(self) -> Bools:
+        """Rows of a front axle of which nobody entered how far its pinion lies aside."""
+        lacks: Bools = np.isnan(self.v["axle.pinion_offset_mm"]) & ~self.flat
+        return lacks if self.kinds.ahead else np.zeros_like(lacks)
+
+    @cached_property
+    def _pinion_offset_mm(self) -> Floats:
+        """How far the pinion lies right of the axle's middle, mm.
+
+        In the middle where that is left empty; a front axle's passes the engine, and may lie anywhere.
+        """
+        usual = self.v.given("axle.pinion_offset_mm", 0.0)
+        return np.where(self.aside_open, NAN, usual) if self.kinds.ahead else usual
 
     @cached_property
     def axle(self) -> Axle:

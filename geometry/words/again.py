@@ -5,7 +5,7 @@ before it. The build is then judged with its lines as they were read: that, and 
 work may go on.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import hypot, inf, sqrt
 from typing import Any, Final, Literal
@@ -29,6 +29,10 @@ MOVED_DEG = 0.5
 """How far a line may move on the road before springs, U-bolts and centre pins are looked at: common practice."""
 DIAGONALS_MM: Final[Pair] = (3.2, 6.4)
 """How even the two diagonals are, clear and at most: 1/8 in and twice that, common practice."""
+_TURNED_DEG = 1.0
+"""A line that would sit within that as set with its other sign was read the wrong way round."""
+_FEW = 3
+"""So many findings that are worse are named; the rest is counted."""
 _SIGNS: Final[tuple[Verdict, ...]] = ("clear", "unknown", "caution", "hold")
 _SLOPES: Final = (
     ("output", "Output slope", "output_slope_deg"),
@@ -49,6 +53,11 @@ _GOES_ON: Final[dict[Stage, str]] = {
 _STOPS: Final[dict[Stage, str]] = {
     "tacked": "Break the tacks and set it again",
     "welded": "Do not drive it yet",
+    "driven": "Do not drive it on",
+}
+_HELD: Final[dict[Stage, str]] = {
+    "tacked": "Do not weld it",
+    "welded": "Do not drive it",
     "driven": "Do not drive it on",
 }
 _LOOK: Final[dict[Stage, str]] = {
@@ -78,6 +87,14 @@ class Compared:
     doubt: float | None
     verdict: Verdict
     near: bool = False
+
+    @property
+    def turned(self) -> bool:
+        """Whether it is an angle that would sit nearly as set with its other sign."""
+        if self.unit != "deg" or self.wanted is None or self.read is None or self.off is None:
+            return False
+        other = abs(self.read + self.wanted)
+        return other <= _TURNED_DEG and abs(self.off) > max(2.0 * other, _TURNED_DEG)
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,13 +136,8 @@ def read_again(build: Build, solution: Solution) -> tuple[SetAgain, ...]:
     >>> [(one.verdict, one.numbers[0].verdict) for one in read_again(build, solve(build))]
     [('hold', 'hold')]
     """
-    as_set = _AsSet(build, solution)
-    before: ReadAgain | None = None
-    found = []
-    for one in build.measured_again:
-        found.append(as_set.told(one, before))
-        before = one
-    return tuple(found)
+    as_set, sets = _AsSet(build, solution), build.measured_again
+    return tuple(as_set.told(one, sets[:number]) for number, one in enumerate(sets))
 
 
 class _AsSet:
@@ -145,10 +157,10 @@ class _AsSet:
         self.tape_mm: float | None = tape
         self.beside_mm: float | None = None if tape is None else sqrt(2.0) * tape
 
-    def told(self, one: ReadAgain, before: ReadAgain | None) -> SetAgain:
-        numbers = (*self._slopes(one, before), *self._seats(one), *self._places(one))
+    def told(self, one: ReadAgain, earlier: Sequence[ReadAgain]) -> SetAgain:
+        numbers = (*self._slopes(one, earlier), *self._seats(one), *self._places(one))
         checks = tuple(_checks(one)) if one.stage == "driven" else ()
-        whole, worse = self._judged(one)
+        whole, worse, held = self._judged(one)
         lacking = tuple(self._lacking(one))
         verdicts: list[Verdict] = [row.verdict for row in numbers]
         verdicts += [row.verdict for row in checks]
@@ -158,21 +170,29 @@ class _AsSet:
         made = SetAgain(
             one.stage, one.day, one.odometer_km, numbers, checks, whole, worse, lacking, verdict, says=""
         )  # fmt: skip
-        return replace(made, says=self._says(made))
+        says = self._says(made)
+        if held and verdict != "hold":
+            # It may sit as set: what is set is not to be welded, or driven.
+            own = "Else it sits as set." if verdict == "clear" else says
+            more = [f"{len(held) - _FEW} more"] if len(held) > _FEW else []
+            says = f"{_HELD[one.stage]}: as it was set the build is at hold, {listed([*held[:_FEW], *more])}. {own}"
+            verdict = "hold"
+        return replace(made, says=says, verdict=verdict)
 
-    def _level_deg(self, one: ReadAgain | None) -> float:
+    def _level_deg(self, one: ReadAgain) -> float:
         """What to take into a set's slopes so that they are as on the tyres after the lift."""
         rail = self.whole.angles.frame_slope_deg
-        return 0.0 if one is None or one.rail_slope_deg is None or rail is None else rail - one.rail_slope_deg
+        return 0.0 if one.rail_slope_deg is None or rail is None else rail - one.rail_slope_deg
 
     def _wanted_deg(self, name: str, stage: Stage) -> float | None:
         of: Any = self.settled if stage == "driven" and self.settled is not None else self.points
         wanted: float | None = getattr(of, name)
         return wanted
 
-    def _slopes(self, one: ReadAgain, before: ReadAgain | None) -> Iterator[Compared]:
+    def _slopes(self, one: ReadAgain, earlier: Sequence[ReadAgain]) -> Iterator[Compared]:
         most = SET_DEG if one.stage == "tacked" else inf
         for name, title, entry in _SLOPES:
+            before = _last_with(entry, earlier)
             read, was = (
                 None if of is None or getattr(of, entry) is None else getattr(of, entry) + self._level_deg(of)
                 for of in (one, before)
@@ -188,7 +208,7 @@ class _AsSet:
     def _seats(self, one: ReadAgain) -> Iterator[Compared]:
         """Both seats against each other, as what each is to be hangs on the pinion alone."""
         left, right = one.seat_left_deg, one.seat_right_deg
-        if self.leaf and not (left is None and right is None):
+        if not (left is None and right is None):
             limit = LIMITS["pad_twist"]
             yield _apart(
                 "seats", "Seats, left less right", "deg", (left, right), (limit.clear, limit.hold), self.beside_deg
@@ -198,7 +218,7 @@ class _AsSet:
         perch, wheelbase = LIMITS["perches_equal"], LIMITS["wheelbases_equal"]
         most = SET_MM if one.stage == "tacked" else perch.hold
         sides = one.flange_to_perch_left_mm, one.flange_to_perch_right_mm
-        if self.leaf and sides != (None, None):
+        if sides != (None, None):
             for side, read in zip(("left", "right"), sides, strict=True):
                 wanted = self.points.flange_to_perch_mm
                 if wanted is not None and read is not None:
@@ -222,11 +242,14 @@ class _AsSet:
                 if getattr(one, f"flange_to_perch_{side}_mm") is None:
                     yield f"{side} flange to perch"
 
-    def _judged(self, one: ReadAgain) -> tuple[Verdict | None, tuple[Finding, ...]]:
-        """The build with output and pinion turned to where they were read: its verdict, and what is worse than as set."""
+    def _judged(self, one: ReadAgain) -> tuple[Verdict | None, tuple[Finding, ...], list[str]]:
+        """The build with output and pinion turned to where they were read.
+
+        Its verdict, what is worse than as set, and the titles of what was at hold as set and still is.
+        """
         offs = self._turned_deg(one)
         if not offs:
-            return None, ()
+            return None, (), []
         changes: dict[str, object] = {}
         for planned, measured, off in offs:
             path = planned if value_at(self.build, planned) is not None else measured
@@ -237,7 +260,7 @@ class _AsSet:
         try:
             turned = edited(self.build, changes)
         except ValidationError:  # turned farther than any line of a vehicle lies
-            return None, ()
+            return None, (), []
         as_read = solved(Work(turned), with_ways=False)
         was = {(found.id, found.part): found.verdict for found in self.whole.findings}
         worse = tuple(
@@ -247,7 +270,12 @@ class _AsSet:
             and found.part != "readings"  # which tell of the first ones
             and _SIGNS.index(found.verdict) > _SIGNS.index(was.get((found.id, found.part), "clear"))
         )
-        return as_read.verdict, worse
+        held = [
+            _with_value(found, self.build)
+            for found in as_read.findings
+            if found.verdict == "hold" and found.part != "readings" and found not in worse
+        ]
+        return as_read.verdict, worse, held
 
     def _turned_deg(self, one: ReadAgain) -> list[tuple[str, str, float]]:
         """Where a line's slope stands in the document, as planned and as measured, and how far it is off as set."""
@@ -285,7 +313,9 @@ class _AsSet:
             if row.off is None or row.verdict == "clear":
                 continue
             by = worded(abs(row.off), row.unit, self.build.display)
-            if made.stage == "driven" and row.moved is not None and abs(row.moved) > MOVED_DEG:
+            if row.turned:
+                said = f"{row.name} slopes the other way than as set: see that it was entered the right way round"
+            elif made.stage == "driven" and row.moved is not None and abs(row.moved) > MOVED_DEG:
                 said = f"{_small(row.title)} has moved by {degrees(abs(row.moved))} since it was read before"
             else:
                 said = f"{_small(row.title)} {by}" + (" off what was to be set" if row.wanted is not None else "")
@@ -294,8 +324,20 @@ class _AsSet:
     def _of_build(self, made: SetAgain) -> Iterator[tuple[Verdict, str]]:
         for verdict in ("hold", "caution"):
             said = [_with_value(one, self.build) for one in made.worse if one.verdict == verdict]
+            if len(said) > _FEW + 1:
+                said = [*said[:_FEW], f"{len(said) - _FEW} more"]
             if said:
                 yield verdict, f"as it is read now, {listed(said)}"
+
+
+def _last_with(entry: str, earlier: Sequence[ReadAgain]) -> ReadAgain | None:
+    """The last set before in which something was read; what was read before it was tacked anew does not count."""
+    for one in reversed(earlier):
+        if getattr(one, entry) is not None:
+            return one
+        if one.stage == "tacked":
+            break
+    return None
 
 
 def _with_value(found: Finding, build: Build) -> str:

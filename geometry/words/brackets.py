@@ -5,7 +5,7 @@ import numpy as np
 from geometry.judge.allowed import Way, allowed
 from geometry.judge.bracket_ways import frame_places
 from geometry.judge.fitted import Bar, Shock
-from geometry.judge.limits import LIMITS
+from geometry.judge.limits import BAR_GIVE_MM, LIMITS
 from geometry.words.finding import title_of
 from geometry.words.picture import floor_of
 from geometry.words.sentences.brackets import in_hand, name_in, plumb_deg, wanted_mm
@@ -71,10 +71,19 @@ def _bar(told: Told, bar: Bar, index: int) -> BarState:
         lever_mm=told.number(bar.lever_mm),
         nearer_mm=nearer,
         farther_mm=farther,
-        float_wanted_mm=None if bind is None else bind / LIMITS["bar_bind"].clear,
+        float_wanted_mm=None if bind is None else float_wanted_mm(bind),
         apart_mm=tuple(told.number(float(one)) for one in grown),
         force_n=told.number(bar.force_n),
     )
+
+
+def float_wanted_mm(bind_mm: float) -> float:
+    """Float that so much bind asks for, with a quarter to spare, mm; none where bushes take it.
+
+    >>> float_wanted_mm(8.0), float_wanted_mm(3.0)
+    (10.0, 0.0)
+    """
+    return 0.0 if bind_mm <= BAR_GIVE_MM else bind_mm / LIMITS["bar_bind"].clear
 
 
 def allowed_of(told: Told) -> TravelAllowed | None:

@@ -22,8 +22,8 @@ from geometry.mechanics.outline import (
     engine_outline,
     gearbox_outline,
 )
-from geometry.mechanics.pose import Powertrain, SidePoint, powertrain_of
-from geometry.mechanics.vectors import ZERO, Floats, Vector, number, side_slope_deg
+from geometry.mechanics.pose import Pose, Powertrain, SidePoint, powertrain_of
+from geometry.mechanics.vectors import ZERO, Floats, Vector, minus, number, plus, side_slope_deg, times
 from geometry.words.place import Place, leaf_of
 from geometry.words.solution import Pair, Picture, Triple
 from geometry.words.told import Told
@@ -93,7 +93,7 @@ def picture(told: Told, place: Place) -> Picture:
 
     Call under `np.errstate(all="ignore")`.
     """
-    build, floor, pose = told.build, floor_of(told), place.pose
+    build, floor, pose = told.build, floor_of(told), _seen(told, place.pose)
     ahead = told.facts.kinds.ahead
     first, last = pose.joints[0], pose.joints[-1]
     output_joint, pinion_joint = (last, first) if ahead else (first, last)
@@ -146,6 +146,25 @@ def _by_stick(told: Told, floor: Floor) -> tuple[Triple, ...]:
 
 def _known(point: Iterable[Any]) -> bool:
     return all(map(isfinite, point))
+
+
+def _seen(told: Told, pose: Pose) -> Pose:
+    """A pose to draw: a front axle whose pinion's offset is not entered as its shaft runs straight, which is not judged.
+
+    From the side it is true: how far a pinion lies aside moves it neither back nor up.
+    """
+    facts = told.facts
+    if not told.at(facts.aside_open):
+        return pose
+    v, line, output = facts.v, pose.pinion, pose.joints[-1]
+    level = np.hypot(line.x, line.y)
+    long = told.at(v["axle.pinion_length_mm"] + v.given("plan.pinion_adapter_mm", 0.0))
+    low = told.at(v.given("axle.pinion_drop_mm", 0.0))
+    normal = Vector(-line.z * line.x / level, -line.z * line.y / level, level)
+    joint = plus(pose.axle_centre, minus(times(long, line), times(low, normal)))._replace(y=output.y)
+    along = minus(pose.joints[1], joint)
+    section = times(1.0 / np.sqrt(along.x**2 + along.y**2 + along.z**2), along)
+    return pose._replace(joints=(joint, *pose.joints[1:]), sections=(section, *pose.sections[1:]))
 
 
 def _point(floor: Floor, point: Vector) -> Triple | None:

@@ -449,8 +449,8 @@ class BarState:
 
     `lever_mm` is how far its line passes below the axle's centre. `apart_mm` is how much farther than at ride height its
     pivots are at each place of the travel, droop first; `nearer_mm` (nil or less) and `farther_mm` are its ends, and
-    `float_wanted_mm` is the float that it asks for, with a quarter to spare. `force_n` is along it as launch torque
-    reaches the axle.
+    `float_wanted_mm` is the float that it asks for, with a quarter to spare; 0 where its bushes do. `force_n` is along it
+    as launch torque reaches the axle.
     """
 
     name: str

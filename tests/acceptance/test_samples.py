@@ -273,13 +273,60 @@ def test_shocks_and_bars(case):
         lengths = apart(shock, (0.0, rig.launch_turn))
         check_least(found[f"shock_bump_{number}"], min(lengths) - shock["compressed_mm"], 12.7, 6.35, near=0.02)
         check_least(found[f"shock_droop_{number}"], shock["extended_mm"] - max(lengths), 12.7, 6.35, near=0.02)
+    shift, turn = rig.moved(0.0)
+    spin = Rotation.from_euler("y", turn, degrees=True)
     for number, bar in enumerate(rig.raw.get("torque_bars", []), 1):
         lengths = apart(bar, (0.0,))
+        # How far the line of both bolts passes from the axle's middle, both seen from the side after the plan.
+        arm = spin.apply(np.subtract(bar["axle_point_mm"], centre))
+        along = (centre + shift + arm - bar["frame_point_mm"])[[0, 2]]
+        across = (centre + shift - bar["frame_point_mm"])[[0, 2]]
+        lever = abs(along[0] * across[1] - along[1] * across[0]) / np.hypot(*along)
+        compare([("lever, mm", lever, found[f"bar_lever_{number}"]["value"])])
+        assert found[f"bar_lever_{number}"]["verdict"] == verdict_of(lever, 127.0, 50.8, least=True)
         finding = found[f"bar_bind_{number}"]
         compare([(finding["id"], max(lengths) - min(lengths), finding["value"])], least=0.02)
         assert finding["verdict"] == verdict_of(
             finding["value"], max(0.8 * bar["float_mm"], 3.2), max(bar["float_mm"], 6.35)
         )
+
+
+def test_links_seen_from_behind(case):
+    """Slopes of lateral link and drag link after the plan, their ends on the axle carried by hand."""
+    rig, answer = case
+    link = rig.raw.get("lateral_link")
+    found = {one["id"]: one for one in answer["findings"]}
+    assert (link is not None) == ("link_slope" in found)
+    if link is None:
+        return
+    shift, turn = rig.moved(0.0)
+    centre = np.array(rig.axle["centre_mm"])
+
+    def slope(frame, axle):
+        end = centre + shift + Rotation.from_euler("y", turn, degrees=True).apply(np.subtract(link[axle], centre))
+        _, across, up = end - link[frame]
+        return float(np.degrees(np.arctan(up / across)))
+
+    lateral = slope("frame_point_mm", "axle_point_mm")
+    compare([("link, deg", abs(lateral), found["link_slope"]["value"])])
+    assert found["link_slope"]["verdict"] == verdict_of(abs(lateral), 5.0, np.inf)
+    assert ("drag_slope" in found) == rig.ahead
+    if rig.ahead:
+        apart = abs(slope("drag_box_mm", "drag_axle_mm") - lateral)
+        compare([("links apart, deg", apart, found["drag_slope"]["value"])])
+        assert found["drag_slope"]["verdict"] == verdict_of(apart, 2.0, 6.0)
+
+
+def test_every_kind_of_bracket_stands_in_two_samples(by_hand):
+    raws = [by_hand.loaded(name)[0] for name in by_hand.whole]
+    for part in ("shocks", "torque_bars", "flexible_lines", "lateral_link"):
+        assert sum(bool(raw.get(part)) for raw in raws) >= 2, part
+
+
+def test_an_axle_stands_on_its_vehicles_centre_line(by_hand):
+    """Its help says so: the pinion's offset, and not the axle, is what lies aside; within an inch, as measured."""
+    for name in by_hand.whole:
+        assert abs(by_hand.loaded(name)[0]["axle"]["centre_mm"][1]) <= 25.4, name
 
 
 def test_gaps(case, by_hand):

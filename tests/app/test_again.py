@@ -4,10 +4,12 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.again import COLUMNS, again_text, heading, sets_of
 from app.commands import main
+from app.files import read_build
 from app.lettering import lacking
 from app.measuring.sections import contents, flat, is_begun, section_of
 from app.report import report_text
@@ -16,6 +18,7 @@ from app.window.ranges.again_page import AgainPage
 from app.window.shell.main_window import MainWindow
 from geometry import Build, edited, solve
 from geometry.document.again import ReadAgain
+from tests.app.drawing.drawn import SAMPLES
 from tests.app.sheets import sample
 
 TACKED = {"day": "12 May", "odometer_km": 98_500.0, "flange_to_perch_left_mm": 209.0, "flange_to_perch_right_mm": 209.0}
@@ -43,13 +46,30 @@ def test_a_set_is_told_with_each_number_and_what_to_do() -> None:
     assert max(map(len, lines)) <= 98
     assert "Tacked · 12 May · 61,205 mi" in lines
     assert any(line.startswith("■ Break the tacks and set it again: pinion slope 0.7° off what was") for line in lines)
-    row = next(line for line in lines if "Pinion slope" in line).split()
-    assert row[0] == "■"
-    assert row[3:] == [f"{bare.pinion_slope_deg:.1f}°", "–", f"{bare.pinion_slope_deg + 0.7:.1f}°", "0.7°", *row[7:]]
+    row = next(line for line in lines if "Pinion slope" in line)
+    to_be, now = (f"{slope:.1f}° nose up" for slope in (bare.pinion_slope_deg, bare.pinion_slope_deg + 0.7))
+    assert " ".join(row.split()).startswith(f"■ Pinion slope {to_be} – {now} 0.7°")
     assert "Shaft slope" not in text  # which was not read
     assert "■ U-bolts to torque: not right" in lines
     assert "● Oil level right: right" in lines
     assert "○ Breather dry: not looked at" in lines
+
+
+def test_slopes_have_their_way_as_everywhere_and_no_sign() -> None:
+    """A front axle's nose is up where the file's sign is less than nothing: −8.9 beside "8.9° nose up" to set."""
+    rig = edited(read_build(SAMPLES["front_axle_lift"]), {"measured_again.0": ReadAgain(pinion_slope_deg=-8.7)})
+    row = next(line for line in again_text(rig, solve(rig), "rig.json").splitlines() if "Pinion slope" in line)
+    assert " ".join(row.split()).startswith("● Pinion slope 8.9° nose up – 8.7° nose up 0.2°")
+    wide = edited(rig, {"measured_again.0": ReadAgain(
+        output_slope_deg=-12.5, shaft_slope_deg=-11.0, pinion_slope_deg=-10.1, flange_to_perch_left_mm=100.0,
+        flange_to_perch_right_mm=1900.0, wheelbase_left_mm=9999.0, wheelbase_right_mm=10.0,
+    )})  # fmt: skip
+    assert max(map(len, again_text(wide, solve(wide), "rig.json").splitlines())) <= 98
+
+
+def test_a_set_of_nothing_has_no_empty_table() -> None:
+    text = text_of(build_with({"stage": "welded"}))
+    assert "to be" not in text
 
 
 def test_kilometres_where_lengths_are_in_millimetres() -> None:
@@ -121,7 +141,12 @@ def test_the_page_follows_what_is_typed_and_goes_to_the_form(window: MainWindow,
     assert ("▲ Oil level right", "not right") in page.rows()
     assert page.before.text().startswith("Tacked · 12 May · 61,205 mi: ■ Break the tacks")
     qtbot.mouseClick(page.enter, Qt.MouseButton.LeftButton)
-    assert window.measurements.boxes["measured_again"].is_open
+    box = window.measurements.boxes["measured_again"]
+    assert box.is_open
+    row, focused = box.row_for("measured_again.1.stage"), QApplication.focusWidget()  # the last set, not the first
+    assert row is not None
+    assert focused is not None
+    assert row.isAncestorOf(focused)
     qtbot.keyClick(page, Qt.Key.Key_Escape)
     assert window.views.in_sight("again") is None
 

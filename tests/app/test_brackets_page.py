@@ -1,18 +1,24 @@
 """Perches and brackets on paper: the build's numbers, a box for what is not known, nothing over anything."""
 
 from dataclasses import replace
+from math import atan2, degrees
 from pathlib import Path
 
 import pytest
 from pypdf import PdfReader
 
 from app.commands import main
-from app.drawing.items import Page
+from app.drawing.board import Board
+from app.drawing.items import Page, Words
+from app.files import read_build
+from app.papers.behind import draw_behind
 from app.papers.brackets import bracket_pages, rows_of
 from app.setpoints import FLANGES, TACKED, set_points, to_perches
+from app.sheet.flow import PAPER
 from app.sheet.paper import PaperName
 from app.units import show
-from geometry import solve
+from geometry import Build, edited, solve, value_at
+from tests.app.drawing.drawn import SAMPLES
 from tests.app.one_page import bold, check_apart, check_within, every_case, solved
 from tests.app.sheets import DAY, LONG_NAME, RANCH, sample
 from tests.app.test_card import boxes_on, words_on
@@ -103,7 +109,7 @@ def test_a_bars_curve_has_its_value_at_both_ends(page: Page, case: tuple[str, st
             assert apart is not None
             way = "farther" if apart > 0.0 else "nearer"
             assert f"{show(abs(apart), 'mm', build.display)} {way}" in texts
-    assert bool(bars) == (case[0] in {"long_van_two_piece", "many brackets", "front"})
+    assert bool(bars) == (case[0] in {"lifted_short_shaft", "long_van_two_piece", "many brackets", "front"})
 
 
 @pytest.mark.parametrize("where", ["flange", "wheel flange", "end flange"])
@@ -131,6 +137,58 @@ def test_where_the_pinion_lies_across(pinion_mm: float, words: str, qapp: object
         sample(RANCH), replace(solution, setpoints=replace(solution.setpoints, pinion_aside_mm=pinion_mm))
     )
     assert words in [one.text for one in words_on(page)]
+
+
+def written(build: Build) -> list[Words]:
+    [page] = bracket_pages(build, solve(build))
+    return words_on(page)
+
+
+def test_a_bar_over_the_axle_is_told_so_and_wants_no_float_where_its_bushes_do(qapp: object) -> None:
+    """The short hauler's bar passes 135 mm over the axle and asks for 1.4 mm, less than the 3.2 mm that bushes give."""
+    assert qapp
+    texts = [one.text for one in written(read_build(SAMPLES["lifted_short_shaft"]))]
+    assert "Passes above the axle" in texts
+    assert "Passes below the axle" not in texts
+    assert not any(text.startswith("−") for text in texts)
+    assert texts[texts.index("Float wanted") + 1] == "none"
+    under = [one.text for one in written(read_build(SAMPLES["long_van_two_piece"]))]
+    assert under.count("Passes below the axle") == 2
+
+
+def test_each_shock_has_its_own_number_on_its_own_side(qapp: object) -> None:
+    """Left plumb, right leaning by atan(100 over 562), by hand."""
+    assert qapp
+    build = read_build(SAMPLES["transfer_case_double_joint"])
+    build = edited(build, {"shocks.0.frame_point_mm": (2740.0, -470.0, 912.0),
+                           "shocks.1.frame_point_mm": (2740.0, 370.0, 912.0)})  # fmt: skip
+    words = written(build)
+    captions = sorted(one.x for one in words if one.text == "shock off plumb")
+    told = {one.text: one.x for one in words if one.text in {"0.0°", "10.1°"}}
+    middle = (captions[0] + captions[1]) / 2.0
+    assert len(captions) == 2
+    assert told["0.0°"] < middle < told["10.1°"]
+
+
+def test_the_page_draws_brackets_where_they_are_after_the_plan(qapp: object) -> None:
+    """The forest rig's link lies level as measured, and slopes by asin(50.8/660) once it is lifted, by hand 4.4°."""
+    assert qapp
+    rig = read_build(SAMPLES["front_axle_lift"])
+    frame, axle = (value_at(rig, f"lateral_link.{end}_point_mm") for end in ("frame", "axle"))
+    assert frame[2] == axle[2]
+    solution = solve(rig)
+    places = draw_behind(Board(PAPER), (0.0, 0.0, 700.0, 400.0), rig, solution.picture)
+    (left, high), (right, low) = places["link frame"], places["link axle"]
+    assert degrees(atan2(low - high, right - left)) == pytest.approx(4.4, abs=0.05)
+    texts = [one.text for one in written(rig)]
+    assert "lateral link 4.4°, left end higher" in texts
+    assert "drag link 3.9°, left end higher" in texts
+    link_mm = solution.setpoints.lateral_link_mm
+    assert link_mm is not None
+    plan = {label: plan for label, plan, _ in rows_of(rig, solution)}
+    assert plan["Lateral link, bolt to bolt"] == show(
+        solution.setpoints.lateral_link_mm, "mm", rig.display
+    )  # which nobody has to make anew
 
 
 def test_links_have_no_perches_on_the_page(qapp: object) -> None:

@@ -49,6 +49,7 @@ BUILDS = {
     "tilted the other way": edited(TILTED, {"plan.rear_lift_mm": None, "plan.front_lift_mm": 60.0}),
     "two piece": sample("long_van_two_piece"),
     "front axle": sample("front_axle_lift"),
+    "front axle, offset open": edited(sample("front_axle_lift"), {"axle.pinion_offset_mm": None}),
     "links": sample("transfer_case_double_joint"),
     "lifted links": LINKED,
     "wedged": edited(sample("ranch_truck_swap"), {"plan.axle_shim_deg": 2.0, "shocks.0": SHOCK}),

@@ -342,7 +342,7 @@ def test_unsaved_work_is_asked_about_before_a_copy_is_opened(
 
 def test_that_nothing_is_kept_is_said(window: MainWindow) -> None:
     assert not window.offer_kept()
-    [entry] = [action for action in all_actions(window) if "kept" in action.text()]
+    [entry] = [action for action in all_actions(window) if "work that was kept" in action.text()]
     entry.trigger()  # type: ignore[attr-defined]
     assert "No unsaved work" in window.foot.told.text()
 

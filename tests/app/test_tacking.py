@@ -68,6 +68,15 @@ def test_the_pull_of_the_weld_is_tacked_for() -> None:
     assert show(abs(solution.setpoints.tack_to_pinion_deg), "deg", build.display) in numbers
 
 
+@pytest.mark.parametrize(("perches", "stay"), [("welded", True), ("loose", False)])
+def test_perches_that_stay_welded_are_not_tacked(perches: str, stay: bool) -> None:
+    """Wedges were ordered on both perches, and two steps on the same perches were to be loose on the tube."""
+    build = sample(RANCH, **{"plan.perches": perches})
+    said = next(one.ticks[0] for one in steps_of(build, solve(build)) if one.title == "Set the pinion")
+    assert said.startswith("New perches loose on the tube; where welded ones stay") == stay
+    assert said.startswith("Perches loose on the tube") != stay
+
+
 def test_links_are_told_of_brackets_not_of_perches() -> None:
     build, solution = solved("transfer_case_double_joint", "inch")
     said = " ".join(

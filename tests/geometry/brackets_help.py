@@ -61,6 +61,6 @@ def dense(squash: float = SQUASH, places: int = 201) -> np.ndarray:
 
 def with_shock(**entries: object) -> Build:
     """The wagon with one shock."""
-    shock = {"axle_point_mm": (2700.0, 480.0, 360.0), "frame_point_mm": (2720.0, 420.0, 800.0), "compressed_mm": 300.0,
+    shock = {"axle_point_mm": (2700.0, 420.0, 360.0), "frame_point_mm": (2720.0, 360.0, 800.0), "compressed_mm": 300.0,
              "extended_mm": 600.0}  # fmt: skip
     return edited(WAGON, {"shocks": (shock | entries,), "suspension.stop_spacing_mm": 850.0})

@@ -244,13 +244,72 @@ def test_what_gauge_and_tape_leave_open() -> None:
     assert number(last(AS_SET | read), "pinion").near is (BUILD.gauge is not None)
 
 
-def test_an_axle_on_links_has_no_perches_to_read() -> None:
+def test_an_axle_on_links_needs_no_perches_and_what_is_read_of_them_counts() -> None:
+    """Coil seats, say: entered and passed over in silence once, with the seats 5° apart and a clear verdict."""
     build = sample("transfer_case_double_joint")
     assert build.suspension is not None
     assert build.suspension.kind == "links"
-    made = last({"pinion_slope_deg": 4.0, "seat_left_deg": 1.0, "flange_to_perch_left_mm": 200.0}, of=build)
-    assert {one.name for one in made.numbers} == {"pinion"}
-    assert made.lacking == ()
+    slope = {"pinion_slope_deg": solve(build).setpoints.pinion_slope_deg}
+    bare = last(slope, of=build)
+    assert {one.name for one in bare.numbers} == {"pinion"}
+    assert (bare.lacking, bare.verdict) == ((), "clear")
+    apart = last(slope | {"seat_left_deg": 1.0, "seat_right_deg": 6.0}, of=build)
+    assert (number(apart, "seats").off, apart.verdict) == (-5.0, "hold")
+    half = last(slope | {"flange_to_perch_left_mm": 200.0}, of=build)
+    assert (number(half, "perches").verdict, half.verdict) == ("unknown", "unknown")
+
+
+def test_a_build_that_is_at_hold_as_set_is_not_to_be_welded_however_well_it_sits() -> None:
+    """Joints that turn 6° at most, set as told: it sits as set, and the joints bind. It said: weld it."""
+    bound = edited(BUILD, {"shaft.front_joint.max_angle_deg": 6.0, "shaft.rear_joint.max_angle_deg": 6.0})
+    points = solve(bound).setpoints
+    read = {"pinion_slope_deg": points.pinion_slope_deg, "output_slope_deg": points.output_slope_deg}
+    read |= dict.fromkeys(("flange_to_perch_left_mm", "flange_to_perch_right_mm"), points.flange_to_perch_mm)
+    for stage, words in (
+        ("tacked", "Do not weld it: "),
+        ("welded", "Do not drive it: "),
+        ("driven", "Do not drive it on: "),
+    ):
+        made = last(read | LOOKED | {"stage": stage}, of=bound)
+        assert made.worse == ()
+        assert (made.whole, made.verdict) == ("hold", "hold")
+        assert made.says.startswith(f"{words}as it was set the build is at hold, ")
+        assert made.says.endswith(". Else it sits as set.")
+    open_ = last(read | {"flange_to_perch_left_mm": None}, of=bound)
+    assert open_.verdict == "hold"
+    assert open_.says.endswith("Read first: left flange to perch and perches, left less right.")
+
+
+def test_what_moved_is_told_from_the_last_set_in_which_it_was_read() -> None:
+    """A set between in which it was forgotten hides no move; what was before it was tacked anew tells none."""
+    low, high = ({"pinion_slope_deg": POINTS.pinion_slope_deg + off} for off in (-0.4, 0.4))
+    welded, between = AS_SET | low | {"stage": "welded"}, LOOKED | {"stage": "driven", "output_slope_deg": 4.6}
+    after = AS_SET | LOOKED | high | {"stage": "driven"}
+    made = last(welded, between, after)
+    assert number(made, "pinion").moved == pytest.approx(0.8)
+    assert (number(made, "pinion").verdict, made.verdict) == ("caution", "caution")
+    anew = last(welded, {"stage": "tacked"}, after)
+    assert number(anew, "pinion").moved is None
+
+
+@pytest.mark.parametrize("stage", ["tacked", "driven"])
+def test_a_slope_with_the_other_sign_asks_whether_it_was_entered_the_right_way_round(stage: str) -> None:
+    rig = sample("front_axle_lift")
+    points = solve(rig).setpoints
+    made = last({"stage": stage, "pinion_slope_deg": -points.pinion_slope_deg}, of=rig)
+    assert number(made, "pinion").turned
+    assert "pinion slope slopes the other way than as set" not in made.says
+    assert "pinion slopes the other way than as set: see that it was entered the right way round" in made.says
+    assert not number(last({"pinion_slope_deg": 3.0}, of=rig), "pinion").turned
+    flat = edited(Build(), {"powertrain.slope_deg": 0.2, "readings.shaft_slope_deg": 0.4, "axle.pinion_slope_deg": 0.2})
+    assert not number(last({"output_slope_deg": -0.2}, of=flat), "output").turned  # which is near enough
+
+
+def test_of_many_that_are_worse_three_are_named() -> None:
+    made = last({"output_slope_deg": -60.0, "pinion_slope_deg": 60.0}, of=sample("long_van_two_piece"))
+    assert len(made.worse) > 8
+    assert " more" in made.says
+    assert len(made.says) < 600
 
 
 def test_a_line_beyond_all_reason_is_not_judged() -> None:

@@ -206,7 +206,7 @@ def test_what_is_taken_for_granted_is_the_same_one_case_at_a_time(monkeypatch):
 
 
 def test_what_is_taken_for_granted_takes_few_blocks(monkeypatch):
-    """Not one for every end of every entry: fifteen of them here."""
+    """Not one for every end of every entry: sixteen of them here."""
     blocks = []
 
     class Counted(judging.Table):
@@ -216,7 +216,7 @@ def test_what_is_taken_for_granted_takes_few_blocks(monkeypatch):
 
     monkeypatch.setattr(judging, "Table", Counted)
     judge(variants(GRANTED), positions=41)
-    assert blocks == [1, 10, 5]  # the build, what moves joints, what does not
+    assert blocks == [1, 11, 5]  # the build, what moves joints, what does not
 
 
 def test_a_path_that_is_none_and_columns_of_two_lengths():

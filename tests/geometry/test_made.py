@@ -56,7 +56,7 @@ def test_on_parallel_links_the_length_is_pythagoras() -> None:
     build = edited(
         sample("transfer_case_double_joint"),
         {
-            "axle.centre_mm": (2640.0, 60.0, 410.0), "lateral_link": None, "plan": None,
+            "axle.centre_mm": (2640.0, 0.0, 410.0), "lateral_link": None, "plan": None,
                 "readings": None, "axle.pinion_slope_deg": 0.0,
             "powertrain.output_joint_mm": (1560.0, 60.0, 655.0), "axle.pinion_length_mm": 310.0,
             "suspension": {

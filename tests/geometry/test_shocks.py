@@ -91,7 +91,7 @@ def test_random_shocks_with_the_axle_crossed_against_brute_force(judged) -> None
         rolls = [asin(way * (a - b) / 850.0) for a, b in zip(own, other, strict=True)]
         lengths = np.array([np.linalg.norm(carried(eye, *at) - top) for at in zip(centre, turn, rolls, strict=True)])
         least = min(lengths.min() - closed, opened - lengths.max())
-        assert crossed.value[row] == pytest.approx(least, abs=0.3)
+        assert crossed.value[row] == pytest.approx(least, abs=0.1)
         if least < -0.3:
             assert crossed.verdict[row] == HOLD
 
@@ -165,7 +165,7 @@ def test_motion_ratios_against_a_difference_over_the_drawing() -> None:
     build = edited(with_shock(), {
         "axle.perch_spacing_mm": 900.0, "axle.flange_to_perch_left_mm": 250.0, "axle.flange_to_perch_right_mm": 250.0,
     })  # fmt: skip
-    eye, top = (np.array(part) for part in ((2700.0, 480.0, 360.0), (2720.0, 420.0, 800.0)))
+    eye, top = (np.array(part) for part in ((2700.0, 420.0, 360.0), (2720.0, 360.0, 800.0)))
     with np.errstate(all="ignore"):
         facts = Facts(variants(build))
         shock = facts.fitted.shocks[0]
@@ -430,7 +430,7 @@ def test_unknown_places_want_themselves() -> None:
 
 def test_the_region_for_the_upper_eye_is_where_builds_do_not_hold() -> None:
     """Random places inside it, each solved as a build of its own, do not hold; and places well outside it do."""
-    build = with_shock(compressed_mm=412.0, extended_mm=716.0, frame_point_mm=(2740.0, 420.0, 912.0))
+    build = with_shock(compressed_mm=412.0, extended_mm=716.0, frame_point_mm=(2740.0, 360.0, 912.0))
     outlines = [shapely.Polygon(one) for one in Work(build).shock_region(0)]
     assert outlines
     whole = shapely.unary_union(outlines)
@@ -439,7 +439,7 @@ def test_the_region_for_the_upper_eye_is_where_builds_do_not_hold() -> None:
         x, z = float(random.uniform(2300.0, 3100.0)), float(random.uniform(700.0, 1100.0))
         near = whole.distance(shapely.Point(x, z))
         if whole.buffer(-11.0).contains(shapely.Point(x, z)) or near > 22.0:
-            holds = "hold" in verdicts(edited(build, {"shocks.0.frame_point_mm": (x, 420.0, z)})).values()
+            holds = "hold" in verdicts(edited(build, {"shocks.0.frame_point_mm": (x, 360.0, z)})).values()
             assert holds is (near > 0.0), (x, z)
             inside, outside = inside + (near == 0.0), outside + (near > 0.0)
     assert inside > 3
@@ -451,3 +451,12 @@ def test_no_region_where_it_fits_nowhere_or_is_not_known() -> None:
     assert Work(with_shock(extended_mm=None)).shock_region(0) == ()
     work = Work(with_shock(compressed_mm=412.0, extended_mm=716.0))
     assert work.shock_region(0) is work.shock_region(0)  # worked out once
+
+
+def test_no_shock_is_shorter_than_nothing() -> None:
+    """Both eyes in one place: what would fit was once to be -13 mm long when closed."""
+    build = with_shock(frame_point_mm=(2700.0, 420.0, 360.0))
+    for one in solve(build).findings:
+        assert "−" not in one.says, one.says
+    told = next(one.says for one in solve(build).findings if one.id == "shock_bump_1")
+    assert "No shock is so short: other places for its eyes are wanted." in told

@@ -265,3 +265,58 @@ def test_the_highest_speed_is_judged_without_the_cruising_one() -> None:
     )
     assert alone["residual_at_top"].value == pytest.approx(both["residual_at_top"].value)
     assert alone["residual_at_top"].verdict == both["residual_at_top"].verdict
+
+
+# --- how far off the middle a pinion lies, with nobody saying so ------------------------------------------------------
+
+
+def _of_offsets(build: Build, offsets: np.ndarray) -> Iterator[tuple[tuple[str, str], np.ndarray, int]]:
+    """Each finding with its verdicts over offsets that are entered, and its verdict with none."""
+    lost = judge(variants(edited(build, {OFFSET: None})), positions=41)
+    for key, one in judge(variants(build, {OFFSET: offsets}), positions=41).items():
+        yield key, np.broadcast_to(one.verdict, offsets.shape), int(lost[key].verdict[0])
+
+
+OFFSET = "axle.pinion_offset_mm"
+
+
+@pytest.mark.parametrize("output_mm", [-420.0, -260.0, 0.0, 310.0])
+def test_a_front_axles_offset_that_is_lost_decides_nothing_that_it_could_turn(output_mm: float) -> None:
+    """Its pinion may lie anywhere along the tube: taken as nought, a shaft of 780 mm stood 18° aside."""
+    rig = sample("front_axle_lift")
+    x, _, z = rig.powertrain.output_joint_mm
+    rig = edited(rig, {"powertrain.output_joint_mm": (x, output_mm, z)})
+    turned_so = 0
+    for key, told, lost in _of_offsets(rig, np.linspace(-600.0, 600.0, 61)):
+        judged_as = {int(code) for code in told if code not in (NOT_ASKED, UNKNOWN)}
+        if len(judged_as) > 1:
+            turned_so += 1
+            assert lost == UNKNOWN, (key, judged_as)
+        elif judged_as:
+            assert lost in {UNKNOWN, *judged_as}, key
+    assert turned_so > 6
+    found = [one for one in solve(edited(rig, {OFFSET: None})).findings if one.verdict == "unknown"]
+    assert {one.entry for one in found} == {OFFSET}
+    assert all("pinion offset" in one.says for one in found)
+    told = solve(edited(rig, {OFFSET: None}))
+    assert told.setpoints.shaft_length_mm is told.setpoints.shaft_slope_deg is told.order.length_mm is None
+    assert [one.operating_deg for one in told.joints] == [None, None]
+    # It is drawn in line with its output, as from the side it is the same wherever its pinion lies.
+    whole, drawn = (solve(one).picture.pinion_joint_mm for one in (rig, edited(rig, {OFFSET: None})))
+    assert whole is not None
+    assert drawn == pytest.approx((whole[0], output_mm, whole[2]))
+
+
+def test_an_output_off_the_middle_tells_of_a_pinion_that_may_be_as_far_off() -> None:
+    """A rear axle whose pinion is 180 mm aside, in line with its output: in the middle its joints would bind."""
+    x, _, z = RANCH.powertrain.output_joint_mm
+    aside = edited(RANCH, {"powertrain.output_joint_mm": (x, 195.0, z), OFFSET: 180.0})
+    in_line = {key: told[0] for key, told, _ in _of_offsets(aside, np.array([180.0, 0.0]))}
+    for key, told, lost in _of_offsets(aside, np.array([180.0, 0.0])):
+        if told[0] != told[1] and NOT_ASKED not in told:
+            assert lost == UNKNOWN, key
+    assert in_line["ends_parallel", "shaft"] == verdict_code(RANCH, "ends_parallel", "shaft")
+
+
+def verdict_code(build: Build, *key: str) -> int:
+    return int(judge(variants(build), positions=41)[key[0], key[1]].verdict[0])

@@ -16,7 +16,7 @@ import numpy as np
 
 from app.complaints import title_of
 from app.drawing.items import ViewName
-from geometry.document import value_at
+from geometry.document import is_front_axle, value_at
 from geometry.document.running_gear import LeafSuspension, LinkSuspension, TwoPieceShaft
 from geometry.words.solution import Part
 
@@ -140,11 +140,13 @@ class _Finder:
                 about=(centre[0], centre[2]), rising=1.0 if wedge else ahead, grows=ahead if wedge else 1.0,
                 empty=(0.0 if wedge else self._pinion_slope_deg() or 0.0, 0.0),
             )  # fmt: skip
+            in_line = is_front_axle(self.build) and value_at(self.build, "axle.pinion_offset_mm") is None
             path = "axle.pinion_plan_deg"
-            yield Handle(
-                "top pinion nose", "top", (nose[0], nose[1]), path, title_of(path), "axle",
-                about=(centre[0], centre[1]), rising=-ahead,
-            )  # fmt: skip
+            if not in_line:  # drawn so wherever it points
+                yield Handle(
+                    "top pinion nose", "top", (nose[0], nose[1]), path, title_of(path), "axle",
+                    about=(centre[0], centre[1]), rising=-ahead,
+                )  # fmt: skip
         if self._stands(centre, "axle.centre_mm"):
             yield from self._in_both("axle centre", centre, "axle.centre_mm", "axle")
 

@@ -82,14 +82,16 @@ class AgainPage(JudgedPage):
         return rows
 
     def _enter(self) -> None:
-        self.going.emit("measured_again")
+        last = len(self._document.build.measured_again) - 1
+        self.going.emit("measured_again" if last < 0 else f"measured_again.{last}.stage")
 
     def _working(self) -> Iterator[tuple[SetAgain, ...]]:
         shown = self._document.shown
         yield sets_of(shown.build, shown.solution)
 
     def _show_found(self, found: tuple[SetAgain, ...]) -> None:
-        self.found, display = found, self._document.shown.build.display
+        build = self._document.shown.build
+        self.found, display = found, build.display
         self.shakes.setVisible(bool(found) and found[-1].stage == "driven")
         while (item := self.table.takeAt(0)) is not None:
             item.widget().deleteLater()  # type: ignore[union-attr]
@@ -102,12 +104,12 @@ class AgainPage(JudgedPage):
         self.sentence.setText(f"{VERDICT_SIGNS[last.verdict]} {last.says}")
         whole = "" if last.whole is None else f" · the whole build with these lines: {last.whole}"
         self.of.setText(f"{heading(last, display)}{whole}")
-        lines: list[_ROW] = [COLUMNS]
-        lines += [(f"{VERDICT_SIGNS[row.verdict]} {row.title}", *cells(row, display)) for row in last.numbers]
+        lines: list[_ROW] = [COLUMNS] if last.numbers else []
+        lines += [(f"{VERDICT_SIGNS[row.verdict]} {row.title}", *cells(row, build)) for row in last.numbers]
         lines += [(f"{VERDICT_SIGNS[one.verdict]} {one.title}", check_words(one)) for one in last.checks]
         for row, words in enumerate(lines):
             for column, text in enumerate(words):
-                self.table.addWidget(_label(10, text, bold=row == 0), row, column)
+                self.table.addWidget(_label(10, text, bold=words == COLUMNS), row, column)
         self.before.setText(
             "\n".join(f"{heading(one, display)}: {VERDICT_SIGNS[one.verdict]} {one.says}" for one in reversed(earlier))
         )

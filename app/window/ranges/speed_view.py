@@ -10,7 +10,7 @@ from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QKeyEvent, QMouseEvent,
 from PySide6.QtWidgets import QWidget
 
 from app.drawing.palette import mixed
-from app.speeds import SpeedRow, rows_of
+from app.speeds import SpeedRow, gear_words, rows_of
 from app.units import scale, show
 from app.window.ranges.bands import COARSE, LEFT, brush, ticks
 from app.window.ranges.judged import Chooser
@@ -232,7 +232,7 @@ class SpeedView(Chooser):
     def _gear(self, painter: QPainter, found: OverSpeed, gear: Gear, y: float) -> None:
         """How far a gear goes, and how fast the engine turns in it at the speed chosen."""
         theme = self._theme
-        self._words(painter, QRectF(0.0, y, _NAMES - 10.0, _GEAR), f"Gear {gear.number}, {gear.ratio:.2f}")
+        self._words(painter, QRectF(0.0, y, _NAMES - 10.0, _GEAR), gear_words(gear, self._display).partition(":")[0])
         if gear.redline_kmh is None:
             return
         end = min(gear.redline_kmh, self._most)

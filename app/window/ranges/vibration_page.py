@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 from app.drawing.palette import VERDICT_SIGNS, Theme
 from app.naming import name_of
 from app.reading import ReadingError, parse
+from app.sure import percent
 from app.units import DisplayChoice, Kind, edit_text, show, shown_unit
 from app.vibration import BASIS, CAUTION, NOTHING, SOUNDS, TOLD, UNDER, out_words, reasons_words, turning_rows, untold
 from app.window.document import Document
@@ -328,7 +329,7 @@ class VibrationPage(JudgedPage):
                 self.turning.addWidget(label, row, column, right)
         share = found.turning.critical_share
         self.share.setVisible(share is not None)
-        self.share.setText("" if share is None else f"The shaft is at {100.0 * share:.0f} % of its critical speed.")
+        self.share.setText("" if share is None else f"The shaft is at {percent(share)} of its critical speed.")
         more = untold(self.felt, found.turning)
         self.untold.setText(more)
         self.untold.setVisible(bool(more))

@@ -161,6 +161,8 @@ def fitting(told: Told, key: Key) -> str:
     wanted = wanted_mm(told, shock)
     if wanted is None:
         return ""
+    if wanted[0] <= 0.0:
+        return "No shock is so short: other places for its eyes are wanted."
     closed, opened = (worded(part, "mm", told.display) for part in wanted)
     stroke = worded(wanted[1] - wanted[0], "mm", told.display)
     says = f"A shock of at most {closed} closed and at least {opened} open would fit, a stroke of {stroke}"

@@ -12,7 +12,7 @@ from app.drawing.drawing import Drawing, Style, drawing
 from app.drawing.items import Disc, Shape, Words
 from app.drawing.palette import LIGHT
 from app.drawing.places import View
-from app.drawing.rear import across_of, shows_behind
+from app.drawing.rear import across_of, rail_of, shows_behind
 from app.drawing.rear_words import numbers_of, seen
 from app.drawing.subject import Subject
 from app.drawing.zones import Look
@@ -131,6 +131,33 @@ def test_every_number_is_nearest_to_its_own_part(name: str, size: tuple[int, int
 
 
 @EVERY
+def test_a_name_is_nearest_to_what_it_names(name: str, size: tuple[int, int]) -> None:
+    """A wire's name over the frame rail once was the rail's, and a link's number between two links was nobody's."""
+    for _, shown in subjects(name):
+        page, picture = made(shown, size), shown.picture
+        view = rear(page)
+        lines = [("shock", seen(one)) for one in picture.shocks_mm]
+        lines += [("torque bar", seen(one)) for one in picture.torque_bars_mm]
+        links = (("lateral link", picture.lateral_link_mm), ("drag link", picture.drag_link_mm))
+        lines += [(text, seen(one)) for text, one in links if one is not None]
+        hung = zip(shown.build.flexible_lines, picture.flexible_lines_mm, strict=True)
+        lines += [(one.name, tuple((y, z) for _, y, z in line)) for one, line in hung if line]  # type: ignore[misc]
+        rails = shapely.MultiPoint([view.px((y, z)) for y in across_of(shown).rails for z in rail_of(shown) or ()])
+        drawn = [(text, shapely.LineString(view.all_px(line))) for text, line in lines]
+        wanted = {"shock", "torque bar", *(one.name for one in shown.build.flexible_lines)}
+        for at, text in said_behind(page):
+            if text not in wanted:
+                continue
+            middle = shapely.Point((at[0] + at[2]) / 2.0, (at[1] + at[3]) / 2.0)
+            own = min(line.distance(middle) for other, line in drawn if other == text)
+            others = [line.distance(middle) for other, line in drawn if other != text]
+            assert own < min([*others, rails.distance(middle) if not rails.is_empty else own + 1.0]), text
+        said = {text for _, text in said_behind(page)}
+        if picture.lateral_link_mm is not None and picture.drag_link_mm is not None:
+            assert {"lateral link", "drag link"} <= said
+
+
+@EVERY
 def test_what_is_drawn_is_named_once_at_most(name: str, size: tuple[int, int]) -> None:
     for _, shown in subjects(name):
         words = [text.strip() for _, text in said_behind(made(shown, size)) if text.strip().isalpha() or " " in text]
@@ -156,6 +183,18 @@ def test_lengths_stand_between_what_they_measure(name: str, size: tuple[int, int
             text = None if value is None else show(value, "mm", shown.build.display)
             near = [(at[0] + at[2]) / 2.0 for at, said in said_behind(page) if said == text]
             assert text is None or any(low - 1.0 <= one <= high + 1.0 for one in near)
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_the_row_of_lengths_keeps_off_a_housing_that_hangs_in_droop(size: tuple[int, int]) -> None:
+    """The van's housing, larger than most, hung over its own 1,050 mm."""
+    shown = subject("long_van_two_piece", "droop", more=False)
+    assert shown is not None
+    assert shown.picture.axle_centre_mm is not None
+    page = made(shown, size, "torque_bars")
+    low = rear(page).y(shown.picture.axle_centre_mm[2] - 0.93 * shown.housing_mm)
+    (row,) = [one for one, text in said_behind(page) if text == "1,050 mm"]
+    assert row[1] > low - 1.0
 
 
 @EVERY

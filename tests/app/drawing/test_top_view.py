@@ -10,7 +10,7 @@ from app.drawing.items import Shape
 from app.drawing.palette import LIGHT
 from app.drawing.places import View
 from app.drawing.zones import is_busy
-from tests.app.drawing.drawn import SAMPLES, SIZES, changed, page, subject, subject_of
+from tests.app.drawing.drawn import SAMPLES, SIZES, changed, draw, page, subject, subject_of
 
 EVERY = pytest.mark.parametrize(("name", "size"), [(name, size) for name in SAMPLES for size in SIZES])
 SIDE = {
@@ -155,6 +155,12 @@ def test_two_lines_are_one_up_to_two_and_a_half_pixels(apart_px: float, arrows: 
         between = sorted(view.y(joint[1]) for joint in (shown.joints[0], shown.joints[-1]))
         assert not between[0] < back[1] < between[1]
         assert min(abs(tip[1] - y) for y in between) < 0.01
+
+
+def test_a_front_axles_offset_that_nobody_measured_is_said_not_to_be() -> None:
+    texts = {text for _, text in draw(changed("front_axle_lift", axle__pinion_offset_mm=None), (1240, 700)).words}
+    assert "pinion offset not measured: drawn in line" in texts
+    assert not any(text.startswith("no offset") for text in texts)
 
 
 def test_a_front_axles_offset_is_told_from_its_output() -> None:
