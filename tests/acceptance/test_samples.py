@@ -33,6 +33,12 @@ def test_ride_height(case, by_hand):
         (f"{joint['name']} joint, deg", by_hand.between(one, other), joint["operating_deg"])
         for joint, one, other in zip(answer["joints"], lines, lines[1:], strict=False)
     ]
+    for joint, one, other in zip(answer["joints"], lines, lines[1:], strict=False):
+        side, above = ([np.degrees(np.arctan2(line[axis], line[0])) for line in (one, other)] for axis in (2, 1))
+        rows += [
+            (f"{joint['name']} joint from the side, deg", side[0] - side[1], joint["side_deg"]),
+            (f"{joint['name']} joint from above, deg", above[1] - above[0], joint["plan_deg"]),
+        ]
     output, pinion = (lines[-1], lines[0]) if rig.ahead else (lines[0], lines[-1])
     rows += [
         ("output slope, deg", by_hand.gauge(output), answer["angles"]["output_slope_deg"]),

@@ -444,6 +444,10 @@ def test_the_region_for_the_upper_eye_is_where_builds_do_not_hold() -> None:
             inside, outside = inside + (near == 0.0), outside + (near > 0.0)
     assert inside > 3
     assert outside > 10
+    # As far forward as rearward of the eye is looked at: a shock that may lean either way has room on both sides.
+    eye = build.shocks[0].axle_point_mm[0]
+    assert whole.bounds[0] < eye - 50.0
+    assert whole.bounds[2] > eye + 50.0
 
 
 def test_no_region_where_it_fits_nowhere_or_is_not_known() -> None:

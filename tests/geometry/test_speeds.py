@@ -76,7 +76,9 @@ def test_how_far_it_looks() -> None:
     assert over_speed(edited(TRUCK, bare | {"vehicle.top_speed_kmh": 70.0})).speeds_kmh[-1] == 70.0
     engine = over_speed(edited(TRUCK, bare | {"powertrain.redline_rpm": 3000.0}))
     assert engine.speeds_kmh[-1] == pytest.approx(engine.gears[-1].redline_kmh)
-    assert over_speed(TRUCK, 50.0).speeds_kmh[-1] == 50.0
+    some = over_speed(TRUCK, 50.0).speeds_kmh
+    assert (some[0], some[-1]) == (pytest.approx(50.0 / 160), 50.0)
+    assert np.diff(some) == pytest.approx(50.0 / 160)
     for most in (0.0, -1.0, float("nan")):
         with pytest.raises(ValueError, match="more than 0 km/h"):
             over_speed(TRUCK, most)

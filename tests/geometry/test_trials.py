@@ -355,3 +355,12 @@ def test_loose_perches_set_to_a_slope_that_no_turn_gives_are_answered(
     answer = solve(edited(sample("lifted_short_shaft"), changes))
     out_of_reach = abs(slope_deg) > 90.0 - plan_deg
     assert (answer.angles.pinion_slope_deg is None) == out_of_reach
+
+
+def test_yokes_are_turned_only_between_two_single_joints() -> None:
+    """An even joint turns alike whatever the phase, so that of the single one beside it helps nothing."""
+    for name, told in (("ranch_truck_swap", True), ("transfer_case_double_joint", False)):
+        answer = solve(edited(sample(name), {"shaft.phase_deg": 45.0}))
+        ways = [way for one in answer.findings if one.remedy for way in (one.remedy, *one.alternatives)]
+        assert ways
+        assert any("shaft.phase_deg" in way.changes for way in ways) is told

@@ -118,6 +118,19 @@ def test_a_persons_own_list_wins() -> None:
     assert strong.changes["shaft.tube.yield_mpa"] == 420.0
 
 
+def test_a_stocked_tubes_own_yield_counts_and_else_that_of_its_material() -> None:
+    """The same tube soft, as usual, and hard: only the soft one is too weak."""
+    size = {"outer_diameter_mm": 88.9, "wall_mm": 3.0, "material": "steel"}
+    stock = tuple(
+        size | {"wall_mm": 3.0 + 0.01 * number, "yield_mpa": of} for number, of in enumerate((90.0, None, 700.0))
+    )
+    build = edited(RANCH, {"tube_stock": stock})
+    options = {round(one.wall_mm, 2): one for one in tube_options(build) if one.pieces == 1 and not one.present}
+    assert [options[wall].shear_verdict for wall in (3.0, 3.01, 3.02)] == ["hold", "clear", "clear"]
+    for option in options.values():
+        agree(build, option)
+
+
 def test_the_bearing_of_two_pieces_lies_between_and_the_first_joint_nearly_straight() -> None:
     for build in (RANCH, RIG):
         output, centre = value_at(build, "powertrain.output_joint_mm"), value_at(build, "axle.centre_mm")
