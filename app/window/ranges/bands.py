@@ -9,14 +9,14 @@ import math
 from collections.abc import Mapping
 from typing import Final
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QWidget
 
 from app.drawing.palette import Theme, mixed
 from app.drawing.wording import told_apart
 from app.units import scale, show, shown_unit
-from app.window.ranges.judged import Chooser
+from app.window.ranges.judged import Sliding
 from app.window.ranges.varied import Varied
 from app.window.shapes import paint_verdict
 from app.window.theme import sized
@@ -31,16 +31,12 @@ _APART: Final = 0.4
 """How much of a row the whole build's stands apart."""
 _NAMES, _VALUES = 176.0, 178.0
 _LOW_ROW: Final = 20.0
-COARSE: Final = 8
-"""Steps that a coarse key takes at once."""
 Told = Mapping[tuple[str, str], tuple[Verdict, str]]
 """Of each finding and part: its verdict and its value in words, at the value chosen."""
 
 
-class Bands(Chooser):
+class Bands(Sliding):
     """The bands; `moved` asks for another value, `chosen` takes the present one, `left` goes back to the drawing."""
-
-    moved = Signal(float)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -116,37 +112,9 @@ class Bands(Chooser):
         """Top of a row; row 0 is the whole build's, which stands apart."""
         return TOP + self._row * (row + (_APART if row else 0.0))
 
-    # ---- hand and keyboard
-
-    def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Go where the pointer is."""
-        if event.button() == Qt.MouseButton.LeftButton and self._varied is not None:
-            self.setFocus(Qt.FocusReason.MouseFocusReason)
-            self.moved.emit(self._value_at(event.position().x()))
-
-    def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """Follow the pointer."""
-        if event.buttons() & Qt.MouseButton.LeftButton and self._varied is not None:
-            self.moved.emit(self._value_at(event.position().x()))
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Arrows step, page keys coarsely, Home and End go to the ends."""
+    def _way(self) -> tuple[float, float, float, float] | None:
         over = self._varied
-        moves: dict[int, float] = {}
-        if over is not None:
-            step = over.step(self._display)
-            moves = {
-                Qt.Key.Key_Left: self._at - step,
-                Qt.Key.Key_Right: self._at + step,
-                Qt.Key.Key_PageDown: self._at - COARSE * step,
-                Qt.Key.Key_PageUp: self._at + COARSE * step,
-                Qt.Key.Key_Home: over.first,
-                Qt.Key.Key_End: over.last,
-            }
-        if event.key() in moves:
-            self.moved.emit(moves[event.key()])
-        else:
-            super().keyPressEvent(event)
+        return None if over is None else (self._at, over.step(self._display), over.first, over.last)
 
     # ---- painting
 

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
+from typing import Any, Final
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QHideEvent, QKeyEvent, QShowEvent
+from PySide6.QtGui import QHideEvent, QKeyEvent, QMouseEvent, QShowEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.drawing.palette import Theme
 from app.window.document import Document
 from app.window.painted import Painted
+
+COARSE: Final = 8
+"""Steps that a coarse key takes at once."""
 
 
 class JudgedPage(QWidget):
@@ -124,5 +127,48 @@ class Chooser(Filling):
             self.chosen.emit()
         elif event.key() == Qt.Key.Key_Escape:
             self.left.emit()
+        else:
+            super().keyPressEvent(event)
+
+
+class Sliding(Chooser):
+    """One whose value lies on a scale across it; `moved` asks for another value."""
+
+    moved = Signal(float)
+
+    def _way(self) -> tuple[float, float, float, float] | None:
+        """The value, its step, and the scale's ends; None where there is no scale."""
+        raise NotImplementedError
+
+    def _value_at(self, x: float) -> float:
+        """The value at a pixel."""
+        raise NotImplementedError
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Go where the pointer is."""
+        if event.button() == Qt.MouseButton.LeftButton and self._way() is not None:
+            self.setFocus(Qt.FocusReason.MouseFocusReason)
+            self.moved.emit(self._value_at(event.position().x()))
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Follow the pointer."""
+        if event.buttons() & Qt.MouseButton.LeftButton and self._way() is not None:
+            self.moved.emit(self._value_at(event.position().x()))
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Arrows step, page keys coarsely, Home and End go to the ends."""
+        moves: dict[int, float] = {}
+        if (way := self._way()) is not None:
+            at, step, first, last = way
+            moves = {
+                Qt.Key.Key_Left: at - step,
+                Qt.Key.Key_Right: at + step,
+                Qt.Key.Key_PageDown: at - COARSE * step,
+                Qt.Key.Key_PageUp: at + COARSE * step,
+                Qt.Key.Key_Home: first,
+                Qt.Key.Key_End: last,
+            }
+        if event.key() in moves:
+            self.moved.emit(moves[event.key()])
         else:
             super().keyPressEvent(event)

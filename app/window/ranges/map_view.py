@@ -10,8 +10,8 @@ from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
-from app.window.ranges.bands import COARSE, axis_words, brush, marks
-from app.window.ranges.judged import Chooser
+from app.window.ranges.bands import axis_words, brush, marks
+from app.window.ranges.judged import COARSE, Chooser
 from app.window.ranges.varied import Varied
 from app.window.theme import sized
 from geometry.document.vehicle import Display

@@ -5,15 +5,15 @@ from __future__ import annotations
 from typing import Final
 
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QWidget
 
 from app.drawing.palette import mixed
 from app.speeds import SpeedRow, gear_words, rows_of
 from app.units import scale, show
-from app.window.ranges.bands import COARSE, LEFT, brush, ticks
-from app.window.ranges.judged import Chooser
+from app.window.ranges.bands import LEFT, brush, ticks
+from app.window.ranges.judged import Sliding
 from app.window.shapes import paint_verdict
 from app.window.theme import sized
 from geometry.document.vehicle import Display
@@ -32,10 +32,8 @@ _REACH: Final = 2.2
 _DASHES: Final = (Qt.PenStyle.SolidLine, Qt.PenStyle.DashLine, Qt.PenStyle.DotLine)
 
 
-class SpeedView(Chooser):
+class SpeedView(Sliding):
     """The curves; `moved` asks for another speed, km/h, `chosen` takes the present one, `left` goes back."""
-
-    moved = Signal(float)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -95,37 +93,11 @@ class SpeedView(Chooser):
     def _said(self, speed_kmh: float) -> str:
         return show(speed_kmh, "km/h", self._display, places=0)
 
-    # ---- hand and keyboard
+    def _way(self) -> tuple[float, float, float, float] | None:
+        return None if self._found is None else (self._at, 1.0 / scale("km/h", self._display), 0.0, self._most)
 
-    def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Go where the pointer is."""
-        if event.button() == Qt.MouseButton.LeftButton and self._found is not None:
-            self.setFocus(Qt.FocusReason.MouseFocusReason)
-            self._go(event.position().x())
-
-    def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """Follow the pointer."""
-        if event.buttons() & Qt.MouseButton.LeftButton and self._found is not None:
-            self._go(event.position().x())
-
-    def _go(self, x: float) -> None:
-        self.moved.emit((x - _NAMES) / max(self.width() - _VALUES - _NAMES, 1.0) * self._most)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Arrows step by one of the person's units, page keys coarsely, Home and End go to the ends."""
-        step = 1.0 / scale("km/h", self._display)
-        moves: dict[int, float] = {
-            Qt.Key.Key_Left: self._at - step,
-            Qt.Key.Key_Right: self._at + step,
-            Qt.Key.Key_PageDown: self._at - COARSE * step,
-            Qt.Key.Key_PageUp: self._at + COARSE * step,
-            Qt.Key.Key_Home: 0.0,
-            Qt.Key.Key_End: self._most,
-        }
-        if event.key() in moves:
-            self.moved.emit(moves[event.key()])
-        else:
-            super().keyPressEvent(event)
+    def _value_at(self, x: float) -> float:
+        return (x - _NAMES) / max(self.width() - _VALUES - _NAMES, 1.0) * self._most
 
     # ---- painting
 
