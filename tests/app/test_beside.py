@@ -146,7 +146,10 @@ def test_the_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None
     out = capsys.readouterr().out
     assert "A  3 in of lift, in the file: ■ hold (" in out
     assert "B  1 in of lift, kept beside it: ■ hold (" in out
-    assert "A and B to set with the first remedy of: shaft uneven, driving; whole build then: caution" in out
+    assert "A to set with the first remedy of: shaft uneven, driving; whole build then: caution" in out
+    assert (
+        "B to set with the first remedy of: shaft uneven, driving; whole build then: hold" in out
+    )  # its bar is for 3 in
     rows = [line.split("  ") for line in out.splitlines()]
     assert ["rear lift", "3.00 in", "1.00 in"] in [[cell.strip() for cell in row if cell.strip()] for row in rows]
     assert any(line.startswith("shaft slope") and line.endswith("▲ 14.5° caution, better") for line in out.splitlines())

@@ -26,7 +26,8 @@ def sample(name: str) -> Build:
     return Build.model_validate_json((SAMPLES / f"{name}.json").read_bytes())
 
 
-SHORT, HURRY = sample("lifted_short_shaft"), sample("three_angles_and_a_length")
+SHORT = edited(sample("lifted_short_shaft"), {"torque_bars": ()})  # which wraps its springs up
+HURRY = sample("three_angles_and_a_length")
 
 
 def opened(window: MainWindow, qtbot: QtBot, build: Build, size: tuple[int, int] = (1366, 768)) -> PlanPage:

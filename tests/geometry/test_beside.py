@@ -177,7 +177,7 @@ def test_a_slip_or_a_shaft_that_is_not_there_yet_is_kept_so() -> None:
     bare = edited(HAULER, {"shaft.slip": None})
     assert "shaft.slip" in chosen(bare)
     assert kept(edited(beside_it(bare), {"shaft.slip.stroke_mm": 90.0}), 0) == bare
-    none = edited(HAULER, {"shaft": None, "plan": None})
+    none = edited(HAULER, {"shaft": None, "plan": None, "torque_bars": ()})
     assert list(chosen_paths(none)) == ["plan"]
     measured = edited(beside_it(none), {"shaft.phase_deg": 1.0, **LOWER})
     assert kept(measured, 0) == edited(none, {"shaft.phase_deg": 1.0})
