@@ -204,6 +204,9 @@ class RearWords:
                     middle = (start + (mark + whole) / 2.0, base - 4.0 * k)
                     if not self._fits(box, strict=strict) or not self._own(middle, number.part, others):
                         continue
+                    if not strict:  # what is drawn ends at the words
+                        room = boxed(start - k, box[1], start + whole + k, base + 2.0 * k)
+                        board.shape(room, board.theme.paper, z=19.0)
                     if verdict is not None and marked:
                         board.mark(start + 5.5 * k, base - 4.4 * k, 5.2 * k, verdict)
                     colour = board.theme.colour(verdict) if verdict is not None and marked else board.theme.ink
