@@ -46,7 +46,8 @@ def sample(name: str) -> Build:
 
 
 def truck() -> Build:
-    return edited(sample("ranch_truck_swap"), {"obstacles": ()})
+    """A truck in one state, as measured, with nothing in the way: with states each row is judged in all of them."""
+    return edited(sample("ranch_truck_swap"), {"obstacles": (), "state": None, "use": None})
 
 
 # --- what is judged ---------------------------------------------------------------------------------------------------
@@ -123,7 +124,7 @@ def figures_of(what: str) -> dict[str, float]:
         took = fastest(lambda: judge(v), 1)
     else:
         name = "transfer_case_double_joint" if "links" in what else "ranch_truck_swap"
-        build = edited(sample(name), {"obstacles": ()})
+        build = edited(sample(name), {"obstacles": (), "state": None, "use": None})
         if "ride" in what:
             whole = variants(build, everything(build, MANY))
             took = fastest(lambda: judge(whole))
