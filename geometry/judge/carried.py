@@ -35,7 +35,6 @@ if TYPE_CHECKING:
 USUAL_ROCK_DEG = 3.0
 """How far an engine may rock on its mounts where that is not entered: common practice, no source."""
 _BACK, _UP = VIEWS["side"]
-_LAST_BITS_MM = 1e-6
 
 
 class Pair(NamedTuple):
@@ -72,31 +71,6 @@ class _Swept(NamedTuple):
     least_mm: Floats
     at_travel_mm: Floats
     along_mm: Floats
-
-
-def _worth_looking_at(body: Body, against: Objects) -> Bools:
-    """Places at which moving outlines may come nearest to what each is held against, (m, k).
-
-    By the boxes about them: where those are farther apart than the outlines are at one place, and cannot be nearer half
-    a step on, nothing nearer hides.
-    """
-    import shapely
-
-    low, high = body.corners_mm.min(axis=2), body.corners_mm.max(axis=2)
-    bounds = shapely.bounds(against)
-    apart = np.maximum(np.maximum(bounds[:, :2] - high, low - bounds[:, 2:]), 0.0)
-    at_least = np.hypot(apart[..., 0], apart[..., 1])
-    columns = np.arange(len(against))
-    nearest = np.where(np.isnan(at_least), np.inf, at_least).argmin(axis=0)
-    known = gaps_between(outlines(body.corners_mm[nearest, columns]), against) + _LAST_BITS_MM
-    worth: Bools = ~(at_least > known)
-    if len(worth) > 1:
-        # Between two places the gap may fall by half of what the farthest corner moves, and bows besides.
-        falls = body.steps / 2.0 + body.bow
-        near = ~((at_least[1:] + at_least[:-1]) / 2.0 - falls > known)
-        worth[1:] |= near
-        worth[:-1] |= near
-    return worth
 
 
 class Carried:
@@ -224,10 +198,8 @@ class Carried:
         # Where the axle cannot be moved there is rest alone.
         at_launch = np.where(self.facts.travels, fixed[-1], fixed[0])
         against = np.concatenate([np.broadcast_to(at_launch if one % 2 else fixed[0], rows) for one in range(sweeps)])
-        looked_at = _worth_looking_at(body, against) if rows > 1 else None
-        if looked_at is not None:
-            looked_at.reshape(-1, sweeps, rows)[..., 0] = True  # of the first the whole course is told
-        gap = least_gaps(body, np.arange(sweeps * rows), against, looked_at)
+        each = np.arange(sweeps * rows)
+        gap = least_gaps(body, each, against, whole=each % rows == 0)  # of the first the whole course is told
         shape = sweeps, rows
         return _Swept(gap.least_mm.reshape(shape), gap.at_travel_mm.reshape(shape), gap.along_mm.reshape(-1, *shape))
 

@@ -17,6 +17,7 @@ from geometry.document.brackets import Obstacle
 from geometry.judge.limits import GAP_NEAR_LINES_MM, LIMITS
 from geometry.judge.shapes import GapFacts, counted
 from geometry.mechanics.clearance import (
+    SECTION_PARTS,
     VIEWS,
     Body,
     Gap,
@@ -228,8 +229,9 @@ class InTheWay:
         if len(joints) > 1:
             travel = self.facts.sweep.travel_mm
             travel = travel[:, row] if travel.shape[1] > 1 else travel
-        body = Body(section_outline(first, last, *self.sizes[:, section, row]), travel)
-        return least_gaps(body, of, self._fixed[obstacle], looked_at)
+        body = Body(section_outline(first, last, *self.sizes[:, section, row]), travel, parts=SECTION_PARTS)
+        first_row = columns % shape[-1] == 0  # of which the whole course is told
+        return least_gaps(body, of, self._fixed[obstacle], whole=first_row, looked_at=looked_at)
 
     def _strays_mm(self, here: Floats, there: Floats, sizes_there: Floats) -> Floats:
         """How far a section's corners are at most from those of one of other sizes there, (m, s, o, w, n)."""

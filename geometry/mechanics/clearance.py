@@ -1,10 +1,11 @@
 """Gaps between what moves and what is in the way, by shapely, never larger than they truly are.
 
 A shaft's body in side or top view is each section's outline: the tube at its true diameter, wider at the yokes. Its
-gap to an obstacle is taken at every position of the travel. Between two positions each corner is taken along its
-chord. A body that touches nothing on the way comes no nearer than its two ends and the ways of its corners, but for
-what its edges may bulge as they turn; how far the true paths bow from their chords comes off besides. So the number is
-safe, and sharp to a few hundredths of a millimetre at some eighty positions.
+gap to an obstacle is taken at every position of the travel, but where a straight line between the two tells that it is
+not the least. Between two positions each corner is taken along its chord. A body that touches nothing on the way comes
+no nearer than its two ends and the ways of its corners, but for what its edges may bulge as they turn; how far the true
+paths bow from their chords comes off besides. So the number is safe, and sharp to a few hundredths of a millimetre at
+some eighty positions.
 """
 
 from dataclasses import dataclass
@@ -33,6 +34,12 @@ _FARTHEST = 1.25**0.5
 """Swings from a joint to the farthest corner beside it: one along, half of one across."""
 _MOST_BODIES = 512
 """How many bodies a row may have looked at between positions, to tell whether it touches."""
+_LAST_BITS_MM = 1e-6
+"""Two ways to work one gap out differ by less."""
+_ACROSS = tuple((float(np.cos(turn)), float(np.sin(turn))) for turn in np.arange(4) * (np.pi / 4.0))
+"""Directions, either way, in which every body is held apart from what is in the way."""
+SECTION_PARTS = ((0, 1, 2, 9, 10, 11), (2, 3, 8, 9, 2, 2), (3, 4, 5, 6, 7, 8))
+"""Corners of a section's yoke, tube and yoke, which together hold all of its outline."""
 
 
 class Gap(NamedTuple):
@@ -54,17 +61,28 @@ class Body:
 
     The positions are one sweep or several behind one another (at rest, wound up by launch), which begin at `starts`
     and are each a movement of its own: nothing lies between one and the next. What stands still is a sweep of one
-    position. What several obstacles are held against is worked out once.
+    position. `parts` are corners by their places, as many in each, that together hold all of the outline; a hollow one
+    is held apart more closely by parts that are not. What several obstacles are held against is worked out once.
     """
 
     corners_mm: Floats
     travel_mm: Floats
     starts: tuple[int, ...] = (0,)
+    parts: tuple[tuple[int, ...], ...] = ()
 
     @cached_property
-    def shapes(self) -> Objects:
-        """The outlines as polygons, (m, n)."""
-        return _polygons(self.corners_mm)
+    def cornerwise(self) -> tuple[Floats, Floats]:
+        """Both coordinates by corner, (c, m, n) each."""
+        across, up = np.ascontiguousarray(self.corners_mm.transpose(3, 2, 0, 1))
+        return across, up
+
+    @cached_property
+    def square(self) -> tuple[Floats, Floats]:
+        """The direction square to the first edge, (m, n) each; a section's is square to all of it."""
+        (x, far_x), (y, far_y) = (part[:2] for part in self.cornerwise)
+        size = _size(far_x - x, far_y - y)
+        long = np.where(size > 0.0, size, np.inf)
+        return (y - far_y) / long, (far_x - x) / long
 
     @cached_property
     def moves(self) -> Floats:
@@ -262,11 +280,15 @@ def least_gap(body: Body, outline: Outline) -> Gap:
     ([2.0], [3.606])
     """
     rows = np.arange(body.corners_mm.shape[1])
-    return least_gaps(body, rows, np.full(rows.shape, safe_outline(outline), np.object_))
+    return least_gaps(body, rows, np.full(rows.shape, safe_outline(outline), np.object_), whole=np.True_)
 
 
-def least_gaps(body: Body, rows: Places, fixed: Objects, looked_at: Bools | None = None) -> Gap:
+def least_gaps(
+    body: Body, rows: Places, fixed: Objects, *, whole: Bools | np.bool_ = np.False_, looked_at: Bools | None = None
+) -> Gap:
     """Least gap of k rows of bodies, each to an outline of its own, safe to what lies between positions.
+
+    Only positions that may be nearest are measured; at others a gap is told to be infinite.
 
     Parameters
     ----------
@@ -274,8 +296,10 @@ def least_gaps(body: Body, rows: Places, fixed: Objects, looked_at: Bools | None
         Which row of the body each is, (k,).
     fixed
         What each is held against, (k,), from `safe_outline`.
+    whole
+        Those that are measured at all positions, (k,), or all.
     looked_at
-        Positions that count, (m, k); all where not given. At others a gap is told to be infinite.
+        Positions that count, (m, k), at least one of each; all where not given.
 
     Examples
     --------
@@ -284,13 +308,24 @@ def least_gaps(body: Body, rows: Places, fixed: Objects, looked_at: Bools | None
     >>> least_gaps(Body(square, np.zeros(1)), np.zeros(2, np.intp), np.array(two)).least_mm.tolist()
     [2.0, 4.0]
     """
-    if looked_at is None:
-        gaps = _distances(body.shapes[:, rows], fixed)
-    else:
-        gaps = np.full(looked_at.shape, np.inf)
-        place, column = np.nonzero(looked_at)
-        gaps[place, column] = _distances(_polygons(body.corners_mm[place, rows[column]]), fixed[column])
     columns = np.arange(len(rows))
+    at_least, on_the_way = _held_apart(body, rows, fixed)
+    if looked_at is not None:
+        at_least = np.where(looked_at, at_least, np.inf)
+    # What is surely farther away than the gap at one position is nowhere nearest.
+    first = np.where(np.isnan(at_least), np.inf, at_least).argmin(axis=0)
+    known = _distances(_polygons(body.corners_mm[first, rows]), fixed)
+    worth, hides = ~(at_least > known + _LAST_BITS_MM), ~(on_the_way > known)
+    worth[1:] |= hides
+    worth[:-1] |= hides
+    if looked_at is not None:
+        worth &= looked_at
+    worth |= whole
+    worth[first, columns] = False
+    gaps = np.full(worth.shape, np.inf)
+    gaps[first, columns] = known
+    place, column = np.nonzero(worth)
+    gaps[place, column] = _distances(_polygons(body.corners_mm[place, rows[column]]), fixed[column])
     travel = body.travel_mm.reshape(len(gaps), -1)
     travel = travel[:, rows if travel.shape[1] > 1 else np.zeros_like(rows)]
     place = np.argmin(gaps, axis=0)  # a nan is taken for the least
@@ -299,7 +334,7 @@ def least_gaps(body: Body, rows: Places, fixed: Objects, looked_at: Bools | None
         # On the way from one gap to the next each can fall by a millimetre for every one that the body moves; only
         # where that falls below the least gap seen can a lesser one hide.
         lowest = (gaps[:-1] + gaps[1:] - body.steps[:, rows]) / 2.0
-        index, column = np.nonzero((lowest - body.bow[:, rows] < least) & (least > 0.0))
+        index, column = np.nonzero(hides & (lowest - body.bow[:, rows] < least) & (least > 0.0))
         if len(column):
             between, where = np.full(lowest.shape, np.inf), np.zeros(lowest.shape)
             way = _Way(body, index, rows[column], gaps[index, column], gaps[index + 1, column], fixed[column])
@@ -311,6 +346,56 @@ def least_gaps(body: Body, rows: Places, fixed: Objects, looked_at: Bools | None
             at = np.where(nearer, where[nearest, columns], at)
             place = np.where(nearer, nearest, place)
     return Gap(least, np.where(np.isnan(least), np.nan, at), np.searchsorted(body.starts, place, "right") - 1, gaps)
+
+
+def _held_apart(body: Body, rows: Places, fixed: Objects) -> tuple[Floats, Floats]:
+    """How far apart lines hold k rows of bodies from what each is held against, at each place and on each way on.
+
+    (m, k) and (m-1, k), mm; never more than the gap, and nan where it is not known. A line that has all of a body's
+    part on one side and all of an outline on its other holds them apart by the strip between; as corners go straight
+    on their way, what such a strip is at both ends it is between them, but for the bow. Lines lie in eight directions and
+    along the body's first edge as it lies at a place and at the next.
+    """
+    import shapely
+
+    count = shapely.get_num_coordinates(fixed)  # nil of an outline that is not known
+    starts = np.concatenate(([0], np.cumsum(count)))
+    spots = np.concatenate((shapely.get_coordinates(fixed), np.zeros((1, 2))))  # so that every start is a spot
+    whose = np.repeat(np.arange(len(fixed) + 1), np.append(count, 1)) % len(fixed)
+    parts = np.array(body.parts or (range(body.corners_mm.shape[2]),))
+    (x, y), (square_x, square_y) = body.cornerwise, body.square
+    places = len(body.corners_mm)
+    apart = np.full((len(parts), places, len(rows)), -np.inf)
+    on_the_way = apart[:, 1:].copy()
+
+    def reach(seen: Floats) -> tuple[Floats, Floats]:
+        """Most and least of each part's corners, (parts, ..., k)."""
+        seen = seen[parts]
+        return np.maximum.reduce(seen, axis=1)[..., rows], np.minimum.reduce(seen, axis=1)[..., rows]
+
+    def ends(seen: Floats) -> tuple[Floats, Floats]:
+        """Most and least of each fixed outline's corners, (..., k)."""
+        most, least = np.maximum.reduceat(seen, starts, axis=-1), np.minimum.reduceat(seen, starts, axis=-1)
+        return most[..., :-1], least[..., :-1]
+
+    def strips(most: Floats, least: Floats, high: Floats, low: Floats) -> tuple[Floats, Floats]:
+        return low - most, least - high
+
+    for across, up in _ACROSS:
+        for strip in strips(*reach(x * across + y * up), *ends(spots @ (across, up))):
+            np.maximum(apart, strip, out=apart)
+            np.maximum(on_the_way, np.minimum(strip[:, 1:], strip[:, :-1]), out=on_the_way)
+    along, above = (square[:, rows[whose]] for square in body.square)
+    high, low = ends(spots[:, 0] * along + spots[:, 1] * above)
+    here = strips(*reach(x * square_x + y * square_y), high, low)
+    ahead = strips(*reach(x[:, 1:] * square_x[:-1] + y[:, 1:] * square_y[:-1]), high[:-1], low[:-1])
+    behind = strips(*reach(x[:, :-1] * square_x[1:] + y[:, :-1] * square_y[1:]), high[1:], low[1:])
+    for strip, next_, before in zip(here, ahead, behind, strict=True):
+        np.maximum(apart, strip, out=apart)
+        np.maximum(on_the_way, np.minimum(strip[:, :-1], next_), out=on_the_way)
+        np.maximum(on_the_way, np.minimum(strip[:, 1:], before), out=on_the_way)
+    apart[..., count == 0] = on_the_way[..., count == 0] = np.nan
+    return np.minimum.reduce(apart), np.minimum.reduce(on_the_way) - body.bow[:, rows]
 
 
 class _Way:

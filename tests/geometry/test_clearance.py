@@ -11,11 +11,13 @@ from scipy.spatial.transform import Rotation
 
 from geometry.mechanics import clearance
 from geometry.mechanics.clearance import (
+    SECTION_PARTS,
     SHARP_MM,
     VIEWS,
     Body,
     gaps_mm,
     least_gap,
+    least_gaps,
     safe_outline,
     section_outline,
     shaft_outline,
@@ -48,7 +50,8 @@ def gap_to(corners, outline):
 
 def one_row(corners, travel, outline, starts=(0,)):
     """Least gap of one row over its travel, (m, c, 2) and (m,), as plain numbers."""
-    found = least_gap(Body(corners[:, None], travel, starts), outline)
+    parts = SECTION_PARTS if corners.shape[1] == 12 else ()
+    found = least_gap(Body(corners[:, None], travel, starts, parts), outline)
     return float(found.least_mm[0]), float(found.at_travel_mm[0]), int(found.sweep[0]), found.along_mm[:, 0]
 
 
@@ -332,11 +335,16 @@ def test_the_bow_of_the_path_between_two_positions_counts():
 
 
 def sliding(distance, count=400):
-    """A level shaft that rises by 240 mm beside a wall as long as its travel is high."""
+    """A level shaft that rises by 240 mm beside a wall as long as its travel is high.
+
+    The wall has a long foot, so that no straight line keeps all of it apart from the shaft.
+    """
     travel = np.linspace(-120.0, 120.0, count)
     last = np.column_stack((2000.0 + 0.0 * travel, 0.0 * travel, 500.0 + travel))
     corners = shaft_outline(vector(last - np.array((1000.0, 0.0, 0.0))), vector(last), TUBE, SWING, SIDE)
-    return one_row(corners, travel, box(2056.0 + distance, -2000.0, 2200.0, 3000.0))[0]
+    near = 2056.0 + distance
+    wall = (900.0, -2000.0), (2200.0, -2000.0), (2200.0, 3000.0), (near, 3000.0), (near, -1900.0), (900.0, -1900.0)
+    return one_row(corners, travel, wall)[0]
 
 
 @pytest.mark.parametrize("distance", [44.0, 2.0])
@@ -359,7 +367,7 @@ def test_no_more_bodies_are_looked_at_than_allowed(monkeypatch, most):
     monkeypatch.setattr(clearance, "_polygons", lambda corners: (looked.append(len(corners)), shapes(corners))[1])
     monkeypatch.setattr(clearance, "_MOST_BODIES", most)
     sliding(0.06, 81)
-    assert sum(looked[1:]) <= most
+    assert sum(looked[2:]) <= most  # behind the first position and the others
 
 
 def test_a_turning_edge_bulges_no_farther_than_allowed_for():
@@ -404,6 +412,64 @@ def test_many_rows_are_the_single_rows_and_one_not_known_spoils_no_other():
     assert np.isnan(spoilt.least_mm).tolist() == np.isnan(spoilt.at_travel_mm).tolist() == [False, False, True, False]
     np.testing.assert_array_equal(spoilt.least_mm[[0, 1, 3]], found.least_mm[[0, 1, 3]])
     assert np.isnan(spoilt.along_mm).sum() == 1
+
+
+@settings(max_examples=100)
+@given(outline=OUTLINES, reach=st.floats(400.0, 3000.0), parts=st.sampled_from((SECTION_PARTS, ())))
+def test_lines_never_hold_apart_by_more_than_the_gap(outline, reach, parts):
+    travel = np.linspace(-120.0, 120.0, 6)
+    corners = swinging(travel, reach)
+    body = Body(corners[:, None], travel, parts=parts)
+    fixed = np.array([safe_outline(tuple(outline))])
+    at_least, on_the_way = clearance._held_apart(body, np.zeros(1, np.intp), fixed)
+    share = np.linspace(0.0, 1.0, 21)[:, None, None, None]
+    ways = corners[:-1] + share * (corners[1:] - corners[:-1])
+    gaps = gaps_mm(ways, tuple(outline))
+    assert (at_least[:, 0] <= gaps_mm(corners, tuple(outline)) + 1e-9).all()
+    assert (on_the_way[:, 0] + body.bow[:, 0] <= gaps.min(axis=0) + 1e-9).all()
+
+
+def test_a_line_along_the_shaft_holds_it_apart_by_all_of_the_gap():
+    travel = np.linspace(-120.0, 120.0, 9)
+    body = Body(swinging(travel, 900.0)[:, None], travel, parts=SECTION_PARTS)
+    pipe = tuple((1500.0 + 30.0 * np.cos(turn), 700.0 + 30.0 * np.sin(turn)) for turn in np.linspace(0.0, 6.2, 60))
+    gaps = gaps_mm(body.corners_mm, pipe)
+    at_least, on_the_way = clearance._held_apart(body, np.zeros(1, np.intp), np.array([safe_outline(pipe)]))
+    np.testing.assert_allclose(at_least, gaps, atol=0.05)
+    np.testing.assert_allclose(on_the_way + body.bow, np.minimum(gaps[1:], gaps[:-1]), atol=0.05)
+
+
+@settings(max_examples=60)
+@given(some=st.lists(OUTLINES, min_size=1, max_size=3), reach=st.floats(500.0, 3000.0), lost=st.booleans())
+def test_what_is_passed_over_changes_no_gap(some, reach, lost):
+    travel = np.tile(np.linspace(-120.0, 120.0, 21), 2)
+    corners = np.stack([swinging(travel, reach, sag) for sag in (0.0, 40.0)], axis=1)
+    body = Body(corners, travel, (0, 21), SECTION_PARTS)
+    fixed = np.array([safe_outline(tuple(one)) for one in some] + [None] * lost, np.object_)
+    rows, against = (part.ravel() for part in np.meshgrid((0, 1), np.arange(len(fixed)), indexing="ij"))
+    whole = least_gaps(body, rows, fixed[against], whole=np.True_)
+    quick = least_gaps(body, rows, fixed[against])
+    for one, other in zip(whole[:3], quick[:3], strict=True):
+        np.testing.assert_array_equal(one, other)
+    measured = np.isfinite(quick.along_mm)
+    np.testing.assert_array_equal(quick.along_mm[measured], whole.along_mm[measured])
+    assert np.isnan(quick.least_mm[against == len(some)]).all()
+    # Of places that count alone: as if the others were not there, but for what lies between them.
+    some_places = np.arange(42)[:, None] % 3 != np.ones(len(rows))
+    counted = least_gaps(body, rows, fixed[against], looked_at=some_places)
+    np.testing.assert_array_equal(np.isinf(counted.along_mm) | some_places, True)
+    at_places = np.where(some_places, whole.along_mm, np.inf).min(axis=0)
+    assert not (counted.least_mm > at_places).any()
+
+
+def test_most_places_are_passed_over(monkeypatch):
+    counts, shapes = [], clearance._polygons
+    monkeypatch.setattr(clearance, "_polygons", lambda corners: (counts.append(len(corners)), shapes(corners))[1])
+    travel = np.linspace(-120.0, 120.0, 41)
+    corners = np.repeat(swinging(travel, 1400.0)[:, None], 10, axis=1)
+    fixed = np.full(10, safe_outline(box(1800.0, 700.0, 2000.0, 800.0)), np.object_)
+    least_gaps(Body(corners, travel, parts=SECTION_PARTS), np.arange(10), fixed)
+    assert sum(counts) <= 10 * 4
 
 
 def test_what_stands_still_has_the_gap_of_its_one_position():
