@@ -333,11 +333,19 @@ def shortfall_mm(f: Facts) -> tuple[Floats, Floats]:
     lowest, highest = _least(there), _most(there)
     if not sweep.reachable.all():
         # What the lateral link stops is known to a place of the travel; what springs or links stop exactly.
+        exact = np.array([np.broadcast_to(end, f.v.rows) for end in (lowest, highest)])
+        short = np.flatnonzero(~np.broadcast_to(sweep.reachable.all(axis=0), f.v.rows))
+
+        def of_short(part: Floats) -> Floats:
+            return part[short] if part.ndim else part
+
         if ride.leaf is not None:
-            exact = springs.travel_reach_mm(ride.leaf, ride.curvature)
+            leaf = springs.Leaf._make((*map(of_short, ride.leaf[:-1]), ride.leaf.hangs))
+            ends = springs.travel_reach_mm(leaf, of_short(ride.curvature))
         else:
-            down, up = links.travel_reach_mm(f.bar)
-            exact = down - ride.along_mm, up - ride.along_mm
+            ends = links.travel_reach_mm(links.FourBar(*map(of_short, f.bar)))
+            ends = ends[0] - of_short(ride.along_mm), ends[1] - of_short(ride.along_mm)
+        exact[0, short], exact[1, short] = ends
         whole = np.isfinite(sweep.curvature + sweep.travel_mm) if ride.leaf is not None else sweep.reachable
         free = (whole == sweep.reachable).all(axis=0)
         lowest, highest = (

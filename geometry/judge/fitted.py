@@ -52,6 +52,7 @@ class Fitted:
     def __init__(self, facts: "Facts") -> None:
         """Of some facts, which keep it, so that it must not keep them: see `InTheWay`."""
         self.facts: Facts = proxy(facts)
+        self._crossed: dict[float, tuple[Floats, Floats, Stood]] = {}
 
     # ------------------------------------------------------------------ the axle
 
@@ -80,6 +81,32 @@ class Fitted:
 
     def _off_ride(self, shift: Vector, turn_deg: Floats) -> Stood:
         return Stood(plus(self.at_ride.centre, shift), self.at_ride.turn_deg + turn_deg)
+
+    @cached_property
+    def beside_ride(self) -> Stood:
+        """The axle a step below ride height and a step above, (2, rows)."""
+        step = float(_STEP_MM)
+        return self.moved(np.array([[-step], [step]]))
+
+    def crossed(self, usual_mm: float) -> tuple[Floats, Floats, Stood]:
+        """The axle with one side in full droop or at its squashed stop, the other between.
+
+        How far up the one is, and the other, (combinations, rows), mm; and where the middle of the axle then stands.
+        The squash is as entered, else as told; every shock asks for the same.
+        """
+        if usual_mm not in self._crossed:
+            f = self.facts
+            v, ride = f.v, f.ride
+            squash = v.given("suspension.bump_squash_mm", usual_mm)
+            droop = v["suspension.droop_mm"] + ride.up_mm
+            bump = np.maximum(v["suspension.bump_mm"] + ride.stop_gain_mm, 0.0)
+            rows = np.zeros(v.rows) + 0.0 * (droop + bump)
+            own = [rows + share * (droop if share < 0.0 else bump) for share in _OWN]
+            between = np.array([*own, rows + bump + squash])
+            ends = np.concatenate([np.broadcast_to(one, between.shape) for one in (between[0], between[-1])])
+            between = np.concatenate([between, between])
+            self._crossed[usual_mm] = between, ends, self.moved((between + ends) / 2.0)
+        return self._crossed[usual_mm]
 
     @cached_property
     def certain(self) -> Bools:
@@ -187,9 +214,7 @@ class _Part:
     @cached_property
     def near(self) -> tuple[Vector, Vector]:
         """That end a step below ride height and a step above, mm."""
-        step = float(_STEP_MM)
-        moved = self.fitted.moved(np.array([[-step], [step]]))
-        there = self.at(moved)
+        there = self.at(self.fitted.beside_ride)
         below, above = (
             Vector(*(np.broadcast_to(part, (2, self.facts.v.rows))[one] for part in there)) for one in (0, 1)
         )
@@ -228,34 +253,27 @@ class Shock(_Part):
         """What is left before it is pulled right out, over the travel, (sweeps, places, rows), mm."""
         return self.open_mm - self.lengths_mm
 
-    def crossed_mm(self, squash_mm: Floats) -> Floats:
-        """Its lengths with either side at its bump stop, so much squashed, or in droop, (combinations, rows)."""
-        f = self.facts
-        v, ride = f.v, f.ride
-        droop = v["suspension.droop_mm"] + ride.up_mm
-        bump = np.maximum(v["suspension.bump_mm"] + ride.stop_gain_mm, 0.0)
-        rows = np.zeros(v.rows) + 0.0 * (droop + bump)
-        own = np.array([rows + share * (droop if share < 0.0 else bump) for share in _OWN] + [rows + bump + squash_mm])
-        ends = np.concatenate([np.broadcast_to(one, own.shape) for one in (own[0], own[-1])])
-        both = np.concatenate([own, own])
-        mine, other = np.concatenate([both, ends]), np.concatenate([ends, both])
+    def crossed_mm(self, usual_mm: float) -> Floats:
+        """Its lengths with either side at its bump stop, squashed as entered or so, or in droop, (combinations, rows)."""
+        between, ends, stood = self.fitted.crossed(usual_mm)
+        mine, other = np.array([between, ends]), np.array([ends, between])
         sine = shocks.roll_sine(mine, other, self.fitted.spread_mm, np.asarray(self.off.y >= 0.0))
-        return apart_mm(self.frame, self.at(self.fitted.moved((mine + other) / 2.0), ZERO, sine))
+        lengths = apart_mm(self.frame, self.at(stood, ZERO, sine))
+        return lengths.reshape(-1, self.facts.v.rows)
 
     @cached_property
     def crossed_spares(self) -> tuple[Floats, Floats]:
         """What is left crossed before it is pushed in, and pulled out, (combinations, rows); without a usual squash."""
-        lengths = self.crossed_mm(self.facts.v.given("suspension.bump_squash_mm", 0.0))
+        lengths = self.crossed_mm(0.0)
         return lengths - self.closed_mm, self.open_mm - lengths
 
     @cached_property
     def crossed(self) -> tuple[Floats, tuple[Floats, ...]]:
         """The least of both, and what it may be with a usual squash where none is entered, mm."""
         value = self._least(self.crossed_spares)
-        squash = self.facts.v["suspension.bump_squash_mm"]
-        if not np.isnan(squash).any():
+        if not np.isnan(self.facts.v["suspension.bump_squash_mm"]).any():
             return value, ()
-        lengths = self.crossed_mm(self.facts.v.given("suspension.bump_squash_mm", SQUASH_MM))
+        lengths = self.crossed_mm(SQUASH_MM)
         return value, (np.minimum(value, self._least((lengths - self.closed_mm, self.open_mm - lengths))),)
 
     @staticmethod
@@ -271,7 +289,7 @@ class Shock(_Part):
         nan where the travel is not known; of one side alone only where that is.
         """
         low, high = (how.reduce(how.reduce(self.lengths_mm, axis=1), axis=0) for how in (np.fmin, np.fmax))
-        crossed = self.crossed_mm(self.facts.v.given("suspension.bump_squash_mm", SQUASH_MM))
+        crossed = self.crossed_mm(SQUASH_MM)
         return np.fmin(low, crossed.min(axis=0)) + 0.0 * low, np.fmax(high, crossed.max(axis=0)) + 0.0 * high
 
     @cached_property

@@ -23,7 +23,7 @@ _How: TypeAlias = Callable[[Facts, Sequence[Judge]], dict[Key, Judged]]
 """How judges judge: with what is taken for granted at its ends, or roughly."""
 BLOCK = 8_192
 """Rows worked on at once at ride height, so that they stay in the cache."""
-TRAVEL_BLOCK = 512
+TRAVEL_BLOCK = 1_024
 """The same with a travel."""
 ASSUMED = (
     ("powertrain.plan_deg", (-2.0, 2.0)),

@@ -353,8 +353,8 @@ def _held_apart(body: Body, rows: Places, fixed: Objects) -> tuple[Floats, Float
 
     (m, k) and (m-1, k), mm; never more than the gap, and nan where it is not known. A line that has all of a body's
     part on one side and all of an outline on its other holds them apart by the strip between; as corners go straight
-    on their way, what such a strip is at both ends it is between them, but for the bow. Lines lie in eight directions and
-    along the body's first edge as it lies at a place and at the next.
+    on their way, what such a strip is at both ends it is between them, but for the bow. Lines lie in four directions
+    and along the body's first edge as it lies at a place and at the next.
     """
     import shapely
 

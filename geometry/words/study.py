@@ -22,7 +22,7 @@ from geometry.words.wording import length
 
 MOST_ROWS = 100_000
 """Combinations that one study may have."""
-_FINER, _ROUGH, _TURN = 8, 8, 44
+_FINER, _ROUGH, _TURN = 8, 8, 88
 """Parts into which a step is cut once more where a verdict changes in it; steps at first; values in a turn."""
 _COARSE, _CELLS = 4, 130
 """Cells of a map that one stands for at first, along each side; cells in a turn."""
@@ -185,7 +185,7 @@ def in_turns(build: Build, path: str, first: float, last: float, *, steps: int =
     """The same in turns that are short enough for a hand to go on: first roughly, each finer than the one before.
 
     >>> [len(turn.whole) for turn in in_turns(Build(), "plan.rear_lift_mm", 10.0, 50.0)]
-    [1, 1, 1, 1, 1]
+    [1, 1, 1]
     """
     if not first < last or steps < 1:
         raise ValueError("a range goes from a lower to a higher value, in at least one step")
