@@ -337,7 +337,7 @@ def shortfall_mm(f: Facts) -> tuple[Floats, Floats]:
         short = np.flatnonzero(~np.broadcast_to(sweep.reachable.all(axis=0), f.v.rows))
 
         def of_short(part: Floats) -> Floats:
-            return part[short] if part.ndim else part
+            return np.broadcast_to(part, f.v.rows)[short] if part.ndim else part
 
         if ride.leaf is not None:
             leaf = springs.Leaf._make((*map(of_short, ride.leaf[:-1]), ride.leaf.hangs))

@@ -254,7 +254,7 @@ class Shock(_Part):
         return self.open_mm - self.lengths_mm
 
     def crossed_mm(self, usual_mm: float) -> Floats:
-        """Its lengths with either side at its bump stop, squashed as entered or so, or in droop, (combinations, rows)."""
+        """Its lengths with either side at its squashed bump stop, or in droop, (combinations, rows)."""
         between, ends, stood = self.fitted.crossed(usual_mm)
         mine, other = np.array([between, ends]), np.array([ends, between])
         sine = shocks.roll_sine(mine, other, self.fitted.spread_mm, np.asarray(self.off.y >= 0.0))
