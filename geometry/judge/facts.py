@@ -318,11 +318,17 @@ class Facts(LineFacts):
         wound[0] = 0.0
         return wound
 
+    def wound_up(self, turn_deg: Floats) -> tuple[Floats, Floats]:
+        """Cosine and sine of turns, (places, rows), with each sweep's wind-up besides, (sweeps, places, rows)."""
+        turn, wound = turn_deg * RADIAN, self.wound_deg * RADIAN
+        (cosine, sine), (further, aside) = (np.cos(turn), np.sin(turn)), (np.cos(wound), np.sin(wound))
+        return cosine * further - sine * aside, sine * further + cosine * aside
+
     @cached_property
     def travelled(self) -> Travelled:
         """Lines and joints over the travel, at rest and wound up by launch torque."""
         sweep = self.sweep
-        poses = self.posed_at(sweep.turn_deg + self.wound_deg, sweep.shift, np.zeros((), np.bool_))
+        poses = self.posed_by(*self.wound_up(sweep.turn_deg), sweep.shift, np.zeros((), np.bool_))
         lines = [poses.output, *poses.sections, poses.pinion]
         if self.kinds.ahead:
             lines = [poses.pinion, *poses.sections, poses.output]

@@ -14,7 +14,7 @@ from geometry.judge.kept import leaf_path, link_path
 from geometry.judge.kinds import point
 from geometry.judge.limits import BAR_GIVE_MM, LIMITS, SQUASH_MM
 from geometry.mechanics import lateral, shocks, torque_bar
-from geometry.mechanics.shocks import carried
+from geometry.mechanics.shocks import carried, carried_by
 from geometry.mechanics.vectors import (
     NAN,
     ZERO,
@@ -78,6 +78,11 @@ class Fitted:
         """The axle over its travel at rest, (places, rows)."""
         sweep = self.facts.sweep
         return self._off_ride(sweep.shift, sweep.turn_deg)
+
+    @cached_property
+    def wound_up(self) -> tuple[Floats, Floats]:
+        """Cosine and sine of its turn over the travel in every sweep, (sweeps, places, rows)."""
+        return self.facts.wound_up(self.travelled.turn_deg)
 
     def _off_ride(self, shift: Vector, turn_deg: Floats) -> Stood:
         return Stood(plus(self.at_ride.centre, shift), self.at_ride.turn_deg + turn_deg)
@@ -207,9 +212,9 @@ class _Part:
         """Its length at ride height, mm."""
         return apart_mm(self.frame, self.eye)
 
-    def at(self, stood: Stood, wound_deg: Floats = ZERO, roll_sine: Floats | None = None) -> Vector:
+    def at(self, stood: Stood, roll_sine: Floats | None = None) -> Vector:
         """Its end at the axle somewhere else, mm."""
-        return carried(self.off, stood.centre, stood.turn_deg + wound_deg, roll_sine)
+        return carried(self.off, stood.centre, stood.turn_deg, roll_sine)
 
     @cached_property
     def near(self) -> tuple[Vector, Vector]:
@@ -241,7 +246,8 @@ class Shock(_Part):
     @cached_property
     def lengths_mm(self) -> Floats:
         """Eye to eye over the travel, (sweeps, places, rows)."""
-        return apart_mm(self.frame, self.at(self.fitted.travelled, self.facts.wound_deg))
+        eye = carried_by(self.off, self.fitted.travelled.centre, *self.fitted.wound_up)
+        return apart_mm(self.frame, eye)
 
     @cached_property
     def to_close_mm(self) -> Floats:
@@ -258,7 +264,7 @@ class Shock(_Part):
         between, ends, stood = self.fitted.crossed(usual_mm)
         mine, other = np.array([between, ends]), np.array([ends, between])
         sine = shocks.roll_sine(mine, other, self.fitted.spread_mm, np.asarray(self.off.y >= 0.0))
-        lengths = apart_mm(self.frame, self.at(stood, ZERO, sine))
+        lengths = apart_mm(self.frame, self.at(stood, sine))
         return lengths.reshape(-1, self.facts.v.rows)
 
     @cached_property
@@ -310,7 +316,7 @@ class Shock(_Part):
         track = v["axle.perch_spacing_mm"] + v["axle.flange_to_perch_left_mm"] + v["axle.flange_to_perch_right_mm"]
         own = np.array([[-1.0], [1.0]]) * _STEP_MM
         sine = shocks.roll_sine(own, ZERO, track, np.asarray(self.off.y >= 0.0))
-        lengths = apart_mm(self.frame, self.at(self.fitted.moved(own / 2.0), ZERO, sine))
+        lengths = apart_mm(self.frame, self.at(self.fitted.moved(own / 2.0), sine))
         lengths = np.broadcast_to(lengths, (2, v.rows))
         return shocks.motion_ratio(lengths[1], lengths[0], _STEP_MM)
 

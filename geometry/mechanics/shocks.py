@@ -6,7 +6,7 @@ Every number is one number or an array; all broadcast. What is not known or cann
 
 import numpy as np
 
-from geometry.mechanics.vectors import RADIAN, Bools, Floats, Vector, minus, norm, plus, turned
+from geometry.mechanics.vectors import RADIAN, Bools, Floats, Vector, minus, norm, plus, turned_by
 
 
 def carried(off: Vector, centre: Vector, turn_deg: Floats, roll_sine: Floats | None = None) -> Vector:
@@ -30,7 +30,19 @@ def carried(off: Vector, centre: Vector, turn_deg: Floats, roll_sine: Floats | N
 
     Source: solid geometry.
     """
-    there = turned(off, turn_deg)
+    angle = turn_deg * RADIAN
+    return carried_by(off, centre, np.cos(angle), np.sin(angle), roll_sine)
+
+
+def carried_by(off: Vector, centre: Vector, cosine: Floats, sine: Floats, roll_sine: Floats | None = None) -> Vector:
+    """The same, from the turn's cosine and sine.
+
+    >>> from geometry.mechanics.vectors import ORIGIN, number
+    >>> eye = Vector(number(100.0), number(400.0), number(-50.0))
+    >>> [float(part) for part in carried_by(eye, ORIGIN, number(0.6), number(0.8))]  # 60 − 40, −30 − 80
+    [20.0, 400.0, -110.0]
+    """
+    there = turned_by(off, cosine, sine)
     if roll_sine is not None:
         cosine = np.sqrt(1.0 - roll_sine * roll_sine)
         there = Vector(there.x, there.y * cosine - there.z * roll_sine, there.z * cosine + there.y * roll_sine)
