@@ -17,6 +17,7 @@ from geometry.document.beside import going_on, keeping, kept
 from geometry.document.entries import numeric_paths
 from geometry.document.sides import changes_swapped, driveline, end_of, path_swapped, swapped, unplanned, with_driveline
 from geometry.words.both import says_beside, solve_whole, worse_of
+from geometry.words.plans import _Search
 from geometry.words.solution import Finding
 from geometry.words.solve import Work, solved
 from geometry.words.sure import sure
@@ -156,6 +157,9 @@ LOOSE = edited(BOTH, {
     "powertrain.slope_deg": 3.0, "drivelines.0.output.slope_deg": 2.5, "plan.powertrain_slope_deg": 5.0,
     "powertrain.plan_deg": 0.0, "drivelines.0.output.plan_deg": 0.0,
 })  # fmt: skip
+
+
+BY_OTHER = edited(LOOSE, {"drivelines.0.plan.powertrain_slope_deg": 3.0})
 
 
 def test_a_slope_set_at_one_output_turns_the_other_as_far() -> None:
@@ -309,6 +313,41 @@ def test_a_way_out_names_what_gets_worse_of_the_other_shaft(build: Build, slope:
         assert not told_worse or f"on the {other} shaft " in way.says
         named += told_worse
     assert bool(named) == against
+
+
+@pytest.mark.parametrize(
+    ("build", "path", "value", "named"),
+    [
+        (BOTH, "plan.mount_shim_mm", 60.0, True),
+        (BOTH, "plan.axle_shim_deg", 3.0, False),
+        (LOOSE, "plan.powertrain_slope_deg", 16.0, True),
+        (BY_OTHER, "plan.powertrain_slope_deg", 16.0, True),
+    ],
+)
+def test_a_plan_counts_and_names_what_it_makes_worse_of_the_other_shaft(
+    build: Build, path: str, value: float, named: bool
+) -> None:
+    """The search took no account of it. Held against the other driveline solved with the plan and without."""
+    build = edited(build, {"plan.axle_shim_deg": None})
+    search = _Search.of(build, {path: [value]}, most=10)
+    search.judge([(0,), (1,)])
+    (_, _, now), (_, _, plan) = search.best[()], search.best[0,]
+    bare, own, before = solve(build), solve(edited(build, plan.changes)), ranks(build)
+    after = ranks(edited(build, plan.changes))
+    worse = {
+        key: rank
+        for key, rank in after.items()
+        if rank > max(before.get(key, 0), 0 if key in before else 1) and key[0] != "front_against_rear"
+    }
+    for found, whole, there in ((now, bare, []), (plan, own, list(worse.values()))):
+        mine = [WORDS.index(one.verdict) for one in whole.findings]
+        assert [found.unknown, found.cautions, found.holds] == [[*mine, *there].count(rank) for rank in (1, 2, 3)]
+        assert found.verdict == WORDS[max([*mine, *there])]
+    theirs = {(one.id, one.part): WORDS.index(one.verdict) for one in plan.left if one.end == "front"}
+    assert worse.items() <= theirs.items()
+    assert all(before[key] == after[key] for key in theirs.keys() - worse.keys())  # farther beyond its line
+    assert bool(worse) == named
+    assert named or not theirs
 
 
 WORDS = ("clear", "unknown", "caution", "hold")
