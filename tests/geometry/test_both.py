@@ -89,6 +89,42 @@ def test_a_kept_plan_is_the_same_seen_from_either_shaft() -> None:
         assert solve(kept(gone, 0)).findings == solve(seen).findings
 
 
+@pytest.mark.parametrize("slopes", [(5.0, None), (None, None)])
+def test_a_kept_plan_has_one_slope_for_the_engine_whichever_output_is_set_later(slopes: tuple[Any, Any]) -> None:
+    """It refused the edit, or let a slope of the other output that was chosen later turn the engine of the kept plan."""
+    names = "plan.powertrain_slope_deg", "drivelines.0.plan.powertrain_slope_deg"
+    build = edited(LOOSE, dict(zip(names, slopes, strict=True)))
+    for seen in (build, swapped(build)):
+        two = edited(seen, keeping(seen, "kept"))
+        for name in names:
+            assert swapped(kept(edited(two, {name: 3.0}), 0)) == swapped(seen)
+    alone = edited(edited(build, keeping(build, "kept")), {"drivelines": ()})
+    assert kept(alone, 0).drivelines == ()
+
+
+def test_an_edit_is_not_refused_for_a_kept_plan_that_it_contradicts() -> None:
+    """Kept with the axle at the front; then a front driveline is added: the kept plan stays as it was, without one."""
+    front = edited(Build(), {"variants": ({"name": "front", "changes": {"axle.end": "front", "plan": None}},)})
+    both = edited(front, {"drivelines": (SECOND,)})
+    assert kept(both, 0) == edited(Build(), {"axle.end": "front"})
+
+
+def test_a_plan_kept_and_gone_on_with_on_the_other_shaft_holds_no_measurement_of_it() -> None:
+    """It held all of `drivelines`, so that what was measured anew of that shaft was not measured in it."""
+    seen = swapped(BOTH)
+    seen = edited(seen, keeping(seen, "low") | {"plan.axle_shim_deg": 2.0, "shaft.tube.outer_diameter_mm": 88.9})
+    both = swapped(edited(seen, going_on(seen, 0, "high")))
+    on = edited(both, going_on(both, 0, "low"))
+    for build in (both, on):
+        (one,) = build.variants
+        assert "drivelines" not in one.changes
+        anew = {"drivelines.0.axle.pinion_slope_deg": 4.75, "drivelines.0.output.slope_deg": 1.75}
+        assert kept(edited(build, anew), 0) == edited(kept(build, 0), anew)
+    high = edited(BOTH, {"drivelines.0.plan.axle_shim_deg": 2.0, "drivelines.0.shaft.tube.outer_diameter_mm": 88.9})
+    assert (swapped(kept(both, 0)), swapped(kept(on, 0))) == (swapped(high), swapped(BOTH))
+    assert swapped(on.model_copy(update={"variants": ()})) == swapped(high)
+
+
 @given(build=fourfold())
 @SLOW
 def test_either_is_judged_as_if_it_were_the_only_one(build: Build) -> None:
@@ -182,7 +218,7 @@ def test_a_slope_set_at_the_other_output_takes_its_place() -> None:
     back = edited(swapped(seen), {"plan.powertrain_slope_deg": 5.0})
     assert back.drivelines[0].plan.powertrain_slope_deg is None
     with pytest.raises(ValidationError, match=r"drivelines.0.plan.powertrain_slope_deg: must be left out where"):
-        edited(LOOSE, {"drivelines.0.plan": {"powertrain_slope_deg": 4.0}})
+        edited(LOOSE, {"drivelines": (SECOND | {"plan": {"powertrain_slope_deg": 4.0}},)})
 
 
 def test_how_sure_it_is_counts_the_other_output_too() -> None:
