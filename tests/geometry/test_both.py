@@ -91,7 +91,7 @@ def test_a_kept_plan_is_the_same_seen_from_either_shaft() -> None:
 
 @pytest.mark.parametrize("slopes", [(5.0, None), (None, None)])
 def test_a_kept_plan_has_one_slope_for_the_engine_whichever_output_is_set_later(slopes: tuple[Any, Any]) -> None:
-    """It refused the edit, or let a slope of the other output that was chosen later turn the engine of the kept plan."""
+    """It refused the edit, or let a slope chosen later for the other output turn the engine of the kept plan."""
     names = "plan.powertrain_slope_deg", "drivelines.0.plan.powertrain_slope_deg"
     build = edited(LOOSE, dict(zip(names, slopes, strict=True)))
     for seen in (build, swapped(build)):
