@@ -127,8 +127,9 @@ def speeds_text(build: Build, found: OverSpeed, source_name: str) -> str:
             cells = [f"{VERDICT_SIGNS[row.verdict(speeds, at)]} {row.value_words(speeds, at, display)}" for row in rows]
             lines.append(_line(f"{show(at, 'km/h', display, places=0)}{cruise}", cells))
     if found.critical_rpm is not None:
-        critical, half = (show(one, "rpm", display) for one in (found.critical_rpm, found.critical_rpm / 2.0))
-        lines += ["", f"Critical speed {critical}, half of it {half}"]
+        critical, *halves = (show(one, "rpm", display) for one in (found.critical_rpm, *found.half_critical_rpm))
+        of_other = "".join(f", half of the other section's {half}" for half in halves[1:])
+        lines += ["", f"Critical speed {critical}, half of it {halves[0]}{of_other}"]
     lines += ["", *(one_line(gear_words(one, display)) for one in found.gears)] if found.gears else []
     lines += [
         "",

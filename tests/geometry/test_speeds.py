@@ -98,3 +98,17 @@ def test_nothing_entered_is_nothing_found() -> None:
     assert all(one.verdict == "unknown" for one in found.whole)
     assert found.critical_rpm is None
     assert found.gears == ()
+
+
+def test_each_section_has_its_own_half_critical_speed() -> None:
+    """Each whirls by itself; the lowest is told as the shaft's, and each half is a speed at which joints stir it."""
+    van = sample("long_van_two_piece")
+    sections = [one.critical_rpm for one in solve(van).shaft.sections]
+    found = over_speed(van, 250.0)
+    assert found.critical_rpm == pytest.approx(min(sections))
+    assert found.half_critical_rpm == pytest.approx(sorted(one / 2.0 for one in sections))
+    half = next(one for one in found.findings if one.id == "half_critical_speed").judged.verdict
+    for rpm in found.half_critical_rpm:
+        assert half[np.abs(found.shaft_rpm - rpm).argmin()] > 1
+    lost = over_speed(edited(van, {"shaft.rear_tube.wall_mm": None}))
+    assert (lost.critical_rpm, lost.half_critical_rpm) == (None, pytest.approx((sections[0] / 2.0,)))
