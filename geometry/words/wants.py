@@ -38,6 +38,8 @@ _TURNING = frozenset({
     "shaft_inertia_drive", "shaft_inertia_coast", "inertia_at_top", "shaft_slope",
 })  # fmt: skip
 """Findings that the yokes' phase can turn."""
+_PLACES = ("axle.pinion_offset_mm", "powertrain.output_joint_mm", "axle.centre_mm", "axle.pinion_length_mm")
+"""What tells how a front shaft runs seen from above."""
 _SHARE = frozenset({"windup_cruise", "joint_life"})
 _NO_LINES = frozenset({
     "tube_shear", "joint_torque", "perches_equal", "axle_station", "axle_height", "spring_station",
@@ -584,7 +586,7 @@ def open_torque(told: Told) -> list[Need]:
 
 def _assumed(one: One) -> list[Need]:
     told = one.told
-    needs: list[Need] = []
+    needs: list[Need] = [*_PLACES] if told.at(told.facts.shaft_plan_open) else []
     for path, _ in ASSUMED:
         if not told.at(told.facts.flat) if path in IN_PLAN else one.id in _SHARE:
             needs.append(path)
