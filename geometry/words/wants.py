@@ -542,6 +542,8 @@ def _open(one: One) -> list[Need]:
         needs += [not_said.path for not_said in open_of(told.facts.v)]
     if one.id == "slip_engaged":
         needs.append("shaft.slip.spline_diameter_mm")
+    if one.id == "half_critical_speed" and one.value is not None:
+        needs.append("vehicle.tyre_turns_per_km")
     if one.id in _NO_LINES:
         return needs
     return [*needs, _ONE_LINE[one.id]] if one.id in _ONE_LINE else needs + _assumed(one)
