@@ -30,7 +30,6 @@ _ROWS: Final = (
 """What is shown over speed: its title, shortly, and the findings that it is made of."""
 _TOLD: Final = 13
 """Speeds that the terminal tells of, at most."""
-_ANY_KMH: Final = 50.0
 
 
 @dataclass(frozen=True)
@@ -98,10 +97,11 @@ def sentence(found: OverSpeed, display: Display) -> str:
 
 
 def wants_of(build: Build, found: OverSpeed) -> tuple[str, ...]:
-    """What is missing for it, as the findings say; any speed will do."""
-    if all(one.verdict != "unknown" for one in found.whole):
+    """What is missing for it, as the findings say at the first speed at which it is not judged."""
+    unjudged = [one.first for one in found.whole if one.verdict == "unknown"]
+    if not unjudged:
         return ()
-    speeds = {"vehicle.cruise_speed_kmh": _ANY_KMH, "vehicle.top_speed_kmh": _ANY_KMH}
+    speeds = {"vehicle.cruise_speed_kmh": unjudged[0], "vehicle.top_speed_kmh": unjudged[0]}
     findings = solved(Work(edited(build, speeds)), with_ways=False).findings
     return tuple(dict.fromkeys(one.says for one in findings if one.id in SMOOTH and one.verdict == "unknown"))
 
