@@ -39,7 +39,8 @@ def change_words(build: Build, changes: Mapping[str, float]) -> list[str]:
 
 def left_words(left: Left, build: Build) -> str:
     """What a plan leaves open, by how much: tube too weak, shaft, 118 MPa, at most 109 MPa."""
-    said = f"{VERDICT_SIGNS[left.verdict]} {left.title}, {left.part.replace('_', ' ')}"
+    where = "" if left.end is None else f"{left.end} shaft: "
+    said = f"{VERDICT_SIGNS[left.verdict]} {where}{left.title}, {left.part.replace('_', ' ')}"
     if left.verdict == "unknown":
         return f"{said}, not judged then"
     if (

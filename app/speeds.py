@@ -30,7 +30,6 @@ _ROWS: Final = (
 """What is shown over speed: its title, shortly, and the findings that it is made of."""
 _TOLD: Final = 13
 """Speeds that the terminal tells of, at most."""
-_ANY_KMH: Final = 50.0
 
 
 @dataclass(frozen=True)
@@ -98,10 +97,11 @@ def sentence(found: OverSpeed, display: Display) -> str:
 
 
 def wants_of(build: Build, found: OverSpeed) -> tuple[str, ...]:
-    """What is missing for it, as the findings say; any speed will do."""
-    if all(one.verdict != "unknown" for one in found.whole):
+    """What is missing for it, as the findings say at the first speed at which it is not judged."""
+    unjudged = [one.first for one in found.whole if one.verdict == "unknown"]
+    if not unjudged:
         return ()
-    speeds = {"vehicle.cruise_speed_kmh": _ANY_KMH, "vehicle.top_speed_kmh": _ANY_KMH}
+    speeds = {"vehicle.cruise_speed_kmh": unjudged[0], "vehicle.top_speed_kmh": unjudged[0]}
     findings = solved(Work(edited(build, speeds)), with_ways=False).findings
     return tuple(dict.fromkeys(one.says for one in findings if one.id in SMOOTH and one.verdict == "unknown"))
 
@@ -127,8 +127,9 @@ def speeds_text(build: Build, found: OverSpeed, source_name: str) -> str:
             cells = [f"{VERDICT_SIGNS[row.verdict(speeds, at)]} {row.value_words(speeds, at, display)}" for row in rows]
             lines.append(_line(f"{show(at, 'km/h', display, places=0)}{cruise}", cells))
     if found.critical_rpm is not None:
-        critical, half = (show(one, "rpm", display) for one in (found.critical_rpm, found.critical_rpm / 2.0))
-        lines += ["", f"Critical speed {critical}, half of it {half}"]
+        critical, *halves = (show(one, "rpm", display) for one in (found.critical_rpm, *found.half_critical_rpm))
+        of_other = "".join(f", half of the other section's {half}" for half in halves[1:])
+        lines += ["", f"Critical speed {critical}, half of it {halves[0]}{of_other}"]
     lines += ["", *(one_line(gear_words(one, display)) for one in found.gears)] if found.gears else []
     lines += [
         "",

@@ -10,7 +10,8 @@ from typing import Any, Final
 from pydantic import ValidationError
 
 from geometry.document.build import Build, edited, value_at, with_changes
-from geometry.document.variant import Variant, plain
+from geometry.document.sides import SECOND
+from geometry.document.variant import Variant, differences, plain
 
 _OF_SHAFT: Final = {
     "one_piece": ("front_joint", "rear_joint", "tube", "phase_deg"),
@@ -33,6 +34,8 @@ def chosen_paths(build: Build) -> Iterator[str]:
     ['plan']
     """
     yield "plan"
+    if build.drivelines:  # the engine is set by either output
+        yield f"{SECOND}plan.powertrain_slope_deg"
     if build.shaft is not None:
         yield from (f"shaft.{name}" for name in _OF_SHAFT[build.shaft.kind])
         yield from (f"shaft.slip.{name}" for name in _OF_SLIP) if build.shaft.slip is not None else ("shaft.slip",)
@@ -102,11 +105,11 @@ def free_name(build: Build, name: str, but: int | None = None) -> str:
 
 
 def _leading(base: Build, wanted: Build, changes: Mapping[str, Any]) -> dict[str, Any]:
-    """Changes that lead from one build to another: these, with sections whole where they leave a difference."""
+    """Changes that lead from one build to another: these, with the entries in which they leave a difference."""
     try:
         made = edited(base, changes)
     except (ValidationError, KeyError):
         made, changes = base, {}
-    other = [name for name in Build.model_fields if getattr(made, name) != getattr(wanted, name)]
-    held = {path: value for path, value in changes.items() if path.split(".")[0] not in other}
-    return held | {name: plain(getattr(wanted, name)) for name in other}
+    apart = dict(differences(made, wanted))
+    whole = tuple(f"{path}." for path in apart)
+    return {path: value for path, value in changes.items() if not f"{path}.".startswith(whole)} | apart

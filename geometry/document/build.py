@@ -18,7 +18,7 @@ from geometry.document.running_gear import Axle, Joint, Shaft, Suspension, Tube,
 from geometry.document.shaft_ends import Wishes
 from geometry.document.state import State, Use
 from geometry.document.text import cleaned_line, cleaned_page
-from geometry.document.variant import Variant, VariantRefused, plain
+from geometry.document.variant import Variant, VariantRefused, differences, plain
 from geometry.document.vehicle import Display, Gauge, Powertrain, Readings, Vehicle
 
 FORMAT = 1
@@ -143,8 +143,8 @@ def edited(build: Build, changes: Mapping[str, object]) -> Build:
     tree = build.model_dump()
     for path, value in changes.items():
         _put(tree, path.split("."), value)
-        there = _ONE_BODY.get(path)
-        if there is not None and value is not None and value_at(build, there) is not None:
+        there = _slope_to_give_up(path, value)
+        if there is not None and value_at(build, there) is not None:
             _put(tree, there.split("."), None)
     try:
         return Build.model_validate(tree)
@@ -202,19 +202,47 @@ def _leads(tree: dict[str, Any], path: str, value: object) -> bool:
 
 
 def _fitting(before: Build, after: Build, one: Variant) -> Variant:
-    """A kept plan after an edit: as it was, or, where its entries are no more, with their sections whole as it had them."""
+    """A kept plan after an edit: as it was, but for sections whose entries are no more, which it holds as it had them.
+
+    What it leaves empty of a driveline that is no more is left out.
+    """
+    if _stands(after, one.changes):
+        return one
+    was, changes = with_changes(before, one), dict[str, Any]()
+    for section in dict.fromkeys(path.split(".")[0] for path in one.changes):
+        own = {
+            path: value
+            for path, value in one.changes.items()
+            if path.split(".")[0] == section
+            and not (value is None and section == "drivelines" and not after.drivelines)
+        }
+        changes |= own if _stands(after, own) else {section: plain(getattr(was, section))}
+    if not _stands(after, changes):  # as one section contradicts another
+        changes = dict(differences(after, was))
+    return Variant(name=one.name, changes=changes)
+
+
+def _stands(build: Build, changes: Mapping[str, object]) -> bool:
+    """Whether there can be such a build, with nothing kept beside it."""
     try:
-        with_changes(after, one)
+        edited(build.model_copy(update={"variants": ()}), changes)
     except (ValidationError, KeyError):
-        was = with_changes(before, one)
-        sections = dict.fromkeys(path.split(".")[0] for path in one.changes)
-        return Variant(name=one.name, changes={name: plain(getattr(was, name)) for name in sections})
-    return one
+        return False
+    return True
 
 
-_ONE_BODY = {"plan.powertrain_slope_deg": "drivelines.0.plan.powertrain_slope_deg"}
-_ONE_BODY |= {there: here for here, there in _ONE_BODY.items()}
-"""Engine and gearbox turn as one: the slope that one output is to be set to takes the place of the other's."""
+_ONE_BODY = {"plan": "drivelines.0.plan", "drivelines.0.plan": "plan"}
+
+
+def _slope_to_give_up(path: str, value: object) -> str | None:
+    """The slope whose place an edit takes: engine and gearbox turn as one, to what one output is set to."""
+    section = path.removesuffix(".powertrain_slope_deg")
+    if section not in _ONE_BODY:
+        return None
+    given = value if section != path else plain(value)
+    if isinstance(given, dict):
+        given = given.get("powertrain_slope_deg")
+    return None if given is None else f"{_ONE_BODY[section]}.powertrain_slope_deg"
 
 
 def _put(tree: dict[str, Any], steps: list[str], value: object) -> None:

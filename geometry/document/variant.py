@@ -1,5 +1,6 @@
 """A plan that is kept beside the build: a name, and the entries in which it differs, as a section of the document."""
 
+from collections.abc import Iterator
 from typing import Any
 
 from pydantic import Field, ValidationError, field_validator
@@ -60,3 +61,21 @@ def plain(value: Any) -> Any:
     if isinstance(value, Section):
         return value.model_dump()
     return tuple(plain(one) for one in value) if isinstance(value, tuple) else value
+
+
+def differences(here: Any, there: Any, path: str = "") -> Iterator[tuple[str, Any]]:
+    """Single entries in which two builds, or sections at a path, differ, each with its value there.
+
+    What is entered in one alone, of another kind, or a list of another length is told whole.
+    """
+    if here == there:
+        return
+    alike = type(here) is type(there)
+    if alike and isinstance(here, Section):
+        for name in type(here).model_fields:
+            yield from differences(getattr(here, name), getattr(there, name), f"{path}.{name}" if path else name)
+    elif alike and isinstance(here, tuple) and len(here) == len(there) and isinstance(here[0], Section):
+        for number, (one, other) in enumerate(zip(here, there, strict=True)):
+            yield from differences(one, other, f"{path}.{number}")
+    else:
+        yield path, plain(there)

@@ -15,7 +15,7 @@ from geometry.judge.limits import FAR_MM, LARGE_SPLINE_MM, LIMITS, SPEED_FOR_ANG
 from geometry.judge.states import read_apart_mm
 from geometry.judge.table import Table
 from geometry.mechanics import links, spread, springs
-from geometry.mechanics.loads import joint_life_hours
+from geometry.mechanics.loads import ROLLS_MORE, joint_life_hours
 from geometry.mechanics.vectors import NAN, RADIAN, ZERO, Bools, Floats, number, side_slope_deg, slope_deg
 
 PART = {"front": "front_joint", "centre": "centre_joint", "rear": "rear_joint"}
@@ -112,7 +112,10 @@ def shaft(f: Facts, table: Table) -> None:
     highest = np.where(np.isnan(speeds.highest_rpm), surely, np.fmax(speeds.highest_rpm, speeds.cruise_rpm))
     table.add("critical_speed", "shaft", highest, scale=lowest)
     half = nearest_half_rpm(f)
-    table.add("half_critical_speed", "shaft", np.abs(speeds.cruise_rpm - half), scale=half)
+    off, by_radius = np.abs(speeds.cruise_rpm - half), np.isnan(v["vehicle.tyre_turns_per_km"])
+    # The loaded radius alone tells a cruise that is too fast by this.
+    slower = tuple(np.where(by_radius, half * _off_half(f, 1.0 / (1.0 + more)), off) for more in ROLLS_MORE)
+    table.add("half_critical_speed", "shaft", off, scale=half, others=slower)
     stress, shear_yield = _most_sheared(f)
     ends = speeds.torque_least_nm, speeds.torque_most_nm
     bounds = tuple(bound / speeds.torque_nm * stress for bound in ends)
@@ -133,6 +136,14 @@ def nearest_half_rpm(f: Facts) -> Floats:
     one, two = halves
     cruise = f.speeds.cruise_rpm
     return np.where(np.abs(cruise / two - 1.0) < np.abs(cruise / one - 1.0), two, one) + 0.0 * (one + two)
+
+
+def _off_half(f: Facts, slower: float) -> Floats:
+    """How far a cruise slower by a factor lies off half the critical speed of the section nearest to it, as a share."""
+    nearest, *others = (np.abs(2.0 * slower * f.speeds.cruise_rpm / tube.critical_rpm - 1.0) for tube in f.tubes)
+    for other in others:
+        nearest = np.minimum(nearest, other)
+    return nearest
 
 
 def _most_sheared(f: Facts) -> tuple[Floats, Floats]:

@@ -36,6 +36,12 @@ ASSUMED = (
 
 A verdict that would not be the same there is unknown. What lies in plan is left alone while nothing of it is entered.
 """
+FRONT_PLAN_DEG = (-8.0, -4.0, 4.0, 8.0)
+"""How far a front shaft may run aside of output and pinion, which lie alongside each other: common practice, no source.
+
+It passes the engine, from an output at the side to a pinion that is not in line with it. While the stick alone tells of
+its line a verdict that would not be the same there is unknown. A rear shaft runs straight, or nearly so.
+"""
 _OFFSET = "axle.pinion_offset_mm"
 _IN_LINE_MM = 25.0
 """Beyond that an output off the axle's middle tells of a pinion as far off, so that the shaft runs straight."""
@@ -44,6 +50,7 @@ TOOTH_OFF_DEG, QUARTER_DEG = 15.0, 90.0
 
 The tooth is this where the spline's teeth are not entered: of 24.
 """
+_LINES = ("powertrain.plan_deg", "axle.pinion_plan_deg")
 IN_PLAN = frozenset(path for path, _ in ASSUMED[:4])
 """Those of them that count only once something that lies in plan is entered."""
 RIDE: tuple[Judge, ...] = (
@@ -57,6 +64,10 @@ _STILL = (
     findings.motion, findings.joints, findings.shaft, findings.readings, findings.resolution, findings.torque,
 )  # fmt: skip
 """What the others can turn, which move no joint."""
+_ASIDE = (
+    findings.motion, findings.joints, findings.shaft, findings.resolution, findings.torque, findings.reach,
+)  # fmt: skip
+"""What hangs on the angles at which the shaft runs."""
 _BY_TRAVEL: tuple[Judge, ...] = (findings.reach, findings.gaps, findings.pair_gaps)
 _TOLD_BY_TRAVEL = frozenset({"joint_bind", "gap", "pair_gap"})
 """What these find, which the travel tells where it is known, in all states at once."""
@@ -86,13 +97,17 @@ _SAME = 1e-9
 
 
 class _Case(NamedTuple):
-    """An entry taken to be off by so much in the rows that lack it."""
+    """Entries taken to be off by so much in the rows that lack it."""
 
-    path: str
+    paths: tuple[str, ...]
     offset: Floats | float
     lacks: Bools
     far: bool = False
     """Whether that is so far off that not even how bad a finding is may be told of where it is usual."""
+
+    def columns(self, v: Variants) -> dict[str, Floats]:
+        """The entries so, as columns of all rows."""
+        return {path: np.where(self.lacks, v.given(path, 0.0) + self.offset, v[path]) for path in self.paths}
 
 
 def judge(
@@ -253,9 +268,13 @@ def _judged(facts: Facts, judges: Sequence[Judge]) -> dict[Key, Judged]:
     """What some judges find in one state; what is taken for granted may only turn a verdict to unknown."""
     found = found_by(facts, judges)
     cases = _cases(facts)
-    _unsettle(facts, found, [case for case in cases if case.path in IN_PLAN], judges, facts.positions)
+    _unsettle(facts, found, [case for case in cases if case.paths[0] in IN_PLAN], judges, facts.positions)
     still = [judge_ for judge_ in judges if judge_ in _STILL]
-    _unsettle(facts, found, [case for case in cases if case.path not in IN_PLAN], still, 0)
+    _unsettle(facts, found, [case for case in cases if case.paths[0] not in IN_PLAN], still, 0)
+    aside = facts.shaft_plan_open
+    if aside.any():
+        lines = [_Case(_LINES, offset, aside, far=True) for offset in FRONT_PLAN_DEG]
+        _unsettle(facts, found, lines, [judge_ for judge_ in judges if judge_ in _ASIDE], 0)
     return _told_by_gauge(facts, found)
 
 
@@ -385,7 +404,7 @@ def _unsettle(
     size = max((TRAVEL_BLOCK if positions else BLOCK) // v.rows, 1)
     for first in range(0, len(cases), size):
         some = cases[first : first + size]
-        stack = v.stacked([{one.path: np.where(one.lacks, one.offset, v[one.path])} for one in some])
+        stack = v.stacked([one.columns(v) for one in some])
         others = found_by(Facts(stack, positions, facts.plan, facts.moved.repeated(len(some))), judges)
         if not others:  # these judges have nothing to say of such a build
             return
@@ -430,9 +449,9 @@ def _cases(facts: Facts) -> list[_Case]:
         if path == "powertrain.cruise_torque_share":
             lacks = lacks & np.isfinite(facts.speeds.cruise_nm)
         if lacks.any():
-            cases += [_Case(path, offset, lacks) for offset in offsets]
+            cases += [_Case((path,), offset, lacks) for offset in offsets]
             if path == _OFFSET:
-                cases += [_Case(path, offset, lacks, far=True) for offset in _aside(facts)]
+                cases += [_Case((path,), offset, lacks, far=True) for offset in _aside(facts)]
     return cases
 
 

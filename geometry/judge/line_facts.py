@@ -60,6 +60,11 @@ class LineFacts(RideFacts):
         return unplaced
 
     @cached_property
+    def shaft_plan_open(self) -> Bools:
+        """Rows of a front axle whose shaft's line is the stick's alone, which says nothing of how it runs in plan."""
+        return self.unplaced if self.kinds.ahead else np.zeros_like(self.unplaced)
+
+    @cached_property
     def flat(self) -> Bools:
         """Rows with nothing entered of what lies in plan: the lines are taken to run straight ahead."""
         flat: Bools = np.isnan(self.v[PLAN[0]])

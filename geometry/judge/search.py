@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from geometry.document.entries import Variants
 from geometry.judge import findings
 from geometry.judge.bracket_ways import BRACKETS, bracket_ways
-from geometry.judge.codes import CAUTION, HOLD, Found, Judged, Key, finding_id
+from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, Codes, Found, Judged, Key, finding_id
 from geometry.judge.facts import Facts
 from geometry.judge.judging import Elsewhere, found_by, in_worst_state, judged_in_states
 from geometry.judge.limits import LIMITS
@@ -397,4 +397,24 @@ def holds_and_cautions(found: Found) -> tuple[Floats, Floats]:
     return (codes == HOLD).sum(axis=0), (codes == CAUTION).sum(axis=0)
 
 
-__all__ = ["Tried", "finding_id", "holds_and_cautions", "margin", "meeting", "tried", "wide"]
+def beyond_clear(keys: Sequence[Key], value: Floats, clear: Floats) -> Floats:
+    """How far values lie beyond their clear lines, in their own units, (findings, rows); nan without a line."""
+    way = np.array([1.0 if LIMITS[finding_id(key)].sense == "most" else -1.0 for key in keys])[:, None]
+    return np.maximum(way * (value - clear), 0.0)
+
+
+def worse_than_first(codes: Codes, beyond: Floats) -> tuple[Bools, Bools]:
+    """Where a verdict is worse than in the first row, and where it is as bad but farther beyond its line.
+
+    What is not asked in the first row and cannot be told in another has got no worse.
+    """
+    before = codes[:, :1]
+    worse = (codes > before) & (codes > CLEAR) & ~((before == NOT_ASKED) & (codes == UNKNOWN))
+    same = (codes == before) & (codes >= CAUTION)
+    return worse, same & (beyond > beyond[:, :1] * (1.0 + 1e-9) + 1e-12)
+
+
+__all__ = [
+    "Tried", "beyond_clear", "finding_id", "holds_and_cautions", "margin", "meeting", "tried", "wide",
+    "worse_than_first",
+]  # fmt: skip

@@ -1,16 +1,19 @@
 """Ways out of trouble: which entries may be changed, and to what can be bought, cut or set."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
 
+from geometry.document import Build, value_at
+from geometry.document.running_gear import Tube
 from geometry.judge.ends import ADAPTERS, apart, fit_of
 from geometry.judge.facts import Facts
 from geometry.judge.judging import everywhere
 from geometry.judge.kinds import point
 from geometry.judge.limits import LIMITS
 from geometry.mechanics import lateral
+from geometry.mechanics.tube import MATERIALS
 from geometry.mechanics.vectors import Bools, Floats, side_slope_deg
 
 MM_PER_INCH = 25.4
@@ -18,6 +21,8 @@ WEDGES_DEG = np.arange(-8.0, 8.01, 0.5)
 """Wedges as they are sold, in half degrees to about eight, nose down to nose up: common practice."""
 STEEPEST_DEG = 60.0
 """No entry of a slope takes more, either way."""
+ALIKE_MM = 0.06
+"""A caliper tells no difference between walls nearer than that."""
 STOCK_DIAMETERS_IN = (2.0, 2.5, 2.75, 3.0, 3.5, 4.0, 4.5, 5.0, 6.0)
 """Outside diameters of shaft tube kept by stockists, inches: common practice."""
 PINION, POWERTRAIN, BEARING, PHASE, TUBE, LENGTH, LINK, SHOCK, BAR, PLATE = (
@@ -152,13 +157,46 @@ def _phases(facts: Facts, now: float) -> Floats:
 
 
 def tube_ways(facts: Facts, weak: Sequence[str]) -> Iterator[Way]:
-    """Stock sizes for the tubes at these entries, walls kept: each no smaller than it is."""
+    """Sizes that can be had for the tubes at these entries, walls kept: each no smaller than it is."""
     v = facts.v
     outer = {entry: float(v[f"{entry}.outer_diameter_mm"]) for entry in weak}
-    sizes = np.array([round(size * MM_PER_INCH, 6) for size in STOCK_DIAMETERS_IN])
-    larger = sizes[sizes > min(outer.values(), default=np.inf)][:4]
+    own = [own for entry in weak if (own := own_diameters(v.build, entry)) is not None]
+    common = frozenset(round(size * MM_PER_INCH, 6) for size in STOCK_DIAMETERS_IN)
+    sizes = frozenset.intersection(*own) if own else common
+    least = min(outer.values(), default=np.inf)
+    larger = np.array([size for size in sorted(sizes) if size > least][:4])
     if larger.size:
         yield Way(TUBE, {f"{entry}.outer_diameter_mm": np.maximum(larger, size) for entry, size in outer.items()})
+
+
+def sized(tubes: Iterable[Tube]) -> Iterator[tuple[Tube, float, float]]:
+    """Those of some tubes of which outside diameter and wall are told, with both, mm."""
+    for tube in tubes:
+        if tube.outer_diameter_mm is not None and tube.wall_mm is not None:
+            yield tube, tube.outer_diameter_mm, tube.wall_mm
+
+
+def own_diameters(build: Build, entry: str) -> frozenset[float] | None:
+    """Outside diameters in the person's own list of a tube's material and wall, and no weaker than it counts, mm.
+
+    None where there is no such list, so that common sizes are taken. With another diameter alone the tube's yield
+    stress stays as it is entered.
+    """
+    own = list(sized(build.tube_stock))
+    if not own:
+        return None
+    tube: Tube = value_at(build, entry)
+    return frozenset(
+        round(outer, 6)
+        for one, outer, wall in own
+        if one.material == tube.material
+        and abs(wall - (tube.wall_mm or 0.0)) < ALIKE_MM
+        and _yield_mpa(one) >= _yield_mpa(tube)
+    )
+
+
+def _yield_mpa(tube: Tube) -> float:
+    return MATERIALS[tube.material].yield_mpa if tube.yield_mpa is None else tube.yield_mpa
 
 
 def plate_ways(facts: Facts) -> Iterator[Way]:

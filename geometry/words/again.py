@@ -2,18 +2,21 @@
 
 Every reading is held against what was to be set, left against right, and what is read after the drive against the set
 before it. The build is then judged with its lines as they were read: that, and not the angles alone, says whether the
-work may go on.
+work may go on. With two drivelines the other one is judged too, as the engine that was read turns its output with it:
+while either is on hold, nothing goes on.
 """
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from math import hypot, inf, sqrt
-from typing import Any, Final, Literal
+from typing import Any, Final, Literal, NamedTuple
 
 from pydantic import ValidationError
 
 from geometry.document import Build, edited, value_at
 from geometry.document.again import ReadAgain
+from geometry.document.sides import SECOND, end_of, other_end, swapped
 from geometry.judge.codes import finding_id
 from geometry.judge.limits import LIMITS
 from geometry.judge.states import SETTLED
@@ -39,6 +42,15 @@ _SLOPES: Final = (
     ("shaft", "Shaft slope", "shaft_slope_deg"),
     ("pinion", "Pinion slope", "pinion_slope_deg"),
 )
+_TURNS: Final = {
+    "output_slope_deg": (
+        "mounts",
+        ("plan.powertrain_slope_deg", f"{SECOND}plan.powertrain_slope_deg"),
+        ("powertrain.slope_deg", f"{SECOND}output.slope_deg"),
+    ),
+    "pinion_slope_deg": ("perches", ("plan.pinion_slope_deg",), ("axle.pinion_slope_deg",)),
+}  # fmt: skip
+"""What holds a line, and where its slope stands in the document, as planned and as measured."""
 _CHECKS: Final[tuple[tuple[str, str, str, Verdict], ...]] = (
     ("ubolts_tight", "U-bolts to torque", "U-bolts have come loose: torque them with the weight on", "hold"),
     ("slip_in_stroke", "Slip within its stroke", "the slip comes to the end of its stroke: look at the length", "hold"),
@@ -112,7 +124,8 @@ class SetAgain:
     """One set read again, and what it comes to.
 
     `whole` is the verdict of the build with its lines as read, None where none of them was; `worse` are its findings
-    that are worse than as set. `lacking` names what is still to be read before the work goes on.
+    that are worse than as set, `worse_there` those of the other driveline; `whole` is the worst of both. `lacking` names
+    what is still to be read before the work goes on.
     """
 
     stage: Stage
@@ -122,6 +135,7 @@ class SetAgain:
     checks: tuple[Checked, ...]
     whole: Verdict | None
     worse: tuple[Finding, ...]
+    worse_there: tuple[Finding, ...]
     lacking: tuple[str, ...]
     verdict: Verdict
     says: str
@@ -160,22 +174,29 @@ class _AsSet:
     def told(self, one: ReadAgain, earlier: Sequence[ReadAgain]) -> SetAgain:
         numbers = (*self._slopes(one, earlier), *self._seats(one), *self._places(one))
         checks = tuple(_checks(one)) if one.stage == "driven" else ()
-        whole, worse, held = self._judged(one)
+        here, there = self._judged(one)
+        wholes = [part.verdict for part in (here, there) if part is not None]
+        worse, worse_there = (() if part is None else part.worse for part in (here, there))
         lacking = tuple(self._lacking(one))
         verdicts: list[Verdict] = [row.verdict for row in numbers]
         verdicts += [row.verdict for row in checks]
-        verdicts += [found.verdict for found in worse]
+        verdicts += [found.verdict for found in (*worse, *worse_there)]
         verdicts += ["unknown"] if lacking else []
         verdict = max(verdicts, key=_SIGNS.index)
+        whole = None if here is None else max(wholes, key=_SIGNS.index)
         made = SetAgain(
-            one.stage, one.day, one.odometer_km, numbers, checks, whole, worse, lacking, verdict, says=""
+            one.stage, one.day, one.odometer_km, numbers, checks, whole, worse, worse_there, lacking, verdict, says=""
         )  # fmt: skip
         says = self._says(made)
+        held = [
+            f"{what} hold, {_some(part.held)}"
+            for what, part in (("as it was set the build is at", here), (f"{self.other} is on", there))
+            if part is not None and part.held
+        ]
         if held and verdict != "hold":
             # It may sit as set: what is set is not to be welded, or driven.
             own = "Else it sits as set." if verdict == "clear" else says
-            more = [f"{len(held) - _FEW} more"] if len(held) > _FEW else []
-            says = f"{_HELD[one.stage]}: as it was set the build is at hold, {listed([*held[:_FEW], *more])}. {own}"
+            says = f"{_HELD[one.stage]}: {'; '.join(held)}. {own}"
             verdict = "hold"
         return replace(made, says=says, verdict=verdict)
 
@@ -242,53 +263,55 @@ class _AsSet:
                 if getattr(one, f"flange_to_perch_{side}_mm") is None:
                     yield f"{side} flange to perch"
 
-    def _judged(self, one: ReadAgain) -> tuple[Verdict | None, tuple[Finding, ...], list[str]]:
-        """The build with output and pinion turned to where they were read.
+    @property
+    def other(self) -> str:
+        """What the other driveline is called."""
+        return f"the {other_end(end_of(self.build))} shaft"
 
-        Its verdict, what is worse than as set, and the titles of what was at hold as set and still is.
+    @cached_property
+    def there(self) -> Solution:
+        """The other driveline as it is to be set."""
+        return solved(Work(swapped(self.build)), with_ways=False)
+
+    def _judged(self, one: ReadAgain) -> "tuple[_AsRead | None, _AsRead | None]":
+        """The build with output and pinion turned to where they were read, and the other driveline beside it.
+
+        None for the first where neither was read, and for the second without one.
         """
-        offs = self._turned_deg(one)
-        if not offs:
-            return None, (), []
-        changes: dict[str, object] = {}
-        for planned, measured, off in offs:
-            path = planned if value_at(self.build, planned) is not None else measured
-            changes[path] = value_at(self.build, path) + off
-        if value_at(self.build, "axle.centre_mm") is not None and self.build.readings is not None:
-            # The stick and the tape between the joints told of it as it was then.
-            changes |= {"readings.shaft_slope_deg": None, "readings.shaft_length_mm": None}
+        changes, of_engine = self._turned(one)
+        turned = self.build
         try:
             turned = edited(self.build, changes)
         except ValidationError:  # turned farther than any line of a vehicle lies
-            return None, (), []
-        as_read = solved(Work(turned), with_ways=False)
-        was = {(found.id, found.part): found.verdict for found in self.whole.findings}
-        worse = tuple(
-            found
-            for found in as_read.findings
-            if found.verdict in {"caution", "hold"}
-            and found.part != "readings"  # which tell of the first ones
-            and _SIGNS.index(found.verdict) > _SIGNS.index(was.get((found.id, found.part), "clear"))
-        )
-        held = [
-            _with_value(found, self.build)
-            for found in as_read.findings
-            if found.verdict == "hold" and found.part != "readings" and found not in worse
-        ]
-        return as_read.verdict, worse, held
+            changes, of_engine = {}, False
+        here = _as_read(solved(Work(turned), with_ways=False), self.whole, self.build) if changes else None
+        if not self.build.drivelines:
+            return here, None
+        other = solved(Work(swapped(turned)), with_ways=False) if of_engine else self.there
+        return here, _as_read(other, self.there, self.build, but="front_against_rear")
 
-    def _turned_deg(self, one: ReadAgain) -> list[tuple[str, str, float]]:
-        """Where a line's slope stands in the document, as planned and as measured, and how far it is off as set."""
-        slopes = (
-            ("plan.powertrain_slope_deg", "powertrain.slope_deg", "output_slope_deg"),
-            ("plan.pinion_slope_deg", "axle.pinion_slope_deg", "pinion_slope_deg"),
-        )
-        found = []
-        for planned, measured, entry in slopes:
-            read, wanted = getattr(one, entry), self._wanted_deg(entry, one.stage)
-            if read is not None and wanted is not None:
-                found.append((planned, measured, read + self._level_deg(one) - wanted))
-        return found
+    def _turned(self, one: ReadAgain) -> tuple[dict[str, object], bool]:
+        """Edits that turn the lines to where they were read, as planned or as measured; whether the engine turns too.
+
+        That turns both outputs alike: by the slope that either is to be set to, else by both as they were measured.
+        """
+        changes: dict[str, object] = {}
+        of_engine = False
+        for name, (held_by, *entries) in _TURNS.items():
+            read, wanted = getattr(one, name), self._wanted_deg(name, one.stage)
+            if read is None or wanted is None:
+                continue
+            of_engine |= name == "output_slope_deg"
+            loose = value_at(self.build, f"plan.{held_by}") == "loose"  # else what is planned has no effect
+            planned = [path for path in entries[0] if loose and value_at(self.build, path) is not None]
+            for path in planned or entries[1]:
+                was = value_at(self.build, path)
+                if was is not None:
+                    changes[path] = was + read + self._level_deg(one) - wanted
+        if changes and value_at(self.build, "axle.centre_mm") is not None and self.build.readings is not None:
+            # The stick and the tape between the joints told of it as it was then.
+            changes |= {"readings.shaft_slope_deg": None, "readings.shaft_length_mm": None}
+        return changes, of_engine
 
     def _says(self, made: SetAgain) -> str:
         if made.verdict == "clear":
@@ -322,12 +345,40 @@ class _AsSet:
             yield row.verdict, f"{said} (too near its line to tell: read it again)" if row.near else said
 
     def _of_build(self, made: SetAgain) -> Iterator[tuple[Verdict, str]]:
-        for verdict in ("hold", "caution"):
-            said = [_with_value(one, self.build) for one in made.worse if one.verdict == verdict]
-            if len(said) > _FEW + 1:
-                said = [*said[:_FEW], f"{len(said) - _FEW} more"]
-            if said:
-                yield verdict, f"as it is read now, {listed(said)}"
+        for where, worse in (("", made.worse), (f" on {self.other}", made.worse_there)):
+            for verdict in ("hold", "caution"):
+                said = [_with_value(one, self.build) for one in worse if one.verdict == verdict]
+                if said:
+                    said = said if len(said) <= _FEW + 1 else [*said[:_FEW], f"{len(said) - _FEW} more"]
+                    yield verdict, f"as it is read now, {listed(said)}{where}"
+
+
+class _AsRead(NamedTuple):
+    """One driveline with its lines as read: its verdict, what is worse than as set, and what was at hold and still is."""
+
+    verdict: Verdict
+    worse: tuple[Finding, ...]
+    held: list[str]
+
+
+def _as_read(now: Solution, as_set: Solution, build: Build, but: str = "") -> _AsRead:
+    """What a driveline comes to, held against itself as set; `but` is told elsewhere."""
+    was = {(found.id, found.part): found.verdict for found in as_set.findings}
+    told = [
+        found
+        for found in now.findings
+        if found.verdict in {"caution", "hold"} and found.part != "readings" and found.id != but
+    ]  # readings tell of the first ones
+    worse = tuple(
+        found for found in told if _SIGNS.index(found.verdict) > _SIGNS.index(was.get((found.id, found.part), "clear"))
+    )
+    held = [_with_value(found, build) for found in told if found.verdict == "hold" and found not in worse]
+    return _AsRead(now.verdict, worse, held)
+
+
+def _some(held: list[str]) -> str:
+    more = [f"{len(held) - _FEW} more"] if len(held) > _FEW else []
+    return listed([*held[:_FEW], *more])
 
 
 def _last_with(entry: str, earlier: Sequence[ReadAgain]) -> ReadAgain | None:

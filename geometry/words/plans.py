@@ -11,11 +11,15 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from geometry.document import Build, edited, value_at
-from geometry.document.entries import variants
-from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, WORDS
+from geometry.document.entries import Variants, variants
+from geometry.document.sides import End, end_of, other_end, swapped
+from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, WORDS, Codes
 from geometry.judge.facts import Facts
 from geometry.judge.judging import judge
+from geometry.judge.other_shaft import on_the_other
+from geometry.judge.search import beyond_clear, worse_than_first
 from geometry.mechanics.vectors import Floats
+from geometry.words.finding import WORST_FIRST
 from geometry.words.remedies import order_words
 from geometry.words.solution import Verdict
 from geometry.words.solve import POSITIONS
@@ -48,7 +52,8 @@ _Rank: TypeAlias = tuple[float, ...]
 class Left:
     """A finding that a plan leaves open: its value, and the line that it is to be of at the most, or at the least.
 
-    One that is unknown is judged without the plan.
+    One that is unknown is judged without the plan. Of the other driveline those are left that get worse by the plan, or
+    lie farther beyond their line; `end` tells whose it then is.
     """
 
     id: str
@@ -59,11 +64,15 @@ class Left:
     limit: float | None
     unit: str
     sense: Literal["most", "least"]
+    end: End | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class PlanFound:
     """One plan: what it changes, what the whole build then is, and what it leaves, worst first.
+
+    With two drivelines what gets worse of the other one counts besides: in the verdict, and as a hold, a caution or an
+    unknown.
 
     `margin` is how far the nearest line still is, as a share of that line; below nil where one is passed. `at_edge` are
     those of its changes that are the least or the most of their range, beyond which nothing was looked at.
@@ -210,6 +219,11 @@ class _Search:
         return search
 
     @cached_property
+    def planned(self) -> Variants:
+        """The build as it is, one row."""
+        return variants(self.build)
+
+    @cached_property
     def sets(self) -> tuple[_Set, ...]:
         """Every set of changes that a plan may have."""
         sizes = range(1, MOST_CHANGES + 1)
@@ -308,7 +322,8 @@ class _Search:
         moved = sum((self.shares[entry][at[:, entry]] for entry in range(len(self.paths))), np.zeros(len(rows)))
         if not self.seen:  # the first row of all changes nothing
             self.judged_now = {(one.id, one.part): one.judged.verdict[0] for one in found.findings}
-        margin, counts = _margin(found), [found.count(code) for code in (HOLD, CAUTION, UNKNOWN)]
+        there = self._worse_there(at)
+        margin, counts = _margin(found), [found.count(code) + there.count(code) for code in (HOLD, CAUTION, UNKNOWN)]
         lost, (holds, cautions) = self._lost(found)
         bad = [counts[0] + holds, counts[1] + cautions, counts[2] - holds - cautions]
         ranks = np.array([*bad, (at > 0).sum(axis=1), np.round(moved, 9), -margin]).T
@@ -318,38 +333,38 @@ class _Search:
                 self.offered.update(one)
             if one not in self.best or rank < self.best[one][0]:
                 changes = {self.paths[entry]: float(self.values[entry][at[row, entry]]) for entry in one}
-                plan = self._plan(found, int(row), changes, counts, margin)
+                plan = self._plan(found, there, int(row), changes, counts, margin)
                 self.best[one] = rank, rows[row], plan
         self.seen.update(rows)
 
     def _plan(
         self,
         found: Study,
+        there: "_There",
         row: int,
         changes: Mapping[str, float],
         counts: Sequence[NDArray[np.intp]],
         margin: Floats,
     ) -> PlanFound:
-        left = [
-            Left(
-                one.id,
-                one.part,
-                one.title,
-                WORDS[one.judged.verdict.item(row)],  # type: ignore[arg-type]
-                _known(one.judged.value.item(row)),
-                _known(one.judged.clear.item(row)),
-                one.limit.unit,
-                one.limit.sense,
-            )
-            for one in found.findings
-            if self._leaves(one, row)
-        ]
+        left = [_left(one, row) for one in found.findings if self._leaves(one, row)]
+        of_other = there.left(row, other_end(end_of(self.build)))
+        left += of_other
         left.sort(key=lambda one: ("hold", "caution", "unknown").index(one.verdict))
         holds, cautions, unknown = (int(count[row]) for count in counts)
         at_edge = tuple(path for path, value in changes.items() if value in self.ends[path])
-        return PlanFound(
-            changes, found.verdict(row), holds, cautions, unknown, float(margin[row]), tuple(left), at_edge
-        )
+        verdicts = [found.verdict(row), *(one.verdict for one in of_other)]
+        verdict = min(verdicts, key=WORST_FIRST.index)
+        return PlanFound(changes, verdict, holds, cautions, unknown, float(margin[row]), tuple(left), at_edge)
+
+    def _worse_there(self, at: NDArray[np.intp]) -> "_There":
+        """What some combinations make worse of the other driveline; nothing without one."""
+        changes = [
+            {self.paths[entry]: float(self.values[entry][row[entry]]) for entry in np.flatnonzero(row)} for row in at
+        ]
+        with np.errstate(all="ignore"):
+            found = on_the_other(self.planned, [{}, *changes], POSITIONS)
+        told = studied(swapped(self.build), {}, found).findings if found else ()
+        return _There.of([one for one in told if one.id != "front_against_rear"], len(at))
 
     def _leaves(self, one: Studied, row: int) -> bool:
         """Whether a finding is bad, or unknown and was not."""
@@ -384,6 +399,43 @@ class _Search:
             if not any(set(other) <= set(one) for other in told):
                 told.append(one)
         return told[:PLANS]
+
+
+@dataclass(frozen=True, slots=True)
+class _There:
+    """Findings of the other driveline, first as it is and then in some rows; in which it is worse, or farther beyond."""
+
+    findings: tuple[Studied, ...]
+    codes: Codes
+    worse: NDArray[np.bool_]
+    farther: NDArray[np.bool_]
+
+    @staticmethod
+    def of(findings: Sequence[Studied], rows: int) -> "_There":
+        """Of no findings, where there is no such driveline, in so many rows."""
+        shape = (-1, 1 + rows)
+        value, clear = (
+            np.array([one.judged[place] for one in findings], np.float64).reshape(shape) for place in (0, 1)
+        )
+        codes = np.array([one.judged.verdict for one in findings], np.uint8).reshape(shape)
+        beyond = beyond_clear([(one.id, one.part) for one in findings], value, clear)
+        return _There(tuple(findings), codes, *worse_than_first(codes, beyond))
+
+    def count(self, code: np.uint8) -> NDArray[np.intp]:
+        """How many are worse and have a verdict, (rows,)."""
+        count: NDArray[np.intp] = (self.worse & (self.codes == code)).sum(axis=0)[1:]
+        return count
+
+    def left(self, row: int, end: End) -> list[Left]:
+        """What a row leaves of it."""
+        worse = self.worse[:, row + 1] | self.farther[:, row + 1]
+        return [_left(self.findings[place], row + 1, end) for place in np.flatnonzero(worse).tolist()]
+
+
+def _left(one: Studied, row: int, end: End | None = None) -> Left:
+    word: Verdict = WORDS[one.judged.verdict.item(row)]  # type: ignore[assignment]
+    value, line = (_known(column.item(row)) for column in one.judged[:2])
+    return Left(one.id, one.part, one.title, word, value, line, one.limit.unit, one.limit.sense, end)
 
 
 def _adds(path: str) -> bool:

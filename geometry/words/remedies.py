@@ -10,11 +10,11 @@ import numpy as np
 from geometry.document import value_at
 from geometry.document.sides import end_of, other_end, swapped
 from geometry.document.vehicle import Display
-from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, WORDS, Key, finding_id
+from geometry.judge.codes import CAUTION, HOLD, NOT_ASKED, UNKNOWN, WORDS, Key, finding_id
 from geometry.judge.findings import nose_up_deg, tail_down_deg
 from geometry.judge.limits import LIMITS
 from geometry.judge.other_shaft import on_the_other
-from geometry.judge.search import Tried, margin
+from geometry.judge.search import Tried, beyond_clear, margin, worse_than_first
 from geometry.judge.states import MEASURED
 from geometry.judge.ways import PINION
 from geometry.words.helps import help_for
@@ -59,15 +59,10 @@ class Ranking:
         self.holds, self.cautions = (self.codes == HOLD).sum(axis=0), (self.codes == CAUTION).sum(axis=0)
         self.margin = margin(tried.found)
         held, cautioned = self.holds[0], self.cautions[0]
-        way = np.array([1.0 if LIMITS[finding_id(key)].sense == "most" else -1.0 for key in self.keys])[:, None]
-        # How far each value lies beyond its clear line, in its own unit; nan without a line.
-        self.beyond = np.maximum(way * (value - clear), 0.0)
+        self.beyond = beyond_clear(self.keys, value, clear)
         self.planned = self.beyond[:, :1]
-        same_verdict = (self.codes == self.before) & (self.codes >= CAUTION)
-        farther = same_verdict & (self.beyond > self.planned * (1.0 + 1e-9) + 1e-12)
-        # What was not asked before and cannot be told now has got no worse.
-        not_asked = (self.before == NOT_ASKED) & (self.codes == UNKNOWN)
-        self.worse = (self.codes > self.before) & (self.codes > CLEAR) & ~not_asked | farther
+        worse, farther = worse_than_first(self.codes, self.beyond)
+        self.worse = worse | farther
         new_hold = ((self.codes == HOLD) & (self.before != HOLD)).any(axis=0)
         fewer = (self.holds < held) | ((self.holds == held) & (self.cautions < cautioned))
         same = (self.holds == held) & (self.cautions == cautioned) & ~self.worse.any(axis=0)

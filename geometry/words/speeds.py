@@ -7,7 +7,7 @@ import numpy as np
 
 from geometry.document import Build, edited, value_at
 from geometry.document.entries import variants
-from geometry.judge.codes import finding_id
+from geometry.judge.codes import Found, finding_id
 from geometry.judge.facts import Facts
 from geometry.judge.judging import judge
 from geometry.mechanics.vectors import Floats
@@ -39,7 +39,7 @@ class OverSpeed:
 
     `shaft_rpm` (n,) is nan where it is not known. `findings` are those of `SMOOTH` that are asked, with value, lines and
     verdict (n,) each; `whole` is from where to where they are what, together, and which decides. `critical_rpm` is the
-    lowest critical speed.
+    lowest critical speed, `half_critical_rpm` half of that of each section, from the lowest, as far as known.
     """
 
     speeds_kmh: Floats
@@ -48,6 +48,7 @@ class OverSpeed:
     whole: tuple[Stretch, ...]
     gears: tuple[Gear, ...]
     critical_rpm: float | None
+    half_critical_rpm: tuple[float, ...]
     cruise_kmh: float | None
 
     @property
@@ -82,7 +83,6 @@ def over_speed(build: Build, most_kmh: float | None = None) -> OverSpeed:
     >>> bool(np.allclose(residual / residual[-1], (found.speeds_kmh / 160.0) ** 2))
     True
     """
-    build = edited(build, {"obstacles": ()})  # how fast it goes brings nothing nearer
     with np.errstate(all="ignore"):
         per_kmh = float(_facts(build, np.ones(1)).speeds.cruise_rpm[0])
         gears = _gears(build, per_kmh)
@@ -93,8 +93,8 @@ def over_speed(build: Build, most_kmh: float | None = None) -> OverSpeed:
         told = [] if cruise is None or cruise > most else [cruise]
         speeds = np.union1d(most * np.arange(1, _STEPS + 1) / _STEPS, told)
         facts = _facts(build, speeds)
-        found = {key: one for key, one in judge(facts.v).items() if finding_id(key) in SMOOTH}
-        critical = float(min(tube.critical_rpm.min() for tube in facts.tubes))
+        critical = np.array([tube.critical_rpm.min() for tube in facts.tubes])
+        found = smooth_at(build, speeds)
     whole = studied(build, {"vehicle.cruise_speed_kmh": speeds}, found)
     return OverSpeed(
         speeds,
@@ -102,9 +102,21 @@ def over_speed(build: Build, most_kmh: float | None = None) -> OverSpeed:
         whole.findings,
         stretches_of(speeds, whole),
         gears,
-        critical if np.isfinite(critical) else None,
+        float(critical.min()) if np.isfinite(critical).all() else None,
+        tuple(np.unique(critical[np.isfinite(critical)] / 2.0).tolist()),
         cruise,
     )
+
+
+def smooth_at(build: Build, speeds_kmh: Floats) -> Found:
+    """The findings of `SMOOTH` at some road speeds, (n,) each, as `solve` would judge them cruising so and no faster.
+
+    >>> smooth_at(Build(), np.array([50.0, 100.0]))["pinion_residual", "rear_joint"].verdict.tolist()  # unknown
+    [2, 2]
+    """
+    plain = edited(build, {"obstacles": ()})  # how fast it goes brings nothing nearer
+    found = judge(_facts(plain, speeds_kmh).v)
+    return {key: one for key, one in found.items() if finding_id(key) in SMOOTH}
 
 
 def _facts(build: Build, speeds_kmh: Floats) -> Facts:

@@ -15,6 +15,7 @@ from geometry.judge.codes import WORDS, Found, finding_id
 from geometry.judge.facts import Facts
 from geometry.judge.limits import LIMITS
 from geometry.judge.search import holds_and_cautions
+from geometry.judge.ways import ALIKE_MM, own_diameters, sized
 from geometry.mechanics.trade_sizes import STOCK_TUBES
 from geometry.mechanics.vectors import RADIAN, Floats
 from geometry.words.solution import Triple, Verdict
@@ -27,7 +28,6 @@ _SHARES = (0.4, 0.45, 0.5, 0.55)
 _BENDS_DEG = (-1.25, -1.0, -0.75, 0.75, 1.0, 1.25)
 """Angles at the output at which it is tried: half a degree to one and a half is common practice for a first joint."""
 _PHASES_DEG = (0.0, 90.0)
-_ALIKE_MM = 0.06
 _LAST = float("inf")
 
 
@@ -103,18 +103,15 @@ def _as_it_is(build: Build) -> Build:
 
 def _had(build: Build) -> Iterator[_Tube]:
     """Tubes that can be had; those of the person's own list that have both sizes win over the usual ones."""
-    own = [
-        _Tube(one.material, one.outer_diameter_mm, one.wall_mm, one.yield_mpa, OWN_LIST)
-        for one in build.tube_stock
-        if one.outer_diameter_mm is not None and one.wall_mm is not None
-    ]
+    own = [_Tube(one.material, outer, wall, one.yield_mpa, OWN_LIST) for one, outer, wall in sized(build.tube_stock)]
     yield from own or [_Tube(one.material, one.outer_mm, one.wall_mm, None, one.source) for one in STOCK_TUBES]
 
 
 def diameters_had(build: Build) -> dict[str, tuple[float, ...]]:
     """Outside diameters that can be had with material and wall of each tube of the shaft, mm, from the least.
 
-    Where only one can be had, or the tube has no wall yet, there is none to choose.
+    Where only one can be had, or the tube has no wall yet, there is none to choose. Of the person's own list those
+    count that are no weaker than the tube counts, as with another diameter its yield stress stays as it is entered.
 
     >>> build = edited(Build(), {"shaft": {"kind": "one_piece", "tube": {"outer_diameter_mm": 76.2, "wall_mm": 3.05}}})
     >>> diameters_had(build), diameters_had(edited(build, {"shaft.tube.wall_mm": 2.1}))
@@ -126,12 +123,10 @@ def diameters_had(build: Build) -> dict[str, tuple[float, ...]]:
     for entry in _entries(build) if build.shaft is not None else ():
         tube, wall = value_at(build, entry), value_at(build, f"{entry}.wall_mm")
         if wall is not None:
-            sizes = {
-                round(one.outer_mm, 6)
-                for one in _had(build)
-                if one.material == tube.material and abs(one.wall_mm - wall) < _ALIKE_MM
-            }
-            made[entry] = tuple(sorted(sizes))
+            own = own_diameters(build, entry)
+            common = (one for one in STOCK_TUBES if one.material == tube.material)
+            sizes = {round(one.outer_mm, 6) for one in common if abs(one.wall_mm - wall) < ALIKE_MM}
+            made[entry] = tuple(sorted(sizes if own is None else own))
     return {entry: sizes for entry, sizes in made.items() if len(sizes) > 1}
 
 
@@ -152,7 +147,7 @@ def _present(build: Build) -> _Tube | None:
 def _alike(one: _Tube, other: _Tube) -> bool:
     """Whether a caliper tells no difference between two tubes."""
     sizes = zip(one[1:3], other[1:3], strict=True)
-    return one.material == other.material and all(abs(here - there) < _ALIKE_MM for here, there in sizes)
+    return one.material == other.material and all(abs(here - there) < ALIKE_MM for here, there in sizes)
 
 
 def _options(build: Build, made: Build) -> Iterator[TubeOption]:

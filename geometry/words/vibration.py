@@ -15,17 +15,15 @@ from typing import Literal, NamedTuple
 
 import numpy as np
 
-from geometry.document import Build, edited, is_front_axle, value_at
-from geometry.document.entries import variants
+from geometry.document import Build, is_front_axle, value_at
 from geometry.document.running_gear import TwoPieceShaft
 from geometry.judge.codes import WORDS, Key, finding_id
-from geometry.judge.judging import judge
 from geometry.judge.limits import LIMITS
-from geometry.mechanics.loads import rolling_radius_mm, shaft_speed_rpm
+from geometry.mechanics.loads import ROLLS_MORE, rolling_radius_mm, shaft_speed_rpm
 from geometry.mechanics.vectors import number
 from geometry.words.finding import title_of
 from geometry.words.solution import BAD, Solution, Verdict
-from geometry.words.speeds import SMOOTH
+from geometry.words.speeds import SMOOTH, smooth_at
 
 Sounds = Literal["hum", "shudder", "growl", "clunk"]
 Under = Literal["pull", "coast", "gear", "neutral", "all"]
@@ -71,13 +69,23 @@ class Felt:
 
 @dataclass(frozen=True, slots=True)
 class Turning:
-    """How fast things turn at that speed, turns a second; None where not known."""
+    """How fast things turn at that speed, turns a second; None where not known.
+
+    Wheels and shaft turn slower by up to the share `slower`, where only the loaded radius of the tyres tells of them.
+    """
 
     wheel_hz: float | None
     shaft_hz: float | None
     engine_hz: float | None
     critical_share: float | None
     """The shaft's speed over its lowest critical speed."""
+    of_sections: tuple[tuple[str, float], ...] = ()
+    """The same of each section, with what to call it, where the critical speeds of all of them are known."""
+    slower: float = 0.0
+
+    def least(self, of: str, *, read: bool) -> float:
+        """The least that wheels, shaft or engine may turn, as a share of what is told here; an engine may be `read`."""
+        return 1.0 if of == "engine" and read else 1.0 - self.slower
 
 
 @dataclass(frozen=True, slots=True)
@@ -255,9 +263,15 @@ def turning_of(build: Build, solution: Solution, felt: Felt) -> Turning:
     engine = None if felt.engine_rpm is None else felt.engine_rpm / 60.0
     if engine is None and shaft is not None and felt.gear is not None and 0 < felt.gear <= len(gears):
         engine = shaft * gears[felt.gear - 1]
-    critical = solution.shaft.critical_rpm
-    share = None if shaft is None or critical is None else shaft * 60.0 / critical
-    return Turning(wheel, shaft, engine, share)
+    whole, sections = solution.shaft, [(one.name, one.critical_rpm) for one in solution.shaft.sections]
+    of_sections = tuple(
+        ("" if name == "whole" else f"{name} section's ", shaft * 60.0 / critical)
+        for name, critical in sections
+        if shaft is not None and critical is not None and whole.critical_rpm is not None
+    )
+    share = max((one for _, one in of_sections), default=None)
+    slower = 0.0 if turns is not None or radius is None else ROLLS_MORE[1] / (1.0 + ROLLS_MORE[1])
+    return Turning(wheel, shaft, engine, share, of_sections, slower)
 
 
 def _hz(speed_kmh: float, radius_mm: float, ratio: float) -> float:
@@ -284,10 +298,8 @@ _BY_SPEED = frozenset(SMOOTH) | {"residual_at_top", "inertia_at_top"}
 
 def _at_speed(build: Build, speed_kmh: float) -> dict[Key, Verdict]:
     """What hangs on the shaft's speed, judged as `solve` would with that for cruising speed."""
-    at = np.array([speed_kmh])
-    plain = edited(build, {"obstacles": ()})  # how fast it goes brings nothing nearer
-    found = judge(variants(plain, {"vehicle.cruise_speed_kmh": at, "vehicle.top_speed_kmh": at}))
-    words = {key: WORDS[one.verdict.item(0)] for key, one in found.items() if finding_id(key) in SMOOTH}
+    found = smooth_at(build, np.array([speed_kmh]))
+    words = {key: WORDS[one.verdict.item(0)] for key, one in found.items()}
     return {key: word for key, word in words.items() if word}  # type: ignore[misc]
 
 
@@ -328,8 +340,10 @@ class _Weighing:
             orders = orders if usual is None else (usual, 1.0, 0.5)
         if of is None or hz is None:
             return None, 0, usual
+        least = self.turning.least(cause.of, read=self.felt.engine_rpm is not None)
         for order in orders:
-            if abs(order * of - hz) <= OFF_SHARE * order * of + OFF_HZ:
+            off = OFF_SHARE * order * of + OFF_HZ
+            if least * order * of - off <= hz <= order * of + off:
                 reasons.append(f"{_times(order, cause.of)}, as felt{_meaning(order, cause.of, cylinders)}")
                 return True, _AS_FELT if order == usual else _MAYBE, order
         would = orders[0]
@@ -366,8 +380,8 @@ class _Weighing:
         """Where shaft and road speed lie; and whether that is where there is no such cause."""
         share, speed = self.turning.critical_share, self.felt.speed_kmh
         if cause.key in {"whirl", "half_whirl"} and share is not None:
-            near = share >= NEAR_CRITICAL if cause.key == "whirl" else abs(2.0 * share - 1.0) <= NEAR_HALF
-            reasons.append(f"the shaft turns at {share:.0%} of its critical speed".replace("%", " %"))
+            near, of, share = self._near(cause.key)
+            reasons.append(f"the shaft turns at {share:.0%} of its {of}critical speed".replace("%", " %"))
             return (_NEAR, False) if near else (_FAR, True)
         if cause.key == "windup" and self.felt.under in {"coast", "neutral", "all"}:
             reasons.append("nothing winds up without pull")
@@ -384,6 +398,19 @@ class _Weighing:
             reasons.append("it is hardly felt at so low a speed")
             return _UNLIKE, False
         return 0, False
+
+    def _near(self, key: str) -> tuple[bool, str, float]:
+        """Whether a section is near its critical speed, or half of it; the one that is nearest, and how near.
+
+        Each section has both of its own; the softest is the first near its critical speed.
+        """
+        sections, least = self.turning.of_sections, self.turning.least("shaft", read=False)
+        if key == "whirl":
+            of, share = max(sections, key=lambda one: one[1])
+            return share >= NEAR_CRITICAL, of, share
+        near = [2.0 * one >= 1.0 - NEAR_HALF and 2.0 * least * one <= 1.0 + NEAR_HALF for _, one in sections]
+        place = min(range(len(sections)), key=lambda one: (not near[one], abs(2.0 * sections[one][1] - 1.0)))
+        return near[place], *sections[place]
 
     def _findings(self, cause: _Cause) -> list[tuple[Key, Verdict]]:
         return [one for name in cause.findings for one in self.verdicts[name]]

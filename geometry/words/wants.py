@@ -38,6 +38,8 @@ _TURNING = frozenset({
     "shaft_inertia_drive", "shaft_inertia_coast", "inertia_at_top", "shaft_slope",
 })  # fmt: skip
 """Findings that the yokes' phase can turn."""
+_PLACES = ("axle.pinion_offset_mm", "powertrain.output_joint_mm", "axle.centre_mm", "axle.pinion_length_mm")
+"""What tells how a front shaft runs seen from above."""
 _SHARE = frozenset({"windup_cruise", "joint_life"})
 _NO_LINES = frozenset({
     "tube_shear", "joint_torque", "perches_equal", "axle_station", "axle_height", "spring_station",
@@ -540,6 +542,8 @@ def _open(one: One) -> list[Need]:
         needs += [not_said.path for not_said in open_of(told.facts.v)]
     if one.id == "slip_engaged":
         needs.append("shaft.slip.spline_diameter_mm")
+    if one.id == "half_critical_speed" and one.value is not None:
+        needs.append("vehicle.tyre_turns_per_km")
     if one.id in _NO_LINES:
         return needs
     return [*needs, _ONE_LINE[one.id]] if one.id in _ONE_LINE else needs + _assumed(one)
@@ -584,7 +588,7 @@ def open_torque(told: Told) -> list[Need]:
 
 def _assumed(one: One) -> list[Need]:
     told = one.told
-    needs: list[Need] = []
+    needs: list[Need] = [*_PLACES] if told.at(told.facts.shaft_plan_open) else []
     for path, _ in ASSUMED:
         if not told.at(told.facts.flat) if path in IN_PLAN else one.id in _SHARE:
             needs.append(path)

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +18,7 @@ from app.drawing.wording import state_words
 from app.files import write_build
 from app.measuring.sections import HEADINGS, contents, flat
 from app.papers.kinds import PAPERS, What, on_paper, paper_pages
+from app.plans import left_words
 from app.report import whole_report
 from app.window.findings.effect import effect_words
 from app.window.shell.exports import _told
@@ -25,6 +27,7 @@ from geometry import Build, edited, solve
 from geometry.document.driveline import Output, OwnPlan, Wheels
 from geometry.document.sides import path_swapped, swapped
 from geometry.words.both import solve_whole
+from geometry.words.plans import Left
 from tests.geometry.strategies import HURRY, joined, sample
 
 BOTH = joined(sample("ranch_truck_swap"), sample("front_axle_lift"))
@@ -290,3 +293,9 @@ def test_the_terminal_has_both_the_worse_first(tmp_path: Path, capsys: pytest.Ca
     assert (answer["verdict"], answer["worse"], [one["end"] for one in answer["drivelines"]]) == (
         "hold", "rear", ["front", "rear"],
     )  # fmt: skip
+
+
+def test_what_a_plan_leaves_of_the_other_shaft_is_named_by_it() -> None:
+    one = Left("tail_down", "powertrain", "Powertrain tail low", "caution", 7.5, 5.0, "deg", "most", "front")
+    assert left_words(one, BOTH) == "▲ front shaft: Powertrain tail low, powertrain, 7.5°, at most 5.0°"
+    assert left_words(replace(one, end=None), BOTH) == "▲ Powertrain tail low, powertrain, 7.5°, at most 5.0°"

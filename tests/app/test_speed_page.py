@@ -134,3 +134,14 @@ def test_another_shaft_is_judged_anew(window: MainWindow, qtbot: QtBot) -> None:
     window.document.open(HURRY, None)
     qtbot.waitUntil(lambda: page.sentence.text() == "Not judged yet.")
     assert page.wants.isVisible()
+
+
+def test_what_is_not_judged_at_some_speeds_alone_says_what_is_missing() -> None:
+    """Near half the critical speed the loaded radius does not tell: the tyres' turns do."""
+    build = edited(RANCH, {"plan.axle_shim_deg": 1.5, "shaft.tube.outer_diameter_mm": 55.0})
+    found = over_speed(build, 160.0)
+    assert "not judged" in sentence(found, build.display)
+    (says,) = wants_of(build, found)
+    assert "turns" in says
+    counted = edited(build, {"vehicle.tyre_turns_per_km": 380.0})
+    assert wants_of(counted, over_speed(counted, 160.0)) == ()

@@ -5,9 +5,11 @@ from math import hypot, sqrt
 import pytest
 
 from geometry import Build, edited, solve
+from geometry.document import value_at
 from geometry.document.again import ReadAgain
+from geometry.document.sides import swapped
 from geometry.words.again import MOVED_DEG, SET_DEG, SET_MM, SetAgain, read_again, stage_words
-from tests.geometry.strategies import sample
+from tests.geometry.strategies import joined, sample
 
 BUILD = edited(sample("ranch_truck_swap"), {"measured_again": ()})
 WHOLE = solve(BUILD)
@@ -339,3 +341,53 @@ def test_without_a_place_to_set_perches_are_held_against_each_other() -> None:
 
 def test_stages_have_headings() -> None:
     assert [stage_words(one) for one in ("tacked", "welded", "driven")] == ["Tacked", "Welded, cold", "After the drive"]
+
+
+def of_both(front: dict[str, object], **changes: object) -> Build:
+    """The truck with a front shaft of three angles, which cancels where nothing is said of it."""
+    at = {"slope_deg": 3.0}, {"shaft_slope_deg": -4.0}, {"end": "front", "pinion_slope_deg": 3.0}
+    second = dict(zip(("output", "readings", "axle"), at, strict=True))
+    return edited(
+        BUILD, {"drivelines": (second,)} | {f"drivelines.0.{path}": one for path, one in front.items()} | changes
+    )
+
+
+@pytest.mark.parametrize("stage", ["tacked", "welded", "driven"])
+def test_nothing_goes_on_while_the_other_shaft_holds(stage: str) -> None:
+    """It said: weld it. The other shaft's joints, 7° and 1°, are 6° apart; with 7° and 7° it is not at hold."""
+    held, fine = of_both({"axle.pinion_slope_deg": -3.0}), of_both({})
+    assert solve(swapped(held)).verdict == "hold" != solve(swapped(fine)).verdict
+    made = last(AS_SET | LOOKED | {"stage": stage}, of=held)
+    assert (made.verdict, made.whole) == ("hold", "hold")
+    assert made.says.startswith(("Do not weld it: the front shaft is on hold, ", "Do not drive it"))
+    assert made.says.endswith(". Else it sits as set.")
+    assert last(AS_SET | LOOKED | {"stage": stage}, of=fine).verdict == "clear"
+    nothing = last({"stage": stage}, of=held)
+    assert (nothing.verdict, nothing.whole) == ("hold", None)
+
+
+def test_an_engine_read_otherwise_turns_the_other_output_too() -> None:
+    """Tail 4° farther down: the front joints, 7° and 7° as set, are then 11° and 7°, 4° apart and at hold."""
+    off = last(AS_SET | {"output_slope_deg": POINTS.output_slope_deg + 4.0}, of=of_both({}))
+    apart = next(one for one in off.worse_there if one.id == "ends_parallel")
+    assert (apart.verdict, apart.value) == ("hold", pytest.approx(4.0, abs=0.01))
+    assert " on the front shaft" in off.says
+    assert off.verdict == "hold"
+
+
+@pytest.mark.parametrize("slope_to", ["plan.powertrain_slope_deg", "drivelines.0.plan.powertrain_slope_deg"])
+@pytest.mark.parametrize("mounts", ["fixed", "loose"])
+def test_a_loose_engine_is_set_to_one_slope_and_read_at_another(slope_to: str, mounts: str) -> None:
+    """The slope that either output is to be set to is what moves; with fixed mounts it has no effect, and what was
+    measured moves. Either way the other output hangs down by as much more.
+    """
+    three = {"powertrain.slope_deg": 3.5, "readings.shaft_slope_deg": 10.8, "axle.pinion_slope_deg": 3.5}
+    both = joined(edited(Build(), three), sample("front_axle_lift"))
+    both = edited(both, {"plan.mount_shim_mm": None, "plan.mounts": mounts})
+    first = value_at(both, "powertrain.slope_deg"), value_at(both, "drivelines.0.output.slope_deg")
+    build = edited(both, {slope_to: first[slope_to.startswith("drivelines")]})
+    wanted = solve(build).setpoints.output_slope_deg
+    as_set, off = (last({"output_slope_deg": wanted + by}, of=build) for by in (0.0, 5.0))
+    assert as_set.worse_there == ()
+    assert [(one.id, one.verdict) for one in off.worse_there] == [("tail_down", "caution")]
+    assert off.worse_there[0].value == pytest.approx(first[1] + 5.0)

@@ -17,6 +17,7 @@ from geometry.document.beside import going_on, keeping, kept
 from geometry.document.entries import numeric_paths
 from geometry.document.sides import changes_swapped, driveline, end_of, path_swapped, swapped, unplanned, with_driveline
 from geometry.words.both import says_beside, solve_whole, worse_of
+from geometry.words.plans import _Search
 from geometry.words.solution import Finding
 from geometry.words.solve import Work, solved
 from geometry.words.sure import sure
@@ -86,6 +87,42 @@ def test_a_kept_plan_is_the_same_seen_from_either_shaft() -> None:
         gone = edited(seen, going_on(seen, 0, "high"))
         assert solve(gone).findings == solve(kept(seen, 0)).findings
         assert solve(kept(gone, 0)).findings == solve(seen).findings
+
+
+@pytest.mark.parametrize("slopes", [(5.0, None), (None, None)])
+def test_a_kept_plan_has_one_slope_for_the_engine_whichever_output_is_set_later(slopes: tuple[Any, Any]) -> None:
+    """It refused the edit, or let a slope chosen later for the other output turn the engine of the kept plan."""
+    names = "plan.powertrain_slope_deg", "drivelines.0.plan.powertrain_slope_deg"
+    build = edited(LOOSE, dict(zip(names, slopes, strict=True)))
+    for seen in (build, swapped(build)):
+        two = edited(seen, keeping(seen, "kept"))
+        for name in names:
+            assert swapped(kept(edited(two, {name: 3.0}), 0)) == swapped(seen)
+    alone = edited(edited(build, keeping(build, "kept")), {"drivelines": ()})
+    assert kept(alone, 0).drivelines == ()
+
+
+def test_an_edit_is_not_refused_for_a_kept_plan_that_it_contradicts() -> None:
+    """Kept with the axle at the front; then a front driveline is added: the kept plan stays as it was, without one."""
+    front = edited(Build(), {"variants": ({"name": "front", "changes": {"axle.end": "front", "plan": None}},)})
+    both = edited(front, {"drivelines": (SECOND,)})
+    assert kept(both, 0) == edited(Build(), {"axle.end": "front"})
+
+
+def test_a_plan_kept_and_gone_on_with_on_the_other_shaft_holds_no_measurement_of_it() -> None:
+    """It held all of `drivelines`, so that what was measured anew of that shaft was not measured in it."""
+    seen = swapped(BOTH)
+    seen = edited(seen, keeping(seen, "low") | {"plan.axle_shim_deg": 2.0, "shaft.tube.outer_diameter_mm": 88.9})
+    both = swapped(edited(seen, going_on(seen, 0, "high")))
+    on = edited(both, going_on(both, 0, "low"))
+    for build in (both, on):
+        (one,) = build.variants
+        assert "drivelines" not in one.changes
+        anew = {"drivelines.0.axle.pinion_slope_deg": 4.75, "drivelines.0.output.slope_deg": 1.75}
+        assert kept(edited(build, anew), 0) == edited(kept(build, 0), anew)
+    high = edited(BOTH, {"drivelines.0.plan.axle_shim_deg": 2.0, "drivelines.0.shaft.tube.outer_diameter_mm": 88.9})
+    assert (swapped(kept(both, 0)), swapped(kept(on, 0))) == (swapped(high), swapped(BOTH))
+    assert swapped(on.model_copy(update={"variants": ()})) == swapped(high)
 
 
 @given(build=fourfold())
@@ -158,6 +195,9 @@ LOOSE = edited(BOTH, {
 })  # fmt: skip
 
 
+BY_OTHER = edited(LOOSE, {"drivelines.0.plan.powertrain_slope_deg": 3.0})
+
+
 def test_a_slope_set_at_one_output_turns_the_other_as_far() -> None:
     assert solve(LOOSE).angles.output_slope_deg == pytest.approx(5.0)
     assert solve(swapped(LOOSE)).angles.output_slope_deg == pytest.approx(4.5)
@@ -178,7 +218,7 @@ def test_a_slope_set_at_the_other_output_takes_its_place() -> None:
     back = edited(swapped(seen), {"plan.powertrain_slope_deg": 5.0})
     assert back.drivelines[0].plan.powertrain_slope_deg is None
     with pytest.raises(ValidationError, match=r"drivelines.0.plan.powertrain_slope_deg: must be left out where"):
-        edited(LOOSE, {"drivelines.0.plan": {"powertrain_slope_deg": 4.0}})
+        edited(LOOSE, {"drivelines": (SECOND | {"plan": {"powertrain_slope_deg": 4.0}},)})
 
 
 def test_how_sure_it_is_counts_the_other_output_too() -> None:
@@ -309,6 +349,41 @@ def test_a_way_out_names_what_gets_worse_of_the_other_shaft(build: Build, slope:
         assert not told_worse or f"on the {other} shaft " in way.says
         named += told_worse
     assert bool(named) == against
+
+
+@pytest.mark.parametrize(
+    ("build", "path", "value", "named"),
+    [
+        (BOTH, "plan.mount_shim_mm", 60.0, True),
+        (BOTH, "plan.axle_shim_deg", 3.0, False),
+        (LOOSE, "plan.powertrain_slope_deg", 16.0, True),
+        (BY_OTHER, "plan.powertrain_slope_deg", 16.0, True),
+    ],
+)
+def test_a_plan_counts_and_names_what_it_makes_worse_of_the_other_shaft(
+    build: Build, path: str, value: float, named: bool
+) -> None:
+    """The search took no account of it. Held against the other driveline solved with the plan and without."""
+    build = edited(build, {"plan.axle_shim_deg": None})
+    search = _Search.of(build, {path: [value]}, most=10)
+    search.judge([(0,), (1,)])
+    (_, _, now), (_, _, plan) = search.best[()], search.best[0,]
+    bare, own, before = solve(build), solve(edited(build, plan.changes)), ranks(build)
+    after = ranks(edited(build, plan.changes))
+    worse = {
+        key: rank
+        for key, rank in after.items()
+        if rank > max(before.get(key, 0), 0 if key in before else 1) and key[0] != "front_against_rear"
+    }
+    for found, whole, there in ((now, bare, []), (plan, own, list(worse.values()))):
+        mine = [WORDS.index(one.verdict) for one in whole.findings]
+        assert [found.unknown, found.cautions, found.holds] == [[*mine, *there].count(rank) for rank in (1, 2, 3)]
+        assert found.verdict == WORDS[max([*mine, *there])]
+    theirs = {(one.id, one.part): WORDS.index(one.verdict) for one in plan.left if one.end == "front"}
+    assert worse.items() <= theirs.items()
+    assert all(before[key] == after[key] for key in theirs.keys() - worse.keys())  # farther beyond its line
+    assert bool(worse) == named
+    assert named or not theirs
 
 
 WORDS = ("clear", "unknown", "caution", "hold")

@@ -28,6 +28,10 @@ def at_cruise(rpm: float) -> Case:
     return {"vehicle.rear_tyre_radius_mm": TYRE_MM, "axle.ratio": RATIO, "vehicle.cruise_speed_kmh": speed}
 
 
+ROLLED: Case = {"vehicle.tyre_turns_per_km": 1e6 / (2.0 * np.pi * TYRE_MM)}
+"""Turns of the tyres counted, which makes that radius the one on which they roll."""
+
+
 def peak(angle_deg: float) -> float:
     """Peak acceleration of one joint over omega squared, on a fine grid of the textbook's formula."""
     b, t = np.radians(angle_deg), np.linspace(0.0, np.pi / 2.0, 200_001)
@@ -138,7 +142,7 @@ ROWS: dict[str, tuple[str, Callable[[float], Case], dict[float, str]]] = {
         {0.649: "clear", 0.651: "caution", 0.699: "caution", 0.701: "hold"},
     ),
     "half_critical_speed": (
-        "shaft", lambda x: TUBE | at_cruise(CRITICAL_RPM / 2.0 * (1.0 + x)),
+        "shaft", lambda x: TUBE | ROLLED | at_cruise(CRITICAL_RPM / 2.0 * (1.0 + x)),
         {-0.081: "clear", -0.079: "caution", 0.0: "caution", 0.079: "caution", 0.081: "clear"},
     ),
     "tube_shear": (

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from geometry import edited, solve
+from geometry import Build, edited, solve
 from geometry.words.solve import Work
 
 TWO_PIECE = {
@@ -257,3 +257,61 @@ def test_the_section_beside_a_front_axle_is_the_one_that_slips(one_piece):
     assert front[1] == pytest.approx(rear[1], abs=1e-9)  # the section at the gearbox keeps its length
     at = answer.travel.axle_mm.index(0.0)
     assert answer.travel.engaged_mm[at] == pytest.approx(70.0 - (rear[0] - front[0]), abs=1e-9)
+
+
+THREE = {
+    "axle.end": "front", "powertrain.slope_deg": 2.0, "readings.shaft_slope_deg": -6.0, "axle.pinion_slope_deg": 2.0,
+    "axle.ratio": 4.0, "vehicle.tyre_turns_per_km": 400.0,
+}  # fmt: skip
+"""Both joints at 8° from the side, both lines alongside each other."""
+
+
+def verdicts_at(speed_kmh: float, **changes: object) -> dict[str, str]:
+    build = edited(Build(), THREE | {"vehicle.cruise_speed_kmh": speed_kmh} | changes)
+    return {one.id: one.verdict for one in solve(build).findings}
+
+
+@pytest.mark.parametrize(
+    ("asked", "front"), [(400.0, "clear"), (700.0, "unknown"), (1200.0, "unknown"), (2100.0, "hold")]
+)
+def test_a_front_shaft_of_three_angles_may_run_aside(asked: float, front: str) -> None:
+    """It runs from an output at the side past the engine: up to some 8° in plan (common practice, no source).
+
+    Uneven running of the shaft itself is ω²·β² (any textbook of a joint's motion), and β² from the side and above is
+    the sum of both squares: 8° aside doubles what 8° from the side makes. A rear shaft runs straight.
+    """
+    per_s = np.sqrt(asked) / np.radians(8.0)
+    speed = per_s * 30.0 / np.pi * 60.0 / 4.0 / 400.0
+    rear = "clear" if asked < 1000.0 else "caution" if asked < 2000.0 else "hold"
+    assert verdicts_at(speed)["shaft_inertia_drive"] == front
+    behind = {"axle.end": "rear", "powertrain.slope_deg": -2.0, "axle.pinion_slope_deg": -2.0}
+    behind |= {"readings.shaft_slope_deg": 6.0}
+    assert verdicts_at(speed, **behind)["shaft_inertia_drive"] == rear
+    # Lines that lie alongside each other cancel however the shaft runs; no slope hangs on it.
+    slopes = ("pinion_nose_down", "tail_down", "shaft_slope")
+    for name in ("pinion_residual", "ends_parallel", "operating_angle_least", *slopes):
+        assert verdicts_at(speed)[name] == "clear"
+
+
+def test_a_front_shaft_that_runs_aside_makes_more_of_ends_that_differ() -> None:
+    """Ends 0.8° apart from the side: β₁² e^(2iφ) − β₂² e^(2iφ) is 0.8° · |16.8° + 2i·8°|, half as much again aside.
+
+    3.1° apart stays at hold. What is wanted is where its joints lie; once they are taped it is judged.
+    """
+    build = edited(Build(), THREE | {"axle.pinion_slope_deg": 2.8, "vehicle.cruise_speed_kmh": 50.0})
+    found = {one.id: one for one in solve(build).findings}
+    assert found["ends_parallel"].verdict == "unknown"
+    assert found["ends_parallel"].entry == "axle.pinion_offset_mm"
+    assert (
+        "pinion offset, the joint at the output, the axle centre and the pinion length" in found["ends_parallel"].says
+    )
+    assert verdicts_at(50.0, **{"axle.pinion_slope_deg": 5.1})["ends_parallel"] == "hold"
+    straight = {"powertrain.slope_deg": -6.0, "axle.pinion_slope_deg": -6.0}
+    assert verdicts_at(50.0, **straight)["operating_angle_least"] == "unknown"
+    places = {
+        "powertrain.output_joint_mm": (1100.0, 100.0, 480.0), "axle.centre_mm": (0.0, 0.0, 400.0),
+        "axle.pinion_length_mm": 300.0, "axle.pinion_drop_mm": 0.0, "powertrain.plan_deg": 0.0,
+        "axle.pinion_plan_deg": 0.0, "readings.shaft_slope_deg": None,
+    }  # fmt: skip
+    for offset, words in ((100.0, "clear"), (None, "unknown")):
+        assert verdicts_at(50.0, **places, **{"axle.pinion_offset_mm": offset})["ends_parallel"] == words

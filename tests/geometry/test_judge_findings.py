@@ -113,7 +113,8 @@ def allowed(f: Facts) -> object:
 
 
 EVEN = edited(RANCH, {"shaft.rear_joint.type": "constant_velocity"})
-SLACK = edited(RANCH, {"vehicle.top_speed_kmh": 250.0, "powertrain.redline_rpm": 9000.0})
+SLACK = edited(RANCH, {"vehicle.top_speed_kmh": 250.0, "powertrain.redline_rpm": 9000.0,
+                       "vehicle.tyre_turns_per_km": 159_155.0 / RANCH.vehicle.rear_tyre_radius_mm})  # fmt: skip
 WALL = ((2000.0, 850.0), (2600.0, 850.0), (2600.0, 900.0), (2000.0, 900.0))
 SIZED = {f"shaft.{name}_joint.swing_mm": 95.0 for name in ("front", "rear")}
 NEAR_WALL = edited(RANCH, {**SIZED, "obstacles": ({"name": "floor", "outline_mm": WALL},)})

@@ -41,7 +41,7 @@ def drawn(two_piece: Build, front_mm: float, rear_mm: float, bearing_x: float = 
         {
             "shaft.front_tube.outer_diameter_mm": front_mm, "shaft.rear_tube.outer_diameter_mm": rear_mm,
             "shaft.bearing_mm": (bearing_x, 20.0, 500.0), "axle.pinion_plan_deg": 0.0, "powertrain.shock_factor": 1.0,
-            "vehicle.mass_centre_height_mm": 500.0,
+            "vehicle.mass_centre_height_mm": 500.0, "vehicle.tyre_turns_per_km": 1e6 / (2.0 * np.pi * 390.0),
         },
     )  # fmt: skip
 

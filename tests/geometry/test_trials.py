@@ -238,7 +238,8 @@ def test_the_pinions_best_slope_against_a_search_by_scipy(perches: str) -> None:
 def test_a_single_joint_opposite_an_even_one_is_straightened_and_its_needles_roll(end: str) -> None:
     """Common practice, no source: opposite a double joint the pinion points at it, half a degree off or more.
 
-    It begins at more than 4°, a hold: on a front axle a wedge is a caution too, which no caution is traded for.
+    It begins at more than 4°, a hold: on a front axle a wedge is a caution too, which no caution is traded for. From
+    the side, that is: how far a front shaft runs aside nobody has measured here.
     """
     toward = 1.0 if end == "rear" else -1.0
     single, even = ("rear", "front") if end == "rear" else ("front", "rear")
@@ -250,7 +251,7 @@ def test_a_single_joint_opposite_an_even_one_is_straightened_and_its_needles_rol
         })  # fmt: skip
         fitted = solve(applied(build))
         found = {(one.id, one.part): one.verdict for one in fitted.findings}
-        assert found["straight_end", f"{single}_joint"] == "clear"
+        assert found["straight_end", f"{single}_joint"] == ("clear" if end == "rear" else "unknown")
         assert found["operating_angle_least", f"{single}_joint"] == "clear"
         (joint,) = [one for one in fitted.joints if one.name == single]
         assert joint.operating_deg is not None

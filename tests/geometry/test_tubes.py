@@ -6,7 +6,7 @@ import pytest
 from geometry import Build, Solution, edited, solve, value_at
 from geometry.document.vehicle import Display
 from geometry.mechanics.trade_sizes import STOCK_TUBES
-from geometry.words.tubes import OWN_LIST, PRESENT, TubeOption, tube_name, tube_options
+from geometry.words.tubes import OWN_LIST, PRESENT, TubeOption, diameters_had, tube_name, tube_options
 from tests.geometry.strategies import WHOLE, sample
 
 RANCH, VAN, RIG = sample("ranch_truck_swap"), sample("long_van_two_piece"), sample("front_axle_lift")
@@ -22,6 +22,12 @@ OWN: dict[str, object] = {
 
 def verdict_of(solution: Solution, name: str) -> str | None:
     return next((one.verdict for one in solution.findings if one.id == name), None)
+
+
+def against(solution: Solution) -> tuple[int, ...]:
+    """How many findings hold, and how many warn."""
+    verdicts = [one.verdict for one in solution.findings]
+    return verdicts.count("hold"), verdicts.count("caution")
 
 
 def agree(build: Build, option: TubeOption) -> None:
@@ -201,3 +207,43 @@ def test_a_build_without_trouble_says_so() -> None:
 def test_names_in_both_units() -> None:
     assert tube_name("steel", 101.6, 3.4036, Display(length="inch")) == "4.00 × 0.134 in steel"
     assert tube_name("aluminium", 127.0, 3.175, Display(length="millimetre")) == "127.0 × 3.2 mm aluminium"
+
+
+def test_another_diameter_is_of_no_weaker_steel_and_of_the_persons_own_list() -> None:
+    """The plan changes the diameter alone: a soft one of the list was judged with the yield of the one it replaces.
+
+    And a list of 80 and 100 mm was answered with a tube of 88.9 mm.
+    """
+    tube = {"outer_diameter_mm": 63.5, "wall_mm": 3.0, "yield_mpa": 400.0}
+    stock = tuple(
+        {"outer_diameter_mm": outer, "wall_mm": wall, "yield_mpa": of, "material": material}
+        for outer, wall, of, material in (
+            (80.0, 3.0, 400.0, "steel"), (85.0, 3.0, 399.0, "steel"), (90.0, 3.0, None, "steel"),
+            (95.0, 3.1, 500.0, "steel"), (100.0, 3.0, 450.0, "steel"), (105.0, 3.0, 500.0, "aluminium"),
+        )
+    )  # fmt: skip
+    thin = edited(RANCH, {"shaft.tube": tube})
+    own = edited(thin, {"tube_stock": stock})
+    assert diameters_had(own) == {"shaft.tube": (80.0, 100.0)}
+    usual = edited(own, {"shaft.tube.yield_mpa": None})  # 379 MPa, as of the one without
+    assert diameters_had(usual) == {"shaft.tube": (80.0, 85.0, 90.0, 100.0)}
+    for build, sizes in (
+        (own, {80.0, 100.0}),
+        (thin, {69.85, 76.2, 88.9, 101.6}),
+        (edited(own, {"tube_stock": stock[2:5]}), {100.0}),
+    ):
+        whole = solve(build)
+        asked = {
+            way.changes["shaft.tube.outer_diameter_mm"]: way
+            for one in whole.findings
+            for way in (one.remedy, *one.alternatives)
+            if way is not None and "shaft.tube.outer_diameter_mm" in way.changes
+        }
+        assert asked.keys() <= sizes
+        assert asked
+        for way in asked.values():
+            assert against(solve(edited(build, way.changes))) < against(whole)
+    assert not [
+        way for one in solve(edited(own, {"tube_stock": stock[1:4]})).findings
+        for way in (one.remedy, *one.alternatives) if way is not None and "shaft.tube.outer_diameter_mm" in way.changes
+    ]  # fmt: skip

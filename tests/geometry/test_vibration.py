@@ -11,7 +11,11 @@ from typing import Any, get_args
 
 import pytest
 
-from geometry import Build, edited, solve, value_at
+from geometry import Build, Solution, edited, solve, value_at
+from geometry.judge.codes import WORDS
+from geometry.words.solve import Work, solved
+from geometry.words.speeds import SMOOTH, over_speed
+from geometry.words.study import study
 from geometry.words.vibration import (
     _CAUSES,
     NEAR_CRITICAL,
@@ -28,9 +32,9 @@ from geometry.words.vibration import (
 )
 
 SAMPLES = Path(__file__).parents[2] / "sample_builds"
-RANCH, VAN, RIG = (
+RANCH, VAN, RIG, DOUBLE = (
     Build.model_validate_json((SAMPLES / f"{name}.json").read_text(encoding="utf-8"))
-    for name in ("ranch_truck_swap", "long_van_two_piece", "front_axle_lift")
+    for name in ("ranch_truck_swap", "long_van_two_piece", "front_axle_lift", "transfer_case_double_joint")
 )
 BARE = edited(
     Build(), {"vehicle.tyre_turns_per_km": 450.0, "axle.ratio": 4.0, "powertrain.gear_ratios": (4.0, 2.0, 1.0)}
@@ -44,6 +48,14 @@ def found(build: Build, felt: Felt) -> Diagnosis:
 
 def suspect(one: Diagnosis, key: str) -> Suspect:
     return next(each for each in (*one.suspects, *one.cleared) if each.key == key)
+
+
+def whirling(whole: Solution, *critical_rpm: float) -> Solution:
+    """The answer with other critical speeds of its shaft's sections."""
+    sections = tuple(
+        replace(one, critical_rpm=rpm) for one, rpm in zip(whole.shaft.sections, critical_rpm, strict=True)
+    )
+    return replace(whole, shaft=replace(whole.shaft, critical_rpm=min(critical_rpm), sections=sections))
 
 
 def test_wheel_shaft_and_engine_turn_as_arithmetic_says() -> None:
@@ -171,14 +183,13 @@ def test_a_shaft_whirls_only_near_its_critical_speed() -> None:
     whole = SOLVED[id(RANCH)]
     speed = 96.0
     rpm = 60.0 * (turning_of(RANCH, whole, Felt(speed_kmh=speed)).shaft_hz or 0.0)
-    near = replace(whole, shaft=replace(whole.shaft, critical_rpm=rpm / (NEAR_CRITICAL + 0.02)))
-    far = replace(whole, shaft=replace(whole.shaft, critical_rpm=rpm / (NEAR_CRITICAL - 0.02)))
+    near, far = whirling(whole, rpm / (NEAR_CRITICAL + 0.02)), whirling(whole, rpm / (NEAR_CRITICAL - 0.02))
     felt = Felt(speed_kmh=speed)
     assert (
         suspect(diagnosis(RANCH, near, felt), "whirl").points - suspect(diagnosis(RANCH, far, felt), "whirl").points
         == 7
     )
-    half = replace(whole, shaft=replace(whole.shaft, critical_rpm=2.0 * rpm))
+    half = whirling(whole, 2.0 * rpm)
     assert (
         suspect(diagnosis(RANCH, half, felt), "half_whirl").points
         > suspect(diagnosis(RANCH, far, felt), "half_whirl").points
@@ -325,7 +336,7 @@ def test_near_a_critical_speed_a_finding_that_is_clear_at_cruise_clears_nothing(
     whole = SOLVED[id(RANCH)]
     rpm = 60.0 * (turning_of(RANCH, whole, Felt(speed_kmh=60.0)).shaft_hz or 0.0)
     for critical, key in ((2.0 * rpm, "half_whirl"), (rpm / 0.66, "whirl")):
-        told = diagnosis(RANCH, replace(whole, shaft=replace(whole.shaft, critical_rpm=critical)), Felt(speed_kmh=60.0))
+        told = diagnosis(RANCH, whirling(whole, critical), Felt(speed_kmh=60.0))
         assert suspect(told, key).points == 2
         assert not suspect(told, key).cleared
 
@@ -351,3 +362,66 @@ def test_of_a_finding_at_several_joints_the_worst_counts() -> None:
         told = diagnosis(VAN, replace(whole, findings=findings), felt)
         assert "“Joint short of reach” holds" in suspect(told, "dry_joint").reasons
         assert suspect(told, "dry_joint").finding == ("joint_bind", whole.findings[worst].part)
+
+
+def test_the_loaded_radius_reads_fast_and_rules_nothing_out_by_that() -> None:
+    """A tyre rolls on 2 to 4 per cent more than its loaded radius (common practice): so it turns that much slower.
+
+    By 4 per cent, a speedometer that reads 4 per cent fast and half a hertz of the phone besides; none of it upward.
+    """
+    radius = 1e9 / (2.0 * pi * 450.0 * 1e3)  # turns 450 times a kilometre, if it rolled on that
+    by_radius = edited(BARE, {"vehicle.tyre_turns_per_km": None, "vehicle.rear_tyre_radius_mm": radius})
+    for key, order in (("balance", 1.0), ("joints", 2.0)):
+        for share, by_turns, by_loaded in (
+            (1.0, True, True),
+            (0.925, False, True),
+            (1.06, False, False),
+            (0.90, False, False),
+        ):
+            felt = Felt(speed_kmh=80.0, frequency_hz=40.0 * order * share)
+            for build, agrees in ((BARE, by_turns), (by_radius, by_loaded)):
+                one = suspect(found(build, felt), key)
+                assert (one.agrees, bool(one.cleared)) == (agrees, not agrees)
+    tachometer = Felt(speed_kmh=80.0, engine_rpm=2400.0, cylinders=6, frequency_hz=120.0 * 0.925)
+    assert not suspect(found(by_radius, tachometer), "engine").agrees  # read, not reckoned by the radius
+    assert suspect(found(by_radius, replace(tachometer, engine_rpm=None, gear=3)), "engine").agrees
+    whole = solve(by_radius)
+    for rpm, near in ((2400.0, True), (2400.0 / 1.15, True), (2400.0 / 1.18, False), (2400.0 / 0.87, False)):
+        told = diagnosis(by_radius, whirling(whole, 2.0 * rpm), Felt(speed_kmh=80.0))
+        assert bool(suspect(told, "half_whirl").cleared) != near
+
+
+def test_each_section_of_a_shaft_has_its_own_half_critical_speed() -> None:
+    """It looked at the softer section alone: the other one was stirred, and ruled out."""
+    whole = SOLVED[id(VAN)]
+    felt = Felt(speed_kmh=96.0)
+    rpm = 60.0 * (turning_of(VAN, whole, felt).shaft_hz or 0.0)
+    for critical, name in (((2.0 * rpm, 1.6 * rpm), "front"), ((1.6 * rpm, 2.05 * rpm), "rear")):
+        told = suspect(diagnosis(VAN, whirling(whole, *critical), felt), "half_whirl")
+        assert not told.cleared
+        assert f"% of its {name} section's critical speed" in " ".join(told.reasons)
+    for critical in ((1.6 * rpm, 2.5 * rpm), (2.5 * rpm, 3.5 * rpm)):
+        assert suspect(diagnosis(VAN, whirling(whole, *critical), felt), "half_whirl").cleared
+    softest = diagnosis(VAN, whirling(whole, 3.5 * rpm, 1.25 * rpm), felt)
+    assert "the shaft turns at 80 % of its rear section's critical speed" in suspect(softest, "whirl").reasons
+    assert softest.turning.critical_share == pytest.approx(0.8)
+
+
+@pytest.mark.parametrize("build", [RANCH, VAN, RIG, DOUBLE], ids=["ranch", "van", "rig", "double"])
+def test_the_same_speed_has_the_same_verdict_wherever_it_is_told(build: Build) -> None:
+    """Over speed, of a vibration, over a range of the cruising speed, and in the answer itself."""
+    most = 130.0
+    over = over_speed(build, most)
+    by_range = study(edited(build, {"vehicle.top_speed_kmh": None}), {"vehicle.cruise_speed_kmh": over.speeds_kmh})
+    for row in range(20, over.speeds_kmh.size, 23):
+        speed = float(over.speeds_kmh[row])
+        told = {(one.id, one.part): WORDS[one.judged.verdict.item(row)] for one in over.findings}
+        assert {key: verdict for key, verdict in told.items() if verdict} == _at_speed(build, speed)
+        there = solved(
+            Work(edited(build, {"vehicle.cruise_speed_kmh": speed, "vehicle.top_speed_kmh": speed})), with_ways=False
+        )
+        assert told.items() >= {(one.id, one.part): one.verdict for one in there.findings if one.id in SMOOTH}.items()
+        of_range = {(one.id, one.part): WORDS[one.judged.verdict.item(row)] for one in by_range.findings}
+        for key, verdict in told.items():
+            if key[0] != "critical_speed":  # which is of the highest speed, there the engine's
+                assert of_range[key] == verdict

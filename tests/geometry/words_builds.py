@@ -44,6 +44,10 @@ def at_cruise(rpm: float) -> Case:
     return {"vehicle.rear_tyre_radius_mm": TYRE_MM, "axle.ratio": RATIO, "vehicle.cruise_speed_kmh": speed}
 
 
+ROLLED: Case = {"vehicle.tyre_turns_per_km": 1e6 / (2.0 * np.pi * TYRE_MM)}
+"""Turns of the tyres counted, which makes that radius the one on which they roll."""
+
+
 def both_turn(front: float, rear: float, drive: str | None) -> Case:
     """Two drivelines of one ratio whose tyres make so many turns a kilometre."""
     second = {"axle": {"end": "front", "ratio": RATIO}, "wheels": {"tyre_turns_per_km": front}, "drive": drive}

@@ -163,8 +163,9 @@ class SpeedView(Sliding):
             pen = QPen(QColor(theme.accent), 2.0, _DASHES[min(place, len(_DASHES) - 1)])
             self._line(painter, np.append(0.0, speeds), np.append(curve[0], curve), (box, top), pen)
         painter.restore()
-        if row.title == "Shaft speed" and found.critical_rpm is not None and found.critical_rpm / 2.0 <= top:
-            self._half(painter, box, box.bottom() - found.critical_rpm / 2.0 / top * box.height())
+        for half in found.half_critical_rpm if row.title == "Shaft speed" else ():
+            if half <= top:
+                self._half(painter, box, box.bottom() - half / top * box.height())
         painter.setPen(QPen(QColor(theme.muted), 1.0))
         painter.drawLine(box.bottomLeft(), box.bottomRight())
 
