@@ -16,6 +16,7 @@ from geometry.judge.judging import judge
 from geometry.mechanics.clearance import section_outline
 from geometry.mechanics.rolled import rise_mm, rolled_outlines
 from geometry.mechanics.vectors import number
+from tests.geometry.strategies import sample
 from tests.geometry.words_builds import SETTLED
 
 
@@ -399,3 +400,21 @@ def test_the_travel_that_can_be_taken_knows_the_shaft_beside_what_is_carried(loa
         least = np.ravel(f.gap(1).least_mm)[0]
         assert f.in_the_way.course_mm(0).shape == course.shape == (2, 41, 1)
     assert course.min() == pytest.approx(least, abs=0.5)
+
+
+ENGINE_SIZES = {f"powertrain.{what}_{size}_mm": None
+                for what in ("engine", "gearbox") for size in ("length", "height")}  # fmt: skip
+ARM = {"name": "arm", "carried_by": "axle", "outline_mm": box(1000.0, 150.0, 30.0, 20.0)}
+
+
+def test_an_engine_without_sizes_leaves_open_only_what_moves_against_it(loaded):
+    """What the axle carries ahead of a rear output may strike it; what the engine carries goes with it, and a front
+    output has neither gearbox nor engine on its side of the joint."""
+    def verdict(build, one):
+        found = solve(edited(build, {**ENGINE_SIZES, "obstacles": (one,)})).findings
+        return next(finding.verdict for finding in found if finding.id == "gap_1")
+
+    assert verdict(loaded, ARM) == "unknown"
+    assert verdict(loaded, PAN) == "clear"
+    ahead = {**ARM, "outline_mm": box(900.0, 150.0, 30.0, 20.0)}
+    assert verdict(sample("front_axle_lift"), ahead) == "clear"
