@@ -121,8 +121,13 @@ def test_with_its_stops_where_they_are_told_no_part_holds(changes: dict[str, obj
 @pytest.mark.parametrize("name", TOGETHER)
 def test_both_ends_of_the_travel_have_a_part_in_it(name: str) -> None:
     changes, words = TOGETHER[name]
-    found = allowed(edited(HUNG, changes))
+    build = edited(HUNG, changes)
+    found = allowed(build)
     assert words in f"{found.bump_by} {found.droop_by}"
+    lift = float(Work(build).facts.ride.stop_gain_mm)
+    farther = {"suspension.bump_mm": found.stop_mm - lift + 4.0, "suspension.droop_mm": found.droop_mm + 4.0}
+    part = {"crossed": "shock_crossed_1", "hanging": "line_slack_1"}[name]
+    assert part in {one.id for one in solve(edited(build, farther)).findings if one.verdict == "hold"}
 
 
 @pytest.mark.parametrize("carried", ["axle", "engine"])

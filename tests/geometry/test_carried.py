@@ -9,10 +9,13 @@ from pydantic import ValidationError
 
 from geometry import Build, edited, solve
 from geometry.document.entries import variants
+from geometry.judge import judging
 from geometry.judge.allowed import allowed
 from geometry.judge.carried import pairs_of
+from geometry.judge.codes import finding_id
 from geometry.judge.facts import Facts
 from geometry.judge.judging import judge
+from geometry.judge.table import Table
 from geometry.mechanics.clearance import section_outline
 from geometry.mechanics.rolled import rise_mm, rolled_outlines
 from geometry.mechanics.vectors import number
@@ -418,3 +421,40 @@ def test_an_engine_without_sizes_leaves_open_only_what_moves_against_it(loaded):
     assert verdict(loaded, PAN) == "clear"
     ahead = {**ARM, "outline_mm": box(900.0, 150.0, 30.0, 20.0)}
     assert verdict(sample("front_axle_lift"), ahead) == "clear"
+
+
+def test_a_gearbox_far_away_does_not_unsettle_a_shaft_that_strikes(loaded):
+    arm = {"name": "arm", "carried_by": "axle", "outline_mm": box(2000.0, 440.0, 30.0, 50.0)}
+    struck = next(one for one in solve(edited(loaded, {"obstacles": (arm,)})).findings if one.id == "gap_1")
+    assert (struck.verdict, struck.value) == ("hold", 0.0)
+    assert "shaft strikes arm" in struck.says
+
+
+HOSE = {"name": "hose", "frame_point_mm": (2380.0, -120.0, 640.0), "axle_point_mm": (2560.0, -330.0, 440.0),
+        "free_length_mm": 450.0}  # fmt: skip
+SHOCK = {"axle_point_mm": (2650.0, 420.0, 360.0), "frame_point_mm": (2640.0, 360.0, 800.0), "compressed_mm": 300.0,
+         "extended_mm": 600.0}  # fmt: skip
+OVER_THE_TRAVEL = ("gap", "pair_gap", "line_slack", "joint_bind", "slip_left", "slip_engaged", "shock_bump",
+                   "shock_droop", "shock_crossed", "lateral_shift", "seal_travel")  # fmt: skip
+
+
+@pytest.mark.parametrize("lost", [{}, {"suspension.bump_squash_mm": None}, {"powertrain.rock_deg": None},
+                                  {"powertrain.engine_height_mm": None}, {"shaft.slip.spline_diameter_mm": None}])
+@pytest.mark.parametrize("plan", PLANS)
+def test_what_the_travel_may_do_besides_is_never_better_than_what_it_does(loaded, plan, lost):
+    """All of the travel comes to pass: what is left open of it may only come nearer, never take back a hold."""
+    arms = tuple({"name": f"arm {x}", "carried_by": by, "outline_mm": box(x, z, 30.0, 30.0), **sides}
+                 for x, z in ((1400.0, 430.0), (2000.0, 440.0), (2300.0, 300.0))
+                 for by, sides in (("frame", {}), ("axle", {}), ("engine", {"left_mm": -50.0, "right_mm": 50.0})))
+    link = {"frame_point_mm": (2700.0, -450.0, 430.0), "axle_point_mm": (2690.0, 450.0, 380.0)}
+    build = edited(loaded, {"obstacles": arms, "flexible_lines": (HOSE,), "shocks": (SHOCK,), "lateral_link": link,
+                            **plan, **lost})  # fmt: skip
+    with np.errstate(all="ignore"):
+        facts, table = facts_of(build), Table(1)
+        for judge_ in (*judging.RIDE, *judging.TRAVEL):
+            judge_(facts, table)
+    rows = {key: row for key, row in table._found.items() if finding_id(key) in OVER_THE_TRAVEL}
+    assert len(rows) > 20
+    assert sum(len(row.others) for row in rows.values()) > 20
+    better = [key for key, row in rows.items() for other in row.others if np.any(row.way * (other - row.value) < -1e-9)]
+    assert better == []
