@@ -104,7 +104,7 @@ def least(ones, others):
 
 PLANS = [{}, {"plan.rear_lift_mm": 40.0, "plan.axle_shim_deg": 2.0},
          {"plan.mounts": "loose", "plan.powertrain_slope_deg": 5.0, "plan.powertrain_shift_mm": (6.0, -9.0)},
-         {"plan.mount_shim_mm": -8.0, "use.front_mount_settling_mm": 0.0}]  # fmt: skip
+         {"plan.mount_shim_mm": -8.0, "use.front_mount_settling_mm": 0.0}, {"powertrain.plan_deg": 12.0}]  # fmt: skip
 
 
 @pytest.mark.parametrize("plan", PLANS)
