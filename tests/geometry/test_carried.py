@@ -423,11 +423,13 @@ def test_an_engine_without_sizes_leaves_open_only_what_moves_against_it(loaded):
     assert verdict(sample("front_axle_lift"), ahead) == "clear"
 
 
-def test_a_gearbox_far_away_does_not_unsettle_a_shaft_that_strikes(loaded):
-    arm = {"name": "arm", "carried_by": "axle", "outline_mm": box(2000.0, 440.0, 30.0, 50.0)}
+@pytest.mark.parametrize(("x", "body"), [(2000.0, "shaft"), (950.0, "gearbox"), (550.0, "engine")])
+def test_what_is_far_away_does_not_unsettle_what_strikes(loaded, x, body):
+    """A torque arm on the axle that reaches to one of shaft, gearbox and engine; the other two are well clear of it."""
+    arm = {"name": "arm", "carried_by": "axle", "outline_mm": box(x, 440.0, 30.0, 50.0)}
     struck = next(one for one in solve(edited(loaded, {"obstacles": (arm,)})).findings if one.id == "gap_1")
     assert (struck.verdict, struck.value) == ("hold", 0.0)
-    assert "shaft strikes arm" in struck.says
+    assert f"{body} strikes arm" in struck.says
 
 
 HOSE = {"name": "hose", "frame_point_mm": (2380.0, -120.0, 640.0), "axle_point_mm": (2560.0, -330.0, 440.0),
@@ -444,7 +446,7 @@ OVER_THE_TRAVEL = ("gap", "pair_gap", "line_slack", "joint_bind", "slip_left", "
 def test_what_the_travel_may_do_besides_is_never_better_than_what_it_does(loaded, plan, lost):
     """All of the travel comes to pass: what is left open of it may only come nearer, never take back a hold."""
     arms = tuple({"name": f"arm {x}", "carried_by": by, "outline_mm": box(x, z, 30.0, 30.0), **sides}
-                 for x, z in ((1400.0, 430.0), (2000.0, 440.0), (2300.0, 300.0))
+                 for x, z in ((900.0, 400.0), (1400.0, 430.0), (2000.0, 440.0), (2300.0, 300.0))
                  for by, sides in (("frame", {}), ("axle", {}), ("engine", {"left_mm": -50.0, "right_mm": 50.0})))
     link = {"frame_point_mm": (2700.0, -450.0, 430.0), "axle_point_mm": (2690.0, 450.0, 380.0)}
     build = edited(loaded, {"obstacles": arms, "flexible_lines": (HOSE,), "shocks": (SHOCK,), "lateral_link": link,
