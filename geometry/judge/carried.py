@@ -311,6 +311,8 @@ class Carried:
                 least = np.fmin(least, gap.least_mm)
                 others += (np.where(np.isnan(gap.least_mm), least, self._wider(found)),)
             others += facts.in_the_way.unseen(index, least)
+        # All of these are beside it: the nearest counts, whatever another one may do.
+        others = tuple(np.minimum(other, least) for other in others)
         return GapFacts(least, facts.in_the_way.wanted_mm[index], others, tuple(bodies))
 
     def _section(self, section: int, *, on_axle: bool) -> Floats:

@@ -64,13 +64,13 @@ def farthest(f: Facts, index: int) -> Farthest:
     at_ride = _apart(f, index, f.axle_turn_deg, f.axle.centre, _LEVEL)
     if not f.travels.any():
         return Farthest(at_ride, (NAN * at_ride,))
-    known, others = [], []
+    ways = []
     for wheels in (TOGETHER, LEFT_HANGS, RIGHT_HANGS):
         worst, besides = f.worst_of(-apart_mm(f, index, wheels))
-        known.append(-worst)
-        others += [-worst, *(-one for one in besides)]
-    most = reduce(np.fmax, known)
-    return Farthest(np.where(np.isnan(most), at_ride, most), tuple(others))
+        ways.append((-worst, *(-one for one in besides)))
+    # The wheels come to stand in all of these ways: the farthest of them counts, known or as it may be besides.
+    known, *others = (reduce(how, way) for way in zip(*ways, strict=True) for how in (np.fmax, np.maximum))
+    return Farthest(np.where(np.isnan(known), at_ride, known), tuple(others))
 
 
 def apart_mm(f: Facts, index: int, wheels: int) -> Floats:

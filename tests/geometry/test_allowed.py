@@ -5,6 +5,8 @@ import pytest
 
 from geometry import edited, solve
 from geometry.judge.allowed import BEYOND_MM
+from geometry.judge.allowed import _Ends as Ends
+from geometry.judge.allowed import allowed as travel_of
 from geometry.words.brackets import allowed_of, brackets_of
 from geometry.words.solution import Brackets, TravelAllowed
 from geometry.words.solve import Work
@@ -119,8 +121,13 @@ def test_with_its_stops_where_they_are_told_no_part_holds(changes: dict[str, obj
 @pytest.mark.parametrize("name", TOGETHER)
 def test_both_ends_of_the_travel_have_a_part_in_it(name: str) -> None:
     changes, words = TOGETHER[name]
-    found = allowed(edited(HUNG, changes))
+    build = edited(HUNG, changes)
+    found = allowed(build)
     assert words in f"{found.bump_by} {found.droop_by}"
+    lift = float(Work(build).facts.ride.stop_gain_mm)
+    farther = {"suspension.bump_mm": found.stop_mm - lift + 4.0, "suspension.droop_mm": found.droop_mm + 4.0}
+    part = {"crossed": "shock_crossed_1", "hanging": "line_slack_1"}[name]
+    assert part in {one.id for one in solve(edited(build, farther)).findings if one.verdict == "hold"}
 
 
 @pytest.mark.parametrize("carried", ["axle", "engine"])
@@ -200,3 +207,24 @@ def test_what_is_told_of_shocks_and_bars() -> None:
     assert min(bar.apart_mm) == pytest.approx(bar.nearer_mm)
     unknown = solve(edited(HUNG, {"shocks": ({},), "torque_bars": ({},), "suspension": None})).brackets
     assert unknown.shocks[0].ride_mm is unknown.torque_bars[0].force_n is unknown.shocks[0].closed_at_most_mm is None
+
+
+@pytest.mark.parametrize("over_mm", [0.0, 2.5, 4.0, 11.0])
+def test_what_straight_lines_between_places_gave_too_much_is_taken_back(over_mm: float) -> None:
+    """Ways a little too long come back by no more than is needed: the next smaller step back would still hold."""
+    build = edited(HUNG, {"shocks.0.compressed_mm": 340.0, "shocks.0.extended_mm": 520.0})
+    with np.errstate(all="ignore"):
+        plan = Work(build).facts
+        true = travel_of(plan)
+        assert true is not None
+        keys = {true.up.by, true.down.by} - {None}
+        far = [way._replace(most_mm=way.most_mm + over_mm + 0.2) for way in (true.up, true.down)]
+        ends = Ends(plan, 20.0)
+        up, down = ends.judged(*far, keys)
+        for more, holds in ((0.0, False), (5.0, True)):
+            at = ends.at(np.array([up.most_mm + more]), np.array([down.most_mm + more]), plan.positions)
+            found = {(one.id, one.part) for one in solve(edited(build, {
+                "suspension.bump_mm": float(at.v["suspension.bump_mm"][0]),
+                "suspension.droop_mm": float(at.v["suspension.droop_mm"][0]),
+            })).findings if one.verdict == "hold"}  # fmt: skip
+            assert bool(found & keys) is holds

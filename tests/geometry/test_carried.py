@@ -9,13 +9,17 @@ from pydantic import ValidationError
 
 from geometry import Build, edited, solve
 from geometry.document.entries import variants
+from geometry.judge import judging
 from geometry.judge.allowed import allowed
 from geometry.judge.carried import pairs_of
+from geometry.judge.codes import finding_id
 from geometry.judge.facts import Facts
 from geometry.judge.judging import judge
+from geometry.judge.table import Table
 from geometry.mechanics.clearance import section_outline
 from geometry.mechanics.rolled import rise_mm, rolled_outlines
 from geometry.mechanics.vectors import number
+from tests.geometry.strategies import sample
 from tests.geometry.words_builds import SETTLED
 
 
@@ -399,3 +403,69 @@ def test_the_travel_that_can_be_taken_knows_the_shaft_beside_what_is_carried(loa
         least = np.ravel(f.gap(1).least_mm)[0]
         assert f.in_the_way.course_mm(0).shape == course.shape == (2, 41, 1)
     assert course.min() == pytest.approx(least, abs=0.5)
+
+
+ENGINE_SIZES = {f"powertrain.{what}_{size}_mm": None
+                for what in ("engine", "gearbox") for size in ("length", "height")}  # fmt: skip
+ARM = {"name": "arm", "carried_by": "axle", "outline_mm": box(1000.0, 150.0, 30.0, 20.0)}
+
+
+def test_an_engine_without_sizes_leaves_open_only_what_moves_against_it(loaded):
+    """What the axle carries ahead of a rear output may strike it; what the engine carries goes with it, and a front
+    output has neither gearbox nor engine on its side of the joint."""
+    def verdict(build, one):
+        found = solve(edited(build, {**ENGINE_SIZES, "obstacles": (one,)})).findings
+        return next(finding.verdict for finding in found if finding.id == "gap_1")
+
+    assert verdict(loaded, ARM) == "unknown"
+    assert verdict(loaded, PAN) == "clear"
+    ahead = {**ARM, "outline_mm": box(900.0, 150.0, 30.0, 20.0)}
+    assert verdict(sample("front_axle_lift"), ahead) == "clear"
+
+
+@pytest.mark.parametrize(("x", "body"), [(2000.0, "shaft"), (950.0, "gearbox"), (550.0, "engine")])
+def test_what_is_far_away_does_not_unsettle_what_strikes(loaded, x, body):
+    """A torque arm on the axle that reaches to one of shaft, gearbox and engine; the other two are well clear of it."""
+    arm = {"name": "arm", "carried_by": "axle", "outline_mm": box(x, 440.0, 30.0, 50.0)}
+    struck = next(one for one in solve(edited(loaded, {"obstacles": (arm,)})).findings if one.id == "gap_1")
+    assert (struck.verdict, struck.value) == ("hold", 0.0)
+    assert f"{body} strikes arm" in struck.says
+
+
+HOSE = {"name": "hose", "frame_point_mm": (2380.0, -120.0, 640.0), "axle_point_mm": (2560.0, -330.0, 440.0),
+        "free_length_mm": 450.0}  # fmt: skip
+SHOCK = {"axle_point_mm": (2650.0, 420.0, 360.0), "frame_point_mm": (2640.0, 360.0, 800.0), "compressed_mm": 300.0,
+         "extended_mm": 600.0}  # fmt: skip
+OVER_THE_TRAVEL = ("gap", "pair_gap", "line_slack", "joint_bind", "slip_left", "slip_engaged", "shock_bump",
+                   "shock_droop", "shock_crossed", "lateral_shift", "seal_travel")  # fmt: skip
+
+
+@pytest.mark.parametrize("lost", [{}, {"suspension.bump_squash_mm": None}, {"powertrain.rock_deg": None},
+                                  {"powertrain.engine_height_mm": None}, {"shaft.slip.spline_diameter_mm": None}])
+@pytest.mark.parametrize("plan", PLANS)
+def test_what_the_travel_may_do_besides_is_never_better_than_what_it_does(loaded, plan, lost):
+    """All of the travel comes to pass: what is left open of it may only come nearer, never take back a hold."""
+    arms = tuple({"name": f"arm {x}", "carried_by": by, "outline_mm": box(x, z, 30.0, 30.0), **sides}
+                 for x, z in ((900.0, 400.0), (1400.0, 430.0), (2000.0, 440.0), (2300.0, 300.0))
+                 for by, sides in (("frame", {}), ("axle", {}), ("engine", {"left_mm": -50.0, "right_mm": 50.0})))
+    link = {"frame_point_mm": (2700.0, -450.0, 430.0), "axle_point_mm": (2690.0, 450.0, 380.0)}
+    build = edited(loaded, {"obstacles": arms, "flexible_lines": (HOSE,), "shocks": (SHOCK,), "lateral_link": link,
+                            **plan, **lost})  # fmt: skip
+    with np.errstate(all="ignore"):
+        facts, table = facts_of(build), Table(1)
+        for judge_ in (*judging.RIDE, *judging.TRAVEL):
+            judge_(facts, table)
+    rows = {key: row for key, row in table._found.items() if finding_id(key) in OVER_THE_TRAVEL}
+    assert len(rows) > 20
+    assert sum(len(row.others) for row in rows.values()) > 20
+    better = [key for key, row in rows.items() for other in row.others if np.any(row.way * (other - row.value) < -1e-9)]
+    assert better == []
+
+
+def test_an_engine_askew_and_steep_rocks_square_to_its_own_crankshaft(loaded):
+    """A wall right ahead of the pan, so that what the rock does along the vehicle counts."""
+    wall = {"name": "wall", "outline_mm": box(440.0, 440.0, 20.0, 60.0)}
+    build = edited(loaded, {"obstacles": (PAN, wall), "powertrain.plan_deg": 20.0, "powertrain.slope_deg": 20.0})
+    brute = least(on_engine(build, PAN, 4.0), [wall["outline_mm"]])
+    assert 5.0 < brute < 20.0
+    assert gap_of(build, 0, 1).value == pytest.approx(brute, abs=0.05)

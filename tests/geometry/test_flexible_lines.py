@@ -301,3 +301,15 @@ def test_it_is_drawn_hanging_by_its_slack_and_straight_without():
 
 def test_the_basis_names_what_is_entered(hosed):
     assert re.search("common practice: an inch of slack", found(hosed).basis)
+
+
+@pytest.mark.parametrize(("spare", "verdict"), [(41.0, "clear"), (20.0, "caution"), (6.0, "hold"), (-50.0, "hold")])
+def test_short_with_one_wheel_hanging_alone_it_is_too_short(hosed, spare, verdict):
+    """Far out on an axle that rolls on near stops: that it reaches with both wheels alike helps none."""
+    line = hose(axle_point_mm=(2600.0, 640.0, 450.0), frame_point_mm=(2600.0, 620.0, 620.0), slack_mm=40.0)
+    build = edited(hosed, {"flexible_lines": (line,), "suspension.stop_spacing_mm": 500.0})
+    f = facts_of(build)
+    with np.errstate(all="ignore"):
+        together, hanging = (float(np.nanmax(apart_mm(f, 0, wheels))) for wheels in (TOGETHER, RIGHT_HANGS))
+    assert together + 40.0 < hanging - 50.0
+    assert found(edited(build, {"flexible_lines.0.free_length_mm": hanging + spare})).verdict == verdict

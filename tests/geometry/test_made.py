@@ -7,6 +7,7 @@ from geometry import Build, edited, solve
 from geometry.document.entries import variants
 from geometry.judge.facts import Facts
 from geometry.judge.made import tooth_out
+from geometry.words.order import _length_short, _room_words
 from geometry.words.solution import Finding, ShaftOrder
 from tests.geometry.strategies import WHOLE, sample
 
@@ -283,3 +284,19 @@ def test_the_largest_angle_is_the_travels(build: Build) -> None:
         at_rest = [one for one in solution.travel.operating_deg[names.index(end.joint)] if one is not None]
         assert end.most_deg is not None
         assert end.most_deg >= max(at_rest) - 1e-9
+
+
+@pytest.mark.parametrize(("longer", "shorter", "says", "short"), [
+    (4.7, 9.9, "Works if made up to 4 mm (0.16 in) longer or 9 mm (0.35 in) shorter.", "shaft works 4 mm longer or 9 mm shorter"),
+    (0.0, 0.0, "Works if made up to 0 mm (0.00 in) longer or 0 mm (0.00 in) shorter.", "shaft works 0 mm longer or 0 mm shorter"),
+    (-4.2, 9.9, "Must be made at least 5 mm (0.20 in) shorter", "shaft must be 5 mm shorter"),
+    (9.9, -4.2, "Must be made at least 5 mm (0.20 in) longer", "shaft must be 5 mm longer"),
+    (-4.2, 4.1, "No length works", "no length works: order a longer slip"),
+    (3.0, -4.0, "No length works", "no length works: order a longer slip"),
+    (-1.0, -1.0, "No length works", "no length works: order a longer slip"),
+])  # fmt: skip
+def test_every_case_of_how_far_off_the_length_may_be(longer: float, shorter: float, says: str, short: str) -> None:
+    """Rounded so that what is told still works: less room, and more that it must be changed by."""
+    display = edited(Build(), {"display.length": "millimetre"}).display
+    assert _room_words(longer, shorter, display).startswith(says)
+    assert _length_short(display, {"longer_mm": longer, "shorter_mm": shorter}, None) == [short]

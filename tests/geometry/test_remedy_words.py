@@ -13,8 +13,10 @@ from geometry.document.entries import variants
 from geometry.judge.facts import Facts
 from geometry.judge.judging import judge
 from geometry.words.finding import Finding
+from geometry.words.helps import help_for
 from geometry.words.remedies import change_words
 from geometry.words.solution import Remedy, Solution
+from geometry.words.solve import Work
 from geometry.words.told import Told
 from tests.geometry.strategies import HURRY, sample
 
@@ -227,3 +229,32 @@ def test_a_loose_engine_is_set_and_raised_where_that_helps() -> None:
         rise = remedy.changes.get("plan.powertrain_shift_mm", (0.0, 0.0))[1]
         assert ("the whole engine by" in remedy.says) == (rise != 0.0)
         assert ("raise the whole engine" in remedy.says) == (rise > 0.0)
+
+
+LEAF, LINKED, TWO = sample("ranch_truck_swap"), sample("transfer_case_double_joint"), sample("long_van_two_piece")
+SINGLE = {f"shaft.{end}_joint.type": "cardan" for end in ("front", "rear")}
+DOUBLE = {"shaft.front_joint.type": "double_cardan"}
+WHAT_HELPS = [
+    (LEAF, {"plan.rear_lift_by": "spring"}, "lift", "Less lift, or another way to lift"),
+    (LEAF, {"plan.rear_lift_by": "block", "suspension.seat": "under"}, "lift", "the spring laid over the axle"),
+    (LEAF, {"plan.rear_lift_by": "block", "suspension.seat": "over"}, "lift", "Less lift, or another way to lift"),
+    (LINKED, {"plan.rear_lift_by": "spring"}, "lift", "Less lift, or longer links"),
+    (LINKED, {"plan.rear_lift_by": "block"}, "lift", "Other springs over the links"),
+    (LEAF, SINGLE, "joint_bind", "a double Cardan joint"),
+    (LEAF, DOUBLE, "joint_bind", "Joints that turn farther, less lift, or straps"),
+    (LEAF, {}, "critical_speed", "two shorter sections with a support bearing"),
+    (TWO, {}, "critical_speed", "the support bearing moved so that both sections whirl alike"),
+    (LEAF, {}, "pinion_residual", "Loose perches turned until both angles are equal"),
+    (TWO, {}, "pinion_residual", "Another height of the support bearing"),
+    (LINKED, {}, "pinion_residual", "Links that turn the axle until both angles are equal"),
+    (LINKED, {}, "windup_launch", "Link ends without rubber"),
+    (LEAF, {}, "windup_launch", "A torque bar, or stiffer springs"),
+]
+
+
+@pytest.mark.parametrize(("build", "changes", "limit", "words"), WHAT_HELPS)
+def test_what_would_help_is_of_the_vehicle_s_own_kind(build, changes, limit, words) -> None:
+    """No perches are turned on links, no support bearing moved where there is none, no block blamed on springs."""
+    with np.errstate(all="ignore"):
+        told = Told(edited(build, changes), Work(edited(build, changes)).facts, {})
+        assert words in help_for(told, (limit, "shaft"))

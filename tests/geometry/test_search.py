@@ -109,6 +109,21 @@ def test_a_gap_between_two_places_counts_in_every_row():
     assert broken_promises(wedged) == []
 
 
+def test_a_gap_too_small_is_told_exactly_in_every_row() -> None:
+    """A long floor above the shaft, as near at one place of the travel as at another: each row's gap is its own."""
+    build = WHOLE[3]
+    x, z = 2780.0, 733.0
+    floor = ((x - 400.0, z - 20.0), (x + 400.0, z - 20.0), (x + 400.0, z + 20.0), (x - 400.0, z + 20.0))
+    low = edited(build, {"obstacles": ({"outline_mm": floor, "gap_mm": 300.0},)})
+    changes = [{}, *({"plan.axle_shim_deg": wedge} for wedge in (-8.0, 4.0, 8.0)), {"axle.pinion_drop_mm": -40.0}]
+    with np.errstate(all="ignore"):
+        plan = Facts(variants(low), POSITIONS)
+        rows = Facts(search.wide(plan.v, changes), POSITIONS, like=plan, leads=True)
+        alone = [Facts(variants(edited(low, change)), POSITIONS) for change in changes]
+        own = [float(one.in_the_way.gap(0).least_mm[0]) for one in alone]
+        assert rows.in_the_way.gap(0).least_mm == pytest.approx(own, abs=1e-9)
+
+
 @given(build=hurried())
 @SLOW
 def test_a_tried_row_is_the_changed_build_of_three_angles(build):

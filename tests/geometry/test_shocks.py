@@ -464,3 +464,10 @@ def test_no_shock_is_shorter_than_nothing() -> None:
         assert "−" not in one.says, one.says
     told = next(one.says for one in solve(build).findings if one.id == "shock_bump_1")
     assert "No shock is so short: other places for its eyes are wanted." in told
+
+
+def test_links_roll_on_their_stops_alone() -> None:
+    """Perches are of leaf springs: how far links' stops stand apart nobody can tell from them."""
+    lost = edited(with_shock(), {"suspension.stop_spacing_mm": None, "axle.perch_spacing_mm": 1000.0})
+    assert verdicts(with_shock())["shock_crossed_1"] != "unknown"
+    assert verdicts(lost)["shock_crossed_1"] == "unknown"

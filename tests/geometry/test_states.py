@@ -655,3 +655,15 @@ def test_a_shaft_and_a_settling_alone_are_answered() -> None:
     answer = solve(edited(Build(), {"shaft": {"kind": "one_piece"}, "use.rear_settling_mm": 20.0}))
     assert answer.verdict == "unknown"
     assert [one.name for one in answer.states] == [MEASURED, "settled"]
+
+
+@pytest.mark.parametrize("joint", ["front_joint", "rear_joint"])
+def test_where_no_stops_are_known_a_joint_is_short_of_reach_in_the_state_that_bends_it_most(joint: str) -> None:
+    """A shaft that climbs to its output climbs more unladen: what has 3.2° to spare as measured has less then."""
+    limit = f"shaft.{joint}.max_angle_deg"
+    free = edited(TRUCK, {"suspension.bump_mm": None, "suspension.droop_mm": None, limit: 45.0})
+    most = 45.0 - float(judge(variants(free))["joint_bind", joint].value[0]) + 3.2
+    unladen = {**LOADED, "state.rear_load_kg": 300.0, "state.front_load_kg": 40.0}
+    for used_so, verdict, state in (({}, "unknown", None), (unladen, "caution", "at the least load")):
+        found = finding(solve(edited(free, {limit: most, **used_so})), "joint_bind", joint)
+        assert (found.verdict, found.state) == (verdict, state)
