@@ -24,6 +24,7 @@ from geometry.document.vehicle import Display
 from geometry.words.beside import Beside, FoundApart, Turn, beside
 from geometry.words.solution import Finding, Solution, Verdict
 from geometry.words.solve import Work, solved
+from geometry.words.wording import capital, small
 
 PLANNED, FOUND = "planned and to set", "found differently"
 NOTHING: Final = ("The same is planned and to be set in both.", "What is judged comes out the same in both.")
@@ -162,7 +163,7 @@ def _entered(builds: tuple[Build, Build], told: Beside) -> Iterator[Pair]:
         its = builds[1] if one.first is None else builds[0]
         name = name_of(its, one.path) if is_numeric(one.path) else entry_title(one.path)
         words = [_value(one.path, value, builds[0].display) for value in (one.first, one.second)]
-        yield Pair(words[0], _small(name), words[1], any(f"{one.path}.".startswith(f"{path}.") for path in chosen))
+        yield Pair(words[0], small(name), words[1], any(f"{one.path}.".startswith(f"{path}.") for path in chosen))
 
 
 def _value(path: str, value: Any, display: Display) -> str:
@@ -190,7 +191,7 @@ def _to_set(builds: tuple[Build, Build], solutions: tuple[Solution, Solution]) -
         ways = {row.leans for row in rows if row is not None and row.leans}
         words = [_set(row, way=len(ways) > 1) for row in rows]
         if words[0] != words[1]:
-            yield Pair(words[0], _small(name[0]), words[1], chosen=False)
+            yield Pair(words[0], small(name[0]), words[1], chosen=False)
 
 
 def _rows(build: Build, solution: Solution) -> dict[tuple[str, str], SetPoint]:
@@ -229,7 +230,7 @@ def _found(builds: tuple[Build, Build], solutions: tuple[Solution, Solution], to
 
 def _name(one: FoundApart, *, several: bool) -> str:
     part = f", {one.part.partition('_')[0]}" if several else ""
-    return f"{_small(one.title)}{part}"
+    return f"{small(one.title)}{part}"
 
 
 def _side(finding: Finding | None, build: Build) -> Side:
@@ -249,10 +250,6 @@ def turn_words(row: FoundRow) -> str:
     return f"{row.second.word}, {row.turn}" if row.tells else row.second.word
 
 
-def _small(name: str) -> str:
-    return name if name[:2].isupper() or name.startswith("U-") else f"{name[:1].lower()}{name[1:]}"
-
-
 # ---- in a terminal
 
 _NAME, _COLUMN = 43, 24
@@ -267,12 +264,12 @@ def beside_text(two: Two, source_name: str) -> str:
     ):
         sign = VERDICT_SIGNS[solution.verdict]
         lines += wrapped(f"{letter}  {name}, {of}: {sign} {solution.verdict} ({counted(solution)})", later="   ")
-    lines += ["", _row(PLANNED.capitalize(), "A", "B")]
+    lines += ["", _row(capital(PLANNED), "A", "B")]
     lines += [_row(pair.name, pair.first, pair.second) for pair in two.entered]
     lines += [line for note in two.notes for line in wrapped(note, later="  ")]
     lines += [_row(pair.name, pair.first, pair.second) for pair in two.to_set]
     lines += [] if two.entered or two.to_set else [NOTHING[0]]
-    lines += ["", _row(FOUND.capitalize(), "A", "B")]
+    lines += ["", _row(capital(FOUND), "A", "B")]
     for row in two.found:
         lines.append(_row(row.name, _found_words(row.first, row.first.word), _found_words(row.second, turn_words(row))))
     lines += [] if two.found else [NOTHING[1]]

@@ -9,6 +9,7 @@ from typing import Final
 from app.complaints import title_of
 from geometry.document import Build, value_at
 from geometry.document.entries import numeric_paths
+from geometry.words.wording import capital
 
 AXES: Final = {2: ("rearward", "up"), 3: ("rearward", "right", "up")}
 """What the numbers of a point mean: stations in side view, and in space."""
@@ -49,7 +50,7 @@ def _item(build: Build, section: str, number: int) -> str:
     items = getattr(build, section)
     names = [getattr(one, "name", title_of(section)) for one in items]
     name = names[number]
-    return f"{name[:1].upper()}{name[1:]}{f' {number + 1}' if names.count(name) > 1 else ''}"
+    return f"{capital(name)}{f' {number + 1}' if names.count(name) > 1 else ''}"
 
 
 @cache

@@ -16,6 +16,7 @@ from geometry.document import Build, edited
 from geometry.mechanics.vectors import Floats
 from geometry.words.plans import Left, Looked, PlanFound, plan_words, started
 from geometry.words.solve import Work, solved
+from geometry.words.wording import small
 
 _LEFT: Final = 6
 
@@ -57,7 +58,7 @@ def left_words(left: Left, build: Build) -> str:
 
 def edge_words(build: Build, plan: PlanFound) -> str:
     """Which changes stand at the end of their range, as far as was looked; "" where none does."""
-    names = [_small(name_of(build, path)) for path in plan.at_edge]
+    names = [small(name_of(build, path)) for path in plan.at_edge]
     return f"at the end of its range: {', '.join(names)}; a wider range may hold a better plan" if names else ""
 
 
@@ -78,7 +79,7 @@ def unjudged_words(build: Build, path: str, to: float) -> str:
     if not lost:
         return ""
     why = lost[0].says.removeprefix("Not judged: ")
-    return f"{name_of(build, path)}: with another, {_small(lost[0].title)} is not judged: {_small(why)}"
+    return f"{name_of(build, path)}: with another, {small(lost[0].title)} is not judged: {small(why)}"
 
 
 def plans_text(build: Build, found: Looked, ranges: Mapping[str, Floats], source_name: str) -> str:
@@ -103,7 +104,3 @@ def plans_text(build: Build, found: Looked, ranges: Mapping[str, Floats], source
     for path in found.unjudged:
         lines += ["", *wrapped(unjudged_words(build, path, float(ranges[path][-1] or ranges[path][0])))]
     return "\n".join(lines) + "\n"
-
-
-def _small(words: str) -> str:
-    return f"{words[:1].lower()}{words[1:]}"

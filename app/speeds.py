@@ -20,6 +20,7 @@ from geometry.words.solution import Verdict
 from geometry.words.solve import Work, solved
 from geometry.words.speeds import SMOOTH, Gear, OverSpeed
 from geometry.words.study import Studied
+from geometry.words.wording import capital, small
 
 _ROWS: Final = (
     ("Uneven running at the pinion", "Uneven at pinion", ("pinion_residual",)),
@@ -91,10 +92,10 @@ def sentence(found: OverSpeed, display: Display) -> str:
     parts = []
     for one in found.whole:
         word = {"clear": "smooth", "unknown": "not judged"}.get(one.verdict or "unknown", one.verdict)
-        why = f": {one.decides[:1].lower()}{one.decides[1:]}" if one.verdict in {"caution", "hold"} else ""
+        why = f": {small(one.decides)}" if one.verdict in {"caution", "hold"} else ""
         parts.append(f"{word} to {show(one.last, 'km/h', display, places=0)}{why}")
     text = "; then ".join([*parts[:5], *(["…"] if len(parts) > 5 else [])])
-    return f"{text[:1].upper()}{text[1:]}."
+    return f"{capital(text)}."
 
 
 def wants_of(build: Build, found: OverSpeed) -> tuple[str, ...]:

@@ -24,6 +24,7 @@ from geometry.mechanics.vectors import Floats
 from geometry.words.names import whole_name
 from geometry.words.solution import Verdict
 from geometry.words.study import MOST_ROWS, Band, Range, Stretch, Study
+from geometry.words.wording import capital
 
 _ORDER: Final[tuple[Verdict, ...]] = ("clear", "caution", "hold", "unknown")
 
@@ -134,7 +135,7 @@ def said_value(value: float, path: str, build: Build) -> str:
 
 
 def _bands(build: Build, over: Range) -> list[str]:
-    lines = _rows(whole_name(build).capitalize(), over.whole, over.path, build)
+    lines = _rows(capital(whole_name(build)), over.whole, over.path, build)
     for band in over.bands:
         lines += _rows(_name(band, over.bands), band.stretches, over.path, build)
     others = (

@@ -42,6 +42,7 @@ from app.sheet.paper import SIZES, Frame, PaperName, frame_of, told_at_the_foot
 from app.units import leaning, show, shown_unit
 from geometry.document import Build, value_at
 from geometry.document.state import State
+from geometry.words.wording import small
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -478,9 +479,9 @@ def _with_before(rungs: Sequence[Rung]) -> Iterator[tuple[Rung, int]]:
 
 def _as_many(head: str, titles: Sequence[str], room: float, most: int) -> list[str]:
     """Titles in a sentence of at most so many lines; three dots where more are judged than it has room for."""
-    small = [f"{one[:1].lower()}{one[1:]}" for one in titles]
-    for count in range(len(small), 0, -1):
-        told = lines(head + ", ".join(small[:count]) + (" …" if count < len(small) else ""), SMALL_PT, room)
+    names = [small(one) for one in titles]
+    for count in range(len(names), 0, -1):
+        told = lines(head + ", ".join(names[:count]) + (" …" if count < len(names) else ""), SMALL_PT, room)
         if len(told) <= most:
             return told
     return lines(head.rstrip(": "), SMALL_PT, room)[:most]

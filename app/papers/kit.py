@@ -18,6 +18,7 @@ from app.setpoints import variant_words
 from app.sheet import flow
 from app.sheet.flow import PAPER, SMALL_PT, line_height, lines, plain, rule
 from app.sheet.paper import Frame
+from geometry.words.wording import capital
 
 if TYPE_CHECKING:
     from geometry.document import Build
@@ -212,7 +213,7 @@ def head(board: Board, frame: Frame, title: str, aside: str, build: Build, solut
     variant = plain(variant_words(build, solution))
     if variant:
         y += 14.0
-        words = f"{variant[:1].upper()}{variant[1:]}"
+        words = capital(variant)
         pt = fitting(words, ROW_PT, frame.room)
         board.write(frame.left, y + 19.0, shortened(words, pt, frame.room, bold=True), pt, INK, bold=True)
     rule(board, frame.left, y + 28.0, frame.right, 1.4)

@@ -21,6 +21,7 @@ from app.sheet.paper import SIZES, Frame, PaperName, frame_of, told_at_the_foot
 from app.units import degrees, leaning, show
 from geometry.document import Build, is_front_axle, value_at
 from geometry.judge.limits import LIMITS
+from geometry.words.wording import capital
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -184,7 +185,7 @@ def steps_of(build: Build, solution: Solution) -> tuple[Step, ...]:
             (),
             (
                 f"Four tacks on each of the {bracket}, in the order drawn, left and right in turn",
-                f"{bracket[:1].upper()}{bracket[1:]} that meet a casting: stop, ask first",
+                f"{capital(bracket)} that meet a casting: stop, ask first",
             ),
             (),
             _tacks,
@@ -222,7 +223,7 @@ def steps_of(build: Build, solution: Solution) -> tuple[Step, ...]:
 
 def _fitted(build: Build, solution: Solution) -> tuple[str, ...]:
     """What is fitted before anything is read, an order a line; of many, as many on a line as it has room for."""
-    orders = [f"{one[:1].upper()}{one[1:]}" for one in to_fit(build, solution)]
+    orders = [capital(one) for one in to_fit(build, solution)]
     if len(orders) <= _FEW:
         return tuple(orders)
     packed = list[str]()
@@ -428,7 +429,7 @@ def _compare(past: str) -> Callable[[Board, float, float, float], None]:
     def draw(board: Board, x: float, y: float, high: float) -> None:
         lines: Sequence[tuple[str, bool]] = (
             ("Compare with step 6.", True),
-            (f"{past[:1].upper()}{past[1:]}:", False),
+            (f"{capital(past)}:", False),
             ("judge it before it is driven.", False),
         )
         for number, (words, bold) in enumerate(lines):

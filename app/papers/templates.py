@@ -22,6 +22,7 @@ from app.sheet.paper import SIZES, Frame, PaperName, frame_of, told_at_the_foot
 from app.units import MILLIMETRES, show
 from geometry.words.names import whole_name
 from geometry.words.templates import Pair, Template, flattened, templates_of
+from geometry.words.wording import capital, small
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -108,7 +109,7 @@ def _every(build: Build, solution: Solution) -> tuple[Template, ...]:
 
 
 def _of_shaft(build: Build, title: str) -> str:
-    return f"{whole_name(build).capitalize()}: {title[:1].lower()}{title[1:]}" if build.drivelines else title
+    return f"{capital(whole_name(build))}: {small(title)}" if build.drivelines else title
 
 
 class _Placed(NamedTuple):
@@ -148,7 +149,7 @@ def _high(texts: tuple[str, ...], frame: Frame) -> float:
 
 def _lacks(template: Template) -> str:
     """Say what is to be entered before it can be drawn."""
-    wanted = ", ".join(title_of(path).lower() for path in template.wants)
+    wanted = ", ".join(small(title_of(path)) for path in template.wants)
     return f"Cannot be drawn yet. Measure or enter: {wanted}."
 
 

@@ -10,6 +10,7 @@ from app.units import both, degrees, show
 from geometry.document import Build, value_at
 from geometry.document.running_gear import TwoPieceShaft
 from geometry.words.solution import JointState, Solution
+from geometry.words.wording import capital
 
 Row = tuple[str, str]
 """(short label, words)."""
@@ -28,7 +29,7 @@ def shaft_order(build: Build, solution: Solution) -> tuple[Row, ...]:
         rows = [*_two_lengths(build, solution)]
     else:
         rows = [("Length", _length(build, solution)), ("Tube", _tube(build, solution, "tube"))]
-    rows += [(joint.name.capitalize(), _joint(joint, number, solution)) for number, joint in enumerate(solution.joints)]
+    rows += [(capital(joint.name), _joint(joint, number, solution)) for number, joint in enumerate(solution.joints)]
     rows += [
         ("Phase", _phase(build)),
         ("Slip", _slip(build, solution)),
@@ -58,7 +59,7 @@ def _two_lengths(build: Build, solution: Solution) -> Iterable[Row]:
         else:
             length = f"{both(length_mm, 'mm', build.display)} joint centre to joint centre at ride height"
             length += f", {state}" if state else ""
-        yield f"{section.name.capitalize()} tube", f"{length}; {_tube(build, solution, f'{section.name}_tube')}"
+        yield f"{capital(section.name)} tube", f"{length}; {_tube(build, solution, f'{section.name}_tube')}"
 
 
 def stronger_mm(solution: Solution, name: str) -> float | None:

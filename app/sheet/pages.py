@@ -48,6 +48,7 @@ from app.sheet.paper import SIZES, Frame, PaperName, frame_of, told_at_the_foot
 from app.sheet.planned import planned_words
 from geometry import Build, edited, solve
 from geometry.words.solution import Solution
+from geometry.words.wording import capital
 
 DRAWING_SHARE: Final = 1.0 / 3.0
 """The least part of the first page that the drawing has."""
@@ -158,7 +159,7 @@ class _Making:
         order = self.ordered[1].order
         works = min(order.longer_mm or 0.0, order.shorter_mm or 0.0) >= 0.0  # else a finding on the slip says it
         made = "; ".join(order.length_short) if works else ""
-        self.made = f"{made[:1].upper()}{made[1:]}." if made else ""
+        self.made = f"{capital(made)}." if made else ""
         rows = blocks.order_block(shaft_order(*self.ordered), SMALL_PT)
         self.order = Section("Shaft order", (rows,), "of the shaft with that remedy" if self.variant else "")
 

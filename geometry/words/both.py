@@ -10,6 +10,7 @@ from geometry.document.sides import End, driveline, end_of, other_end
 from geometry.words.finding import WORST_FIRST
 from geometry.words.solution import Solution, Verdict
 from geometry.words.solve import solve
+from geometry.words.wording import capital, small
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +45,8 @@ class Whole:
         if len(self.drivelines) == 1:
             return self.worse.solution.says
         worse, (other,) = self.worse, self.worst_first[1:]
-        says = f"{worse.solution.says[0].lower()}{worse.solution.says[1:]}"
-        return f"{worse.end.capitalize()} shaft, {says} {other.end.capitalize()} shaft: {other.solution.verdict}."
+        says = small(worse.solution.says)
+        return f"{capital(worse.end)} shaft, {says} {capital(other.end)} shaft: {other.solution.verdict}."
 
     @property
     def worst_first(self) -> tuple[Driveline, ...]:
@@ -91,7 +92,7 @@ def says_beside(end: End, solution: Solution, other: Verdict | None) -> str:
         return solution.says
     if other == "hold" and solution.verdict != "hold":
         return f"Do not tack yet: the {other_end(end)} shaft is on hold. The {end} shaft by itself: {solution.verdict}."
-    return f"{solution.says} {other_end(end).capitalize()} shaft: {other}."
+    return f"{solution.says} {capital(other_end(end))} shaft: {other}."
 
 
 def worse_of(solutions: Sequence[Solution]) -> int:

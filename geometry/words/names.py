@@ -9,6 +9,7 @@ from pydantic.fields import FieldInfo
 
 from geometry.document import Build
 from geometry.document.sides import SECOND, end_of, other_end, path_swapped, swapped
+from geometry.words.wording import small
 
 _OWNERS = {
     "front_joint": "front joint's", "centre_joint": "centre joint's", "rear_joint": "rear joint's",
@@ -100,7 +101,7 @@ def whole_name(build: Build) -> str:
 def _named(path: str, title: str) -> str:
     if path in _OF_STATE or path in _OF_BOTH:
         return (_OF_STATE | _OF_BOTH)[path]
-    title = title[0].lower() + title[1:]
+    title = small(title)
     for long, short in _SHORTER.items():
         title = title.replace(long, short)
     steps = path.split(".")

@@ -37,6 +37,7 @@ from geometry.judge.codes import WORDS
 from geometry.words.solution import Finding, Verdict
 from geometry.words.solve import Work, solved
 from geometry.words.study import Map, Range, in_turns, map_in_turns
+from geometry.words.wording import capital, small
 
 _SILHOUETTE: Final = 130
 _MOST_WIDE: Final = 236.0
@@ -206,7 +207,7 @@ class RangePage(JudgedPage):
         if over is None:
             return
         said = self._said()
-        said = f"{said[:1].lower()}{said[1:]}"
+        said = small(said)
         try:
             done = self._document.apply(self._changes(), said)
         except ValidationError as error:
@@ -224,7 +225,7 @@ class RangePage(JudgedPage):
         display = self._document.shown.build.display
         chosen = ((self._over, self._at), (self._up, self._up_at))
         said = ", ".join(one.chosen(at, display) for one, at in chosen if one is not None)
-        return f"{said[:1].upper()}{said[1:]}"
+        return capital(said)
 
     def focus(self) -> None:
         """Put the keyboard on the bands."""
@@ -379,7 +380,7 @@ class RangePage(JudgedPage):
         if self._up is not None:
             said = f"{said}, {self._up.said(self._up_at, build.display)}"
         self.press.setText(
-            f"Set {over.name.lower()} to {said}" if len(over.name) < 24 and self._up is None else f"Set to {said}"
+            f"Set {small(over.name)} to {said}" if len(over.name) < 24 and self._up is None else f"Set to {said}"
         )
         here, solution = self._answer(build)
         if here is None or solution is None:
@@ -439,5 +440,5 @@ def _sentence(found: Range, over: Varied, build: Build) -> str:
         parts = [*parts[:4], "…"]
     text = "; then ".join(parts)
     if build.drivelines:
-        return f"{end_of(build).capitalize()} shaft: {text}."
-    return f"{text[:1].upper()}{text[1:]}."
+        return f"{capital(end_of(build))} shaft: {text}."
+    return f"{capital(text)}."

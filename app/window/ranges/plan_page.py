@@ -25,6 +25,7 @@ from app.window.ranges.plan_rows import Mark, PlanRow
 from app.window.theme import sized, wear
 from geometry.mechanics.vectors import Floats
 from geometry.words.plans import PLANS, Looked, PlanFound, plans_in_turns, started
+from geometry.words.wording import small
 
 _REST_MS: Final = 60
 _MOST: Final = 20_000
@@ -120,7 +121,7 @@ class PlanPage(JudgedPage):
         """Make the build one with a plan: one step, which undo takes back."""
         build = self._document.shown.build
         said = own_unit("; ".join(change_words(build, plan.changes)))
-        names = ", ".join(_small(name_of(build, path)) for path in plan.changes)
+        names = ", ".join(small(name_of(build, path)) for path in plan.changes)
         try:
             done = self._document.apply(started(build, plan.changes), f"plan: {names}")
         except ValidationError as error:
@@ -251,7 +252,3 @@ class PlanPage(JudgedPage):
             hidden += 1
         more = "" if not hidden else f" {hidden} more {'plan has' if hidden == 1 else 'plans have'} no room here."
         self.looked.setText(f"{looked_words(found)}{more}")
-
-
-def _small(words: str) -> str:
-    return f"{words[:1].lower()}{words[1:]}"

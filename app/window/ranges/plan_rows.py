@@ -20,6 +20,7 @@ from app.window.theme import sized, wear, words_wide
 from geometry import Build, edited
 from geometry.mechanics.vectors import Floats
 from geometry.words.plans import PlanFound, started
+from geometry.words.wording import capital
 
 _HIGH: Final = 28
 _FIELD: Final = 42
@@ -181,13 +182,13 @@ class PlanRow(QFrame):
         word = f"{VERDICT_SIGNS[plan.verdict]} {VERDICT_WORDS[plan.verdict]}"
         self.head.setText(f"{number + 1}  {word} · {tally(plan)}{f' · {room}' if room else ''}")
         orders = own_unit("; ".join(change_words(build, plan.changes)) or "leave it as it is")
-        self.orders.setText(f"{orders[:1].upper()}{orders[1:]}.")
+        self.orders.setText(f"{capital(orders)}.")
         most = _LEFT[0] if not number else _LEFT[1]
         said = [left_words(one, build) for one in plan.left[:most]]
         more = len(plan.left) - len(said)
         lines = [f"Remains: {'; '.join(said)}{f'; and {more} more' if more else ''}."] if said else []
         edge = edge_words(build, plan)
-        lines += [f"{edge[:1].upper()}{edge[1:]}."] if edge else []
+        lines += [f"{capital(edge)}."] if edge else []
         self.left.setText("\n".join(lines))
         self.left.setVisible(bool(lines))
         self.press.setVisible(bool(plan.changes))

@@ -22,6 +22,7 @@ from geometry import Build
 from geometry.words.names import whole_name
 from geometry.words.solution import Verdict
 from geometry.words.sure import DRAWS, Chance, Sure, in_turns
+from geometry.words.wording import capital, small
 
 _ROWS: Final = (16.0, 26.0)
 _NAMES: Final = 176.0
@@ -42,9 +43,9 @@ class Shares(Filling):
     def show_chances(self, found: Sure, build: Build) -> None:
         """Show what is found by now."""
         doubtful = [one for one in found.findings if one.doubtful]
-        rows = [(found.whole, whole_name(build).capitalize(), "")]
+        rows = [(found.whole, capital(whole_name(build)), "")]
         for one, name in zip(doubtful, told_apart(doubtful), strict=True):
-            by = f"most by {_lower(name_of(build, one.again))}" if one.again else ""
+            by = f"most by {small(name_of(build, one.again))}" if one.again else ""
             rows.append((one, name, by))
         self._rows = tuple(rows)
         self.setAccessibleDescription("; ".join(f"{name}: {chance_words(one)}" for one, name, _ in rows))
@@ -179,13 +180,9 @@ class SurePage(JudgedPage):
                 button.setText(f"{name_of(build, path)}: {percent(share)} of the doubt ▸")
 
 
-def _lower(words: str) -> str:
-    return f"{words[:1].lower()}{words[1:]}"
-
-
 def _sentence(found: Sure, doubtful: int, build: Build) -> str:
     """The whole in one sentence: what gauge and tape leave open."""
     if not doubtful:
         return "No verdict hangs on gauge or tape."
     count = "One verdict hangs" if doubtful == 1 else f"{doubtful} verdicts hang"
-    return f"{count} on gauge and tape. {whole_name(build).capitalize()}: {chance_words(found.whole)}"
+    return f"{count} on gauge and tape. {capital(whole_name(build))}: {chance_words(found.whole)}"

@@ -21,6 +21,7 @@ from app.window.shapes import paint_verdict
 from app.window.theme import sized, words_wide
 from geometry.words.solution import Solution
 from geometry.words.solve import Work, solved
+from geometry.words.wording import capital
 
 _ACROSS: Final = 2
 _WORDS_PX: Final = 58
@@ -36,7 +37,7 @@ class SampleCard(QPushButton):
         self._theme: Theme = LIGHT
         self._answer: tuple[Subject, Solution] | None = None
         self._page: Page | None = None
-        self.name, self.what = path.stem.replace("_", " ").capitalize(), ""
+        self.name, self.what = capital(path.stem.replace("_", " ")), ""
         self.setMinimumSize(180, 120)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setAccessibleName(self.name)
