@@ -9,10 +9,19 @@ from typing import Final
 from app.complaints import title_of
 from geometry.document import Build, value_at
 from geometry.document.entries import numeric_paths
+from geometry.document.sides import SECOND, end_of, other_end, path_swapped, swapped
 from geometry.words.wording import capital
 
 AXES: Final = {2: ("rearward", "up"), 3: ("rearward", "right", "up")}
 """What the numbers of a point mean: stations in side view, and in space."""
+
+
+_PART_WORDS: Final = {
+    "torque_bars": "torque bars",
+    "lateral_link": "lateral link",
+    "flexible_lines": "hose or wire",
+    "suspension": "springs or links",
+}
 
 
 def name_of(build: Build, path: str) -> str:
@@ -25,7 +34,11 @@ def name_of(build: Build, path: str) -> str:
     'Axle centre, up'
     >>> name_of(Build(), "plan.powertrain_shift_mm.1")
     'Engine and gearbox shift, up'
+
+    One of the other driveline is told with its end: Output slope at the front.
     """
+    if path.startswith(SECOND) and path_swapped(path) != path:
+        return f"{name_of(swapped(build), path_swapped(path))} at the {other_end(end_of(build))}"
     head, _, last = path.rpartition(".")
     if not last.isdecimal():
         return _with_owner(build, path)
@@ -58,3 +71,8 @@ def _shared() -> frozenset[str]:
     """Titles that several numeric entries have, of parts that are made alike."""
     titles = Counter(title_of(path) for path in numeric_paths() if "*" not in path and not path[-1].isdecimal())
     return frozenset(title for title, count in titles.items() if count > 1)
+
+
+def part_words(part: str) -> str:
+    """Part of the drawing in words."""
+    return _PART_WORDS.get(part, part.replace("_", " "))

@@ -8,7 +8,7 @@ from typing import Final
 from app.amounts import amount
 from app.complaints import one_line
 from app.drawing.palette import VERDICT_SIGNS
-from app.naming import name_of
+from app.naming import name_of, part_words
 from app.study import range_words, said_value
 from app.sure import percent
 from app.terminal import WIDTH, headed, wrapped
@@ -40,7 +40,7 @@ def change_words(build: Build, changes: Mapping[str, float]) -> list[str]:
 
 def left_words(left: Left, build: Build) -> str:
     """What a plan leaves open, by how much: tube too weak, shaft, 118 MPa, at most 109 MPa."""
-    said = f"{VERDICT_SIGNS[left.verdict]} {left.title}, {left.part.replace('_', ' ')}"
+    said = f"{VERDICT_SIGNS[left.verdict]} {left.title}, {part_words(left.part)}"
     if left.verdict == "unknown":
         return f"{said}, not judged then"
     if (

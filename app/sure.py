@@ -7,7 +7,7 @@ from typing import Final
 
 from app.complaints import one_line
 from app.drawing.palette import VERDICT_SIGNS
-from app.naming import name_of
+from app.naming import name_of, part_words
 from app.terminal import WIDTH, headed, wrapped
 from app.units import degrees, show
 from geometry.document import Build
@@ -82,7 +82,7 @@ def sure_text(build: Build, found: Sure, source_name: str) -> str:
     if doubtful:
         lines.append("In doubt, most by")
         for one in doubtful:
-            name = one_line(f"{one.title}, {one.part.replace('_', ' ')}")[:44]
+            name = one_line(f"{one.title}, {part_words(one.part)}")[:44]
             by = f"by {small(one_line(name_of(build, one.again)))}" if one.again else ""
             start = f"  {name:46}{chance_words(one):24}"
             lines.append(f"{start}{shorten(by, WIDTH - len(start), placeholder=' …')}".rstrip())
