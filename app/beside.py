@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any, Final, NamedTuple
@@ -18,7 +19,7 @@ from app.setpoints import SetPoint, set_points, variant_words
 from app.terminal import WIDTH, headed, wrapped
 from app.units import as_kind, degrees, show, show_planned, show_tape
 from geometry.document import Build, value_at
-from geometry.document.beside import chosen_paths, kept
+from geometry.document.beside import chosen_paths, kept, kept_as
 from geometry.document.entries import is_numeric
 from geometry.document.vehicle import Display
 from geometry.words.beside import Beside, FoundApart, Turn, beside
@@ -114,8 +115,14 @@ def _notes(remedies: Sequence[str]) -> tuple[str, ...]:
     return tuple(f"{letter} to set {words}" for letter, words in zip("AB", remedies, strict=True) if words)
 
 
+def named(build: Build, number: int) -> bool:
+    """Whether a person gave a kept plan its name, so that it is not just made of what is planned."""
+    name, made = build.variants[number].name, called(kept(build, number))
+    return not re.fullmatch(f"{re.escape(made[:70])}(, [0-9]+)?", name)
+
+
 def called(build: Build) -> str:
-    """What a plan is called by what it changes.
+    """What a plan is called: as it is kept, where it is; else by what it changes.
 
     >>> from geometry import edited
     >>> called(Build()), called(edited(Build(), {"plan.rear_lift_mm": 76.2, "plan.front_lift_mm": 76.2}))
@@ -123,6 +130,9 @@ def called(build: Build) -> str:
     >>> called(edited(Build(), {"plan.rear_lift_mm": -50.8, "plan.axle_shim_deg": 2.0}))
     'rear lowered by 2 in, 2.0° wedge'
     """
+    place = kept_as(build)
+    if place is not None:
+        return build.variants[place].name
     display, made = build.display, list[str]()
     lifts = {end: value_at(build, f"plan.{end}_lift_mm") or 0.0 for end in ("rear", "front")}
     if lifts["rear"] == lifts["front"] != 0.0:

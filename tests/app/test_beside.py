@@ -249,6 +249,32 @@ def test_keep_go_on_and_take_it_back(window: MainWindow, qtbot: QtBot) -> None:
     assert window.document.build == after
 
 
+def test_a_name_that_a_person_gave_outlives_going_on(window: MainWindow, qtbot: QtBot) -> None:
+    """To there and back, over and over: nothing is kept twice, and each step is one."""
+    build = with_beside(HAULER, {"name": "Ole's way", "changes": {"plan.axle_shim_deg": 2.0}})
+    page = opened(window, qtbot, build)
+    named = [(one.name, kept(build, number)) for number, one in enumerate(build.variants)]
+    page.choose(1)
+    for there in range(4):
+        before, steps = window.document.build, window.document.stack.count()
+        qtbot.waitUntil(lambda: page.two is not None and page.settled)
+        page.go_on()
+        assert window.document.stack.count() == steps + 1
+        now = window.document.build
+        assert called(now) == ("Ole's way" if there % 2 == 0 else "3 in of lift")
+        assert dict(named)["Ole's way"] in [kept(now, place) for place in range(len(now.variants))] + [
+            now.model_copy(update={"variants": ()})
+        ]
+        assert {one.name for one in now.variants} >= {"1 in of lift", "Ole's way"}
+        assert len(now.variants) <= 3
+        window.undo()
+        assert window.document.build == before
+        window.redo()
+        window.views.show("beside")
+        assert page.first.name.text() == called(now)
+        assert page.number == [one.name for one in now.variants].index(called(before))
+
+
 def test_a_key_shows_it_escape_goes_back_and_files_lead_to_the_desk(window: MainWindow, qtbot: QtBot) -> None:
     opened(window, qtbot, with_beside())
     window.views.show("range")

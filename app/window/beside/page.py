@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
-from app.beside import FOUND, NOTHING, PLANNED, Two, called, two_of
+from app.beside import FOUND, NOTHING, PLANNED, Two, called, named, two_of
 from app.drawing.drawing import Style, at_one_scale
 from app.drawing.palette import LIGHT, Theme
 from app.drawing.subject import Subject
@@ -19,7 +19,7 @@ from app.window.document import Document
 from app.window.plain import Label
 from app.window.ranges.judged import JudgedPage
 from app.window.theme import sized
-from geometry.document.beside import free_name, going_on
+from geometry.document.beside import free_name, going_on, kept_as
 
 _REST_MS: Final = 60
 _TABLES: Final = 0.39
@@ -142,7 +142,12 @@ class BesidePage(JudgedPage):
             return
         number = self.number
         name, other = free_name(build, called(build), but=number), build.variants[number].name
-        self._document.apply(going_on(build, number, name), f"going on with “{other}”")
+        was = kept_as(build, but=number)
+        name = name if was is None else build.variants[was].name
+        self._document.apply(going_on(build, number, name, named=named(build, number)), f"going on with “{other}”")
+        self._number = next(
+            (place for place, one in enumerate(self._document.build.variants) if one.name == name), number
+        )
         self.left.emit()
         self.told.emit(f"Went on with “{other}”; “{name}” is kept beside it. Ctrl+Z takes it back.")
 
