@@ -14,7 +14,7 @@ from app.differing import entry_title
 from app.drawing.palette import VERDICT_SIGNS
 from app.drawing.wording import value_words
 from app.measuring.entries import choice_words
-from app.naming import name_of
+from app.naming import name_of, other_words
 from app.setpoints import SetPoint, set_points, variant_words
 from app.terminal import WIDTH, headed, wrapped
 from app.units import as_kind, degrees, show, show_planned, show_tape
@@ -269,11 +269,11 @@ def beside_text(two: Two, source_name: str) -> str:
     """Return it as text, no line wider than 98 columns."""
     build = two.builds[0]
     lines = [headed(build, source_name), ""]
-    for letter, name, solution, of in zip(
-        "AB", two.names, two.solutions, ("in the file", "kept beside it"), strict=True
-    ):
-        sign = VERDICT_SIGNS[solution.verdict]
-        lines += wrapped(f"{letter}  {name}, {of}: {sign} {solution.verdict} ({counted(solution)})", later="   ")
+    of_both = zip("AB", two.names, two.builds, two.solutions, ("in the file", "kept beside it"), strict=True)
+    for letter, name, its, solution, of in of_both:
+        said = f"{VERDICT_SIGNS[solution.verdict]} {solution.verdict} ({counted(solution)})"
+        told = "; ".join(filter(None, (said, other_words(its))))
+        lines += wrapped(f"{letter}  {name}, {of}: {told}", later="   ")
     lines += ["", _row(capital(PLANNED), "A", "B")]
     lines += [_row(pair.name, pair.first, pair.second) for pair in two.entered]
     lines += [line for note in two.notes for line in wrapped(note, later="  ")]

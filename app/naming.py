@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
 from functools import cache
 from typing import Final
 
 from app.complaints import title_of
-from geometry.document import Build, value_at
+from app.drawing.palette import VERDICT_SIGNS
+from geometry.document import Build, edited, value_at
 from geometry.document.entries import numeric_paths
 from geometry.document.sides import SECOND, end_of, other_end, path_swapped, swapped
+from geometry.words.both import other_verdict
 from geometry.words.wording import capital
 
 AXES: Final = {2: ("rearward", "up"), 3: ("rearward", "right", "up")}
@@ -71,6 +74,15 @@ def _shared() -> frozenset[str]:
     """Titles that several numeric entries have, of parts that are made alike."""
     titles = Counter(title_of(path) for path in numeric_paths() if "*" not in path and not path[-1].isdecimal())
     return frozenset(title for title, count in titles.items() if count > 1)
+
+
+def other_words(build: Build, changes: Mapping[str, float] | None = None) -> str:
+    """What the other shaft of two is, and with changes what it then is where one of them is of both; else nothing."""
+    if not build.drivelines or (changes is not None and all(path_swapped(path) != path for path in changes)):
+        return ""
+    verdict = other_verdict(build if changes is None else edited(build, changes))
+    then = "" if changes is None else " then"
+    return "" if verdict is None else f"{other_end(end_of(build))} shaft{then}: {VERDICT_SIGNS[verdict]} {verdict}"
 
 
 def part_words(part: str) -> str:

@@ -8,7 +8,7 @@ from typing import Final
 from app.amounts import amount
 from app.complaints import one_line
 from app.drawing.palette import VERDICT_SIGNS
-from app.naming import name_of, part_words
+from app.naming import name_of, other_words, part_words
 from app.study import range_words, said_value
 from app.sure import percent
 from app.terminal import WIDTH, headed, wrapped
@@ -98,6 +98,7 @@ def plans_text(build: Build, found: Looked, ranges: Mapping[str, Floats], source
         for said in change_words(build, plan.changes):
             lines += wrapped(f"   {said}", later="   ")
         lines += wrapped(f"   {edge_words(build, plan)}", later="   ")
+        lines += wrapped(f"   {other_words(build, plan.changes)}", later="   ")
         lines += [one_line(f"   remains: {left_words(left, build)}")[:WIDTH] for left in plan.left[:_LEFT]]
         if len(plan.left) > _LEFT:
             lines.append(f"   and {len(plan.left) - _LEFT} more")

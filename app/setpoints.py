@@ -234,7 +234,7 @@ def as_told(build: Build, solution: Solution) -> SetPoints:
     same = {
         name: getattr(drawn, name)
         for name in _JUDGED.values()
-        if name not in turned and _near(name, getattr(points, name), getattr(drawn, name))
+        if name not in turned and near(name, getattr(points, name), getattr(drawn, name))
     }
     seat, tack = same.get("perch_to_pinion_deg"), points.tack_to_pinion_deg
     if tack is not None and seat is not None and points.perch_to_pinion_deg is not None:
@@ -277,7 +277,7 @@ def _raising(wedge_deg: float) -> str:
     return "raising" if wedge_deg > 0.0 else "lowering"
 
 
-def _near(name: str, one: float | None, other: float | None) -> bool:
+def near(name: str, one: float | None, other: float | None) -> bool:
     """Whether a number is another one by less than anybody sets."""
     least = SET_FROM_DEG if name.endswith("_deg") else _SET_FROM_MM
     return one is not None and other is not None and abs(one - other) < least
@@ -297,7 +297,7 @@ def _staying(build: Build, solution: Solution) -> set[str]:
         label
         for label, name in _JUDGED.items()
         if name not in turned
-        and all(_near(name, getattr(points, name), getattr(was, name)) for was in (drawn, solution.measured))
+        and all(near(name, getattr(points, name), getattr(was, name)) for was in (drawn, solution.measured))
     }
 
 

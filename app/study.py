@@ -14,7 +14,7 @@ from pydantic import ValidationError
 
 from app.complaints import first_complaint, nearest, one_line, shortened, title_of, unit_of
 from app.drawing.palette import VERDICT_SIGNS
-from app.naming import name_of
+from app.naming import name_of, part_words
 from app.terminal import WIDTH, headed, wrapped
 from app.units import as_kind, show, show_tape
 from geometry.document import Build, edited, value_at
@@ -152,7 +152,7 @@ def _bands(build: Build, over: Range) -> list[str]:
 def _name(band: Band, bands: Sequence[Band]) -> str:
     """A finding's title, with its part where another has the same."""
     twins = sum(one.title == band.title for one in bands)
-    return one_line(f"{band.title}, {band.part.replace('_', ' ')}" if twins > 1 else band.title)
+    return one_line(f"{band.title}, {part_words(band.part)}" if twins > 1 else band.title)
 
 
 def _rows(name: str, stretches: Sequence[Stretch], path: str, build: Build) -> list[str]:

@@ -5,9 +5,11 @@ from __future__ import annotations
 from typing import Final
 
 from app.complaints import title_of
+from app.sure import percent
 from app.terminal import headed, wrapped
 from app.units import DisplayChoice, show
 from geometry.document import Build
+from geometry.words.names import whole_name
 from geometry.words.vibration import Diagnosis, Felt, Sounds, Suspect, Turning, Under
 from geometry.words.wording import capital, small
 
@@ -49,10 +51,11 @@ def vibration_text(build: Build, found: Diagnosis, felt: Felt, source_name: str)
             once, twice = (show(times * value, "Hz", build.display) for times in (1.0, 2.0))
             lines.append(f"The {words:8}once a turn {once}, twice a turn {twice}")
     if turning.critical_share is not None:
-        lines.append(f"The shaft is at {show(turning.critical_share, 'ratio', build.display)} of its critical speed.")
+        lines.append(f"The shaft is at {percent(turning.critical_share)} of its critical speed.")
     if found.wants:
         lines += wrapped(f"Not told for want of: {', '.join(small(title_of(path)) for path in found.wants)}.")
-    lines += ["", "Suspects, the likeliest first"]
+    shaft = f" at the {whole_name(build)}" if build.drivelines else ""
+    lines += ["", f"Suspects{shaft}, the likeliest first"]
     for number, one in enumerate(found.suspects[:TOLD], start=1):
         at = "" if one.expected_hz is None else f", {show(one.expected_hz, 'Hz', build.display)}"
         lines += wrapped(f"{number}  {one.title}{at}", later="   ")

@@ -20,9 +20,9 @@ from app.setpoints import as_told
 from app.sheet.flow import PAPER, SMALL_PT, line_height, lines, plain, rule
 from app.sheet.paper import SIZES, Frame, PaperName, frame_of, told_at_the_foot
 from app.units import MILLIMETRES, show
-from geometry.words.names import whole_name
+from geometry.words.names import of_shaft
 from geometry.words.templates import Pair, Template, flattened, templates_of
-from geometry.words.wording import capital, small
+from geometry.words.wording import small
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -95,7 +95,7 @@ def template_pages(
         made.append(page_of(board, size))
     if not made:
         board, frame = Board(PAPER), frame_of(size)
-        board.write(frame.left, frame.top + 22.0, _of_shaft(build, "Templates"), TITLE_PT, INK, bold=True)
+        board.write(frame.left, frame.top + 22.0, of_shaft(build, "Templates"), TITLE_PT, INK, bold=True)
         board.write(frame.left, frame.top + 56.0, _NOTHING, ROW_PT, INK)
         foot(board, frame, "", told, "1 of 1")
         made.append(page_of(board, size))
@@ -105,11 +105,7 @@ def template_pages(
 def _every(build: Build, solution: Solution) -> tuple[Template, ...]:
     """All templates, of the numbers that the other papers show; with two drivelines each names its own."""
     made = templates_of(build, replace(solution, setpoints=as_told(build, solution)))
-    return tuple(replace(one, title=_of_shaft(build, one.title)) for one in made) if build.drivelines else made
-
-
-def _of_shaft(build: Build, title: str) -> str:
-    return f"{capital(whole_name(build))}: {small(title)}" if build.drivelines else title
+    return tuple(replace(one, title=of_shaft(build, one.title)) for one in made) if build.drivelines else made
 
 
 class _Placed(NamedTuple):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Final
 
-from app.setpoints import both_lengths, wanted
+from app.setpoints import both_lengths, near, wanted
 from app.units import both, degrees, show
 from geometry.document import Build, value_at
 from geometry.document.running_gear import TwoPieceShaft
@@ -119,7 +119,8 @@ def _slip(build: Build, solution: Solution) -> str:
     travel = solution.travel
     if travel is not None and travel.engaged_mm is not None:  # at the ride height after the plan
         here = travel.engaged_mm[travel.axle_mm.index(0.0)]
-        engaged = engaged if here is None else here
+        if here is not None and not near("slip_engaged_mm", here, engaged):  # else as the set-points have it
+            engaged = here
     if stroke is None and engaged is None:
         return wanted(build, ("shaft.slip.stroke_mm", "shaft.slip.engaged_mm"))
     parts = []

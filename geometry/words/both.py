@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from geometry.document import Build
-from geometry.document.sides import End, driveline, end_of, other_end
+from geometry.document.sides import End, driveline, end_of, other_end, swapped
 from geometry.words.finding import WORST_FIRST
 from geometry.words.solution import Solution, Verdict
-from geometry.words.solve import solve
+from geometry.words.solve import Work, solve, solved
 from geometry.words.wording import capital, small
 
 
@@ -93,6 +93,17 @@ def says_beside(end: End, solution: Solution, other: Verdict | None) -> str:
     if other == "hold" and solution.verdict != "hold":
         return f"Do not tack yet: the {other_end(end)} shaft is on hold. The {end} shaft by itself: {solution.verdict}."
     return f"{solution.says} {capital(other_end(end))} shaft: {other}."
+
+
+def other_verdict(build: Build) -> Verdict | None:
+    """Verdict of the driveline that is not in sight; None where there is none.
+
+    >>> from geometry.document import edited
+    >>> both = edited(Build(), {"drivelines": ({"axle": {"end": "front"}},)})
+    >>> other_verdict(both), other_verdict(Build()) is None
+    ('unknown', True)
+    """
+    return solved(Work(swapped(build)), with_ways=False).verdict if build.drivelines else None
 
 
 def worse_of(solutions: Sequence[Solution]) -> int:

@@ -255,7 +255,8 @@ def _readings(rows: Variants, zero: Floats) -> Floats:
         by_gauge = tool_of(path) == "gauge" and not path.endswith("plan_deg")
         apart.append(rows[path][: zero.size] - (zero if by_gauge else 0.0))
     readings = np.array([*apart, *([zero] if zero.any() else [])])
-    return readings - readings.mean(axis=1, keepdims=True)
+    readings -= readings.mean(axis=1, keepdims=True)
+    return readings
 
 
 def _of(codes: NDArray[np.uint8]) -> tuple[float, float, float, float]:

@@ -21,13 +21,13 @@ from geometry import Build, edited, solve
 from geometry.document.sides import swapped
 
 WHOLE = [
-    "four_wheel_drive",
-    "four_wheel_drive, front",
     "front_axle_lift",
     "lifted_short_shaft",
     "long_van_two_piece",
     "ranch_truck_swap",
     "transfer_case_double_joint",
+    "wagon_both_shafts",
+    "wagon_both_shafts, front",
 ]
 SHOCK = 1.5
 """What a rough start multiplies the launch torque by where nothing is entered: common practice."""

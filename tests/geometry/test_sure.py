@@ -15,7 +15,7 @@ from geometry.judge.limits import LIMITS
 from geometry.words.sure import TURN, Chance, Sure, _shares, drawn, in_turns, sure, told_by, tool_of
 from tests.geometry.strategies import WHOLE, sample
 
-BOTH = sample("four_wheel_drive")
+BOTH = sample("wagon_both_shafts")
 
 HURRY = edited(
     Build(),

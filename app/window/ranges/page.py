@@ -20,6 +20,7 @@ from app.drawing.painter import paint
 from app.drawing.palette import LIGHT, VERDICT_SIGNS, Theme
 from app.drawing.subject import Subject
 from app.drawing.wording import value_words
+from app.naming import other_words
 from app.reading import ReadingError, parse
 from app.units import degrees, edit_text, shown_unit
 from app.window.document import Document
@@ -31,9 +32,9 @@ from app.window.ranges.map_view import MapView
 from app.window.ranges.varied import Varied, varied
 from app.window.theme import sized, wear, words_wide
 from geometry import Build, Solution, edited
-from geometry.document.sides import end_of
 from geometry.document.vehicle import Display
 from geometry.judge.codes import WORDS
+from geometry.words.names import of_shaft, whole_name
 from geometry.words.solution import Finding, Verdict
 from geometry.words.solve import Work, solved
 from geometry.words.study import Map, Range, in_turns, map_in_turns
@@ -264,7 +265,7 @@ class RangePage(JudgedPage):
             self._show_map(found, over, display)
             return
         self.range = found
-        self.bands.show_range(found, over, display)
+        self.bands.show_range(found, over, display, capital(whole_name(self._document.shown.build)))
         self.sentence.setText(_sentence(found, over, self._document.shown.build))
         set_tip(self.bands, found.says)
         self._share_out()
@@ -285,7 +286,8 @@ class RangePage(JudgedPage):
 
     def _map_sentence(self) -> str:
         decides = self.map.decides(self._at, self._up_at)
-        return f"{self._said()}: {f'{decides} decides' if decides else 'clear'}."
+        says = f"{self._said()}: {f'{decides} decides' if decides else 'clear'}."
+        return of_shaft(self._document.shown.build, says)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Leave the side view its room only where the bands have theirs."""
@@ -399,7 +401,8 @@ class RangePage(JudgedPage):
             for verdict in ("hold", "caution")
             if any(one.verdict == verdict for one in solution.findings)
         ]
-        lines = [f"At {said}", *(counts or [f"{solution.verdict}"]), *_angles(solution)]
+        other = other_words(build, self._changes())
+        lines = [f"At {said}", *(counts or [f"{solution.verdict}"]), *_angles(solution), *([other] if other else [])]
         self.here.setText("\n".join(lines))
         self.view.show_subject(Subject(here, solution, solution), self._theme)
 
@@ -439,6 +442,4 @@ def _sentence(found: Range, over: Varied, build: Build) -> str:
     if len(parts) > 4:
         parts = [*parts[:4], "…"]
     text = "; then ".join(parts)
-    if build.drivelines:
-        return f"{capital(end_of(build))} shaft: {text}."
-    return f"{capital(text)}."
+    return of_shaft(build, f"{capital(text)}.")

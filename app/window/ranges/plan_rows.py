@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLineEdit, QPush
 
 from app.complaints import first_complaint
 from app.drawing.palette import LIGHT, VERDICT_SIGNS, VERDICT_WORDS, Theme
+from app.naming import other_words
 from app.plans import change_words, edge_words, left_words, room_words, tally
 from app.reading import ReadingError, parse
 from app.units import edit_text, shown_unit
@@ -189,6 +190,8 @@ class PlanRow(QFrame):
         lines = [f"Remains: {'; '.join(said)}{f'; and {more} more' if more else ''}."] if said else []
         edge = edge_words(build, plan)
         lines += [f"{capital(edge)}."] if edge else []
+        other = other_words(build, plan.changes)
+        lines += [f"{capital(other)}."] if other else []
         self.left.setText("\n".join(lines))
         self.left.setVisible(bool(lines))
         self.press.setVisible(bool(plan.changes))

@@ -12,7 +12,8 @@ from PySide6.QtWidgets import QWidget
 from app.drawing.palette import mixed
 from app.speeds import SpeedRow, gear_words, rows_of
 from app.units import scale, show
-from app.window.ranges.bands import LEFT, brush, ticks
+from app.window.painted import write_in
+from app.window.ranges.bands import brush, ticks
 from app.window.ranges.judged import Sliding
 from app.window.shapes import paint_verdict
 from app.window.theme import sized
@@ -262,7 +263,5 @@ class SpeedView(Sliding):
         return QFontMetricsF(sized(10, bold=True)).horizontalAdvance(text) <= wide
 
     def _words(self, painter: QPainter, box: QRectF, text: str, *, bold: bool = False, muted: bool = False) -> None:
-        font = sized(9 if muted else 10, bold=bold)
-        painter.setFont(font)
-        painter.setPen(QColor(self._theme.muted if muted else self._theme.ink))
-        painter.drawText(box, LEFT, QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, box.width()))
+        colour = self._theme.muted if muted else self._theme.ink
+        write_in(painter, box, text, colour, 9 if muted else 10, bold=bold)
