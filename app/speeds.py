@@ -18,7 +18,7 @@ from geometry.judge.codes import WORDS, Codes
 from geometry.mechanics.vectors import Floats
 from geometry.words.solution import Verdict
 from geometry.words.solve import Work, solved
-from geometry.words.speeds import SMOOTH, Gear, OverSpeed
+from geometry.words.speeds import Gear, OverSpeed
 from geometry.words.study import Studied
 from geometry.words.wording import capital, small
 
@@ -32,6 +32,7 @@ _ROWS: Final = (
 _TOLD: Final = 13
 """Speeds that the terminal tells of, at most."""
 _ANY_KMH: Final = 50.0
+_WANTED: Final = "Not judged: "
 
 
 @dataclass(frozen=True)
@@ -53,13 +54,15 @@ class SpeedRow:
         return " / ".join([*(one.rsplit(" ", 1)[0] for one in said[:-1]), said[-1]])
 
     def lines_words(self, speeds: Floats, at_kmh: float, display: Display) -> str:
-        """Its lines at a speed, without their unit: most 300, hold 400; nothing where there are none."""
+        """Its lines at a speed, the unit told once: most 300, hold 400 rad/s²; nothing where there are none."""
         lines = [None if one is None else float(np.interp(at_kmh, speeds, one)) for one in (self.clear, self.hold)]
-        return ", ".join(
-            f"{word} {show(one, self.kind, display).partition(' ')[0]}"
+        said = [
+            (word, show(one, self.kind, display))
             for word, one in zip(("most", "hold"), lines, strict=True)
             if one is not None and np.isfinite(one)
-        )
+        ]
+        but_last = [f"{word} {value.partition(' ')[0]}" for word, value in said[:-1]]
+        return ", ".join([*but_last, *(f"{word} {value}" for word, value in said[-1:])])
 
     def verdict(self, speeds: Floats, at_kmh: float) -> Verdict:
         """Its verdict at the nearest speed that was judged."""
@@ -99,12 +102,19 @@ def sentence(found: OverSpeed, display: Display) -> str:
 
 
 def wants_of(build: Build, found: OverSpeed) -> tuple[str, ...]:
-    """What is missing for it, as the findings say; any speed will do."""
+    """What is missing for it and which rows want it, as the findings say; any speed will do."""
     if all(one.verdict != "unknown" for one in found.whole):
         return ()
     speeds = {"vehicle.cruise_speed_kmh": _ANY_KMH, "vehicle.top_speed_kmh": _ANY_KMH}
     findings = solved(Work(edited(build, speeds)), with_ways=False).findings
-    return tuple(dict.fromkeys(one.says for one in findings if one.id in SMOOTH and one.verdict == "unknown"))
+    rows: dict[str, list[str]] = {}
+    for title, _, names in _ROWS:
+        for says in dict.fromkeys(one.says for one in findings if one.id in names and one.verdict == "unknown"):
+            rows.setdefault(says, []).append(title)
+    return tuple(
+        f"{'; '.join([titles[0], *map(small, titles[1:])])}: {small(says.removeprefix(_WANTED))}"
+        for says, titles in rows.items()
+    )
 
 
 def gear_words(gear: Gear, display: Display) -> str:

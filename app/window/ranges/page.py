@@ -119,6 +119,7 @@ class RangePage(JudgedPage):
         self.map.left.connect(self.left)
         self.map.hide()
         self.others = Label()
+        self.others.setWordWrap(True)
         self.others.setObjectName("muted")
         self.others.setFont(sized(9))
         self.view = _View()

@@ -25,7 +25,7 @@ from geometry.words.wording import capital
 
 _HIGH: Final = 28
 _FIELD: Final = 42
-_NAME: Final = 194.0
+_NAME: Final = 180.0
 """Width that a name always has; a longer one is told in smaller letters, on two lines where it has two parts."""
 _TICKED, _BARE = "☑", "☐"
 _LEFT: Final = (4, 2)
@@ -52,7 +52,7 @@ class Mark(QWidget):
         self.first, self.last = self._field("From"), self._field("To")
         self.to, self.unit = Label("–"), Label()
         self.unit.setFont(sized(10))
-        self.unit.setFixedWidth(20)
+        self.unit.setFixedWidth(27)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(3)

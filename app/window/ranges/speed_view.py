@@ -140,7 +140,7 @@ class SpeedView(Sliding):
         name = QRectF(0.0, box.top(), _NAMES - 10.0, 18.0)
         self._words(painter, name, row.title if self._fits(row.title, name.width()) else row.short, bold=True)
         lines = row.lines_words(speeds, self._at, display)
-        self._words(painter, name.translated(0.0, 18.0), lines, muted=True)
+        self._words(painter, name.adjusted(0.0, 18.0, 6.0, 18.0), lines, muted=True)
         verdict = row.verdict(speeds, self._at)
         at = self.width() - _VALUES + 12.0
         paint_verdict(painter, QRectF(at, box.top() + 3.0, 11.0, 11.0), verdict, theme.colour(verdict))
