@@ -85,6 +85,12 @@ def other_words(build: Build, changes: Mapping[str, float] | None = None) -> str
     return "" if verdict is None else f"{other_end(end_of(build))} shaft{then}: {VERDICT_SIGNS[verdict]} {verdict}"
 
 
+def shared_words(build: Build) -> str:
+    """What of the plan is the other shaft's too, as a sentence; nothing where there is one shaft."""
+    other = other_end(end_of(build))
+    return f"Lifts, mounts and their shim are the {other} shaft's too." if build.drivelines else ""
+
+
 def part_words(part: str) -> str:
     """Part of the drawing in words."""
     return _PART_WORDS.get(part, part.replace("_", " "))

@@ -19,6 +19,7 @@ from app.measuring.sections import HEADINGS, contents, flat
 from app.naming import other_words
 from app.papers.kinds import PAPERS, What, on_paper, paper_pages
 from app.report import whole_report
+from app.sheet.flow import PAPER
 from app.window.findings.effect import effect_words
 from app.window.ranges.page import RangePage
 from app.window.ranges.plan_rows import PlanRow
@@ -30,6 +31,7 @@ from geometry.document.driveline import Output, OwnPlan, Wheels
 from geometry.document.sides import path_swapped, swapped
 from geometry.words.both import solve_whole
 from geometry.words.plans import PlanFound
+from tests.app.test_card import words_on
 from tests.geometry.strategies import HURRY, joined, sample
 
 BOTH = joined(sample("ranch_truck_swap"), sample("front_axle_lift"))
@@ -336,3 +338,28 @@ def test_what_both_share_says_what_the_other_shaft_then_is(desk: Callable[[Build
     plan = PlanFound({"plan.front_lift_mm": 0.0}, "caution", 0, 1, 0, 0.1, (), ())
     row.show_plan(plan, 0, FOUR)
     assert "Front shaft then: ■ hold." in row.left.text()
+
+
+def test_papers_own_up_to_a_hold_and_to_what_both_shafts_share() -> None:
+    """Nobody welds at the rear while the front is on hold, nor lifts one end for one shaft alone."""
+    rear, front = solve_whole(FOUR).drivelines
+    for one, other in ((rear, front), (front, rear)):
+        told = on_paper(one.build, one.solution, other.solution)
+        for what in PAPERS:
+            if what == "card":
+                continue  # which measures, and says nothing of a plan
+            pages = paper_pages(what, *told, "letter", "")
+            words = words_on(pages[0])
+            text = " ".join(item.text for item in words)
+            assert f"are the {other.end} shaft's too." in text, what
+            red = [item for item in words if item.colour == PAPER.hold]
+            assert any("hold" in item.text.lower() or "do not" in item.text.lower() for item in red), what
+            if what != "sheet":  # which has the badge of its verdict
+                assert any(item.text.startswith("■ ") for item in red), what
+            if what == "tacking":
+                assert [item.text for item in red].count("■ not yet: on hold") == 2
+    alone = sample("three_angles_and_a_length")
+    for what in ("tacking", "brackets", "templates"):
+        text = " ".join(item.text for item in words_on(paper_pages(what, alone, solve(alone), "letter", "")[0]))
+        assert "too." not in text
+        assert "■" not in text
