@@ -12,6 +12,7 @@ from geometry.document import Build
 from geometry.document.running_gear import TwoPieceShaft
 from geometry.words.solution import Bought, Solution, TapeCheck
 from geometry.words.tolerance import Tolerance, tolerances_of
+from geometry.words.wording import capital, small
 
 Row = tuple[str, str]
 """(short label, words)."""
@@ -42,7 +43,7 @@ def checks_by_tape(build: Build, solution: Solution) -> tuple[Row, ...]:
 
 def may_be_off(build: Build) -> tuple[Row, ...]:
     """How far off each number may be until a verdict gets worse."""
-    return tuple((one.name.capitalize(), _off(build, one)) for one in tolerances_of(build))
+    return tuple((capital(one.name), _off(build, one)) for one in tolerances_of(build))
 
 
 def _off(build: Build, one: Tolerance) -> str:
@@ -51,7 +52,7 @@ def _off(build: Build, one: Tolerance) -> str:
         words = ("nose lower", "nose higher")
     said = [
         f"{show(off, one.unit, build.display, places=2)} {word}"  # type: ignore[arg-type]
-        + (f" (then: {title[:1].lower()}{title[1:]})" if title else "")
+        + (f" (then: {small(title)})" if title else "")
         for off, word, title in ((one.less, words[0], one.at_less), (one.more, words[1], one.at_more))
         if off is not None
     ]
@@ -80,7 +81,7 @@ def _bought(build: Build, one: Bought) -> str:
     sizes = [f"{name} {' / '.join(both_lengths(value, build.display))}" for name, value in one.sizes]
     lacks = [title_of(path) for path in one.wants]
     if lacks:
-        sizes.append(f"measure: {', '.join(name[:1].lower() + name[1:] for name in lacks)}")
+        sizes.append(f"measure: {', '.join(small(name) for name in lacks)}")
     return f"{'; '.join(sizes)}. {one.says}"
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any, Final, NamedTuple
@@ -13,17 +14,18 @@ from app.differing import entry_title
 from app.drawing.palette import VERDICT_SIGNS
 from app.drawing.wording import value_words
 from app.measuring.entries import choice_words
-from app.naming import name_of
+from app.naming import name_of, other_words
 from app.setpoints import SetPoint, set_points, variant_words
 from app.terminal import WIDTH, headed, wrapped
 from app.units import as_kind, degrees, show, show_planned, show_tape
 from geometry.document import Build, value_at
-from geometry.document.beside import chosen_paths, kept
+from geometry.document.beside import chosen_paths, kept, kept_as
 from geometry.document.entries import is_numeric
 from geometry.document.vehicle import Display
 from geometry.words.beside import Beside, FoundApart, Turn, beside
 from geometry.words.solution import Finding, Solution, Verdict
 from geometry.words.solve import Work, solved
+from geometry.words.wording import capital, small
 
 PLANNED, FOUND = "planned and to set", "found differently"
 NOTHING: Final = ("The same is planned and to be set in both.", "What is judged comes out the same in both.")
@@ -113,8 +115,14 @@ def _notes(remedies: Sequence[str]) -> tuple[str, ...]:
     return tuple(f"{letter} to set {words}" for letter, words in zip("AB", remedies, strict=True) if words)
 
 
+def named(build: Build, number: int) -> bool:
+    """Whether a person gave a kept plan its name, so that it is not just made of what is planned."""
+    name, made = build.variants[number].name, called(kept(build, number))
+    return not re.fullmatch(f"{re.escape(made[:70])}(, [0-9]+)?", name)
+
+
 def called(build: Build) -> str:
-    """What a plan is called by what it changes.
+    """What a plan is called: as it is kept, where it is; else by what it changes.
 
     >>> from geometry import edited
     >>> called(Build()), called(edited(Build(), {"plan.rear_lift_mm": 76.2, "plan.front_lift_mm": 76.2}))
@@ -122,6 +130,9 @@ def called(build: Build) -> str:
     >>> called(edited(Build(), {"plan.rear_lift_mm": -50.8, "plan.axle_shim_deg": 2.0}))
     'rear lowered by 2 in, 2.0° wedge'
     """
+    place = kept_as(build)
+    if place is not None:
+        return build.variants[place].name
     display, made = build.display, list[str]()
     lifts = {end: value_at(build, f"plan.{end}_lift_mm") or 0.0 for end in ("rear", "front")}
     if lifts["rear"] == lifts["front"] != 0.0:
@@ -162,7 +173,7 @@ def _entered(builds: tuple[Build, Build], told: Beside) -> Iterator[Pair]:
         its = builds[1] if one.first is None else builds[0]
         name = name_of(its, one.path) if is_numeric(one.path) else entry_title(one.path)
         words = [_value(one.path, value, builds[0].display) for value in (one.first, one.second)]
-        yield Pair(words[0], _small(name), words[1], any(f"{one.path}.".startswith(f"{path}.") for path in chosen))
+        yield Pair(words[0], small(name), words[1], any(f"{one.path}.".startswith(f"{path}.") for path in chosen))
 
 
 def _value(path: str, value: Any, display: Display) -> str:
@@ -190,7 +201,7 @@ def _to_set(builds: tuple[Build, Build], solutions: tuple[Solution, Solution]) -
         ways = {row.leans for row in rows if row is not None and row.leans}
         words = [_set(row, way=len(ways) > 1) for row in rows]
         if words[0] != words[1]:
-            yield Pair(words[0], _small(name[0]), words[1], chosen=False)
+            yield Pair(words[0], small(name[0]), words[1], chosen=False)
 
 
 def _rows(build: Build, solution: Solution) -> dict[tuple[str, str], SetPoint]:
@@ -229,7 +240,7 @@ def _found(builds: tuple[Build, Build], solutions: tuple[Solution, Solution], to
 
 def _name(one: FoundApart, *, several: bool) -> str:
     part = f", {one.part.partition('_')[0]}" if several else ""
-    return f"{_small(one.title)}{part}"
+    return f"{small(one.title)}{part}"
 
 
 def _side(finding: Finding | None, build: Build) -> Side:
@@ -249,10 +260,6 @@ def turn_words(row: FoundRow) -> str:
     return f"{row.second.word}, {row.turn}" if row.tells else row.second.word
 
 
-def _small(name: str) -> str:
-    return name if name[:2].isupper() or name.startswith("U-") else f"{name[:1].lower()}{name[1:]}"
-
-
 # ---- in a terminal
 
 _NAME, _COLUMN = 43, 24
@@ -262,17 +269,17 @@ def beside_text(two: Two, source_name: str) -> str:
     """Return it as text, no line wider than 98 columns."""
     build = two.builds[0]
     lines = [headed(build, source_name), ""]
-    for letter, name, solution, of in zip(
-        "AB", two.names, two.solutions, ("in the file", "kept beside it"), strict=True
-    ):
-        sign = VERDICT_SIGNS[solution.verdict]
-        lines += wrapped(f"{letter}  {name}, {of}: {sign} {solution.verdict} ({counted(solution)})", later="   ")
-    lines += ["", _row(PLANNED.capitalize(), "A", "B")]
+    of_both = zip("AB", two.names, two.builds, two.solutions, ("in the file", "kept beside it"), strict=True)
+    for letter, name, its, solution, of in of_both:
+        said = f"{VERDICT_SIGNS[solution.verdict]} {solution.verdict} ({counted(solution)})"
+        told = "; ".join(filter(None, (said, other_words(its))))
+        lines += wrapped(f"{letter}  {name}, {of}: {told}", later="   ")
+    lines += ["", _row(capital(PLANNED), "A", "B")]
     lines += [_row(pair.name, pair.first, pair.second) for pair in two.entered]
     lines += [line for note in two.notes for line in wrapped(note, later="  ")]
     lines += [_row(pair.name, pair.first, pair.second) for pair in two.to_set]
     lines += [] if two.entered or two.to_set else [NOTHING[0]]
-    lines += ["", _row(FOUND.capitalize(), "A", "B")]
+    lines += ["", _row(capital(FOUND), "A", "B")]
     for row in two.found:
         lines.append(_row(row.name, _found_words(row.first, row.first.word), _found_words(row.second, turn_words(row))))
     lines += [] if two.found else [NOTHING[1]]

@@ -17,6 +17,7 @@ from app.units import DisplayChoice, as_kind, show
 from geometry.document import Build
 from geometry.document.quantity import LEAST
 from geometry.document.variant import VariantRefused
+from geometry.words.wording import capital
 
 Schema = Mapping[str, Any]
 Error = Mapping[str, Any]
@@ -40,7 +41,7 @@ class Complaint(NamedTuple):
     def sentence(self) -> str:
         """The whole sentence, with path and title before it."""
         if not self.path:
-            return self.what[:1].upper() + self.what[1:]
+            return capital(self.what)
         path = short_path(self.path)
         return one_line(f"{path} ({self.title}): {self.what}" if self.title else f"{path}: {self.what}")
 
@@ -128,7 +129,7 @@ def title_of(path: str) -> str:
     'Output slope'
     """
     *_, (step, node) = _along(path)
-    return str(node.get("title") or step.replace("_", " ").capitalize())
+    return str(node.get("title") or capital(step.replace("_", " ")))
 
 
 def unit_of(path: str) -> str:
@@ -188,7 +189,7 @@ def _place(loc: Sequence[str | int]) -> _Place:
             free = free and "properties" not in _plain(inner)
         else:
             inner = node.get("properties", {}).get(step, {})
-            own = str(inner.get("title") or step.replace("_", " ").capitalize()) if inner else ""
+            own = str(inner.get("title") or capital(step.replace("_", " "))) if inner else ""
             title = f"{title}: {own}" if steps[-2:-1] and isinstance(steps[-2], int) and own else own
             unit = str(inner.get("unit", ""))
             free = "default" in inner

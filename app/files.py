@@ -24,6 +24,7 @@ from pydantic import ValidationError
 
 from app.complaints import first_complaint, one_line, short_path, shortened
 from geometry.document import FORMAT, Build
+from geometry.words.wording import small
 
 if sys.platform != "win32":
     import fcntl
@@ -337,7 +338,7 @@ def _parsed(path: Path, text: str) -> _Object:
         tree = json.loads(text, object_pairs_hook=_object)
         fault = _fault(tree, "")
     except json.JSONDecodeError as error:
-        why = f"{error.msg[:1].lower()}{error.msg[1:]}".removesuffix(" at")
+        why = small(error.msg).removesuffix(" at")
         what = f"is not valid JSON: {why} at line {error.lineno}, column {error.colno}"
         raise FileTrouble(path, what) from None
     except RecursionError:

@@ -8,7 +8,7 @@ from typing import Final
 from app.amounts import amount
 from app.complaints import one_line
 from app.drawing.palette import VERDICT_SIGNS
-from app.naming import name_of
+from app.naming import name_of, other_words, part_words
 from app.study import range_words, said_value
 from app.sure import percent
 from app.terminal import WIDTH, headed, wrapped
@@ -16,6 +16,7 @@ from geometry.document import Build, edited
 from geometry.mechanics.vectors import Floats
 from geometry.words.plans import Left, Looked, PlanFound, plan_words, started
 from geometry.words.solve import Work, solved
+from geometry.words.wording import small
 
 _LEFT: Final = 6
 
@@ -40,7 +41,7 @@ def change_words(build: Build, changes: Mapping[str, float]) -> list[str]:
 def left_words(left: Left, build: Build) -> str:
     """What a plan leaves open, by how much: tube too weak, shaft, 118 MPa, at most 109 MPa."""
     where = "" if left.end is None else f"{left.end} shaft: "
-    said = f"{VERDICT_SIGNS[left.verdict]} {where}{left.title}, {left.part.replace('_', ' ')}"
+    said = f"{VERDICT_SIGNS[left.verdict]} {where}{left.title}, {part_words(left.part)}"
     if left.verdict == "unknown":
         return f"{said}, not judged then"
     if (
@@ -58,7 +59,7 @@ def left_words(left: Left, build: Build) -> str:
 
 def edge_words(build: Build, plan: PlanFound) -> str:
     """Which changes stand at the end of their range, as far as was looked; "" where none does."""
-    names = [_small(name_of(build, path)) for path in plan.at_edge]
+    names = [small(name_of(build, path)) for path in plan.at_edge]
     return f"at the end of its range: {', '.join(names)}; a wider range may hold a better plan" if names else ""
 
 
@@ -79,7 +80,7 @@ def unjudged_words(build: Build, path: str, to: float) -> str:
     if not lost:
         return ""
     why = lost[0].says.removeprefix("Not judged: ")
-    return f"{name_of(build, path)}: with another, {_small(lost[0].title)} is not judged: {_small(why)}"
+    return f"{name_of(build, path)}: with another, {small(lost[0].title)} is not judged: {small(why)}"
 
 
 def plans_text(build: Build, found: Looked, ranges: Mapping[str, Floats], source_name: str) -> str:
@@ -98,13 +99,10 @@ def plans_text(build: Build, found: Looked, ranges: Mapping[str, Floats], source
         for said in change_words(build, plan.changes):
             lines += wrapped(f"   {said}", later="   ")
         lines += wrapped(f"   {edge_words(build, plan)}", later="   ")
+        lines += wrapped(f"   {other_words(build, plan.changes)}", later="   ")
         lines += [one_line(f"   remains: {left_words(left, build)}")[:WIDTH] for left in plan.left[:_LEFT]]
         if len(plan.left) > _LEFT:
             lines.append(f"   and {len(plan.left) - _LEFT} more")
     for path in found.unjudged:
         lines += ["", *wrapped(unjudged_words(build, path, float(ranges[path][-1] or ranges[path][0])))]
     return "\n".join(lines) + "\n"
-
-
-def _small(words: str) -> str:
-    return f"{words[:1].lower()}{words[1:]}"

@@ -18,6 +18,7 @@ from geometry.document.vehicle import Display
 from geometry.words.both import Whole, says_beside
 from geometry.words.names import whole_name
 from geometry.words.solution import Finding, Remedy, Solution, Verdict
+from geometry.words.wording import capital
 
 WIDTH: Final = 98
 _UNKNOWN: Final = "unknown"
@@ -146,7 +147,7 @@ class _Page:
             if joint.side_deg is not None and joint.plan_deg is not None:
                 words += f" (from the side {show(abs(joint.side_deg), 'deg', self.display)}"
                 words += f", from above {show(abs(joint.plan_deg), 'deg', self.display)})"
-            rows.append((f"{joint.name.capitalize()} joint, {_JOINT_TYPES[joint.type]}", words))
+            rows.append((f"{capital(joint.name)} joint, {_JOINT_TYPES[joint.type]}", words))
             extras = _joint_extras(joint.allowed_rpm, joint.life_hours, joint.secondary_couple_nm)
             words = "; ".join(f"{label} {show(value, kind, self.display)}" for label, value, kind in extras)
             rows += [("", words)] if words else []
@@ -191,7 +192,7 @@ class _Page:
             )
         droop, bump = (show_tape(value, self.display) for value in (-travel.axle_mm[0], travel.axle_mm[-1]))
         rows = [
-            (f"{joint.name.capitalize()} joint", self._span(angles, "deg"))
+            (f"{capital(joint.name)} joint", self._span(angles, "deg"))
             for joint, angles in zip(self.solution.joints, travel.operating_deg or (), strict=False)
         ]
         rows += [
@@ -274,7 +275,7 @@ class _Page:
         if finding.remedy is not None:
             ways = [("Remedy", finding.remedy), *ways]
         for label, remedy in ways:
-            whole = f"{whole_name(self.build).capitalize()} then: {remedy.verdict}."
+            whole = f"{capital(whole_name(self.build))} then: {remedy.verdict}."
             lines += _wrapped(f"{label}: {remedy.says} {whole}", " " * 11)
         return lines + _wrapped(f"Basis: {finding.basis}", " " * 11) if finding.basis else lines
 

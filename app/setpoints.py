@@ -15,6 +15,7 @@ from geometry.judge.limits import LIMITS
 from geometry.judge.ways import WEDGES_DEG
 from geometry.words.names import whole_name
 from geometry.words.solution import Remedy, SetPoints, Solution, UsedState
+from geometry.words.wording import capital, small
 
 _OUTPUT: Final = ("powertrain.slope_deg",)
 _PINION: Final = ("axle.pinion_slope_deg",)
@@ -233,7 +234,7 @@ def as_told(build: Build, solution: Solution) -> SetPoints:
     same = {
         name: getattr(drawn, name)
         for name in _JUDGED.values()
-        if name not in turned and _near(name, getattr(points, name), getattr(drawn, name))
+        if name not in turned and near(name, getattr(points, name), getattr(drawn, name))
     }
     seat, tack = same.get("perch_to_pinion_deg"), points.tack_to_pinion_deg
     if tack is not None and seat is not None and points.perch_to_pinion_deg is not None:
@@ -276,7 +277,7 @@ def _raising(wedge_deg: float) -> str:
     return "raising" if wedge_deg > 0.0 else "lowering"
 
 
-def _near(name: str, one: float | None, other: float | None) -> bool:
+def near(name: str, one: float | None, other: float | None) -> bool:
     """Whether a number is another one by less than anybody sets."""
     least = SET_FROM_DEG if name.endswith("_deg") else _SET_FROM_MM
     return one is not None and other is not None and abs(one - other) < least
@@ -296,7 +297,7 @@ def _staying(build: Build, solution: Solution) -> set[str]:
         label
         for label, name in _JUDGED.items()
         if name not in turned
-        and all(_near(name, getattr(points, name), getattr(was, name)) for was in (drawn, solution.measured))
+        and all(near(name, getattr(points, name), getattr(was, name)) for was in (drawn, solution.measured))
     }
 
 
@@ -338,7 +339,7 @@ def variant_words(build: Build, solution: Solution) -> str:
     if remedy is None:
         return ""
     title = next(one.title for one in solution.findings if one.remedy is not None)
-    return f"with the first remedy of: {title[:1].lower()}{title[1:]}; {whole_name(build)} then: {remedy.verdict}"
+    return f"with the first remedy of: {small(title)}; {whole_name(build)} then: {remedy.verdict}"
 
 
 def recommended(build: Build, solution: Solution) -> Remedy | None:
@@ -352,7 +353,7 @@ def recommended(build: Build, solution: Solution) -> Remedy | None:
 def wanted(build: Build, entries: tuple[str, ...]) -> str:
     """Which of some entries are still to be measured, by the names that the screen gives them."""
     absent = [title_of(entry) for entry in dict.fromkeys(entries) if value_at(build, entry) is None]
-    return f"measure: {', '.join(name[:1].lower() + name[1:] for name in absent)}" if absent else "not known"
+    return f"measure: {', '.join(small(name) for name in absent)}" if absent else "not known"
 
 
 def both_lengths(value_mm: float, display: Display, *, inch_places: int | None = None) -> tuple[str, str]:
@@ -485,11 +486,11 @@ def _lines(build: Build, solution: Solution) -> list[SetPoint]:
     """Hoses, cables and wires: the length to buy, or that of one that is long enough, which stays."""
     rows = []
     for number, (line, one) in enumerate(zip(build.flexible_lines, solution.lines, strict=True), 1):
-        label = line.name[:1].upper() + line.name[1:]
+        label = capital(line.name)
         if len(label) > _MOST_OF_A_LINE:
             from app.measuring.entries import choice_words  # of few builds
 
-            label = f"{choice_words(line.type).capitalize()} {number}"
+            label = f"{capital(choice_words(line.type))} {number}"
         if one.apart_mm is None or one.slack_mm is None or one.buy_mm is None:
             asked = next((found for found in solution.findings if found.id == f"line_slack_{number}"), None)
             wants = () if asked is None else (asked.entry,)
@@ -511,7 +512,7 @@ def flange_of(build: Build) -> str:
 def to_perches(build: Build) -> str:
     """The label of the row that tells how far the perches are from their flanges."""
     label = f"{flange_of(build)} to perches"
-    return label[:1].upper() + label[1:]
+    return capital(label)
 
 
 def _perches(build: Build, points: SetPoints) -> list[SetPoint]:

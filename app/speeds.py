@@ -18,8 +18,9 @@ from geometry.judge.codes import WORDS, Codes
 from geometry.mechanics.vectors import Floats
 from geometry.words.solution import Verdict
 from geometry.words.solve import Work, solved
-from geometry.words.speeds import SMOOTH, Gear, OverSpeed
+from geometry.words.speeds import Gear, OverSpeed
 from geometry.words.study import Studied
+from geometry.words.wording import capital, small
 
 _ROWS: Final = (
     ("Uneven running at the pinion", "Uneven at pinion", ("pinion_residual",)),
@@ -30,6 +31,7 @@ _ROWS: Final = (
 """What is shown over speed: its title, shortly, and the findings that it is made of."""
 _TOLD: Final = 13
 """Speeds that the terminal tells of, at most."""
+_WANTED: Final = "Not judged: "
 
 
 @dataclass(frozen=True)
@@ -51,13 +53,15 @@ class SpeedRow:
         return " / ".join([*(one.rsplit(" ", 1)[0] for one in said[:-1]), said[-1]])
 
     def lines_words(self, speeds: Floats, at_kmh: float, display: Display) -> str:
-        """Its lines at a speed, without their unit: most 300, hold 400; nothing where there are none."""
+        """Its lines at a speed, the unit told once: most 300, hold 400 rad/s²; nothing where there are none."""
         lines = [None if one is None else float(np.interp(at_kmh, speeds, one)) for one in (self.clear, self.hold)]
-        return ", ".join(
-            f"{word} {show(one, self.kind, display).partition(' ')[0]}"
+        said = [
+            (word, show(one, self.kind, display))
             for word, one in zip(("most", "hold"), lines, strict=True)
             if one is not None and np.isfinite(one)
-        )
+        ]
+        but_last = [f"{word} {value.partition(' ')[0]}" for word, value in said[:-1]]
+        return ", ".join([*but_last, *(f"{word} {value}" for word, value in said[-1:])])
 
     def verdict(self, speeds: Floats, at_kmh: float) -> Verdict:
         """Its verdict at the nearest speed that was judged."""
@@ -90,20 +94,27 @@ def sentence(found: OverSpeed, display: Display) -> str:
     parts = []
     for one in found.whole:
         word = {"clear": "smooth", "unknown": "not judged"}.get(one.verdict or "unknown", one.verdict)
-        why = f": {one.decides[:1].lower()}{one.decides[1:]}" if one.verdict in {"caution", "hold"} else ""
+        why = f": {small(one.decides)}" if one.verdict in {"caution", "hold"} else ""
         parts.append(f"{word} to {show(one.last, 'km/h', display, places=0)}{why}")
     text = "; then ".join([*parts[:5], *(["…"] if len(parts) > 5 else [])])
-    return f"{text[:1].upper()}{text[1:]}."
+    return f"{capital(text)}."
 
 
 def wants_of(build: Build, found: OverSpeed) -> tuple[str, ...]:
-    """What is missing for it, as the findings say at the first speed at which it is not judged."""
+    """What is missing for it and which rows want it, as the findings say at the first speed that is not judged."""
     unjudged = [one.first for one in found.whole if one.verdict == "unknown"]
     if not unjudged:
         return ()
     speeds = {"vehicle.cruise_speed_kmh": unjudged[0], "vehicle.top_speed_kmh": unjudged[0]}
     findings = solved(Work(edited(build, speeds)), with_ways=False).findings
-    return tuple(dict.fromkeys(one.says for one in findings if one.id in SMOOTH and one.verdict == "unknown"))
+    rows: dict[str, list[str]] = {}
+    for title, _, names in _ROWS:
+        for says in dict.fromkeys(one.says for one in findings if one.id in names and one.verdict == "unknown"):
+            rows.setdefault(says, []).append(title)
+    return tuple(
+        f"{'; '.join([titles[0], *map(small, titles[1:])])}: {small(says.removeprefix(_WANTED))}"
+        for says, titles in rows.items()
+    )
 
 
 def gear_words(gear: Gear, display: Display) -> str:

@@ -14,7 +14,7 @@ from pydantic import ValidationError
 
 from app.complaints import first_complaint, nearest, one_line, shortened, title_of, unit_of
 from app.drawing.palette import VERDICT_SIGNS
-from app.naming import name_of
+from app.naming import name_of, part_words
 from app.terminal import WIDTH, headed, wrapped
 from app.units import as_kind, show, show_tape
 from geometry.document import Build, edited, value_at
@@ -24,6 +24,7 @@ from geometry.mechanics.vectors import Floats
 from geometry.words.names import whole_name
 from geometry.words.solution import Verdict
 from geometry.words.study import MOST_ROWS, Band, Range, Stretch, Study
+from geometry.words.wording import capital
 
 _ORDER: Final[tuple[Verdict, ...]] = ("clear", "caution", "hold", "unknown")
 
@@ -134,7 +135,7 @@ def said_value(value: float, path: str, build: Build) -> str:
 
 
 def _bands(build: Build, over: Range) -> list[str]:
-    lines = _rows(whole_name(build).capitalize(), over.whole, over.path, build)
+    lines = _rows(capital(whole_name(build)), over.whole, over.path, build)
     for band in over.bands:
         lines += _rows(_name(band, over.bands), band.stretches, over.path, build)
     others = (
@@ -151,7 +152,7 @@ def _bands(build: Build, over: Range) -> list[str]:
 def _name(band: Band, bands: Sequence[Band]) -> str:
     """A finding's title, with its part where another has the same."""
     twins = sum(one.title == band.title for one in bands)
-    return one_line(f"{band.title}, {band.part.replace('_', ' ')}" if twins > 1 else band.title)
+    return one_line(f"{band.title}, {part_words(band.part)}" if twins > 1 else band.title)
 
 
 def _rows(name: str, stretches: Sequence[Stretch], path: str, build: Build) -> list[str]:

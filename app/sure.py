@@ -7,7 +7,7 @@ from typing import Final
 
 from app.complaints import one_line
 from app.drawing.palette import VERDICT_SIGNS
-from app.naming import name_of
+from app.naming import name_of, part_words
 from app.terminal import WIDTH, headed, wrapped
 from app.units import degrees, show
 from geometry.document import Build
@@ -15,6 +15,7 @@ from geometry.document.vehicle import Display
 from geometry.words.names import whole_name
 from geometry.words.solution import Verdict
 from geometry.words.sure import Chance, Interval, Sure
+from geometry.words.wording import capital, small
 
 SAID: Final = 5
 """Readings to take again that are told."""
@@ -71,7 +72,7 @@ def sure_text(build: Build, found: Sure, source_name: str) -> str:
         headed(build, source_name),
         *wrapped(f"All readings drawn {found.draws:,} times within {tools_words(build)}"),
         "",
-        f"{whole_name(build).capitalize()}  {chance_words(found.whole)}",
+        f"{capital(whole_name(build))}  {chance_words(found.whole)}",
         "",
         "In 95 of 100 draws",
         *(f"  {one.name:14}{interval_words(one, build.display)}" for one in found.intervals),
@@ -81,8 +82,8 @@ def sure_text(build: Build, found: Sure, source_name: str) -> str:
     if doubtful:
         lines.append("In doubt, most by")
         for one in doubtful:
-            name = one_line(f"{one.title}, {one.part.replace('_', ' ')}")[:44]
-            by = f"by {one_line(name_of(build, one.again)).lower()}" if one.again else ""
+            name = one_line(f"{one.title}, {part_words(one.part)}")[:44]
+            by = f"by {small(one_line(name_of(build, one.again)))}" if one.again else ""
             start = f"  {name:46}{chance_words(one):24}"
             lines.append(f"{start}{shorten(by, WIDTH - len(start), placeholder=' …')}".rstrip())
         told = found.again[:SAID]

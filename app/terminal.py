@@ -7,14 +7,15 @@ from typing import Final
 
 from app.complaints import one_line
 from geometry.document import Build
-from geometry.document.sides import end_of
+from geometry.words.names import whole_name
+from geometry.words.wording import capital
 
 WIDTH: Final = 98
 
 
 def headed(build: Build, source_name: str) -> str:
     """The first line: what the build is called, with two drivelines which of them, and its file."""
-    shaft = f"{end_of(build).capitalize()} shaft: " if build.drivelines else ""
+    shaft = f"{capital(whole_name(build))}: " if build.drivelines else ""
     return one_line(f"{shaft}{build.title.strip() or 'Untitled build'} ({source_name})")[:WIDTH]
 
 

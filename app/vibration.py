@@ -5,10 +5,13 @@ from __future__ import annotations
 from typing import Final
 
 from app.complaints import title_of
+from app.sure import percent
 from app.terminal import headed, wrapped
 from app.units import DisplayChoice, show
 from geometry.document import Build
+from geometry.words.names import whole_name
 from geometry.words.vibration import Diagnosis, Felt, Sounds, Suspect, Turning, Under
+from geometry.words.wording import capital, small
 
 SOUNDS: Final[dict[Sounds, str]] = {
     "hum": "Hum, boom",
@@ -48,10 +51,11 @@ def vibration_text(build: Build, found: Diagnosis, felt: Felt, source_name: str)
             once, twice = (show(times * value, "Hz", build.display) for times in (1.0, 2.0))
             lines.append(f"The {words:8}once a turn {once}, twice a turn {twice}")
     if turning.critical_share is not None:
-        lines.append(f"The shaft is at {show(turning.critical_share, 'ratio', build.display)} of its critical speed.")
+        lines.append(f"The shaft is at {percent(turning.critical_share)} of its critical speed.")
     if found.wants:
-        lines += wrapped(f"Not told for want of: {', '.join(title_of(path).lower() for path in found.wants)}.")
-    lines += ["", "Suspects, the likeliest first"]
+        lines += wrapped(f"Not told for want of: {', '.join(small(title_of(path)) for path in found.wants)}.")
+    shaft = f" at the {whole_name(build)}" if build.drivelines else ""
+    lines += ["", f"Suspects{shaft}, the likeliest first"]
     for number, one in enumerate(found.suspects[:TOLD], start=1):
         at = "" if one.expected_hz is None else f", {show(one.expected_hz, 'Hz', build.display)}"
         lines += wrapped(f"{number}  {one.title}{at}", later="   ")
@@ -59,7 +63,7 @@ def vibration_text(build: Build, found: Diagnosis, felt: Felt, source_name: str)
     if felt.frequency_hz is not None and found.cleared and not any(one.agrees for one in found.suspects):
         lines += ["", *wrapped(NOTHING)]
     if found.cleared:
-        out = "; ".join(f"{_short(one).lower()} ({one.cleared})" for one in found.cleared)
+        out = "; ".join(f"{small(_short(one))} ({one.cleared})" for one in found.cleared)
         lines += ["", *wrapped(f"Ruled out by what was read: {out}.")]
     lines += ["", *wrapped(f"Next: {found.test}"), "", *wrapped(BASIS), *wrapped(CAUTION)]
     return "\n".join(lines) + "\n"
@@ -86,7 +90,7 @@ def reasons_words(one: Suspect) -> str:
     'A hum is not like it; to be expected in neutral.'
     """
     said = "; ".join(one.reasons) or "nothing speaks for it or against it"
-    return f"{said[:1].upper()}{said[1:]}."
+    return f"{capital(said)}."
 
 
 def out_words(one: Suspect) -> str:

@@ -18,6 +18,7 @@ from geometry.document.vehicle import Display
 from geometry.judge.carried import pairs_of
 from geometry.judge.states import MEASURED
 from geometry.words.solution import Finding, Remedy, Solution, UsedState, Verdict, Worse
+from geometry.words.wording import capital, small
 
 if TYPE_CHECKING:
     from geometry.words.study import Band
@@ -135,7 +136,7 @@ def short_name(finding: Finding | Band | Chance) -> str:
     if kind == "line_slack" and finding.bad:
         name = finding.title.removesuffix(" too short")
         return f"{name} short" if len(name) <= MOST_OF_A_NAME - 6 else f"{name[: MOST_OF_A_NAME - 7].rstrip()}… short"
-    return SHORT[kind] if finding.bad else finding.title.lower()
+    return SHORT[kind] if finding.bad else small(finding.title)
 
 
 def obstacles_of(finding: Finding, build: Build) -> tuple[int, ...]:
@@ -260,7 +261,7 @@ def _state_words(subject: Subject) -> tuple[str, str]:
     if travel == 0.0:
         wound = ", springs wound up" if torque and isinstance(subject.build.suspension, LeafSuspension) else ""
         more = f"axle at ride height{wound}" if used is None else lower_words(used, display)
-        return ", ".join(one for one in ("" if used is None else used.name, torque) if one).capitalize(), more
+        return capital(", ".join(one for one in ("" if used is None else used.name, torque) if one)), more
     way = "bump" if travel > 0.0 else "droop"
     ends = subject.whole.travel
     up = 0.0 if used is None else used.driven_mm or 0.0

@@ -12,6 +12,7 @@ from pydantic.fields import FieldInfo
 from app.naming import AXES
 from app.units import Kind, as_kind
 from geometry.document.quantity import Section
+from geometry.words.wording import capital
 
 EntryKind = Literal["number", "choice", "point", "ratios", "outline", "text", "notes"]
 Choice = str | bool | None
@@ -133,7 +134,7 @@ def choice_words(choice: Choice) -> str:
 
 
 def _title(name: str, info: FieldInfo) -> str:
-    return info.title or name.replace("_", " ").capitalize()
+    return info.title or capital(name.replace("_", " "))
 
 
 def _bare(annotation: Any) -> Any:

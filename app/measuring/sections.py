@@ -24,6 +24,7 @@ from geometry.document.shaft_ends import Face, Mate, ShaftEnd, Wishes
 from geometry.document.sides import SECOND
 from geometry.document.state import State, Use
 from geometry.document.vehicle import Gauge, Powertrain, Readings, Vehicle
+from geometry.words.wording import capital
 
 SectionKey = Literal[
     "hurry", "state", "gauge", "vehicle", "powertrain", "axle", "suspension", "shaft", "use", "plan",
@@ -239,8 +240,7 @@ def _groups(build: Build, key: SectionKey) -> tuple[Group, ...]:
         return tuple(_group(path, title, model) for path, (title, model) in _SET_UP.items())
     word, model = LISTS[key]
     groups = tuple(
-        _group(f"{key}.{number}", f"{word.capitalize()} {number + 1}", model)
-        for number in range(len(getattr(build, key)))
+        _group(f"{key}.{number}", f"{capital(word)} {number + 1}", model) for number in range(len(getattr(build, key)))
     )
     return tuple(_by_engine(build, one) for one in groups) if key == "obstacles" else groups
 

@@ -13,6 +13,7 @@ from typing import Final, NamedTuple
 
 from app.measuring.usual import BuildKind, kind_of_build
 from geometry.document import Build, value_at
+from geometry.words.wording import capital
 
 MOST_LETTERS: Final = 30
 """Of the words that say where the tool goes: what stands under a title in the hand."""
@@ -163,7 +164,7 @@ def _outside(kind: BuildKind) -> Iterator[Line]:
     driven, other = ("front", "rear") if kind.axle == "front" else ("rear", "front")
     short = {"rear": "floor to hub centre, on tyres", "front": "floor to hub centre, on tyres"}
     for end, step in ((driven, SECOND), (other, WITH_ITS_PART)):
-        yield _one(f"{end.capitalize()} tyre radius", short[end], step, f"vehicle.{end}_tyre_radius_mm")
+        yield _one(f"{capital(end)} tyre radius", short[end], step, f"vehicle.{end}_tyre_radius_mm")
     wheelbase = SECOND if kind.shaft == "two_piece" else WITH_ITS_PART if even(kind) and driven == "front" else THIRD
     yield _one("Wheelbase", "hub to hub, along the floor", wheelbase, "vehicle.wheelbase_mm")
     yield _one(
@@ -221,7 +222,7 @@ def _shaft(kind: BuildKind) -> Iterator[Line]:
     )  # fmt: skip
     tube_step = SECOND if _soon(kind) == THIRD else THIRD
     for tube, words in tubes:
-        title = f"{words} tube".strip().capitalize()
+        title = capital(f"{words} tube".strip())
         yield _more(f"{title} Ø, wall", "caliper: outside, at a cut end", tube_step, (f"{tube}.outer_diameter_mm", "Ø"),
                     (f"{tube}.wall_mm", "wall"))  # fmt: skip
         yield _either(
@@ -307,9 +308,7 @@ def _suspension(kind: BuildKind) -> Iterator[Line]:
     else:
         for which in ("lower", "upper"):
             for end in ("frame", "axle"):
-                yield _at(
-                    f"{which.capitalize()} link, {end}", "bolt centre", THIRD, f"suspension.{which}_{end}_mm", _SIDE
-                )
+                yield _at(f"{capital(which)} link, {end}", "bolt centre", THIRD, f"suspension.{which}_{end}_mm", _SIDE)
         yield _either("Link ends", "metal, or any in rubber", "suspension.rigid", (True, False), ("rigid", "rubber"))
         yield _one(
             "Spring rate at the wheel", "load more ÷ how far it gives", WITH_ITS_PART, "suspension.rate_n_per_mm"

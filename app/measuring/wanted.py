@@ -11,6 +11,7 @@ from app.measuring.walk import in_walking_order
 from geometry.document import Build, value_at
 from geometry.words.names import name_of
 from geometry.words.solution import Solution
+from geometry.words.wording import small
 
 _OWNED: Final = re.compile(r"(front|centre|rear) (joint|section)'s ")
 
@@ -42,4 +43,4 @@ def next_words(build: Build, solution: Solution) -> str:
     if entry is None:
         return ""
     named = name_of(build, entry.path).removeprefix("the ")
-    return named if _OWNED.match(named) else f"{entry.title[:1].lower()}{entry.title[1:]}"
+    return named if _OWNED.match(named) else small(entry.title)

@@ -23,6 +23,7 @@ from app.sheet.flow import PAPER, SMALL_PT, line_height, lines, plain, rule
 from app.sheet.paper import SIZES, Frame, PaperName, frame_of, told_at_the_foot
 from app.units import degrees, leaning, show
 from geometry.document import Build, edited, is_front_axle, value_at
+from geometry.words.wording import capital
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -146,9 +147,9 @@ def rows_of(build: Build, solution: Solution) -> tuple[Row, ...]:
         ]
     brackets = solution.brackets
     if brackets is not None:
-        rows += [(f"{one.name.capitalize()} slope", _slope(one), False) for one in brackets.torque_bars[:_BARS]]
+        rows += [(f"{capital(one.name)} slope", _slope(one), False) for one in brackets.torque_bars[:_BARS]]
         rows += [
-            (f"{one.name.capitalize()}, eye to eye", _length(build, one.ride_mm), False)
+            (f"{capital(one.name)}, eye to eye", _length(build, one.ride_mm), False)
             for one in brackets.shocks[:_SHOCKS]
         ]
     if build.lateral_link is not None:
@@ -357,7 +358,7 @@ class _Made:
             ),
         ]
         board, left = self.board, self.frame.left
-        board.write(left, y + 12.0, one.name.capitalize(), _BODY_PT, INK, bold=True)
+        board.write(left, y + 12.0, capital(one.name), _BODY_PT, INK, bold=True)
         for number, (label, value) in enumerate(told):
             x, base = left + (number % 2) * 262.0, y + 32.0 + (number // 2) * 22.0
             board.write(x, base, label, _BODY_PT, INK)
@@ -412,7 +413,7 @@ class _Made:
             board.write(x, y + 12.0, words, SMALL_PT, MUTED)
         for number, one in enumerate(brackets.shocks[:_SHOCKS]):
             base = y + 30.0 + 20.0 * number
-            board.write(at[0], base, shortened(one.name.capitalize(), _BODY_PT, 170.0), _BODY_PT, INK)
+            board.write(at[0], base, shortened(capital(one.name), _BODY_PT, 170.0), _BODY_PT, INK)
             values = (one.ride_mm, one.least_mm, one.most_mm, one.closed_at_most_mm, one.open_at_least_mm)
             for x, value in zip(at[1:], values, strict=True):
                 if value is None:

@@ -42,6 +42,8 @@ from app.sheet.paper import SIZES, Frame, PaperName, frame_of, told_at_the_foot
 from app.units import leaning, show, shown_unit
 from geometry.document import Build, value_at
 from geometry.document.state import State
+from geometry.document.vehicle import Display
+from geometry.words.wording import small
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -449,13 +451,11 @@ class _Rows:
             entered = entered[axis]
         if entered is None:
             sign = unit_sign(path, self.build.display)
-            inside = words or sign
-            told = f"{sign} {words}"
-            if words and sign and not path.endswith("_mm") and width(told, SMALL_PT) <= right - left - 24.0:
-                inside = told  # a side alone would not tell that it is no length
+            inside = with_unit(words, path, self.build.display, right - left - 24.0) or sign
             text_box(board, left, top + 1.8, right - left, self.pitch - 4.6, inside)
             return
         said, words = as_written(entered, path, self.build.display, words, unsigned=ways, unit=not words)
+        words = with_unit(words, path, self.build.display, right - left)
         room = right - left
         pt = fitting(said, 10.0 if not words else ROW_PT, room)
         if width(said, pt, bold=True) > room:
@@ -469,6 +469,14 @@ class _Rows:
             board.write(right, middle + 4.5, said, pt, INK, bold=True, align="right")
 
 
+def with_unit(words: str, path: str, display: Display, room: float) -> str:
+    """A side with its unit where that is no length, of which the head tells the unit: a side alone would not say so."""
+    sign = unit_sign(path, display)
+    mixed = not path.endswith("_mm") or path.startswith("gauge.")
+    told = f"{sign} {words}"
+    return told if words and sign and mixed and width(told, SMALL_PT) <= room else words
+
+
 def _with_before(rungs: Sequence[Rung]) -> Iterator[tuple[Rung, int]]:
     before = 0
     for rung in rungs:
@@ -478,9 +486,9 @@ def _with_before(rungs: Sequence[Rung]) -> Iterator[tuple[Rung, int]]:
 
 def _as_many(head: str, titles: Sequence[str], room: float, most: int) -> list[str]:
     """Titles in a sentence of at most so many lines; three dots where more are judged than it has room for."""
-    small = [f"{one[:1].lower()}{one[1:]}" for one in titles]
-    for count in range(len(small), 0, -1):
-        told = lines(head + ", ".join(small[:count]) + (" …" if count < len(small) else ""), SMALL_PT, room)
+    names = [small(one) for one in titles]
+    for count in range(len(names), 0, -1):
+        told = lines(head + ", ".join(names[:count]) + (" …" if count < len(names) else ""), SMALL_PT, room)
         if len(told) <= most:
             return told
     return lines(head.rstrip(": "), SMALL_PT, room)[:most]

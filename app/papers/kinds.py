@@ -104,9 +104,10 @@ def on_paper(build: Build, solution: Solution, beside: Solution | None) -> Told:
         return build, solution
     from geometry.document.sides import end_of
     from geometry.words.both import says_beside
+    from geometry.words.wording import capital
 
     end = end_of(build)
-    title = f"{end.capitalize()} shaft: {build.title or 'untitled build'}"
+    title = f"{capital(end)} shaft: {build.title or 'untitled build'}"
     says = says_beside(end, solution, beside.verdict)
     return build.model_copy(update={"title": title}), replace(solution, says=says)
 

@@ -14,10 +14,14 @@ from typing import TYPE_CHECKING, Final, Literal
 from app.drawing.board import Board, meets
 from app.drawing.fonts import PX_PER_PT, shortened, width
 from app.drawing.items import Box, Page, Point, Stroke
-from app.setpoints import variant_words
+from app.drawing.palette import VERDICT_SIGNS, VERDICT_WORDS
+from app.naming import other_words, shared_words
+from app.setpoints import recommended, variant_words
 from app.sheet import flow
 from app.sheet.flow import PAPER, SMALL_PT, line_height, lines, plain, rule
 from app.sheet.paper import Frame
+from geometry.words.both import on_hold
+from geometry.words.wording import capital, small
 
 if TYPE_CHECKING:
     from geometry.document import Build
@@ -202,6 +206,25 @@ def write_line(board: Board, x: float, base: float, words: str, right: float) ->
     rule(board, end + 5.0, base + 2.0, right, 0.8)
 
 
+def notes_of(build: Build, solution: Solution) -> tuple[tuple[str, str], ...]:
+    """What every paper owns up to, each with its colour: what holds the work up, with its shape; whose plan its numbers
+    are of; and what of it the other shaft has too.
+    """
+    said: list[tuple[str, str]] = []
+    if on_hold(solution):
+        mark = f"{VERDICT_SIGNS['hold']} {VERDICT_WORDS['hold']}"
+        said.append((f"{mark}: {small(plain(solution.says))} Do not weld.", PAPER.hold))
+    variant = plain(variant_words(build, solution))
+    if variant:
+        said.append((capital(variant), INK))
+    if build.drivelines:
+        remedy = recommended(build, solution)
+        changed = {} if remedy is None else {path: to for path, to in remedy.changes.items() if to is not None}
+        then = other_words(build, changed)
+        said.append((f"{shared_words(build)}{f' {capital(then)}.' if then else ''}", INK))
+    return tuple(said)
+
+
 def head(board: Board, frame: Frame, title: str, aside: str, build: Build, solution: Solution) -> float:
     """A page's title, whose it is, and with which remedy its numbers are; return where the page begins under it."""
     y = frame.top + 22.0
@@ -209,12 +232,10 @@ def head(board: Board, frame: Frame, title: str, aside: str, build: Build, solut
     board.write(frame.right, y, aside, ROW_PT, INK, align="right")
     whose = plain(build.title) or "Untitled build"
     board.write(frame.left, y + 19.0, shortened(whose, ROW_PT, frame.room), ROW_PT, INK)
-    variant = plain(variant_words(build, solution))
-    if variant:
-        y += 14.0
-        words = f"{variant[:1].upper()}{variant[1:]}"
-        pt = fitting(words, ROW_PT, frame.room)
-        board.write(frame.left, y + 19.0, shortened(words, pt, frame.room, bold=True), pt, INK, bold=True)
+    for words, colour in notes_of(build, solution):
+        for line in lines(words, ROW_PT, frame.room, bold=True):
+            y += 14.0
+            board.write(frame.left, y + 19.0, line, ROW_PT, colour, bold=True)
     rule(board, frame.left, y + 28.0, frame.right, 1.4)
     return y + 36.0
 

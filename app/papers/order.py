@@ -16,6 +16,7 @@ from app.drawing.fonts import application
 from app.drawing.items import Stroke
 from app.drawing.palette import VERDICT_SIGNS, VERDICT_WORDS
 from app.drawing.picture_files import pdf_bytes
+from app.naming import shared_words
 from app.papers.kit import (
     FROM_MEMORY,
     INK,
@@ -41,6 +42,7 @@ from app.sheet.order import open_torque, stronger_mm
 from app.sheet.pages import ordered_for
 from app.sheet.paper import SIZES, Frame, PaperName, frame_of, told_at_the_foot
 from app.units import both, degrees, show, shown_unit
+from geometry.words.both import on_hold
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -199,8 +201,12 @@ class _Page:
             findings = "1 finding holds" if count == 1 else f"{count} findings hold"
             head = f"{VERDICT_SIGNS[verdict]} {VERDICT_WORDS[verdict]}"
             said.append((f"{head}: {findings} this plan up. Do not order before that is cleared.", PAPER.hold))
+        elif on_hold(self.of.solution):  # the other shaft, with which it shares lifts and mounts
+            said.append((f"{VERDICT_SIGNS['hold']} {plain(self.of.solution.says)} Do not order before.", PAPER.hold))
         if self.variant:
             said.append((f"For the plan {self.variant}.", INK))
+        if self.of.build.drivelines:
+            said.append((shared_words(self.of.build), INK))
         return said
 
     # ---- drawing

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Final
 from app.drawing.board import Board
 from app.drawing.fonts import width
 from app.drawing.items import Stroke
+from app.drawing.palette import VERDICT_SIGNS
 from app.drawing.picture_files import pdf_bytes
 from app.papers.kit import INK, MUTED, double_arrow, foot, head, page_of, text_box, tick
 from app.setpoints import as_told, flange_of, on_links, to_fit, to_tack
@@ -21,6 +22,8 @@ from app.sheet.paper import SIZES, Frame, PaperName, frame_of, told_at_the_foot
 from app.units import degrees, leaning, show
 from geometry.document import Build, is_front_axle, value_at
 from geometry.judge.limits import LIMITS
+from geometry.words.both import on_hold
+from geometry.words.wording import capital
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -39,6 +42,9 @@ _FEW, _TICK_ROOM = 3, 480.0
 _BOX: Final = (88.0, 21.0)
 _FRAME_HIGH: Final = 78.0
 _EVEN_DEG: Final = 0.5
+_JOINED: Final = ("Tack", "Weld")
+"""Steps that cannot be taken back."""
+_NOT_YET: Final = f"{VERDICT_SIGNS['hold']} not yet: on hold"
 _SEATS_DEG: Final = LIMITS["pad_twist"].clear
 _SIZES: Final = {"inch": ("1/16 in", "1/8 in", "1 1/2 in"), "millimetre": ("1.5 mm", "3 mm", "40 mm")}
 """How even left and right are, how even the diagonals, and the longest pass: common practice. Past the first, or half a
@@ -102,9 +108,12 @@ def tacking_pages(
     over = sum(_high(step) for step in steps) - room
     pitch = _PITCH - max(over, 0.0) / sum(len(step.ticks) for step in steps)
     spare = max(-over, 0.0) / len(steps)
+    held = on_hold(solution)
     for number, step in enumerate(steps, start=1):
         high = _high(step, pitch) + spare
         _draw(board, frame, number, step, y, high, pitch)
+        if held and step.title in _JOINED:
+            board.write(frame.left + 100.0, y + 23.0, _NOT_YET, _HEAD_PT, PAPER.hold, bold=True)
         y += high
         if number < len(steps):
             rule(board, frame.left, y, frame.right, 0.6)
@@ -184,7 +193,7 @@ def steps_of(build: Build, solution: Solution) -> tuple[Step, ...]:
             (),
             (
                 f"Four tacks on each of the {bracket}, in the order drawn, left and right in turn",
-                f"{bracket[:1].upper()}{bracket[1:]} that meet a casting: stop, ask first",
+                f"{capital(bracket)} that meet a casting: stop, ask first",
             ),
             (),
             _tacks,
@@ -222,7 +231,7 @@ def steps_of(build: Build, solution: Solution) -> tuple[Step, ...]:
 
 def _fitted(build: Build, solution: Solution) -> tuple[str, ...]:
     """What is fitted before anything is read, an order a line; of many, as many on a line as it has room for."""
-    orders = [f"{one[:1].upper()}{one[1:]}" for one in to_fit(build, solution)]
+    orders = [capital(one) for one in to_fit(build, solution)]
     if len(orders) <= _FEW:
         return tuple(orders)
     packed = list[str]()
@@ -428,7 +437,7 @@ def _compare(past: str) -> Callable[[Board, float, float, float], None]:
     def draw(board: Board, x: float, y: float, high: float) -> None:
         lines: Sequence[tuple[str, bool]] = (
             ("Compare with step 6.", True),
-            (f"{past[:1].upper()}{past[1:]}:", False),
+            (f"{capital(past)}:", False),
             ("judge it before it is driven.", False),
         )
         for number, (words, bold) in enumerate(lines):

@@ -15,13 +15,14 @@ from app.drawing.board import Board
 from app.drawing.fonts import width
 from app.drawing.items import Stroke
 from app.drawing.picture_files import pdf_bytes
-from app.papers.kit import INK, MUTED, ROW_PT, TITLE_PT, foot, page_of
-from app.setpoints import as_told
+from app.papers.kit import INK, MUTED, ROW_PT, TITLE_PT, foot, notes_of, page_of
+from app.setpoints import as_told, variant_words
 from app.sheet.flow import PAPER, SMALL_PT, line_height, lines, plain, rule
 from app.sheet.paper import SIZES, Frame, PaperName, frame_of, told_at_the_foot
 from app.units import MILLIMETRES, show
-from geometry.words.names import whole_name
+from geometry.words.names import of_shaft
 from geometry.words.templates import Pair, Template, flattened, templates_of
+from geometry.words.wording import small
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -49,6 +50,7 @@ _USE: Final = (
     "Print it at its own size (100 %, no fitting to the page), and measure both bars before you cut anything: "
     "a bar that is off by more than half a millimetre spoils the template."
 )
+_AS_PLANNED: Final = "For the plan as it is entered, without any remedy."
 _NOTHING: Final = "Links take no perches: there is nothing to cut a template for."
 _CAUTION: Final = (
     "A template holds a shape, not a strength: plate, weld and bolts are for local rules and a licensed welder or "
@@ -84,31 +86,37 @@ def template_pages(
     """Return the pages: one a template; what cannot be drawn yet, or is larger than the page, is named with why."""
     size = SIZES[paper]
     told = told_at_the_foot(build, "templates", source_name, printed_on)
-    every = _every(build, solution)
+    every, notes = _every(build, solution), _notes(build, solution)
     made: list[Page] = []
     count = max(len(every), 1)
     for number, template in enumerate(every, start=1):
         board, frame = Board(PAPER), frame_of(size)
-        _Sheet(board, frame).draw(template)
+        _Sheet(board, frame, notes).draw(template)
         foot(board, frame, "Cut along full lines; scribe broken ones.", told, f"{number} of {count}")
         made.append(page_of(board, size))
     if not made:
         board, frame = Board(PAPER), frame_of(size)
-        board.write(frame.left, frame.top + 22.0, _of_shaft(build, "Templates"), TITLE_PT, INK, bold=True)
+        board.write(frame.left, frame.top + 22.0, of_shaft(build, "Templates"), TITLE_PT, INK, bold=True)
         board.write(frame.left, frame.top + 56.0, _NOTHING, ROW_PT, INK)
         foot(board, frame, "", told, "1 of 1")
         made.append(page_of(board, size))
     return tuple(made)
 
 
+def _notes(build: Build, solution: Solution) -> Notes:
+    """What all of them own up to, first of all whose plan they are cut for."""
+    notes = notes_of(build, solution)
+    return notes if variant_words(build, solution) else ((_AS_PLANNED, INK), *notes)
+
+
 def _every(build: Build, solution: Solution) -> tuple[Template, ...]:
     """All templates, of the numbers that the other papers show; with two drivelines each names its own."""
     made = templates_of(build, replace(solution, setpoints=as_told(build, solution)))
-    return tuple(replace(one, title=_of_shaft(build, one.title)) for one in made) if build.drivelines else made
+    return tuple(replace(one, title=of_shaft(build, one.title)) for one in made) if build.drivelines else made
 
 
-def _of_shaft(build: Build, title: str) -> str:
-    return f"{whole_name(build).capitalize()}: {title[:1].lower()}{title[1:]}" if build.drivelines else title
+Notes = tuple[tuple[str, str], ...]
+"""Sentences with their colours."""
 
 
 class _Placed(NamedTuple):
@@ -143,26 +151,26 @@ def _fits(template: Template, room: Frame) -> bool:
 
 def _high(texts: tuple[str, ...], frame: Frame) -> float:
     """How high paragraphs are in a frame."""
-    return sum(len(lines(text, ROW_PT, frame.room)) * line_height(ROW_PT) + _BETWEEN for text in texts)
+    return sum(len(lines(text, ROW_PT, frame.room, bold=True)) * line_height(ROW_PT) + _BETWEEN for text in texts)
 
 
 def _lacks(template: Template) -> str:
     """Say what is to be entered before it can be drawn."""
-    wanted = ", ".join(title_of(path).lower() for path in template.wants)
+    wanted = ", ".join(small(title_of(path)) for path in template.wants)
     return f"Cannot be drawn yet. Measure or enter: {wanted}."
 
 
 class _Sheet:
     """One page in the making."""
 
-    def __init__(self, board: Board, frame: Frame) -> None:
-        self.board, self.frame = board, frame
+    def __init__(self, board: Board, frame: Frame, notes: Notes) -> None:
+        self.board, self.frame, self.notes = board, frame, notes
 
     def draw(self, template: Template) -> None:
         board, frame = self.board, self.frame
         board.write(frame.left, frame.top + _TITLE, template.title, TITLE_PT, INK, bold=True)
         board.write(frame.right, frame.top + _TITLE, "true scale, 1 : 1", ROW_PT, MUTED, align="right")
-        said = (*template.says, _USE, _CAUTION)
+        said = (*(words for words, _ in self.notes), *template.says, _USE, _CAUTION)
         placed = None if template.wants else _placed(template, said, frame)
         words = frame if placed is None else placed.words
         y = self._paragraphs(said, words, frame.top + _WORDS)
@@ -178,8 +186,9 @@ class _Sheet:
 
     def _paragraphs(self, texts: tuple[str, ...], frame: Frame, y: float) -> float:
         for text in texts:
-            for line in lines(text, ROW_PT, frame.room):
-                self.board.write(frame.left, y, line, ROW_PT, INK)
+            colour = dict(self.notes).get(text)
+            for line in lines(text, ROW_PT, frame.room, bold=colour is not None):
+                self.board.write(frame.left, y, line, ROW_PT, colour or INK, bold=colour is not None)
                 y += line_height(ROW_PT)
             y += _BETWEEN
         return y
@@ -249,7 +258,7 @@ def dxf_text(build: Build, solution: Solution) -> str:
         y = -30.0 - 12.0 * number
         space.add_line((0.0, y), (size, y), dxfattribs={"layer": "SCRIBE"})
         _dxf_words(space, (size + 4.0, y - 1.5), f"{text}: measure it")
-    for number, text in enumerate(_not_drawn(every)):
+    for number, text in enumerate((*(words for words, _ in _notes(build, solution)), *_not_drawn(every))):
         _dxf_words(space, (0.0, -60.0 - 8.0 * number), text)
     stream = io.StringIO()
     document.write(stream)

@@ -14,6 +14,8 @@ _KINDS: Final[tuple[tuple[str, Kind], ...]] = (
 """Endings of the entries' names and what they are in; a name without one is a ratio."""
 _CALIPERED: Final = ("wall_mm", "spline_diameter_mm", "outer_diameter_mm")
 """Endings of what is read to a thousandth of an inch."""
+_COUNTED: Final = ("_teeth", "bolts", "tyre_turns_per_km")
+"""Endings of what is counted, and has no unit."""
 OTHER_WAY: Final = {"back": "ahead", "right": "left", "up": "below"}
 """Of an axis, what a number below nought is."""
 
@@ -46,6 +48,8 @@ def as_written(
         if path.endswith(("wall_mm", "spline_diameter_mm", "outer_diameter_mm")) and display.length == "inch"
         else None
     )
+    if path.endswith(_COUNTED):
+        return f"{value:g}", words
     said = show(abs(value) if unsigned else value, kind, display if unit else in_decimals(display), places=fine)
     if not unit:
         said = said.removesuffix(shown_unit(kind, display).symbol).strip()

@@ -31,6 +31,7 @@ from app.sheet.flow import (
 )  # fmt: skip
 from app.sheet.ways import Ways
 from geometry.words.solution import Finding, Solution, Verdict
+from geometry.words.wording import small
 
 HEADINGS: Final[dict[Verdict, str]] = {
     "hold": "Hold: clear these first",
@@ -164,7 +165,7 @@ def _beyond(finding: Finding) -> bool:
 
 def _listed(names: Sequence[str]) -> str:
     first, *rest = names
-    return "; ".join([first, *(name[:1].lower() + name[1:] for name in rest)])
+    return "; ".join([first, *(small(name) for name in rest)])
 
 
 def _marked(verdict: Verdict, head: str, details: Sequence[str], gap: float = 5.0) -> Block:

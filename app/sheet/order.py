@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Final
 
-from app.setpoints import both_lengths, wanted
+from app.setpoints import both_lengths, near, wanted
 from app.units import both, degrees, show
 from geometry.document import Build, value_at
 from geometry.document.running_gear import TwoPieceShaft
 from geometry.words.solution import JointState, Solution
+from geometry.words.wording import capital
 
 Row = tuple[str, str]
 """(short label, words)."""
@@ -28,7 +29,7 @@ def shaft_order(build: Build, solution: Solution) -> tuple[Row, ...]:
         rows = [*_two_lengths(build, solution)]
     else:
         rows = [("Length", _length(build, solution)), ("Tube", _tube(build, solution, "tube"))]
-    rows += [(joint.name.capitalize(), _joint(joint, number, solution)) for number, joint in enumerate(solution.joints)]
+    rows += [(capital(joint.name), _joint(joint, number, solution)) for number, joint in enumerate(solution.joints)]
     rows += [
         ("Phase", _phase(build)),
         ("Slip", _slip(build, solution)),
@@ -58,7 +59,7 @@ def _two_lengths(build: Build, solution: Solution) -> Iterable[Row]:
         else:
             length = f"{both(length_mm, 'mm', build.display)} joint centre to joint centre at ride height"
             length += f", {state}" if state else ""
-        yield f"{section.name.capitalize()} tube", f"{length}; {_tube(build, solution, f'{section.name}_tube')}"
+        yield f"{capital(section.name)} tube", f"{length}; {_tube(build, solution, f'{section.name}_tube')}"
 
 
 def stronger_mm(solution: Solution, name: str) -> float | None:
@@ -118,7 +119,8 @@ def _slip(build: Build, solution: Solution) -> str:
     travel = solution.travel
     if travel is not None and travel.engaged_mm is not None:  # at the ride height after the plan
         here = travel.engaged_mm[travel.axle_mm.index(0.0)]
-        engaged = engaged if here is None else here
+        if here is not None and not near("slip_engaged_mm", here, engaged):  # else as the set-points have it
+            engaged = here
     if stroke is None and engaged is None:
         return wanted(build, ("shaft.slip.stroke_mm", "shaft.slip.engaged_mm"))
     parts = []

@@ -15,10 +15,11 @@ from app.drawing.board import Board
 from app.drawing.drawing import Style, drawing
 from app.drawing.fonts import PX_PER_PT, application, shortened, width
 from app.drawing.items import Layer, Page
-from app.drawing.palette import VERDICT_WORDS
+from app.drawing.palette import VERDICT_SIGNS, VERDICT_WORDS
 from app.drawing.picture_files import pdf_bytes
 from app.drawing.subject import Subject
 from app.measuring.sections import is_begun
+from app.naming import shared_words
 from app.setpoints import SetPoint, on_links, recommended, set_points, states_words, variant_words
 from app.sheet import blocks
 from app.sheet.checks import checks_of
@@ -47,7 +48,9 @@ from app.sheet.order import shaft_order
 from app.sheet.paper import SIZES, Frame, PaperName, frame_of, told_at_the_foot
 from app.sheet.planned import planned_words
 from geometry import Build, edited, solve
+from geometry.words.both import on_hold
 from geometry.words.solution import Solution
+from geometry.words.wording import capital
 
 DRAWING_SHARE: Final = 1.0 / 3.0
 """The least part of the first page that the drawing has."""
@@ -158,7 +161,7 @@ class _Making:
         order = self.ordered[1].order
         works = min(order.longer_mm or 0.0, order.shorter_mm or 0.0) >= 0.0  # else a finding on the slip says it
         made = "; ".join(order.length_short) if works else ""
-        self.made = f"{made[:1].upper()}{made[1:]}." if made else ""
+        self.made = f"{capital(made)}." if made else ""
         rows = blocks.order_block(shaft_order(*self.ordered), SMALL_PT)
         self.order = Section("Shaft order", (rows,), "of the shaft with that remedy" if self.variant else "")
 
@@ -291,8 +294,12 @@ class _Making:
         for number, line in enumerate(told):
             board.write(left, base + number * line_height(pt), line, pt, PAPER.ink, bold=True)
         y = base + (len(told) - 1) * line_height(pt) + 6.0
-        y = paragraph(self.solution.says, 10.0, bold=True, colour=colour)(board, left, y, self.room)
-        y = paragraph(planned_words(self.build))(board, left, y, self.room) + 3.0
+        says = self.solution.says
+        if on_hold(self.solution) and verdict != "hold":  # the other shaft holds it up
+            says, colour = f"{VERDICT_SIGNS['hold']} {says}", PAPER.hold
+        y = paragraph(says, 10.0, bold=True, colour=colour)(board, left, y, self.room)
+        planned = " ".join(filter(None, (planned_words(self.build), shared_words(self.build))))
+        y = paragraph(planned)(board, left, y, self.room) + 3.0
         rule(board, left, y, right, 1.4)
         return y
 

@@ -12,6 +12,7 @@ from app.units import Kind, as_kind, both
 from geometry.document import Build
 from geometry.words.names import whole_name
 from geometry.words.solution import Finding, Remedy
+from geometry.words.wording import capital
 
 _Key = tuple[tuple[str, str], ...]
 _TWO_UNITS: Final[frozenset[Kind]] = frozenset({"mm", "N·m", "N·m/deg"})
@@ -35,7 +36,7 @@ class Ways:
             return f"→ as for {before}: then {after}." if after else f"→ as for {before}."
         self.told[_key(way.changes)] = number
         whole = whole_words(way, whole_name(self.build))
-        return f"→ {way.says} {whole[:1].upper()}{whole[1:]}."
+        return f"→ {way.says} {capital(whole)}."
 
     def _after(self, finding: Finding, way: Remedy) -> str:
         """What the finding's value then is, with its verdict where that is not clear."""

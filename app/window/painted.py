@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPen
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
 from PySide6.QtWidgets import QWidget
 
 from app.drawing.palette import LIGHT, Theme
@@ -31,6 +31,28 @@ def write(
     wide = words_wide(text, points, bold=bold)
     painter.drawText(QPointF(x - wide if right else x, base), text)
     return wide
+
+
+def elided(
+    text: str, room: float, points: int, *, bold: bool = False, least: int | None = None, middle: bool = False
+) -> tuple[str, int]:
+    """Words for a room, and the size of letters in which they fit: smaller, down to `least`, before they are cut."""
+    for size in range(points, least or points, -1):
+        if words_wide(text, size, bold=bold) <= room:
+            return text, size
+    cut = Qt.TextElideMode.ElideMiddle if middle else Qt.TextElideMode.ElideRight
+    size = min(least or points, points)
+    return QFontMetricsF(sized(size, bold=bold)).elidedText(text, cut, room), size
+
+
+def write_in(
+    painter: QPainter, box: QRectF, text: str, colour: str, points: int, *, bold: bool = False, least: int = 8
+) -> None:
+    """Write one line at the left of a box, halfway up: smaller before it is cut."""
+    said, size = elided(text, box.width(), points, bold=bold, least=least)
+    painter.setFont(sized(size, bold=bold))
+    painter.setPen(QColor(colour))
+    painter.drawText(box, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, said)
 
 
 def frame(painter: QPainter, box: QRectF, theme: Theme) -> None:

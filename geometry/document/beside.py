@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from pydantic import ValidationError
 
-from geometry.document.build import Build, edited, value_at, with_changes
+from geometry.document.build import MOST_KEPT, Build, edited, value_at, with_changes
 from geometry.document.sides import SECOND
 from geometry.document.variant import Variant, differences, plain
 
@@ -72,17 +72,34 @@ def keeping(build: Build, name: str) -> dict[str, Any]:
     return {"variants": (*build.variants, Variant(name=name, changes=chosen(build)))}
 
 
-def going_on(build: Build, number: int, name: str) -> dict[str, Any]:
+def kept_as(build: Build, but: int | None = None) -> int | None:
+    """Which of the kept plans is just what is chosen now; `but` is one that does not count, None where none is.
+
+    >>> kept_as(Build()), kept_as(edited(Build(), keeping(Build(), "as it is")))
+    (None, 0)
+    """
+    bare = build.model_copy(update={"variants": ()})
+    places = (place for place in range(len(build.variants)) if place != but)
+    return next((place for place in places if kept(build, place) == bare), None)
+
+
+def going_on(build: Build, number: int, name: str, *, named: bool = False) -> dict[str, Any]:
     """Changes that make a kept plan the build's; what was the build's is kept in its place, under a name.
 
+    What was kept already is not kept twice. A plan that a person has `named` stays kept besides, and so its name does.
     All the others stay what they were.
     """
     was, made = build.model_copy(update={"variants": ()}), kept(build, number)
+    twice = kept_as(build, number) is not None
     beside = []
     for place, one in enumerate(build.variants):
         mine = place == number
+        if mine and twice:
+            continue
         wanted, changes = (was, chosen(was)) if mine else (kept(build, place), one.changes)
         beside.append(Variant(name=name if mine else one.name, changes=_leading(made, wanted, changes)))
+    if named and len(beside) < MOST_KEPT:
+        beside.append(Variant(name=build.variants[number].name, changes=chosen(made)))
     fields = (section for section in Build.model_fields if section != "variants")
     sections = {
         section: getattr(made, section) for section in fields if getattr(made, section) != getattr(was, section)

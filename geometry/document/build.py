@@ -22,6 +22,8 @@ from geometry.document.variant import Variant, VariantRefused, differences, plai
 from geometry.document.vehicle import Display, Gauge, Powertrain, Readings, Vehicle
 
 FORMAT = 1
+MOST_KEPT = 12
+"""Plans that are kept beside a build at most."""
 _FIRST_KIND = {"suspension": "leaf", "shaft": "one_piece"}
 
 
@@ -82,7 +84,7 @@ class Build(Section):
         title="Second driveline",
         description="Where front and rear are driven: the other shaft with its axle; all sections besides are the first.",
     )
-    variants: Annotated[tuple[Variant, ...], Field(max_length=12, fail_fast=True)] = Field(
+    variants: Annotated[tuple[Variant, ...], Field(max_length=MOST_KEPT, fail_fast=True)] = Field(
         default=(),
         title="Kept beside",
         description="Other plans for this vehicle, each the build with some of its entries replaced.",

@@ -22,7 +22,7 @@ from geometry.judge.limits import LIMITS
 from geometry.judge.states import SETTLED
 from geometry.words.solution import Finding, Pair, Solution, Verdict
 from geometry.words.solve import Work, solved
-from geometry.words.wording import degrees, listed, worded
+from geometry.words.wording import capital, degrees, listed, small, worded
 
 Stage = Literal["tacked", "welded", "driven"]
 
@@ -243,7 +243,7 @@ class _AsSet:
             for side, read in zip(("left", "right"), sides, strict=True):
                 wanted = self.points.flange_to_perch_mm
                 if wanted is not None and read is not None:
-                    title = f"{side.capitalize()} flange to perch"
+                    title = f"{capital(side)} flange to perch"
                     yield _compared(f"perch_{side}", title, "mm", wanted, read, (perch.clear, most), self.tape_mm)
             yield _apart("perches", "Perches, left less right", "mm", sides, (perch.clear, most), self.beside_mm)
         bases = one.wheelbase_left_mm, one.wheelbase_right_mm
@@ -317,8 +317,8 @@ class _AsSet:
         if made.verdict == "clear":
             return _GOES_ON[made.stage]
         if made.verdict == "unknown":
-            wants = [*made.lacking, *(_small(row.title) for row in made.numbers if row.verdict == "unknown")]
-            wants += [_small(row.title) for row in made.checks if row.right is None]
+            wants = [*made.lacking, *(small(row.title) for row in made.numbers if row.verdict == "unknown")]
+            wants += [small(row.title) for row in made.checks if row.right is None]
             return f"Read first: {listed(list(dict.fromkeys(wants)))}."
         head = (_STOPS if made.verdict == "hold" else _LOOK)[made.stage]
         return f"{head}: {'; '.join(self._reasons(made))}."
@@ -339,9 +339,9 @@ class _AsSet:
             if row.turned:
                 said = f"{row.name} slopes the other way than as set: see that it was entered the right way round"
             elif made.stage == "driven" and row.moved is not None and abs(row.moved) > MOVED_DEG:
-                said = f"{_small(row.title)} has moved by {degrees(abs(row.moved))} since it was read before"
+                said = f"{small(row.title)} has moved by {degrees(abs(row.moved))} since it was read before"
             else:
-                said = f"{_small(row.title)} {by}" + (" off what was to be set" if row.wanted is not None else "")
+                said = f"{small(row.title)} {by}" + (" off what was to be set" if row.wanted is not None else "")
             yield row.verdict, f"{said} (too near its line to tell: read it again)" if row.near else said
 
     def _of_build(self, made: SetAgain) -> Iterator[tuple[Verdict, str]]:
@@ -393,11 +393,7 @@ def _last_with(entry: str, earlier: Sequence[ReadAgain]) -> ReadAgain | None:
 
 def _with_value(found: Finding, build: Build) -> str:
     unit = LIMITS[finding_id((found.id, found.part))].unit
-    return _small(found.title) + ("" if found.value is None else f" {worded(found.value, unit, build.display)}")
-
-
-def _small(title: str) -> str:
-    return title if title[:2].isupper() or title.startswith("U-") else f"{title[:1].lower()}{title[1:]}"
+    return small(found.title) + ("" if found.value is None else f" {worded(found.value, unit, build.display)}")
 
 
 def _compared(

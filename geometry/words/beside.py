@@ -32,7 +32,7 @@ class Differing:
 class FoundApart:
     """A finding that is not the same in both, as found in each; None in a build where it is not asked.
 
-    `title` names the good case, whatever is found.
+    `title` names the trouble where either of them warns or holds, so that no caution stands beside a good word.
     """
 
     id: str
@@ -79,7 +79,7 @@ def beside(first: tuple[Build, Solution], second: tuple[Build, Solution]) -> Bes
     >>> [(one.path, one.first, one.second) for one in told.entered]
     [('axle.pinion_slope_deg', 3.5, 9.0)]
     >>> [(one.title, one.turn) for one in told.found][:1]
-    [('Ends cancel', 'worse')]
+    [('Ends apart', 'worse')]
     """
     return Beside(
         entered=tuple(_entered(first[0], second[0])),
@@ -131,7 +131,8 @@ def _found(first: tuple[Build, Solution], second: tuple[Build, Solution]) -> lis
     made = []
     for key in dict.fromkeys((*one, *other)):
         build = first[0] if key in one else second[0]
-        told = FoundApart(*key, title_of(build, key, bad=False), one.get(key), other.get(key))
+        bad = any(found is not None and found.bad for found in (one.get(key), other.get(key)))
+        told = FoundApart(*key, title_of(build, key, bad=bad), one.get(key), other.get(key))
         if _tells(told):
             made.append(told)
     return sorted(made, key=_order)

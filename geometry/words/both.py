@@ -3,13 +3,14 @@
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
 from geometry.document import Build
-from geometry.document.sides import End, driveline, end_of, other_end
+from geometry.document.sides import End, driveline, end_of, other_end, swapped
 from geometry.words.finding import WORST_FIRST
 from geometry.words.solution import Solution, Verdict
-from geometry.words.solve import solve
+from geometry.words.solve import Work, solve, solved
+from geometry.words.wording import capital, small
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +45,8 @@ class Whole:
         if len(self.drivelines) == 1:
             return self.worse.solution.says
         worse, (other,) = self.worse, self.worst_first[1:]
-        says = f"{worse.solution.says[0].lower()}{worse.solution.says[1:]}"
-        return f"{worse.end.capitalize()} shaft, {says} {other.end.capitalize()} shaft: {other.solution.verdict}."
+        says = small(worse.solution.says)
+        return f"{capital(worse.end)} shaft, {says} {capital(other.end)} shaft: {other.solution.verdict}."
 
     @property
     def worst_first(self) -> tuple[Driveline, ...]:
@@ -77,6 +78,10 @@ class Whole:
         return json.dumps(self.model_dump(), indent=indent, ensure_ascii=False, allow_nan=False)
 
 
+NOT_YET: Final = "Do not tack yet"
+"""How a sentence begins that holds the work up."""
+
+
 def says_beside(end: End, solution: Solution, other: Verdict | None) -> str:
     """What the answer to one driveline says beside the other's verdict, which is None where there is none.
 
@@ -90,8 +95,28 @@ def says_beside(end: End, solution: Solution, other: Verdict | None) -> str:
     if other is None:
         return solution.says
     if other == "hold" and solution.verdict != "hold":
-        return f"Do not tack yet: the {other_end(end)} shaft is on hold. The {end} shaft by itself: {solution.verdict}."
-    return f"{solution.says} {other_end(end).capitalize()} shaft: {other}."
+        return f"{NOT_YET}: the {other_end(end)} shaft is on hold. The {end} shaft by itself: {solution.verdict}."
+    return f"{solution.says} {capital(other_end(end))} shaft: {other}."
+
+
+def on_hold(solution: Solution) -> bool:
+    """Whether nothing is to be tacked or welded yet: of two shafts either may hold the other up.
+
+    >>> on_hold(solve(Build()))
+    False
+    """
+    return solution.verdict == "hold" or solution.says.startswith(NOT_YET)
+
+
+def other_verdict(build: Build) -> Verdict | None:
+    """Verdict of the driveline that is not in sight; None where there is none.
+
+    >>> from geometry.document import edited
+    >>> both = edited(Build(), {"drivelines": ({"axle": {"end": "front"}},)})
+    >>> other_verdict(both), other_verdict(Build()) is None
+    ('unknown', True)
+    """
+    return solved(Work(swapped(build)), with_ways=False).verdict if build.drivelines else None
 
 
 def worse_of(solutions: Sequence[Solution]) -> int:

@@ -11,7 +11,7 @@ from geometry.words.picture import floor_of
 from geometry.words.sentences.brackets import in_hand, name_in, plumb_deg, wanted_mm
 from geometry.words.solution import BarState, Behind, Brackets, Pair, ShockState, TravelAllowed
 from geometry.words.told import Told
-from geometry.words.wording import listed, worded
+from geometry.words.wording import listed, small, worded
 
 _FEWEST = 3
 """So many open parts are named one by one."""
@@ -98,7 +98,7 @@ def allowed_of(told: Told) -> TravelAllowed | None:
         worded(part, "mm", told.display) for part in (found.up.most_mm, found.down.most_mm, found.touch_mm)
     )
     ends = [_ends(told, way) for way in (found.up, found.down)]
-    not_known = list(dict.fromkeys(_small(title_of(told.build, key, bad=False)) for key in found.open))
+    not_known = list(dict.fromkeys(small(title_of(told.build, key, bad=False)) for key in found.open))
     counted = f"; not counted, as not known: {listed(not_known)}" if 0 < len(not_known) <= _FEWEST else ""
     counted = counted or ("; what is not judged is not counted" if not_known else "")
     upward = (
@@ -124,15 +124,11 @@ def _ends(told: Told, way: Way) -> str | None:
         return None
     if way.by[0] == "travel_reach":
         return "springs or links end"
-    return _small(title_of(told.build, way.by, bad=True))
+    return small(title_of(told.build, way.by, bad=True))
 
 
 def _beyond(by: str | None) -> str:
     return ", and nothing is met yet" if by is None else f" (beyond: {by})"
-
-
-def _small(title: str) -> str:
-    return title[:1].lower() + title[1:]
 
 
 def region_of(told: Told, index: int) -> tuple[tuple[Pair, ...], ...]:

@@ -12,7 +12,7 @@ from geometry.judge.codes import Key, finding_id
 from geometry.judge.limits import LIMITS
 from geometry.judge.states import BETWEEN, MEASURED
 from geometry.words.helps import help_for
-from geometry.words.one import JOINT, One, capital
+from geometry.words.one import JOINT, One
 from geometry.words.reasons import TOO_THICK, barred
 from geometry.words.sentences import (
     both,
@@ -31,7 +31,7 @@ from geometry.words.solution import BAD, Finding, Verdict
 from geometry.words.told import Told
 from geometry.words.wants import wants_of
 from geometry.words.where import obstacle_of, place_of
-from geometry.words.wording import length
+from geometry.words.wording import capital, length, small
 
 __all__ = ["ORDER", "WORST_FIRST", "findings_of", "help_for", "overall"]
 
@@ -244,7 +244,7 @@ def in_state(says: str, state: str | None) -> str:
         return says
     if says.startswith(_NOT_JUDGED):
         return f"Not judged {state}{says.removeprefix('Not judged')}"
-    return f"{capital(state)}, {says[0].lower()}{says[1:]}"
+    return f"{capital(state)}, {small(says)}"
 
 
 def _entry(one: One) -> str:

@@ -9,6 +9,7 @@ from pydantic.fields import FieldInfo
 
 from geometry.document import Build
 from geometry.document.sides import SECOND, end_of, other_end, path_swapped, swapped
+from geometry.words.wording import capital, small
 
 _OWNERS = {
     "front_joint": "front joint's", "centre_joint": "centre joint's", "rear_joint": "rear joint's",
@@ -96,11 +97,20 @@ def whole_name(build: Build) -> str:
     return f"{end_of(build)} shaft" if build.drivelines else "whole build"
 
 
+def of_shaft(build: Build, says: str) -> str:
+    """A sentence about a build, which with two drivelines names the shaft that it is about.
+
+    >>> of_shaft(Build(), "Not judged yet.")
+    'Not judged yet.'
+    """
+    return f"{capital(whole_name(build))}: {small(says)}" if build.drivelines else says
+
+
 @lru_cache(maxsize=1024)
 def _named(path: str, title: str) -> str:
     if path in _OF_STATE or path in _OF_BOTH:
         return (_OF_STATE | _OF_BOTH)[path]
-    title = title[0].lower() + title[1:]
+    title = small(title)
     for long, short in _SHORTER.items():
         title = title.replace(long, short)
     steps = path.split(".")

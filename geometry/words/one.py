@@ -138,8 +138,3 @@ def worst_place(told: Told, values: Floats) -> Place | None:
         return None
     travel = told.at(facts.sweep.travel_mm)
     return Place(float(travel[place]), bool(both[place] < still[place]))
-
-
-def capital(text: str) -> str:
-    """Begin with a capital letter."""
-    return text[:1].upper() + text[1:]

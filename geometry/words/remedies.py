@@ -21,7 +21,7 @@ from geometry.words.helps import help_for
 from geometry.words.sentences.brackets import the_part
 from geometry.words.solution import BAD, Finding, Remedy, Worse
 from geometry.words.told import Told
-from geometry.words.wording import degrees, half_degrees, length, listed, mount_words, shim, worded
+from geometry.words.wording import capital, degrees, half_degrees, length, listed, mount_words, shim, small, worded
 
 MOST_TOLD = 4
 """How many ways out a finding tells."""
@@ -134,7 +134,7 @@ class Ranking:
         return _Row(
             after,
             changes,
-            _capital(listed(change_words(after, changes))),
+            capital(listed(change_words(after, changes))),
             lie_words(after, changes),
             worse,
             f"; against it: {listed(against)}" if against else "",
@@ -315,14 +315,14 @@ def outcome(after: Told, key: Key, value: float | None) -> str:
     if key[0].startswith("gap_"):
         title = f"gap to {after.build.obstacles[int(key[0][4:]) - 1].name}"
     if key[0] == "end_fits":
-        return _small(title)
+        return small(title)
     if value is None or after.verdict(key) is None:
-        return f"nothing left of this ({_small(title)})"
+        return f"nothing left of this ({small(title)})"
     so_far = " as far as entered" if after.verdict(key) == "unknown" else ""
     left = " to spare" if key[0] == "joint_bind" else ""
     state = after.worst(key).state
     when = "" if state in {None, MEASURED} else f" {state}"
-    return f"{_small(title)}{so_far}, {worded(value, limit.unit, after.display)}{left}{when}"
+    return f"{small(title)}{so_far}, {worded(value, limit.unit, after.display)}{left}{when}"
 
 
 def _against(plan: Told, worse: Worse) -> str:
@@ -333,7 +333,7 @@ def _against(plan: Told, worse: Worse) -> str:
         title = f"gap to {build.obstacles[int(worse.id[4:]) - 1].name}"
     value = "" if worse.value is None else f" {worded(worse.value, limit.unit, plan.display)}"
     where = "" if worse.end is None else f"on the {worse.end} shaft "
-    return f"{where}{_small(title)}{value} ({worse.verdict})"
+    return f"{where}{small(title)}{value} ({worse.verdict})"
 
 
 def nose_words(told: Told) -> str:
@@ -391,11 +391,3 @@ def with_remedies(
         else:
             made.append(finding)
     return tuple(made), recommended
-
-
-def _capital(text: str) -> str:
-    return text[0].upper() + text[1:]
-
-
-def _small(text: str) -> str:
-    return text[0].lower() + text[1:]

@@ -50,6 +50,10 @@ _OF_READINGS = frozenset(
     }
 )  # fmt: skip
 """Findings about the readings themselves, which to draw anew says nothing of."""
+_ZERO = "gauge.zero_uncertainty_deg"
+_CHANCE = 12.0
+"""Squared correlations of what hangs on each other in nothing are 1 in the number of draws; twelve times that is rare:
+the tail of a normal beyond three and a half of its spreads (JCGM 101 works by drawing; the rule of thumb from memory)."""
 _TOLD = 0.02
 """Least share of all doubt that is worth a reading's being taken again."""
 _DOUBTFUL = 0.025
@@ -132,10 +136,15 @@ def drawn(build: Build, draws: int, seed: int = _SEED) -> Variants:
     >>> bool((abs(drawn(build, 1000)["powertrain.slope_deg"] - 3.0) <= 0.1).all())
     True
     """
+    return _drawn(build, draws, seed)[0]
+
+
+def _drawn(build: Build, draws: int, seed: int) -> tuple[Variants, Floats]:
+    """Variants as `drawn` has them, and how far off the gauge's zero is in each, degrees, (draws,)."""
     rng = np.random.default_rng(seed)
     v = variants(build)
     give = {"gauge": v["gauge.angle_uncertainty_deg"], "tape": v["gauge.tape_uncertainty_mm"]}
-    zero = v.given("gauge.zero_uncertainty_deg", 0.0) * rng.uniform(-1.0, 1.0, draws)
+    zero = v.given(_ZERO, 0.0) * rng.uniform(-1.0, 1.0, draws)
     columns: dict[str, Floats] = {}
     for path in sorted(v.numbers):
         tool, value = tool_of(path), v[path]
@@ -146,16 +155,16 @@ def drawn(build: Build, draws: int, seed: int = _SEED) -> Variants:
                 own = own + zero
             if own.any():
                 columns[path] = np.maximum(value + own, 0.0) if none else value + own
-    return variants(build, columns) if columns else v.repeated(draws)
+    return (variants(build, columns) if columns else v.repeated(draws)), zero
 
 
 def in_turns(build: Build, draws: int = DRAWS, *, travel: bool = True, seed: int = _SEED) -> Iterator[Sure]:
     """How sure the answer is, told of more and more draws; each turn is short enough for a hand to go on."""
-    rows = drawn(build, draws, seed)
+    rows, zero = _drawn(build, draws, seed)
     blocks: list[_Block] = []
     for block in _blocks(rows, travel=travel):
         blocks.append(block)
-        yield _told(build, rows, blocks)
+        yield _told(build, rows, zero, blocks)
 
 
 def sure(build: Build, draws: int = DRAWS, *, travel: bool = True, seed: int = _SEED) -> Sure:
@@ -179,8 +188,8 @@ def sure(build: Build, draws: int = DRAWS, *, travel: bool = True, seed: int = _
     >>> chance.doubtful, round(chance.clear, 1)  # a degree apart, on the line: heads or tails
     (True, 0.5)
     """
-    rows = drawn(build, draws, seed)
-    return _told(build, rows, list(_blocks(rows, travel=travel)))
+    rows, zero = _drawn(build, draws, seed)
+    return _told(build, rows, zero, list(_blocks(rows, travel=travel)))
 
 
 def told_by(facts: Facts) -> dict[str, Floats]:
@@ -209,7 +218,7 @@ def _blocks(rows: Variants, *, travel: bool) -> Iterator[_Block]:
             yield _Block(judged_block(facts), told_by(facts))
 
 
-def _told(build: Build, rows: Variants, blocks: Sequence[_Block]) -> Sure:
+def _told(build: Build, rows: Variants, zero: Floats, blocks: Sequence[_Block]) -> Sure:
     keys = [
         key
         for key in blocks[0].found
@@ -219,13 +228,12 @@ def _told(build: Build, rows: Variants, blocks: Sequence[_Block]) -> Sure:
     codes = {key: np.concatenate([one.found[key].verdict for one in blocks]) for key in keys}
     worst = np.max(list(codes.values()), axis=0)
     draws = worst.size
-    paths = list(rows.columns)
+    paths = [*rows.columns, *([_ZERO] if zero.any() else [])]
     chances = [_chance(build, key, codes[key]) for key in keys]
     shares = np.zeros((len(keys), len(paths)))
     doubted = [number for number, one in enumerate(chances) if one.doubtful]
     if doubted and paths:
-        readings = np.array([rows[path][:draws] for path in paths])
-        readings -= readings.mean(axis=1, keepdims=True)
+        readings = _readings(rows, zero[:draws])
         for number in doubted:
             shares[number] = _shares(_values(blocks, keys[number]), readings)
             again = paths[int(shares[number].argmax())] if shares[number].any() else ""
@@ -238,6 +246,17 @@ def _told(build: Build, rows: Variants, blocks: Sequence[_Block]) -> Sure:
         tuple(sorted(chances, key=lambda one: (not one.doubtful, abs(one.clear - 0.5)))),
         _again(chances, shares, paths),
     )
+
+
+def _readings(rows: Variants, zero: Floats) -> Floats:
+    """How far off each reading is in each draw, (readings, draws); the zero, the same in all, is a row of its own."""
+    apart = []
+    for path in rows.columns:
+        by_gauge = tool_of(path) == "gauge" and not path.endswith("plan_deg")
+        apart.append(rows[path][: zero.size] - (zero if by_gauge else 0.0))
+    readings = np.array([*apart, *([zero] if zero.any() else [])])
+    readings -= readings.mean(axis=1, keepdims=True)
+    return readings
 
 
 def _of(codes: NDArray[np.uint8]) -> tuple[float, float, float, float]:
@@ -263,8 +282,9 @@ def _values(blocks: Sequence[_Block], key: Key) -> Floats:
 def _shares(value: Floats, readings: Floats) -> Floats:
     """How much of the spread of a finding's value comes from each reading, (readings,): its correlation squared.
 
-    `readings` (readings, draws) are off their means. They are drawn apart from each other but for the gauge's zero, and
-    what they do is all but linear, so that the squares add up to one, or less where the value turns about.
+    `readings` (readings, draws) are off their means, and drawn apart from each other. What they do is all but linear, so
+    that the squares add up to one; where the value turns about, as a difference that may be either way does, it goes
+    with how far a reading is off and not with which way, and that is counted too. What mere chance would show is nothing.
     """
     known = np.isfinite(value)
     if known.sum() < 3:
@@ -273,9 +293,15 @@ def _shares(value: Floats, readings: Floats) -> Floats:
         value, readings = value[known], readings[:, known]
         readings = readings - readings.mean(axis=1, keepdims=True)
     off = value - value.mean()
+    return _squared(off, readings) + _squared(off, readings**2)
+
+
+def _squared(off: Floats, readings: Floats) -> Floats:
+    """The square of each row's correlation with a value, (readings,); 0 where so many draws show as much by chance."""
+    readings = readings - readings.mean(axis=1, keepdims=True)
     size = np.sqrt(np.einsum("rd,rd->r", readings, readings) * (off @ off))
     squares: Floats = np.where(size > 0.0, (readings @ off) / np.where(size > 0.0, size, 1.0), 0.0) ** 2
-    return squares
+    return np.where(squares * off.size > _CHANCE, squares, 0.0)
 
 
 def _again(chances: Sequence[Chance], shares: Floats, paths: Sequence[str]) -> tuple[tuple[str, float], ...]:

@@ -27,6 +27,24 @@ _ON_THE_TAPE_MM = 0.05
 """Half of the last place of a length in millimetres: what lies nearer to a sixteenth is said to be it."""
 
 
+def capital(text: str) -> str:
+    """Begin with a capital letter, and leave the rest as it is.
+
+    >>> capital("pinion slope, by the U-bolt")
+    'Pinion slope, by the U-bolt'
+    """
+    return text[:1].upper() + text[1:]
+
+
+def small(text: str) -> str:
+    """Begin as within a sentence; a word that has its capital everywhere keeps it.
+
+    >>> small("Pinion slope"), small("A wheel"), small("U-bolt's length"), small("PTO shaft")
+    ('pinion slope', 'a wheel', "U-bolt's length", 'PTO shaft')
+    """
+    return text if text[1:2].isupper() or text[1:2] == "-" else text[:1].lower() + text[1:]
+
+
 def number(value: float, decimals: int = 0) -> str:
     """Write a number with grouped thousands and a true minus sign; a rounded nought carries no sign.
 

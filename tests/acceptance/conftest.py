@@ -18,6 +18,7 @@ from scipy.optimize import brentq, root
 from scipy.spatial.transform import Rotation
 
 from geometry import Build, edited, solve
+from geometry.document.sides import swapped
 
 WHOLE = [
     "front_axle_lift",
@@ -25,6 +26,8 @@ WHOLE = [
     "long_van_two_piece",
     "ranch_truck_swap",
     "transfer_case_double_joint",
+    "wagon_both_shafts",
+    "wagon_both_shafts, front",
 ]
 SHOCK = 1.5
 """What a rough start multiplies the launch torque by where nothing is entered: common practice."""
@@ -265,6 +268,9 @@ class Rig:
         return self.raw["vehicle"]["front_tyre_radius_mm" if self.ahead else "rear_tyre_radius_mm"] / 1e3
 
     def rpm(self, kmh):
+        turns = self.raw["vehicle"].get("tyre_turns_per_km")
+        if turns is not None:  # which tell it better than the loaded radius
+            return kmh * turns / 60.0 * self.axle["ratio"]
         return kmh / 3.6 / self.tyre * self.axle["ratio"] * 30.0 / np.pi
 
     @property
@@ -383,8 +389,10 @@ def answered(build):
 
 
 def loaded(name):
-    path = Path(__file__).parents[2] / "sample_builds" / f"{name}.json"
+    stem, _, other = name.partition(", ")
+    path = Path(__file__).parents[2] / "sample_builds" / f"{stem}.json"
     whole = Build.model_validate_json(path.read_text(encoding="utf-8"))
+    whole = swapped(whole) if other else whole
     build = edited(whole, {"state": None, "use": None})  # as measured: how the states stand is proved by themselves
     return plain(build), answered(build)
 

@@ -152,8 +152,8 @@ def test_the_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None
     )  # its bar is for 3 in
     rows = [line.split("  ") for line in out.splitlines()]
     assert ["rear lift", "3.00 in", "1.00 in"] in [[cell.strip() for cell in row if cell.strip()] for row in rows]
-    assert any(line.startswith("shaft slope") and line.endswith("▲ 14.5° caution, better") for line in out.splitlines())
-    assert any(line.startswith("joint within reach, front") and line.endswith("hold") for line in out.splitlines())
+    assert any(line.startswith("shaft steep") and line.endswith("▲ 14.5° caution, better") for line in out.splitlines())
+    assert any(line.startswith("joint short of reach, front") and line.endswith("hold") for line in out.splitlines())
     assert "stands rated for its weight" in " ".join(out.split())
     assert main(["beside", str(path), "--kept", "a wedge"]) == 0
     assert "B  a wedge, kept beside it" in capsys.readouterr().out
@@ -247,6 +247,32 @@ def test_keep_go_on_and_take_it_back(window: MainWindow, qtbot: QtBot) -> None:
     assert window.document.build == before
     window.redo()
     assert window.document.build == after
+
+
+def test_a_name_that_a_person_gave_outlives_going_on(window: MainWindow, qtbot: QtBot) -> None:
+    """To there and back, over and over: nothing is kept twice, and each step is one."""
+    build = with_beside(HAULER, {"name": "Ole's way", "changes": {"plan.axle_shim_deg": 2.0}})
+    page = opened(window, qtbot, build)
+    named = [(one.name, kept(build, number)) for number, one in enumerate(build.variants)]
+    page.choose(1)
+    for there in range(4):
+        before, steps = window.document.build, window.document.stack.count()
+        qtbot.waitUntil(lambda: page.two is not None and page.settled)
+        page.go_on()
+        assert window.document.stack.count() == steps + 1
+        now = window.document.build
+        assert called(now) == ("Ole's way" if there % 2 == 0 else "3 in of lift")
+        assert dict(named)["Ole's way"] in [kept(now, place) for place in range(len(now.variants))] + [
+            now.model_copy(update={"variants": ()})
+        ]
+        assert {one.name for one in now.variants} >= {"1 in of lift", "Ole's way"}
+        assert len(now.variants) <= 3
+        window.undo()
+        assert window.document.build == before
+        window.redo()
+        window.views.show("beside")
+        assert page.first.name.text() == called(now)
+        assert page.number == [one.name for one in now.variants].index(called(before))
 
 
 def test_a_key_shows_it_escape_goes_back_and_files_lead_to_the_desk(window: MainWindow, qtbot: QtBot) -> None:
@@ -372,6 +398,21 @@ def test_nothing_is_clipped(window: MainWindow, qtbot: QtBot, size: tuple[int, i
     qtbot.waitUntil(lambda: page.settled)
     check_whole(page)
     page.grab()
+
+
+def test_a_long_name_holds_no_half_wide_and_is_written_small_before_it_is_cut(window: MainWindow, qtbot: QtBot) -> None:
+    wedge = {"plan.axle_shim_deg": 2.0}
+    for name, whole in (("a two degree wedge with the old springs", True), ("every idea of the shop " * 3, False)):
+        for more in ((), ({"name": "x", "changes": {"plan.axle_shim_deg": 1.0}},)):
+            build = edited(sample(HAULER), {"variants": ({"name": name, "changes": wedge}, *more)})
+            page = opened(window, qtbot, build, (1920, 1080))
+            window.resize(1280, 720)
+            qtbot.waitUntil(lambda page=page: page.settled and page.width() == 1280)
+            assert abs(page.first.width() - page.second.width()) <= 1
+            shown = page.second.names.currentText() if more else page.second.name.text()
+            assert (shown == name.strip()) == whole
+            label = page.second.names if more else page.second.name
+            assert words_wide(shown, label.font().pointSize(), bold=True) <= label.width()
 
 
 def check_whole(page: BesidePage) -> None:

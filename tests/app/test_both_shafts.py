@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.commands import main
@@ -17,17 +17,23 @@ from app.drawing.subject import Subject
 from app.drawing.wording import state_words
 from app.files import write_build
 from app.measuring.sections import HEADINGS, contents, flat
+from app.naming import other_words
 from app.papers.kinds import PAPERS, What, on_paper, paper_pages
 from app.plans import left_words
 from app.report import whole_report
+from app.sheet.flow import PAPER
 from app.window.findings.effect import effect_words
+from app.window.ranges.page import RangePage
+from app.window.ranges.plan_rows import PlanRow
 from app.window.shell.exports import _told
 from app.window.shell.main_window import MainWindow
+from app.window.shell.views import VIEWS
 from geometry import Build, edited, solve
 from geometry.document.driveline import Output, OwnPlan, Wheels
 from geometry.document.sides import path_swapped, swapped
 from geometry.words.both import solve_whole
-from geometry.words.plans import Left
+from geometry.words.plans import Left, PlanFound
+from tests.app.test_card import words_on
 from tests.geometry.strategies import HURRY, joined, sample
 
 BOTH = joined(sample("ranch_truck_swap"), sample("front_axle_lift"))
@@ -299,3 +305,69 @@ def test_what_a_plan_leaves_of_the_other_shaft_is_named_by_it() -> None:
     one = Left("tail_down", "powertrain", "Powertrain tail low", "caution", 7.5, 5.0, "deg", "most", "front")
     assert left_words(one, BOTH) == "▲ front shaft: Powertrain tail low, powertrain, 7.5°, at most 5.0°"
     assert left_words(replace(one, end=None), BOTH) == "▲ Powertrain tail low, powertrain, 7.5°, at most 5.0°"
+
+
+FOUR = sample("wagon_both_shafts")
+
+
+def test_every_page_says_which_shaft_it_is_about(desk: Callable[[Build], MainWindow], qtbot: QtBot) -> None:
+    window = desk(edited(FOUR, {"variants": ({"name": "less", "changes": {"plan.rear_lift_mm": 25.4}},)}))
+    for end in ("rear", "front"):
+        for name in VIEWS:
+            window.views.show(name)
+            page = window.middle.currentWidget() if name != "beside" else window.beside
+            assert page is not None
+            qtbot.waitUntil(lambda page=page, end=end: f"{end} shaft" in told_on(page), timeout=20_000)
+        window.views.show("drawing")
+        press(qtbot, window, Qt.Key.Key_F8)
+
+
+def told_on(page: QWidget) -> str:
+    """The words of a page's labels in sight, and of what it paints as it is told to those who do not see it."""
+    said = [one.text() for one in page.findChildren(QLabel) if one.isVisible()]
+    said += [f"{one.accessibleName()} {one.accessibleDescription()}" for one in [page, *page.findChildren(QWidget)]]
+    return " ".join(said).lower()
+
+
+def test_what_both_share_says_what_the_other_shaft_then_is(desk: Callable[[Build], MainWindow], qtbot: QtBot) -> None:
+    """How much lift can I have? The rear shaft alone does not know: the lift is the front one's too."""
+    assert other_words(FOUR, {"plan.rear_lift_mm": 25.4}) == "front shaft then: ■ hold"
+    assert other_words(FOUR, {"plan.axle_shim_deg": 2.0}) == ""
+    assert other_words(sample("lifted_short_shaft"), {"plan.rear_lift_mm": 0.0}) == ""
+    window = desk(FOUR)
+    window.views.show("range")
+    page = window.views.in_sight("range")
+    assert isinstance(page, RangePage)
+    qtbot.waitUntil(lambda: "front shaft then: ■ hold" in page.here.text(), timeout=20_000)
+    page.vary("plan.axle_shim_deg")
+    qtbot.waitUntil(lambda: "joints" in page.here.text() and "front shaft" not in page.here.text(), timeout=20_000)
+    row = PlanRow()
+    qtbot.addWidget(row)
+    plan = PlanFound({"plan.front_lift_mm": 0.0}, "caution", 0, 1, 0, 0.1, (), ())
+    row.show_plan(plan, 0, FOUR)
+    assert "Front shaft then: ■ hold." in row.left.text()
+
+
+def test_papers_own_up_to_a_hold_and_to_what_both_shafts_share() -> None:
+    """Nobody welds at the rear while the front is on hold, nor lifts one end for one shaft alone."""
+    rear, front = solve_whole(FOUR).drivelines
+    for one, other in ((rear, front), (front, rear)):
+        told = on_paper(one.build, one.solution, other.solution)
+        for what in PAPERS:
+            if what == "card":
+                continue  # which measures, and says nothing of a plan
+            pages = paper_pages(what, *told, "letter", "")
+            words = words_on(pages[0])
+            text = " ".join(item.text for item in words)
+            assert f"are the {other.end} shaft's too." in text, what
+            red = [item for item in words if item.colour == PAPER.hold]
+            assert any("hold" in item.text.lower() or "do not" in item.text.lower() for item in red), what
+            if what != "sheet":  # which has the badge of its verdict
+                assert any(item.text.startswith("■ ") for item in red), what
+            if what == "tacking":
+                assert [item.text for item in red].count("■ not yet: on hold") == 2
+    alone = sample("three_angles_and_a_length")
+    for what in ("tacking", "brackets", "templates"):
+        text = " ".join(item.text for item in words_on(paper_pages(what, alone, solve(alone), "letter", "")[0]))
+        assert "too." not in text
+        assert "■" not in text

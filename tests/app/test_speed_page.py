@@ -49,7 +49,9 @@ def test_what_is_missing_is_asked_for_and_no_number_stands_there(capsys: pytest.
     assert main(["speeds", str(SAMPLES / "three_angles_and_a_length.json")]) == 0
     out = capsys.readouterr().out
     assert "Not judged yet." in out
-    assert "measure or enter the rear tyre radius and the axle ratio" in out
+    assert "measure or enter the rear tyre radius and the axle ratio" in " ".join(out.split())
+    rows = "Uneven running at the pinion; shaft uneven, driving / coasting: measure or enter the rear tyre"
+    assert rows in out  # which of them want it
     assert "rpm" not in out
     assert "cruising speed" not in out  # any speed does
     assert wants_of(RANCH, over_speed(RANCH)) == ()
@@ -63,7 +65,7 @@ def test_at_cruise_the_page_says_what_the_findings_say() -> None:
     uneven = rows["Uneven at pinion"]
     assert uneven.verdict(found.speeds_kmh, found.cruise_kmh) == said["pinion_residual"].verdict
     assert uneven.value_words(found.speeds_kmh, found.cruise_kmh, RANCH.display) == "349 rad/s²"
-    assert uneven.lines_words(found.speeds_kmh, found.cruise_kmh, RANCH.display) == "most 300, hold 400"
+    assert uneven.lines_words(found.speeds_kmh, found.cruise_kmh, RANCH.display) == "most 300, hold 400 rad/s²"
     drive, coast = (said[f"shaft_inertia_{way}"].value for way in ("drive", "coast"))
     both = rows["Shaft, drive / coast"].value_words(found.speeds_kmh, found.cruise_kmh, RANCH.display)
     assert both == f"{drive:.0f} / {coast:.0f} rad/s²"
@@ -118,10 +120,10 @@ def test_panels_have_room_and_words_are_whole(
     assert all(upper.bottom() < lower.top() for upper, lower in pairwise(boxes))
     assert view.height() >= view.minimumHeight()
     assert page.height() >= page.minimumSizeHint().height()
-    bold, small = (QFontMetricsF(sized(10, bold=True)), QFontMetricsF(sized(9)))
+    bold, small = (QFontMetricsF(sized(10, bold=True)), QFontMetricsF(sized(8)))
     for row in rows:
         assert bold.horizontalAdvance(row.short) <= 166.0
-        assert small.horizontalAdvance(row.lines_words(found.speeds_kmh, 90.0, build.display)) <= 166.0
+        assert small.horizontalAdvance(row.lines_words(found.speeds_kmh, 90.0, build.display)) <= 172.0
 
 
 def test_another_shaft_is_judged_anew(window: MainWindow, qtbot: QtBot) -> None:

@@ -8,12 +8,14 @@ from PySide6.QtWidgets import QApplication, QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.drawing.palette import DARK, VERDICT_WORDS
+from app.files import read_build
 from app.measuring.wanted import next_entry, next_words
 from app.units import degrees
 from app.window.form.rows import LineEdit
 from app.window.shell.main_window import MainWindow
 from app.window.shell.samples import SampleCard
 from geometry import Build, edited, value_at
+from geometry.words.both import solve_whole
 
 SAMPLES = sorted((Path(__file__).parent.parent.parent / "sample_builds").glob("*.json"))
 
@@ -200,3 +202,12 @@ def test_a_sample_is_painted_anew_once_it_has_something_else_to_show(qtbot: QtBo
     assert shown
     card.removeEventFilter(watch)
     assert card.grab().toImage() != was
+
+
+def test_a_card_tells_what_the_worse_shaft_comes_to(qtbot: QtBot) -> None:
+    path = next(path for path in SAMPLES if path.stem == "wagon_both_shafts")
+    card = SampleCard(path)
+    qtbot.addWidget(card)
+    card.work_out()
+    assert card.accessibleName().endswith(f", {solve_whole(read_build(path)).verdict}")
+    assert card.accessibleName().endswith(", hold")

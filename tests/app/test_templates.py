@@ -20,6 +20,7 @@ from app.papers.templates import BARS_MM, dxf_text, template_pages
 from app.sheet.paper import PaperName
 from geometry import Build, solve
 from geometry.words.templates import templates_of
+from geometry.words.wording import small
 from tests.geometry.test_templates import CLAMP, RANCH, VAN, WAGON, edited
 
 SAMPLES = Path(__file__).parents[2] / "sample_builds"
@@ -109,7 +110,7 @@ def test_a_template_that_lacks_something_says_what(tmp_path: Path) -> None:
     assert main(["template", str(path), "-o", str(target)]) == 0
     words = " ".join(" ".join(page.extract_text().split()) for page in PdfReader(target).pages)
     assert "Cannot be drawn yet. Measure or enter: perch height" in words
-    assert "Measure or enter: spring width, u-bolt diameter" in words
+    assert "Measure or enter: spring width, U-bolt diameter" in words
 
 
 def test_links_take_no_perches_and_a_large_one_is_left_to_dxf() -> None:
@@ -185,7 +186,7 @@ def test_a_dxf_says_what_it_does_not_draw() -> None:
         assert wanting
         for template in wanting:
             [line] = [text for text in said if text.startswith(f"{template.title}. Cannot be drawn yet.")]
-            assert all(title_of(path).lower() in line for path in template.wants)
+            assert all(small(title_of(path)) in line for path in template.wants)
     document = ezdxf.read(io.StringIO(dxf_text(WAGON, solve(WAGON))))  # type: ignore[attr-defined]
     assert any("Links take no perches" in one.dxf.text for one in document.modelspace().query("TEXT"))
 

@@ -10,7 +10,7 @@ import pytest
 from pydantic import ValidationError
 
 from geometry import Build, Solution, edited, solve, value_at
-from geometry.document.beside import chosen, chosen_paths, free_name, going_on, keeping, kept
+from geometry.document.beside import chosen, chosen_paths, free_name, going_on, keeping, kept, kept_as
 from geometry.document.build import with_changes
 from geometry.document.variant import Variant, VariantRefused
 from geometry.words.beside import beside, turned
@@ -203,6 +203,22 @@ def test_to_go_on_with_the_other_one_exchanges_both_and_back(name: str) -> None:
     assert kept(on, 1) == kept(lower, 1)
     assert edited(on, going_on(on, 0, "as it was")).model_copy(update={"variants": ()}) == bare[0]
     assert value_at(kept(edited(on, {"axle.ratio": 3.9}), 0), "axle.ratio") == 3.9
+
+
+def test_a_plan_with_a_name_of_its_own_stays_kept_and_nothing_twice() -> None:
+    build = beside_it(HAULER, "mine")
+    lower = edited(build, LOWER)
+    on = edited(lower, going_on(lower, 0, "lower", named=True))
+    assert [one.name for one in on.variants] == ["lower", "mine"]
+    assert kept_as(on) == 1
+    assert kept_as(on, but=1) is None
+    back = edited(on, going_on(on, 0, "mine again"))
+    assert [one.name for one in back.variants] == ["mine"]
+    assert kept(back, 0) == HAULER
+    full = edited(
+        lower, {"variants": tuple({"name": f"{n}", "changes": {"plan.axle_shim_deg": n + 0.5}} for n in range(12))}
+    )
+    assert len(edited(full, going_on(full, 3, "lower", named=True)).variants) == 12
 
 
 def test_a_kept_plan_that_measures_otherwise_or_takes_items_out_is_exchanged_whole() -> None:

@@ -129,3 +129,17 @@ print(round(solve(build).joints[0].operating_deg, 6))
         [sys.executable, "-c", program], cwd=FOLDER.parent, capture_output=True, text=True, check=False, timeout=60
     )
     assert (ran.returncode, ran.stdout.strip(), ran.stderr) == (0, "7.3", "")
+
+
+def test_first_letters_are_changed_in_one_place() -> None:
+    """By `small` and `capital`, which leave a U-bolt its capital; a `lower` of a whole title would take it too."""
+    by_hand = re.compile(r"\[(?::1|0)\]\.(?:lower|upper)\(\)|\.capitalize\(\)|title(?:_of\(\w+\))?\.lower\(\)")
+    found = [
+        f"{path.name}: {line.strip()}"
+        for folder in (FOLDER, FOLDER.parent / "app")
+        for path in sorted(folder.rglob("*.py"))
+        if path.name not in {"wording.py", "kinds.py"} or path.parent.name not in {"words", "papers"}
+        for line in path.read_text(encoding="utf-8").splitlines()
+        if by_hand.search(line)
+    ]
+    assert found == []

@@ -8,10 +8,14 @@ import pytest
 
 from geometry import Build, edited, solve
 from geometry.document.entries import numeric_paths, unit_of, variants
+from geometry.document.sides import swapped
 from geometry.judge.facts import Facts
+from geometry.judge.judging import judge
 from geometry.judge.limits import LIMITS
 from geometry.words.sure import TURN, Chance, Sure, _shares, drawn, in_turns, sure, told_by, tool_of
-from tests.geometry.strategies import WHOLE
+from tests.geometry.strategies import WHOLE, sample
+
+BOTH = sample("wagon_both_shafts")
 
 HURRY = edited(
     Build(),
@@ -142,6 +146,29 @@ def test_what_each_reading_has_in_the_doubt() -> None:
     assert _shares(some, readings) == pytest.approx([9 / 25, 16 / 25, 0.0], abs=0.03)
     assert _shares(np.full(value.size, 7.0), readings).tolist() == [0.0] * 3
     assert _shares(np.where(np.arange(value.size) < 2, value, np.nan), readings).tolist() == [0.0] * 3
+
+
+@pytest.mark.parametrize("turned", [False, True], ids=["rear", "front"])
+def test_what_a_doubt_hangs_on_moves_its_finding(turned: bool) -> None:
+    """Each reading that is named, alone as far off as its tool may be, moves the finding whose doubt it is.
+
+    The perches' difference may be either way, and the gauge's zero is one for all: neither is another reading's doubt.
+    """
+    gauge = {"gauge.angle_uncertainty_deg": 0.3, "gauge.zero_uncertainty_deg": 0.3, "gauge.tape_uncertainty_mm": 2.5}
+    build = edited(swapped(BOTH) if turned else BOTH, gauge)
+    doubtful = [one for one in sure(build, 1_000, travel=False).findings if one.doubtful]
+    hangs = {one.id: one.again or "" for one in doubtful}
+    assert "flange_to_perch" in hangs["perches_equal"]
+    nominal = variants(build)
+    for one in doubtful:
+        tool = tool_of(one.again or "")
+        if tool is None:
+            assert one.again == "gauge.zero_uncertainty_deg"
+            continue
+        assert one.again is not None
+        column = float(nominal[one.again]) + np.array([0.0, {"tape": 2.5, "gauge": 0.3}[tool]])
+        value = judge(variants(build, {one.again: column}))[one.id, one.part].value
+        assert np.ptp(np.broadcast_to(value, 2)) > 1e-9, (one.id, one.again)
 
 
 def test_what_is_most_in_doubt_stands_first() -> None:

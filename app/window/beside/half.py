@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import Final
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app.drawing.items import Page
 from app.drawing.painter import paint
 from app.drawing.palette import VERDICT_WORDS, Theme
 from app.window.findings.rows import counts
-from app.window.painted import Painted, write
+from app.window.painted import Painted, elided, write
 from app.window.plain import Label, set_tip
 from app.window.ranges.judged import Filling
 from app.window.shapes import paint_verdict
@@ -20,9 +20,11 @@ from app.window.theme import sized, words_wide
 from geometry.words.solution import Solution
 
 HEAD: Final = 62
-_NAME_PT: Final = 13
+_NAME_PT, _LEAST_PT = 13, 9
 _WORDS: Final = {"hold": "hold", "caution": "caution", "unknown": "not judged", "clear": "clear"}
 _FEWEST_LETTERS: Final = 60.0
+_SIGN: Final = 40.0
+"""What a choice takes beside its words."""
 
 
 class Drawn(Filling):
@@ -106,7 +108,18 @@ class Verdicts(Painted):
 
 
 class _Names(QComboBox):
-    """A choice with the sign that it is one: the window's style has none of its own."""
+    """A choice with the sign that it is one: the window's style has none of its own. It never holds its half wide."""
+
+    wide: float = _FEWEST_LETTERS
+    """Room that it would like to have."""
+
+    def sizeHint(self) -> QSize:
+        """As wide as it would like to be."""
+        return QSize(round(self.wide), super().sizeHint().height())
+
+    def minimumSizeHint(self) -> QSize:
+        """Room for a few letters."""
+        return QSize(round(_FEWEST_LETTERS), super().minimumSizeHint().height())
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the sign over it."""
@@ -126,7 +139,8 @@ class Half(QWidget):
     def __init__(self, letter: str, what: str) -> None:
         super().__init__()
         self.letter = letter
-        self._full = ""
+        self._full, self._chosen = "", 0
+        self._others: tuple[str, ...] = ()
         mark = Label(letter)
         mark.setFont(sized(_NAME_PT + 1, bold=True))
         self.name = Label()
@@ -134,7 +148,9 @@ class Half(QWidget):
         self.names = _Names()
         self.names.setFont(sized(_NAME_PT, bold=True))
         self.names.setAccessibleName("What is kept beside")
+        self.names.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
         self.names.hide()
+        self.name.setMinimumWidth(round(_FEWEST_LETTERS))  # or a long name would keep its half from getting narrower
         self.what = Label(what)
         self.what.setObjectName("axis")
         self.verdicts = Verdicts()
@@ -171,20 +187,13 @@ class Half(QWidget):
         self.drawn.show_theme(theme)
         self.verdicts.show_theme(theme)
 
+    def show_what(self, what: str, other: str) -> None:
+        """Show what it is, and of two shafts what the one is that is not drawn."""
+        self.what.setText(" · ".join(filter(None, (what, other))))
+
     def show_name(self, name: str, others: tuple[str, ...] = (), chosen: int = 0) -> None:
         """Show what it is called, or which of several it is."""
-        self._full = name
-        several = len(others) > 1
-        self.name.setVisible(not several)
-        self.names.setVisible(several)
-        if several:
-            self.names.clear()
-            for one in others:
-                self.names.addItem(self._cut(one, self._room() - 34.0))
-            self.names.setCurrentIndex(chosen)
-            self.names.setFixedWidth(
-                round(min(words_wide(self.names.currentText(), _NAME_PT, bold=True) + 40.0, self._room()))
-            )
+        self._full, self._others, self._chosen = name, others, chosen
         self._fit()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -198,11 +207,24 @@ class Half(QWidget):
         return max(self.width() - taken - 24.0, _FEWEST_LETTERS)
 
     def _fit(self) -> None:
-        self.name.setText(self._cut(self._full, self._room()))
+        """Write the name, or all of which one is chosen, as large as it has room."""
+        several = len(self._others) > 1
+        self.name.setVisible(not several)
+        self.names.setVisible(several)
+        room = self._room()
+        said, points = elided(self._full, room, _NAME_PT, bold=True, least=_LEAST_PT)
+        self.name.setFont(sized(points, bold=True))
+        self.name.setText(said)
         set_tip(self.name, self._full)
         set_tip(self.names, self._full)
-
-    @staticmethod
-    def _cut(text: str, room: float) -> str:
-        metrics = QFontMetricsF(sized(_NAME_PT, bold=True))
-        return metrics.elidedText(text, Qt.TextElideMode.ElideRight, room)
+        if not several:
+            return
+        _, points = elided(self._full, room - _SIGN, _NAME_PT, bold=True, least=_LEAST_PT)
+        names = [elided(one, room - _SIGN, points, bold=True)[0] for one in self._others]
+        self.names.setFont(sized(points, bold=True))
+        if [self.names.itemText(place) for place in range(self.names.count())] != names:
+            self.names.clear()
+            self.names.addItems(names)
+        self.names.setCurrentIndex(self._chosen)
+        self.names.wide = words_wide(names[self._chosen], points, bold=True) + _SIGN
+        self.names.updateGeometry()

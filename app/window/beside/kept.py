@@ -8,7 +8,7 @@ from pydantic import ValidationError
 
 from app.beside import called
 from app.complaints import first_complaint
-from geometry.document.beside import free_name, keeping, kept
+from geometry.document.beside import free_name, keeping, kept_as
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
@@ -21,10 +21,9 @@ _NONE = "Nothing is kept beside this build."
 def keep(document: Document) -> str:
     """Keep what is chosen, under a name made of what is planned; what is kept already is named."""
     build = document.build
-    bare = build.model_copy(update={"variants": ()})
-    same = next((one.name for place, one in enumerate(build.variants) if kept(build, place) == bare), None)
+    same = kept_as(build)
     if same is not None:
-        return f"This plan is kept already, as “{same}”: change the plan now, Ctrl+B shows both."
+        return f"This plan is kept already, as “{build.variants[same].name}”: change the plan now, Ctrl+B shows both."
     name = free_name(build, called(build))
     try:
         document.apply(keeping(build, name), f"keeping “{name}” beside")

@@ -9,19 +9,21 @@ from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
-from app.beside import FOUND, NOTHING, PLANNED, Two, called, two_of
+from app.beside import FOUND, NOTHING, PLANNED, Two, called, named, two_of
 from app.drawing.drawing import Style, at_one_scale
 from app.drawing.palette import LIGHT, Theme
 from app.drawing.subject import Subject
+from app.naming import other_words
 from app.window.beside.half import HEAD, Half
 from app.window.beside.tables import Mirrored
 from app.window.document import Document
 from app.window.plain import Label
 from app.window.ranges.judged import JudgedPage
 from app.window.theme import sized
-from geometry.document.beside import free_name, going_on
+from geometry.document.beside import free_name, going_on, kept_as
 
 _REST_MS: Final = 60
+_HERE, _BESIDE = "as in the window", "kept beside it"
 _TABLES: Final = 0.39
 _LEAST_TABLES: Final = 190
 """How high the tables are: a share of what the heads leave, and at least."""
@@ -47,8 +49,8 @@ class BesidePage(JudgedPage):
         self._number = 0
         self.two: Two | None = None
         """What stands on the page; None where nothing is kept."""
-        self.first = Half("A", "as in the window")
-        self.second = Half("B", "kept beside it")
+        self.first = Half("A", _HERE)
+        self.second = Half("B", _BESIDE)
         self._drawing = QTimer(self)
         self._drawing.setSingleShot(True)
         self._drawing.setInterval(0)
@@ -142,7 +144,12 @@ class BesidePage(JudgedPage):
             return
         number = self.number
         name, other = free_name(build, called(build), but=number), build.variants[number].name
-        self._document.apply(going_on(build, number, name), f"going on with “{other}”")
+        was = kept_as(build, but=number)
+        name = name if was is None else build.variants[was].name
+        self._document.apply(going_on(build, number, name, named=named(build, number)), f"going on with “{other}”")
+        self._number = next(
+            (place for place, one in enumerate(self._document.build.variants) if one.name == name), number
+        )
         self.left.emit()
         self.told.emit(f"Went on with “{other}”; “{name}” is kept beside it. Ctrl+Z takes it back.")
 
@@ -157,6 +164,7 @@ class BesidePage(JudgedPage):
             self.second.on.setFocus(Qt.FocusReason.OtherFocusReason)
         if not some:
             self.two = None
+            self.first.show_what(_HERE, other_words(build))
             self.first.show_name(called(build))
             self.first.verdicts.show_solution(self._document.shown.solution)
             self._drawing.start()
@@ -170,11 +178,10 @@ class BesidePage(JudgedPage):
     def _show_found(self, found: Two) -> None:
         self.two = found
         variants = found.builds[0].variants
+        beside = f"{self.number + 1} of {len(variants)} kept" if len(variants) > 1 else _BESIDE
+        for half, what, build in zip((self.first, self.second), (_HERE, beside), found.builds, strict=True):
+            half.show_what(what, other_words(build))
         self.first.show_name(found.names[0])
-        several = len(variants) > 1
-        self.second.what.setText(
-            f"{self.number + 1} of {len(variants)} kept beside it" if several else "kept beside it"
-        )
         self.second.show_name(found.names[1], tuple(one.name for one in variants), self.number)
         for half, solution in zip((self.first, self.second), found.solutions, strict=True):
             half.verdicts.show_solution(solution)

@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from typing import Final
 
 from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QWheelEvent
+from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
 from app.beside import FoundRow, Pair, turn_words
-from app.window.painted import frame, write
+from app.window.painted import elided, frame, write
 from app.window.ranges.judged import Filling
 from app.window.shapes import paint_verdict
-from app.window.theme import sized, words_wide
+from app.window.theme import words_wide
 
 Row = Pair | FoundRow | str
 """A row; words alone stand in the middle, quietly."""
@@ -24,7 +24,6 @@ _ROOMY: Final = 900
 _APART: Final = 16.0
 _MARK: Final = 12.0
 _EDGE: Final = 14.0
-_ELLIPSIS: Final = Qt.TextElideMode.ElideMiddle
 
 
 class Mirrored(Filling):
@@ -156,11 +155,12 @@ class Mirrored(Filling):
         theme, base = self._theme, box.top() + 0.7 * box.height()
         if isinstance(row, str):
             room = self.width() - 2.0 * _EDGE
-            said = QFontMetricsF(sized(9)).elidedText(row, _ELLIPSIS, room)
-            write(painter, max(box.center().x() - words_wide(said, 9) / 2.0, _EDGE), base, said, theme.muted, 9)
+            said, points = elided(row, room, 9, least=8, middle=True)
+            left = max(box.center().x() - words_wide(said, points) / 2.0, _EDGE)
+            write(painter, left, base, said, theme.muted, points)
             return
-        name = QFontMetricsF(sized(points)).elidedText(row.name, _ELLIPSIS, box.width() + 1.0)
-        write(painter, box.center().x() - words_wide(name, points) / 2.0, base, name, theme.ink, points)
+        name, size = elided(row.name, box.width() + 1.0, points, least=8, middle=True)
+        write(painter, box.center().x() - words_wide(name, size) / 2.0, base, name, theme.ink, size)
         left, right = box.left() - _APART, box.right() + _APART
         if isinstance(row, Pair):
             self._value(painter, row.first, left, box, points, chosen=row.chosen, to_left=True)

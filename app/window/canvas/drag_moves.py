@@ -12,6 +12,7 @@ from app.drawing.items import ViewName
 from app.units import show
 from geometry.document import value_at
 from geometry.mechanics.vectors import ZERO, Vector, turned
+from geometry.words.wording import small
 
 if TYPE_CHECKING:
     from app.window.canvas.handles import Handle, Pair
@@ -117,7 +118,7 @@ def set_words(handle: Handle, numbers: Numbers, display: Display) -> str:
     """What a drag has set, the plan or a measurement, e.g. Set in the plan: wedge at the perches 1.5°."""
     kind = "Set in the plan" if handle.path.startswith("plan.") else "Measurement changed"
     said = words(handle, numbers, display)
-    return f"{kind}: {said[:1].lower()}{said[1:]}."
+    return f"{kind}: {small(said)}."
 
 
 def _heading(handle: Handle, at: Pair) -> float:

@@ -19,6 +19,7 @@ from app.drawing.items import ViewName
 from geometry.document import is_front_axle, value_at
 from geometry.document.running_gear import LeafSuspension, LinkSuspension, TwoPieceShaft
 from geometry.words.solution import Part
+from geometry.words.wording import small
 
 if TYPE_CHECKING:
     from geometry.words.solution import Picture, Triple
@@ -71,9 +72,9 @@ class Handle:
     def step_name(self) -> str:
         """Name of a step of the history in which it was moved."""
         if self.path.startswith("plan."):
-            return f"planning {self.title[:1].lower()}{self.title[1:]}"
+            return f"planning {small(self.title)}"
         verb = "moving" if self.about is None else "turning"
-        return f"{verb} {self.title[:1].lower()}{self.title[1:]}"
+        return f"{verb} {small(self.title)}"
 
 
 def handles_of(work: Work, picture: Picture) -> tuple[Handle, ...]:
@@ -196,7 +197,7 @@ class _Finder:
             title = title_of(path)
             name = value_at(self.build, f"flexible_lines.{number}.name") if kind == "flexible line" else kind
             if kind != "drag link":  # which its entries name
-                title = f"{name}, {title[:1].lower()}{title[1:]}"
+                title = f"{name}, {small(title)}"
             part, views = _BOLTED[kind]
             for view in views:
                 across, up = _AXES[view]

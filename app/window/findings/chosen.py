@@ -11,13 +11,13 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWi
 
 from app.amounts import as_read
 from app.drawing.palette import LIGHT, VERDICT_SIGNS, VERDICT_WORDS, Theme
+from app.naming import part_words
 from app.setpoints import recommended
 from app.window.findings.bar import HEIGHT as BAR_HEIGHT
 from app.window.findings.bar import ValueBar
 from app.window.findings.effect import effect_words
 from app.window.findings.lines import Paragraph, WholeLines
 from app.window.findings.press import Press
-from app.window.findings.rows import part_words
 from app.window.plain import Label, set_tip
 from app.window.theme import sized, wear
 from geometry.document import Build

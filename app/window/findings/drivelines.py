@@ -15,6 +15,7 @@ from app.window.theme import sized, wear, words_wide
 from geometry.document.sides import End, other_end
 from geometry.words.finding import WORST_FIRST
 from geometry.words.solution import Solution
+from geometry.words.wording import capital
 
 HEIGHT: Final = 38
 KEY: Final = "F8"
@@ -80,7 +81,7 @@ class DrivelineChoice(QWidget):
         shown = next(solution for end, solution in self._shown if end == self._end)
         room = (self.width() - 26) / 2.0 - _SHAPE - 20.0
         said = {
-            shaft: [f" {one.capitalize()}{shaft}: {solution.verdict}" for one, solution in self._shown]
+            shaft: [f" {capital(one)}{shaft}: {solution.verdict}" for one, solution in self._shown]
             for shaft in (" shaft", "")
         }
         forms = [(texts, points) for texts in said.values() for points in (10, 9)]
@@ -97,8 +98,8 @@ class DrivelineChoice(QWidget):
             sheet += f"QPushButton#shaft:focus {{ border: 2px solid {focus}; }}"
             wear(button, sheet if worse else "")
             button.setFont(sized(points, bold=worse or one == self._end))  # a sheet's own bold is laid out as if thin
-            button.setAccessibleName(f"{one.capitalize()} shaft, {word}{', shown' if one == self._end else ''}")
-            set_tip(button, f"{one.capitalize()} shaft: {solution.says} {KEY} shows the other one.")
+            button.setAccessibleName(f"{capital(one)} shaft, {word}{', shown' if one == self._end else ''}")
+            set_tip(button, f"{capital(one)} shaft: {solution.says} {KEY} shows the other one.")
         self._icons()
 
     def _icons(self) -> None:

@@ -25,8 +25,9 @@ from PySide6.QtWidgets import (
 )
 
 from app.drawing.palette import LIGHT, VERDICT_WORDS, Theme, mixed
+from app.naming import part_words
 from app.window.findings.press import Press
-from app.window.findings.rows import Row, apart, name_of, part_words, rows_of, value_of, values_of
+from app.window.findings.rows import Row, apart, name_of, rows_of, value_of, values_of
 from app.window.painted import frame
 from app.window.plain import set_tip
 from app.window.shapes import paint_verdict

@@ -13,12 +13,6 @@ from geometry.words.solution import Finding, Solution, Verdict
 
 Kind = Literal["finding", "unknown", "clear", "fine"]
 _BOTH_WAYS: Final = "shaft_inertia_"
-_PART_WORDS: Final = {
-    "torque_bars": "torque bars",
-    "lateral_link": "lateral link",
-    "flexible_lines": "hose or wire",
-    "suspension": "springs or links",
-}
 
 
 @dataclass(frozen=True)
@@ -46,11 +40,6 @@ class Row:
 def apart(row: Row) -> list[Row]:
     """The row's findings, each in a row of its own."""
     return [Row(row.kind, (one,), (number,)) for one, number in zip(row.findings, row.numbers, strict=True)]
-
-
-def part_words(part: str) -> str:
-    """Part of the drawing in words."""
-    return _PART_WORDS.get(part, part.replace("_", " "))
 
 
 def rows_of(solution: Solution, *, paired: bool, opened: bool) -> list[Row]:

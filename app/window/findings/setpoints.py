@@ -15,6 +15,7 @@ from app.window.plain import set_tip
 from app.window.theme import sized, words_wide
 from geometry.document import Build
 from geometry.words.solution import Solution
+from geometry.words.wording import capital, small
 
 _HEAD: Final = 20.0
 _HEAD_BASE: Final = 16.0
@@ -58,7 +59,7 @@ def points_of(build: Build, solution: Solution) -> list[Point]:
         now = one.now or one.value
         if moved:
             # What is moved says which way before how far: that is never cut.
-            name = f"{moved.removesuffix(' by').capitalize()} {name.lower()}"
+            name = f"{capital(moved.removesuffix(' by'))} {small(name)}"
         told.append(Point(_SHORT.get(name, name), now, one.value if one.changes else "", way))
     return told
 
@@ -182,7 +183,7 @@ class SetpointTable(Painted):
 
     def stay_words(self, left_out: list[Point]) -> str:
         """What stays and has no row of its own, in one line; what has no room there is counted."""
-        names = [one.name.lower() for one in left_out]
+        names = [small(one.name) for one in left_out]
         for count in range(len(names), 0, -1):
             more = f" and {len(names) - count} more" if count < len(names) else ""
             words = f"stay: {', '.join(names[:count])}{more}"

@@ -9,6 +9,7 @@ from pydantic import ValidationError
 
 from app.complaints import first_complaint, title_of
 from app.units import DisplayChoice, in_decimals
+from geometry.words.wording import small
 
 if TYPE_CHECKING:
     from app.window.document import Changes, Document
@@ -23,7 +24,7 @@ def sentence_for(error: ValidationError, display: DisplayChoice) -> str:
 
     def named(match: re.Match[str]) -> str:
         title = title_of(f"{section}.{match[0]}" if section else match[0])
-        return f"the {title[:1].lower()}{title[1:]}"
+        return f"the {small(title)}"
 
     what = _NAME.sub(named, complaint.what)
     what = what.replace("Correct it or leave it out.", "Correct it or empty the field.")

@@ -25,6 +25,7 @@ from app.window.form.where_picture import WherePicture
 from app.window.plain import Label, set_tip
 from app.window.selection import Selection
 from geometry.document import is_front_axle
+from geometry.words.wording import small
 
 _FOOT_PX: Final = 114
 _LOW_PX: Final = 820
@@ -165,7 +166,7 @@ class MeasurePane(QWidget):
             self.boxes[key].setVisible(not (key in empty and (hide or key in CALLED)))
         self.more.setVisible(hide)
         names = [self.boxes[key].heading.title for key in gathered]
-        whole = ", ".join([*names[:1], *[name.lower() for name in names[1:]]])
+        whole = ", ".join([*names[:1], *[small(name) for name in names[1:]]])
         bare = ", empty" if all(not is_begun(self._document.shown.build, key) for key in gathered) else ""
         self.more.setText(whole if len(whole) <= _MANY else self._short(names[0], f" and {len(names) - 1} more", bare))
         set_tip(self.more, whole)
@@ -449,15 +450,11 @@ class MeasurePane(QWidget):
         build = self._document.shown.build
         self.picture.show_entry(entry.path, entry.kind, ahead=is_front_axle(build))
         whole = f"{entry.title}: {entry.help}" if entry.help else entry.title
-        whole = f"{group}, {_small(whole)}" if group else whole
-        self._help.setText(f"{group}: {_small(short_help(entry))}" if group else short_help(entry))
+        whole = f"{group}, {small(whole)}" if group else whole
+        self._help.setText(f"{group}: {small(short_help(entry))}" if group else short_help(entry))
         self._help.setAccessibleName(whole)
         on_card = number_and_line(build, entry.path)
         set_tip(self._help, whole if on_card is None else f"{whole} Number {on_card[0]} on the measuring card.")
-
-
-def _small(words: str) -> str:
-    return f"{words[:1].lower()}{words[1:]}"
 
 
 def short_help(entry: Entry) -> str:

@@ -16,6 +16,7 @@ from app.window.plain import set_tip
 from app.window.theme import sized, words_wide
 from geometry.document import Build, value_at
 from geometry.document.sides import end_of
+from geometry.words.wording import capital
 
 HEIGHT: Final = 78
 _COUNTED = frozenset({"number", "point", "ratios"})
@@ -59,7 +60,7 @@ class MeasuredHead(Painted):
         parts += [] if tape is None else [f"tape ± {show(tape, 'mm', build.display)}"]
         self.lines = f"{filled} of {count} entries", name, " · ".join(parts) or "gauge and tape not stated"
         """How much is entered, the build's name, and the gauge's and tape's uncertainty."""
-        self.heading = f"{end_of(build).capitalize()} shaft" if build.drivelines else "Measured"
+        self.heading = f"{capital(end_of(build))} shaft" if build.drivelines else "Measured"
         """What is measured: with two drivelines which of them."""
         self.setAccessibleName(f"{self.heading}: {', '.join(self.lines)}")
         set_tip(self, name)

@@ -24,6 +24,7 @@ from app.window.plain import Label, set_tip
 from app.window.shapes import paint_verdict
 from app.window.theme import words_wide
 from geometry.document import Build
+from geometry.words.wording import small
 
 GUTTER = 18
 """Width of the margin in which the ring stands that marks a wanted entry."""
@@ -234,5 +235,5 @@ def is_history(event: QEvent) -> bool:
 
 def step_text(title: str, shown: str) -> str:
     """Name of a step in the history: what was set, and to what."""
-    name = title[:1].lower() + title[1:]
+    name = small(title)
     return f"{name} {shown}" if shown else f"clearing {name}"

@@ -30,6 +30,7 @@ from app.window.form.rows import GUTTER, EntryRow, Hands
 from app.window.form.typed_rows import NumberRow, PointRow, RatiosRow, TextRow
 from app.window.plain import Label
 from geometry.document import Build, value_at
+from geometry.words.wording import small
 
 
 class SectionBox(QWidget):
@@ -222,13 +223,13 @@ class SectionBox(QWidget):
         if self.heading.key in LISTS:
             remove = QPushButton("Remove")
             remove.setObjectName("quiet")
-            remove.setAccessibleName(f"Remove {group.title.lower()}")
-            remove.clicked.connect(lambda: self._hands.take({group.path: None}, f"removing {group.title.lower()}"))
+            remove.setAccessibleName(f"Remove {small(group.title)}")
+            remove.clicked.connect(lambda: self._hands.take({group.path: None}, f"removing {small(group.title)}"))
             line.addWidget(remove)
         elif group.path.startswith("shaft.") and group.path.endswith("tube"):
             choose = QPushButton("Choose…")
             choose.setObjectName("quiet")
-            choose.setAccessibleName(f"Choose the {group.title.lower()}")
+            choose.setAccessibleName(f"Choose the {small(group.title)}")
             choose.clicked.connect(self.tube_wanted)
             line.addWidget(choose)
         column.addLayout(line)
@@ -262,7 +263,7 @@ class SectionBox(QWidget):
         def change(kind: str) -> None:
             self._hands.hand_in()  # before the section is copied
             held = self.holds_cursor()
-            self._hands.take(switched(self._build, key, kind), f"{self.heading.title.lower()}: {kinds[kind]}")
+            self._hands.take(switched(self._build, key, kind), f"{small(self.heading.title)}: {kinds[kind]}")
             if held:  # the rows are new
                 self._rows[0].focus_first()
 

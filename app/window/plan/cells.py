@@ -10,6 +10,7 @@ from app.window.form.field_text import field_text
 from geometry.document import Build, is_front_axle, value_at
 from geometry.document.vehicle import Display
 from geometry.words.solution import Solution
+from geometry.words.wording import capital
 
 LIFTS: Final = {"spring": "springs", "block": "block", "shackle": "shackle"}
 _LIFT_MM: Final = {"inch": 25.4 / 8.0, "millimetre": 5.0}
@@ -112,7 +113,7 @@ def _lift(build: Build, end: str, solution: Solution, before: Solution) -> Cell:
         lines = (f"frame {lean}" if lean else "", lean)
     value = value_at(build, f"plan.{end}_lift_mm")
     return Cell(
-        f"{end} lift", f"{end.capitalize()} lift by", Choice(f"plan.{end}_lift_by", LIFTS, by), f"plan.{end}_lift_mm",
+        f"{end} lift", f"{capital(end)} lift by", Choice(f"plan.{end}_lift_by", LIFTS, by), f"plan.{end}_lift_mm",
         "mm", _LIFT_MM[build.display.length], value, lines,
     )  # fmt: skip
 

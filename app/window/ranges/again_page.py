@@ -15,6 +15,7 @@ from app.window.plain import Label
 from app.window.ranges.judged import JudgedPage
 from app.window.theme import sized
 from geometry.words.again import SetAgain
+from geometry.words.names import of_shaft, whole_name
 
 _REST_MS: Final = 60
 _NONE: Final = (
@@ -96,13 +97,13 @@ class AgainPage(JudgedPage):
         while (item := self.table.takeAt(0)) is not None:
             item.widget().deleteLater()  # type: ignore[union-attr]
         if not found:
-            self.sentence.setText(_NONE)
+            self.sentence.setText(of_shaft(build, _NONE))
             self.of.clear()
             self.before.clear()
             return
         *earlier, last = found
-        self.sentence.setText(f"{VERDICT_SIGNS[last.verdict]} {last.says}")
-        whole = "" if last.whole is None else f" · the whole build with these lines: {last.whole}"
+        self.sentence.setText(f"{VERDICT_SIGNS[last.verdict]} {of_shaft(build, last.says)}")
+        whole = "" if last.whole is None else f" · the {whole_name(build)} with these lines: {last.whole}"
         self.of.setText(f"{heading(last, display)}{whole}")
         lines: list[_ROW] = [COLUMNS] if last.numbers else []
         lines += [(f"{VERDICT_SIGNS[row.verdict]} {row.title}", *cells(row, build)) for row in last.numbers]

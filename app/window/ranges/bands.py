@@ -16,10 +16,11 @@ from PySide6.QtWidgets import QWidget
 from app.drawing.palette import Theme, mixed
 from app.drawing.wording import told_apart
 from app.units import scale, show, shown_unit
+from app.window.painted import write_in
 from app.window.ranges.judged import Sliding
 from app.window.ranges.varied import Varied
 from app.window.shapes import paint_verdict
-from app.window.theme import sized
+from app.window.theme import sized, words_wide
 from geometry.document.vehicle import Display
 from geometry.words.solution import Verdict
 from geometry.words.study import Band, Range, Stretch
@@ -45,13 +46,14 @@ class Bands(Sliding):
         self._display = Display()
         self._at, self._told = 0.0, dict[tuple[str, str], tuple[Verdict, str]]()
         self._whole: Verdict = "unknown"
+        self._of = ""
         self.setAccessibleName("Verdicts over the range")
 
     # ---- what others tell it
 
-    def show_range(self, found: Range, over: Varied, display: Display) -> None:
-        """Show a build over a range, as far as it is judged by now."""
-        self._range, self._varied, self._display = found, over, display
+    def show_range(self, found: Range, over: Varied, display: Display, of: str) -> None:
+        """Show a build over a range, as far as it is judged by now; `of` names the row of all findings together."""
+        self._range, self._varied, self._display, self._of = found, over, display, of
         self.setMaximumHeight(self.sizeHint().height())
         self.update()
 
@@ -131,7 +133,7 @@ class Bands(Sliding):
     def _paint(self, painter: QPainter, found: Range, over: Varied) -> None:
         theme, values, high = self._theme, self.width() - _VALUES + 12.0, self._row
         decides = {one.decides for one in found.whole if one.verdict == "hold"}
-        self._words(painter, 0.0, 0, "Whole build", _NAMES - 10.0, bold=True)
+        self._words(painter, 0.0, 0, self._of, _NAMES - 10.0, bold=True)
         self._words(painter, values, 0, f"at {over.said(self._at, self._display)}", _VALUES, bold=True)
         self._bar(painter, 0, found.whole, solid=True)
         bands = self._rows()
@@ -150,13 +152,10 @@ class Bands(Sliding):
 
     def _words(self, painter: QPainter, x: float, row: int, text: str, wide: float, *, bold: bool = False) -> None:
         """Words on a row; where they would run over, what stands behind the comma goes first."""
-        font = sized(10 if self._row >= _LOW_ROW else 9, bold=bold)
-        painter.setFont(font)
-        painter.setPen(QColor(self._theme.ink))
-        metrics = QFontMetricsF(font)
-        if metrics.horizontalAdvance(text) > wide:
-            text = metrics.elidedText(text.rpartition(", ")[0] or text, Qt.TextElideMode.ElideRight, wide)
-        painter.drawText(QRectF(x, self._y_of(row), wide + 2.0, self._row), LEFT, text)
+        points = 10 if self._row >= _LOW_ROW else 9
+        if words_wide(text, 8, bold=bold) > wide:
+            text = text.rpartition(", ")[0] or text
+        write_in(painter, QRectF(x, self._y_of(row), wide + 2.0, self._row), text, self._theme.ink, points, bold=bold)
 
     def _bar(self, painter: QPainter, row: int, stretches: tuple[Stretch, ...], *, solid: bool) -> None:
         theme, thick = self._theme, min(0.62 * self._row, 15.0)

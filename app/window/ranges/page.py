@@ -20,6 +20,7 @@ from app.drawing.painter import paint
 from app.drawing.palette import LIGHT, VERDICT_SIGNS, Theme
 from app.drawing.subject import Subject
 from app.drawing.wording import value_words
+from app.naming import other_words
 from app.reading import ReadingError, parse
 from app.units import degrees, edit_text, shown_unit
 from app.window.document import Document
@@ -31,12 +32,13 @@ from app.window.ranges.map_view import MapView
 from app.window.ranges.varied import Varied, varied
 from app.window.theme import sized, wear, words_wide
 from geometry import Build, Solution, edited
-from geometry.document.sides import end_of
 from geometry.document.vehicle import Display
 from geometry.judge.codes import WORDS
+from geometry.words.names import of_shaft, whole_name
 from geometry.words.solution import Finding, Verdict
 from geometry.words.solve import Work, solved
 from geometry.words.study import Map, Range, in_turns, map_in_turns
+from geometry.words.wording import capital, small
 
 _SILHOUETTE: Final = 130
 _MOST_WIDE: Final = 236.0
@@ -117,6 +119,7 @@ class RangePage(JudgedPage):
         self.map.left.connect(self.left)
         self.map.hide()
         self.others = Label()
+        self.others.setWordWrap(True)
         self.others.setObjectName("muted")
         self.others.setFont(sized(9))
         self.view = _View()
@@ -206,7 +209,7 @@ class RangePage(JudgedPage):
         if over is None:
             return
         said = self._said()
-        said = f"{said[:1].lower()}{said[1:]}"
+        said = small(said)
         try:
             done = self._document.apply(self._changes(), said)
         except ValidationError as error:
@@ -224,7 +227,7 @@ class RangePage(JudgedPage):
         display = self._document.shown.build.display
         chosen = ((self._over, self._at), (self._up, self._up_at))
         said = ", ".join(one.chosen(at, display) for one, at in chosen if one is not None)
-        return f"{said[:1].upper()}{said[1:]}"
+        return capital(said)
 
     def focus(self) -> None:
         """Put the keyboard on the bands."""
@@ -263,7 +266,7 @@ class RangePage(JudgedPage):
             self._show_map(found, over, display)
             return
         self.range = found
-        self.bands.show_range(found, over, display)
+        self.bands.show_range(found, over, display, capital(whole_name(self._document.shown.build)))
         self.sentence.setText(_sentence(found, over, self._document.shown.build))
         set_tip(self.bands, found.says)
         self._share_out()
@@ -284,7 +287,8 @@ class RangePage(JudgedPage):
 
     def _map_sentence(self) -> str:
         decides = self.map.decides(self._at, self._up_at)
-        return f"{self._said()}: {f'{decides} decides' if decides else 'clear'}."
+        says = f"{self._said()}: {f'{decides} decides' if decides else 'clear'}."
+        return of_shaft(self._document.shown.build, says)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Leave the side view its room only where the bands have theirs."""
@@ -379,7 +383,7 @@ class RangePage(JudgedPage):
         if self._up is not None:
             said = f"{said}, {self._up.said(self._up_at, build.display)}"
         self.press.setText(
-            f"Set {over.name.lower()} to {said}" if len(over.name) < 24 and self._up is None else f"Set to {said}"
+            f"Set {small(over.name)} to {said}" if len(over.name) < 24 and self._up is None else f"Set to {said}"
         )
         here, solution = self._answer(build)
         if here is None or solution is None:
@@ -398,7 +402,8 @@ class RangePage(JudgedPage):
             for verdict in ("hold", "caution")
             if any(one.verdict == verdict for one in solution.findings)
         ]
-        lines = [f"At {said}", *(counts or [f"{solution.verdict}"]), *_angles(solution)]
+        other = other_words(build, self._changes())
+        lines = [f"At {said}", *(counts or [f"{solution.verdict}"]), *_angles(solution), *([other] if other else [])]
         self.here.setText("\n".join(lines))
         self.view.show_subject(Subject(here, solution, solution), self._theme)
 
@@ -438,6 +443,4 @@ def _sentence(found: Range, over: Varied, build: Build) -> str:
     if len(parts) > 4:
         parts = [*parts[:4], "…"]
     text = "; then ".join(parts)
-    if build.drivelines:
-        return f"{end_of(build).capitalize()} shaft: {text}."
-    return f"{text[:1].upper()}{text[1:]}."
+    return of_shaft(build, f"{capital(text)}.")

@@ -24,7 +24,9 @@ from app.window.ranges.judged import JudgedPage
 from app.window.ranges.plan_rows import Mark, PlanRow
 from app.window.theme import sized, wear
 from geometry.mechanics.vectors import Floats
+from geometry.words.names import of_shaft
 from geometry.words.plans import PLANS, Looked, PlanFound, plans_in_turns, started
+from geometry.words.wording import small
 
 _REST_MS: Final = 60
 _MOST: Final = 20_000
@@ -120,7 +122,7 @@ class PlanPage(JudgedPage):
         """Make the build one with a plan: one step, which undo takes back."""
         build = self._document.shown.build
         said = own_unit("; ".join(change_words(build, plan.changes)))
-        names = ", ".join(_small(name_of(build, path)) for path in plan.changes)
+        names = ", ".join(small(name_of(build, path)) for path in plan.changes)
         try:
             done = self._document.apply(started(build, plan.changes), f"plan: {names}")
         except ValidationError as error:
@@ -191,11 +193,12 @@ class PlanPage(JudgedPage):
         best, now = found.plans[0], found.as_it_is
         as_it_is = f"As it is {VERDICT_SIGNS[now.verdict]} {tally(now)}"
         if best.changes:
-            self.sentence.setText(f"{as_it_is}; with the best plan {VERDICT_SIGNS[best.verdict]} {tally(best)}.")
+            says = f"{as_it_is}; with the best plan {VERDICT_SIGNS[best.verdict]} {tally(best)}."
         elif now.verdict == "clear":
-            self.sentence.setText("As it is nothing is against it.")
+            says = "As it is nothing is against it."
         else:
-            self.sentence.setText(f"{as_it_is}; nothing within these ranges is better.")
+            says = f"{as_it_is}; nothing within these ranges is better."
+        self.sentence.setText(of_shaft(build, says))
         for number, row in enumerate(self.rows):
             row.show_plan(found.plans[number] if number < len(found.plans) else None, number, build)
         self._say_wants()
@@ -251,7 +254,3 @@ class PlanPage(JudgedPage):
             hidden += 1
         more = "" if not hidden else f" {hidden} more {'plan has' if hidden == 1 else 'plans have'} no room here."
         self.looked.setText(f"{looked_words(found)}{more}")
-
-
-def _small(words: str) -> str:
-    return f"{words[:1].lower()}{words[1:]}"

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLineEdit, QPush
 
 from app.complaints import first_complaint
 from app.drawing.palette import LIGHT, VERDICT_SIGNS, VERDICT_WORDS, Theme
+from app.naming import other_words
 from app.plans import change_words, edge_words, left_words, room_words, tally
 from app.reading import ReadingError, parse
 from app.units import edit_text, shown_unit
@@ -20,10 +21,11 @@ from app.window.theme import sized, wear, words_wide
 from geometry import Build, edited
 from geometry.mechanics.vectors import Floats
 from geometry.words.plans import PlanFound, started
+from geometry.words.wording import capital
 
 _HIGH: Final = 28
 _FIELD: Final = 42
-_NAME: Final = 194.0
+_NAME: Final = 180.0
 """Width that a name always has; a longer one is told in smaller letters, on two lines where it has two parts."""
 _TICKED, _BARE = "☑", "☐"
 _LEFT: Final = (4, 2)
@@ -50,7 +52,7 @@ class Mark(QWidget):
         self.first, self.last = self._field("From"), self._field("To")
         self.to, self.unit = Label("–"), Label()
         self.unit.setFont(sized(10))
-        self.unit.setFixedWidth(20)
+        self.unit.setFixedWidth(27)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(3)
@@ -181,13 +183,15 @@ class PlanRow(QFrame):
         word = f"{VERDICT_SIGNS[plan.verdict]} {VERDICT_WORDS[plan.verdict]}"
         self.head.setText(f"{number + 1}  {word} · {tally(plan)}{f' · {room}' if room else ''}")
         orders = own_unit("; ".join(change_words(build, plan.changes)) or "leave it as it is")
-        self.orders.setText(f"{orders[:1].upper()}{orders[1:]}.")
+        self.orders.setText(f"{capital(orders)}.")
         most = _LEFT[0] if not number else _LEFT[1]
         said = [left_words(one, build) for one in plan.left[:most]]
         more = len(plan.left) - len(said)
         lines = [f"Remains: {'; '.join(said)}{f'; and {more} more' if more else ''}."] if said else []
         edge = edge_words(build, plan)
-        lines += [f"{edge[:1].upper()}{edge[1:]}."] if edge else []
+        lines += [f"{capital(edge)}."] if edge else []
+        other = other_words(build, plan.changes)
+        lines += [f"{capital(other)}."] if other else []
         self.left.setText("\n".join(lines))
         self.left.setVisible(bool(lines))
         self.press.setVisible(bool(plan.changes))

@@ -16,6 +16,7 @@ from app.window.plain import Label
 from app.window.ranges.judged import JudgedPage
 from app.window.ranges.speed_view import SpeedView
 from app.window.theme import sized
+from geometry.words.names import of_shaft
 from geometry.words.speeds import OverSpeed, over_speed
 
 _REST_MS: Final = 60
@@ -98,7 +99,7 @@ class SpeedPage(JudgedPage):
         self.found, build = found, self._document.shown.build
         most = float(found.speeds_kmh[-1])
         self._at = most / 2.0 if self._at is None else min(self._at, most)
-        self.sentence.setText(sentence(found, build.display))
+        self.sentence.setText(of_shaft(build, sentence(found, build.display)))
         wants = wants_of(build, found)
         self.wants.setText("\n".join(wants))
         self.wants.setVisible(bool(wants))

@@ -12,7 +12,8 @@ from PySide6.QtWidgets import QWidget
 from app.drawing.palette import mixed
 from app.speeds import SpeedRow, gear_words, rows_of
 from app.units import scale, show
-from app.window.ranges.bands import LEFT, brush, ticks
+from app.window.painted import write_in
+from app.window.ranges.bands import brush, ticks
 from app.window.ranges.judged import Sliding
 from app.window.shapes import paint_verdict
 from app.window.theme import sized
@@ -139,7 +140,7 @@ class SpeedView(Sliding):
         name = QRectF(0.0, box.top(), _NAMES - 10.0, 18.0)
         self._words(painter, name, row.title if self._fits(row.title, name.width()) else row.short, bold=True)
         lines = row.lines_words(speeds, self._at, display)
-        self._words(painter, name.translated(0.0, 18.0), lines, muted=True)
+        self._words(painter, name.adjusted(0.0, 18.0, 6.0, 18.0), lines, muted=True)
         verdict = row.verdict(speeds, self._at)
         at = self.width() - _VALUES + 12.0
         paint_verdict(painter, QRectF(at, box.top() + 3.0, 11.0, 11.0), verdict, theme.colour(verdict))
@@ -263,7 +264,5 @@ class SpeedView(Sliding):
         return QFontMetricsF(sized(10, bold=True)).horizontalAdvance(text) <= wide
 
     def _words(self, painter: QPainter, box: QRectF, text: str, *, bold: bool = False, muted: bool = False) -> None:
-        font = sized(9 if muted else 10, bold=bold)
-        painter.setFont(font)
-        painter.setPen(QColor(self._theme.muted if muted else self._theme.ink))
-        painter.drawText(box, LEFT, QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, box.width()))
+        colour = self._theme.muted if muted else self._theme.ink
+        write_in(painter, box, text, colour, 9 if muted else 10, bold=bold)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from app.drawing.palette import Theme
@@ -14,18 +14,20 @@ from app.drawing.wording import told_apart
 from app.naming import name_of
 from app.sure import SAID, chance_words, interval_words, percent, tools_words
 from app.window.document import Document
+from app.window.painted import write_in
 from app.window.plain import Label
-from app.window.ranges.bands import LEFT, brush
+from app.window.ranges.bands import brush
 from app.window.ranges.judged import Filling, JudgedPage
 from app.window.theme import sized
 from geometry import Build
-from geometry.words.names import whole_name
+from geometry.words.names import of_shaft, whole_name
 from geometry.words.solution import Verdict
 from geometry.words.sure import DRAWS, Chance, Sure, in_turns
+from geometry.words.wording import capital, small
 
 _ROWS: Final = (16.0, 26.0)
 _NAMES: Final = 176.0
-_BAR: Final = 0.3
+_BAR: Final = 0.22
 """Share of the width that the bars take."""
 _REST_MS: Final = 60
 _VERDICTS: Final[tuple[Verdict, ...]] = ("clear", "unknown", "caution", "hold")
@@ -42,9 +44,9 @@ class Shares(Filling):
     def show_chances(self, found: Sure, build: Build) -> None:
         """Show what is found by now."""
         doubtful = [one for one in found.findings if one.doubtful]
-        rows = [(found.whole, whole_name(build).capitalize(), "")]
+        rows = [(found.whole, capital(whole_name(build)), "")]
         for one, name in zip(doubtful, told_apart(doubtful), strict=True):
-            by = f"most by {_lower(name_of(build, one.again))}" if one.again else ""
+            by = f"most by {small(name_of(build, one.again))}" if one.again else ""
             rows.append((one, name, by))
         self._rows = tuple(rows)
         self.setAccessibleDescription("; ".join(f"{name}: {chance_words(one)}" for one, name, _ in rows))
@@ -71,22 +73,17 @@ class Shares(Filling):
         painter.fillRect(self.rect(), QColor(self._theme.paper))
         rows = self._shown()
         high = min(max((self.height() - 2.0) / max(len(rows), 1), _ROWS[0]), _ROWS[1])
-        wide = _BAR * self.width()
+        wide, ink, points = _BAR * self.width(), self._theme.ink, 10 if high > 19.0 else 9
         for number, (one, name, by) in enumerate(rows):
             y = number * high
-            self._words(painter, QRectF(0.0, y, _NAMES - 10.0, high), name, bold=not number)
+            write_in(painter, QRectF(0.0, y, _NAMES - 10.0, high), name, ink, points, bold=not number)
             self._bar(painter, one, QRectF(_NAMES, y + 0.2 * high, wide, 0.6 * high))
             left = _NAMES + wide + 12.0
             room = self.width() - left
             said = chance_words(one)
-            self._words(painter, QRectF(left, y, room, high), f"{said}   {by}" if by else said, bold=not number)
+            said = f"{said}   {by}" if by else said
+            write_in(painter, QRectF(left, y, room, high), said, ink, points, bold=not number)
         painter.end()
-
-    def _words(self, painter: QPainter, box: QRectF, text: str, *, bold: bool) -> None:
-        font = sized(10 if box.height() > 19.0 else 9, bold=bold)
-        painter.setFont(font)
-        painter.setPen(QColor(self._theme.ink))
-        painter.drawText(box, LEFT, QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, box.width()))
 
     def _bar(self, painter: QPainter, one: Chance, box: QRectF) -> None:
         x = box.left()
@@ -179,13 +176,9 @@ class SurePage(JudgedPage):
                 button.setText(f"{name_of(build, path)}: {percent(share)} of the doubt ▸")
 
 
-def _lower(words: str) -> str:
-    return f"{words[:1].lower()}{words[1:]}"
-
-
 def _sentence(found: Sure, doubtful: int, build: Build) -> str:
     """The whole in one sentence: what gauge and tape leave open."""
     if not doubtful:
-        return "No verdict hangs on gauge or tape."
+        return of_shaft(build, "No verdict hangs on gauge or tape.")
     count = "One verdict hangs" if doubtful == 1 else f"{doubtful} verdicts hang"
-    return f"{count} on gauge and tape. {whole_name(build).capitalize()}: {chance_words(found.whole)}"
+    return f"{count} on gauge and tape. {capital(whole_name(build))}: {chance_words(found.whole)}"

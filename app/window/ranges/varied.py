@@ -15,7 +15,7 @@ from geometry.document.entries import variants
 from geometry.document.vehicle import Display
 from geometry.words.solution import Solution
 from geometry.words.sure import READ
-from geometry.words.wording import mount_words
+from geometry.words.wording import mount_words, small
 
 _SECTIONS: Final = READ | {"gauge", "use"}
 """Sections whose numbers may be varied beside those of the plan."""
@@ -53,7 +53,7 @@ class Varied:
         """What is chosen with a value: the entry with it, at the rear mount what is to be there."""
         if self.path == _MOUNT:
             return mount_words(value, self.said(abs(value), display), done=True)
-        return f"{self.name.lower()} {self.said(value, display)}"
+        return f"{small(self.name)} {self.said(value, display)}"
 
 
 def varied(build: Build, solution: Solution) -> tuple[Varied, ...]:

@@ -30,6 +30,7 @@ from app.window.plain import Label, set_tip
 from app.window.ranges.judged import JudgedPage
 from app.window.theme import sized
 from geometry.document.vehicle import Display
+from geometry.words.names import whole_name
 from geometry.words.vibration import Diagnosis, Felt, diagnosis
 
 _REST_MS: Final = 60
@@ -297,7 +298,9 @@ class VibrationPage(JudgedPage):
         count = len(found.suspects)
         most = _MOST if self.height() >= _ROOMY else TOLD
         of = f": {most} of {count}" if count > most else ""
-        self._suspects_head.setText(f"Suspects, the likeliest first{of}")
+        build = shown.build
+        shaft = f" at the {whole_name(build)}" if build.drivelines else ""
+        self._suspects_head.setText(f"Suspects{shaft}, the likeliest first{of}")
         known = {(one.id, str(one.part)): one for one in shown.solution.findings}
         for number, (row, one) in enumerate(zip(self.rows, found.suspects, strict=False), start=1):
             at = "" if one.expected_hz is None else f"{show(one.expected_hz, 'Hz', shown.build.display)}. "

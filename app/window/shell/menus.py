@@ -19,6 +19,7 @@ from app.window.shell import pages
 from app.window.shell.views import VIEWS, ViewName
 from app.window.theme import LABEL_PT, words_wide
 from geometry.document.sides import end_of, other_end
+from geometry.words.wording import capital
 
 if TYPE_CHECKING:
     from app.window.shell.main_window import MainWindow
@@ -282,4 +283,4 @@ def _switch(menu: QMenu, words: str, box: QAbstractButton, key: _Key | None = No
 
 
 def _words(stem: str) -> str:
-    return stem.replace("_", " ").capitalize()
+    return capital(stem.replace("_", " "))

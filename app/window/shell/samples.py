@@ -19,8 +19,9 @@ from app.window.keeping.filing import samples
 from app.window.painted import frame, write
 from app.window.shapes import paint_verdict
 from app.window.theme import sized, words_wide
+from geometry.words.both import solve_whole
 from geometry.words.solution import Solution
-from geometry.words.solve import Work, solved
+from geometry.words.wording import capital
 
 _ACROSS: Final = 2
 _WORDS_PX: Final = 58
@@ -36,7 +37,7 @@ class SampleCard(QPushButton):
         self._theme: Theme = LIGHT
         self._answer: tuple[Subject, Solution] | None = None
         self._page: Page | None = None
-        self.name, self.what = path.stem.replace("_", " ").capitalize(), ""
+        self.name, self.what = capital(path.stem.replace("_", " ")), ""
         self.setMinimumSize(180, 120)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setAccessibleName(self.name)
@@ -50,9 +51,9 @@ class SampleCard(QPushButton):
             return
         name, _, what = build.title.partition(":")
         self.name, self.what = name.strip() or self.name, what.strip()
-        work = Work(build)
-        solution = solved(work)
-        self._answer = (Subject(build, solution, solution), solution)
+        worse = solve_whole(build).worse  # of two shafts the one that decides
+        solution = worse.solution
+        self._answer = (Subject(worse.build, solution, solution), solution)
         self.setAccessibleName(f"Sample: {self.name}, {self.what}, {solution.verdict}")
         self._renew()
 

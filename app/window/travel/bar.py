@@ -15,6 +15,7 @@ from app.window.settings import remember, word
 from app.window.theme import sized
 from app.window.travel.scale import TravelScale
 from app.window.travel.state import TORQUES, TravelState
+from geometry.words.wording import small
 
 HEIGHT = 50
 _STATE_PX = 92
@@ -161,7 +162,7 @@ class TravelBar(QWidget):
         for one in self._document.shown.solution.findings:
             if one.id.startswith(findings) and one.verdict != "clear":
                 says = one.says.removeprefix("Not judged: ")
-                return says[:1].lower() + says[1:]
+                return small(says)
         return "not known from what is entered."
 
     def _choose_ends(self, on: bool) -> None:  # noqa: FBT001  (Qt's own signal)

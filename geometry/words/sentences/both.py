@@ -3,6 +3,7 @@
 from geometry.judge.both import DRIVE, apart_of
 from geometry.words.one import One
 from geometry.words.wants import not_judged
+from geometry.words.wording import capital
 
 
 def front_against_rear(one: One) -> str:
@@ -22,8 +23,8 @@ def front_against_rear(one: One) -> str:
         least, most = (f"{abs(end):.1f} % {'faster' if end > 0.0 else 'slower'}" for end in ends)
         turns = f"by the loaded radii {turns}, and it may be anything from {least} to {most}"
     if one.verdict == "unknown":
-        return not_judged(one, f"{turns[:1].upper()}{turns[1:]}.")
-    turns = f"{turns[:1].upper()}{turns[1:]}"
+        return not_judged(one, f"{capital(turns)}.")
+    turns = capital(turns)
     if told.facts.v.word(DRIVE) == "full_time":
         return f"{turns}: with full-time drive the centre differential takes that up, as long as it is not locked."
     if one.verdict == "clear":

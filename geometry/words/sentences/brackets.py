@@ -14,13 +14,13 @@ from geometry.mechanics.shocks import damping_share
 from geometry.mechanics.shocks import plumb_deg as off_plumb_deg
 from geometry.mechanics.trade_sizes import shortest_closed_mm
 from geometry.mechanics.vectors import number as as_number
-from geometry.words.one import One, capital
+from geometry.words.one import One
 from geometry.words.sentences.motion import so_far
 from geometry.words.sentences.shaft import launch_torque
 from geometry.words.told import Told
 from geometry.words.wants import not_judged
 from geometry.words.where import obstacle_of, place_of
-from geometry.words.wording import listed, number, worded
+from geometry.words.wording import capital, listed, number, worded
 
 ENGINEER = "What bracket and weld carry that is for a licensed engineer, or the local rule, to say."
 

@@ -8,14 +8,14 @@ from geometry.judge.flexible import farthest
 from geometry.judge.limits import USUAL_SPLINE_MM
 from geometry.mechanics.vectors import Floats
 from geometry.words.flexible import where_farthest
-from geometry.words.one import One, capital
+from geometry.words.one import One
 from geometry.words.place import known, pose_of
 from geometry.words.sentences.motion import so_far
 from geometry.words.sentences.shaft import cruise_torque, launch_torque
 from geometry.words.told import Told
 from geometry.words.wants import not_judged
 from geometry.words.where import nearest, obstacle_of, pair_place, place_of, with_engine
-from geometry.words.wording import listed
+from geometry.words.wording import capital, listed
 
 
 def travel_reach(one: One) -> str:
