@@ -129,16 +129,13 @@ class _Ends:
         high, low = (way.most_mm - (0.0 if way.by is None else _ROUNDED_MM) for way in (up, down))
         touch = high - self.squash_mm
         whole = np.floor(touch) + self.squash_mm if touch > 0.0 else np.floor(high)
-        for back in (_BACK_MM[:1], _BACK_MM):  # mostly the first will do
-            highest, lowest = (np.maximum(most - back, 0.0) for most in (whole, np.floor(low)))
-            facts = self.at(highest + _ROUNDED_MM, lowest + _ROUNDED_MM, self.plan.positions)
-            table = Table(facts.v.rows)
-            for judge in _JUDGES:
-                judge(facts, table)
-            holds = np.logical_or.reduce([one.verdict == HOLD for key, one in table.judged().items() if key in keys])
-            row = int(np.argmin(holds))  # the first where nothing does; none, where something holds at ride height
-            if not holds[row]:
-                break
+        highest, lowest = (np.maximum(most - _BACK_MM, 0.0) for most in (whole, np.floor(low)))
+        facts = self.at(highest + _ROUNDED_MM, lowest + _ROUNDED_MM, self.plan.positions)
+        table = Table(facts.v.rows)
+        for judge in _JUDGES:
+            judge(facts, table)
+        holds = np.logical_or.reduce([one.verdict == HOLD for key, one in table.judged().items() if key in keys])
+        row = int(np.argmin(holds))  # the first where nothing does; none, where something holds at ride height
         return up._replace(most_mm=float(highest[row])), down._replace(most_mm=float(lowest[row]))
 
 
