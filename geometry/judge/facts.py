@@ -24,9 +24,9 @@ from geometry.judge.line_facts import PLAN, LineFacts
 from geometry.judge.shapes import GapFacts, MadeLength, Ride, Sweep, Travelled, TubeFacts, shares_of
 from geometry.judge.states import STILL, Moved, State, states_of
 from geometry.mechanics import springs
-from geometry.mechanics.chain import peaks
+from geometry.mechanics.chain import Chain, peaks
 from geometry.mechanics.loads import windup_deg
-from geometry.mechanics.pose import Pose
+from geometry.mechanics.pose import Pose, posed
 from geometry.mechanics.root import least_on_the_way
 from geometry.mechanics.tube import (
     MATERIALS,
@@ -143,6 +143,8 @@ class Facts(LineFacts):
                 if changed.isdisjoint(paths) and (name != "sweep" or 0 < positions == like.positions):
                     shared[name] = getattr(like, name)
         self.__dict__.update(shared)
+        self.gauged = v.rows
+        """How many of the first rows are asked whether gauge and tape can tell their verdicts."""
         ride = shared.get("ride")
         if ride is None and like is not None and like.moved is STILL and changed.isdisjoint(_LINK):
             ride = self._moved(like.ride)
@@ -221,9 +223,12 @@ class Facts(LineFacts):
 
     @cached_property
     def doubted_residual(self) -> Floats:
-        """The same as `cruise_residual`, worked out with it, at turns in the band of gauge and tape, (turns, rows)."""
+        """The same as `cruise_residual` at turns in the band of gauge and tape, (turns, `gauged` rows)."""
+        band = self.band_deg * DOUBTS
+        if self.gauged < self.v.rows:
+            return self.wound_residual(_first(band, self.gauged), self.gauged)
         turns = np.empty((len(DOUBTS) + 1, self.v.rows))
-        turns[0], turns[1:] = self.cruise_deg, self.band_deg * DOUBTS
+        turns[0], turns[1:] = self.cruise_deg, band
         residual = self.wound_residual(turns)
         self.__dict__["cruise_residual"] = residual[0]
         return residual[1:]
@@ -237,9 +242,19 @@ class Facts(LineFacts):
         found = self.wound_residual(turns)
         return tuple(np.where(self.fitted.bars_open, found, self.cruise_residual))
 
-    def wound_residual(self, turn_deg: Floats) -> Floats:
-        """Peak acceleration at the pinion with the axle turned further, over omega squared."""
-        return peaks(self.chain(self.posed_at(turn_deg)), self.even, last_only=True)[-1]
+    def wound_residual(self, turn_deg: Floats, first: int | None = None) -> Floats:
+        """Peak acceleration at the pinion with the axle turned further, over omega squared; of the first rows alone."""
+        chain = self.chain(self.posed_at(turn_deg)) if first is None else self.turned(turn_deg, first)
+        return peaks(chain, self.even, last_only=True)[-1]
+
+    def turned(self, turn_deg: Floats, rows: int) -> Chain:
+        """The joints of the first rows with the axle turned further."""
+        angle = turn_deg * RADIAN
+        pose = posed(
+            *_first((self.powertrain, self.axle, self.bearing, self.stick), rows), ahead=self.kinds.ahead,
+            by_stick=_first(self.by_stick, rows), cosine=np.cos(angle), sine=np.sin(angle),
+        )  # fmt: skip
+        return self.chain(pose, _first(self.phases_deg, rows))
 
     @cached_property
     def fitted(self) -> Fitted:

@@ -270,9 +270,10 @@ def _doubtful(f: Facts) -> Codes:
     known = np.isfinite(band + middle)
     if not known.any():
         return np.full(1, UNKNOWN)
-    doubted = f.doubted_residual * omega2
-    differs = _level(doubted, limit.clear, limit.hold) != _level(middle, limit.clear, limit.hold)
-    turns = (differs & np.isfinite(doubted)).any(axis=0)
+    first, turns = slice(0, f.gauged), np.zeros(f.v.rows, np.bool_)
+    doubted = f.doubted_residual * (omega2[first] if omega2.ndim else omega2)
+    here = _level(middle[first] if middle.ndim else middle, limit.clear, limit.hold)
+    turns[first] = ((_level(doubted, limit.clear, limit.hold) != here) & np.isfinite(doubted)).any(axis=0)
     return np.where(known, np.where(turns, CAUTION, CLEAR), UNKNOWN)
 
 

@@ -300,7 +300,10 @@ def everywhere(facts: Facts, between: int) -> Facts:
             stops = np.empty((len(parts), len(_PLACES), rows))
             stops[0], stops[1], stops[2:] = [np.broadcast_to(up, rows) for up in _between_stops(facts)], np.nan, mounts
             moved = np.concatenate([moved, stops], axis=1)
-    return Facts(facts.v.repeated(moved.shape[1]), 0, facts.plan, Moved(*moved.reshape(len(parts), -1)))
+    there = Facts(facts.v.repeated(moved.shape[1]), 0, facts.plan, Moved(*moved.reshape(len(parts), -1)))
+    if not lost.any():
+        there.gauged = rows * len(facts.states)  # between them nobody asks it
+    return there
 
 
 def _between_stops(facts: Facts) -> list[Floats]:

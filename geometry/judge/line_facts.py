@@ -269,12 +269,16 @@ class LineFacts(RideFacts):
 
     def posed_by(self, cosine: Floats, sine: Floats, shift: Vector = ORIGIN, by_stick: Bools | None = None) -> Pose:
         """The same, from the turn's cosine and sine."""
-        if by_stick is None:
-            by_stick = self.unplaced & self.stood if self.unplaced.any() else self.unplaced
         return posed(
-            self.powertrain, self.axle, self.bearing, self.stick, ahead=self.kinds.ahead, by_stick=by_stick,
+            self.powertrain, self.axle, self.bearing, self.stick, ahead=self.kinds.ahead,
+            by_stick=self.by_stick if by_stick is None else by_stick,
             cosine=cosine, sine=sine, shift=shift,
         )  # fmt: skip
+
+    @property
+    def by_stick(self) -> Bools:
+        """Rows whose shaft lies as the stick was read: its joints' places are not known, and nothing moved."""
+        return self.unplaced & self.stood if self.unplaced.any() else self.unplaced
 
     @cached_property
     def pose(self) -> Pose:
