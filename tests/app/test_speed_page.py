@@ -147,3 +147,13 @@ def test_what_is_not_judged_at_some_speeds_alone_says_what_is_missing() -> None:
     assert "turns" in says
     counted = edited(build, {"vehicle.tyre_turns_per_km": 380.0})
     assert wants_of(counted, over_speed(counted, 160.0)) == ()
+
+
+def test_half_the_critical_speed_is_told_of_both_sections(capsys: pytest.CaptureFixture[str]) -> None:
+    van = SAMPLES / "long_van_two_piece.json"
+    assert main(["speeds", str(van)]) == 0
+    low, high = (
+        f"{half:,.0f} rpm"
+        for half in over_speed(Build.model_validate_json(van.read_text(encoding="utf-8"))).half_critical_rpm
+    )
+    assert f"half of it {low}, half of the other section's {high}" in capsys.readouterr().out

@@ -164,9 +164,8 @@ class SpeedView(Sliding):
             pen = QPen(QColor(theme.accent), 2.0, _DASHES[min(place, len(_DASHES) - 1)])
             self._line(painter, np.append(0.0, speeds), np.append(curve[0], curve), (box, top), pen)
         painter.restore()
-        for half in found.half_critical_rpm if row.title == "Shaft speed" else ():
-            if half <= top:
-                self._half(painter, box, box.bottom() - half / top * box.height())
+        if row.title == "Shaft speed":
+            self._halves(painter, box, [one / top for one in found.half_critical_rpm if one <= top])
         painter.setPen(QPen(QColor(theme.muted), 1.0))
         painter.drawLine(box.bottomLeft(), box.bottomRight())
 
@@ -197,11 +196,16 @@ class SpeedView(Sliding):
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawPolyline(QPolygonF(points))
 
-    def _half(self, painter: QPainter, box: QRectF, y: float) -> None:
+    def _halves(self, painter: QPainter, box: QRectF, heights: list[float]) -> None:
+        """Half the critical speed of each section; the lowest is named, under its line where another follows."""
         painter.setPen(QPen(QColor(self._theme.ink), 1.0, Qt.PenStyle.DotLine))
-        painter.drawLine(QPointF(box.left(), y), QPointF(box.right(), y))
-        words = QRectF(box.left() + 4.0, y + (1.0 if y < box.top() + 18.0 else -17.0), 180.0, 16.0)
-        self._words(painter, words, "half the critical speed", muted=True)
+        lines = [box.bottom() - height * box.height() for height in heights]
+        for y in lines:
+            painter.drawLine(QPointF(box.left(), y), QPointF(box.right(), y))
+        for y in lines[:1]:
+            under = len(lines) > 1 or y < box.top() + 18.0
+            words = QRectF(box.left() + 4.0, y + (1.0 if under else -17.0), 180.0, 16.0)
+            self._words(painter, words, "half the critical speed", muted=True)
 
     def _gear(self, painter: QPainter, found: OverSpeed, gear: Gear, y: float) -> None:
         """How far a gear goes, and how fast the engine turns in it at the speed chosen."""
