@@ -14,8 +14,9 @@ from pydantic import ValidationError
 
 from geometry import Build, Solution, edited, solve
 from geometry.document.beside import going_on, keeping, kept
-from geometry.document.entries import numeric_paths
+from geometry.document.entries import numeric_paths, variants
 from geometry.document.sides import changes_swapped, driveline, end_of, path_swapped, swapped, unplanned, with_driveline
+from geometry.judge.states import mm_per_kg_of
 from geometry.words.both import says_beside, solve_whole, worse_of
 from geometry.words.solution import Finding
 from geometry.words.solve import Work, solved
@@ -360,3 +361,13 @@ def test_turns_of_one_tyre_against_the_loaded_radius_of_the_other(share: float) 
     build = turning(turns, None, **{"vehicle.rear_tyre_radius_mm": 400.0, "gauge.tape_uncertainty_mm": 1.5})
     one = found(build, "front_against_rear")
     assert (one.verdict, one.value) == ("caution", pytest.approx(100.0 * abs(share - 1.0)))
+
+
+def test_each_end_gives_by_its_own_springs() -> None:
+    """The front's rate stands in the other driveline; it says nothing of the rear's, whose is not measured: 9.80665/2k."""
+    sprung = edited(BOTH, {"suspension.rate_n_per_mm": None, "drivelines.0.suspension.rate_n_per_mm": 30.0,
+                           "vehicle.other_axle_rate_n_per_mm": None, "use": None})  # fmt: skip
+    for seen in (sprung, swapped(sprung)):
+        v = variants(seen)
+        assert float(mm_per_kg_of(v, "front")) == pytest.approx(9.80665 / 60.0)
+        assert math.isnan(float(mm_per_kg_of(v, "rear")))
