@@ -413,6 +413,7 @@ ARM = {"name": "arm", "carried_by": "axle", "outline_mm": box(1000.0, 150.0, 30.
 def test_an_engine_without_sizes_leaves_open_only_what_moves_against_it(loaded):
     """What the axle carries ahead of a rear output may strike it; what the engine carries goes with it, and a front
     output has neither gearbox nor engine on its side of the joint."""
+
     def verdict(build, one):
         found = solve(edited(build, {**ENGINE_SIZES, "obstacles": (one,)})).findings
         return next(finding.verdict for finding in found if finding.id == "gap_1")
@@ -440,14 +441,24 @@ OVER_THE_TRAVEL = ("gap", "pair_gap", "line_slack", "joint_bind", "slip_left", "
                    "shock_droop", "shock_crossed", "lateral_shift", "seal_travel")  # fmt: skip
 
 
-@pytest.mark.parametrize("lost", [{}, {"suspension.bump_squash_mm": None}, {"powertrain.rock_deg": None},
-                                  {"powertrain.engine_height_mm": None}, {"shaft.slip.spline_diameter_mm": None}])
+@pytest.mark.parametrize(
+    "lost",
+    [
+        {},
+        {"suspension.bump_squash_mm": None},
+        {"powertrain.rock_deg": None},
+        {"powertrain.engine_height_mm": None},
+        {"shaft.slip.spline_diameter_mm": None},
+    ],
+)
 @pytest.mark.parametrize("plan", PLANS)
 def test_what_the_travel_may_do_besides_is_never_better_than_what_it_does(loaded, plan, lost):
     """All of the travel comes to pass: what is left open of it may only come nearer, never take back a hold."""
-    arms = tuple({"name": f"arm {x}", "carried_by": by, "outline_mm": box(x, z, 30.0, 30.0), **sides}
-                 for x, z in ((900.0, 400.0), (1400.0, 430.0), (2000.0, 440.0), (2300.0, 300.0))
-                 for by, sides in (("frame", {}), ("axle", {}), ("engine", {"left_mm": -50.0, "right_mm": 50.0})))
+    arms = tuple(
+        {"name": f"arm {x}", "carried_by": by, "outline_mm": box(x, z, 30.0, 30.0), **sides}
+        for x, z in ((900.0, 400.0), (1400.0, 430.0), (2000.0, 440.0), (2300.0, 300.0))
+        for by, sides in (("frame", {}), ("axle", {}), ("engine", {"left_mm": -50.0, "right_mm": 50.0}))
+    )
     link = {"frame_point_mm": (2700.0, -450.0, 430.0), "axle_point_mm": (2690.0, 450.0, 380.0)}
     build = edited(loaded, {"obstacles": arms, "flexible_lines": (HOSE,), "shocks": (SHOCK,), "lateral_link": link,
                             **plan, **lost})  # fmt: skip

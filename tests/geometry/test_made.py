@@ -287,8 +287,10 @@ def test_the_largest_angle_is_the_travels(build: Build) -> None:
 
 
 @pytest.mark.parametrize(("longer", "shorter", "says", "short"), [
-    (4.7, 9.9, "Works if made up to 4 mm (0.16 in) longer or 9 mm (0.35 in) shorter.", "shaft works 4 mm longer or 9 mm shorter"),
-    (0.0, 0.0, "Works if made up to 0 mm (0.00 in) longer or 0 mm (0.00 in) shorter.", "shaft works 0 mm longer or 0 mm shorter"),
+    (4.7, 9.9, "Works if made up to 4 mm (0.16 in) longer or 9 mm (0.35 in) shorter.",
+     "shaft works 4 mm longer or 9 mm shorter"),
+    (0.0, 0.0, "Works if made up to 0 mm (0.00 in) longer or 0 mm (0.00 in) shorter.",
+     "shaft works 0 mm longer or 0 mm shorter"),
     (-4.2, 9.9, "Must be made at least 5 mm (0.20 in) shorter", "shaft must be 5 mm shorter"),
     (9.9, -4.2, "Must be made at least 5 mm (0.20 in) longer", "shaft must be 5 mm longer"),
     (-4.2, 4.1, "No length works", "no length works: order a longer slip"),

@@ -1,7 +1,7 @@
 """Built to a plan and measured again without one it is the same vehicle: each plan's geometry done here by hand.
 
 A wedge and loose perches turn the pinion alone, a shim lifts the rear mount about the front ones, loose mounts turn the
-engine about those and shift it, a block moves the axle straight off its seat, an uneven lift tips all of it on its tyres.
+engine about those and shift it, a block moves the axle straight off its seat, an uneven lift tips all of it.
 """
 
 from math import asin, atan, cos, degrees, hypot, radians, sin
@@ -18,8 +18,10 @@ STANDS = ("pinion_residual", "residual_at_top", "shaft_inertia_drive", "shaft_in
           "joint_torque", "joint_life", "pinion_nose_up", "pinion_nose_down", "tail_down", "tail_up",
           "gauge_resolution")  # fmt: skip
 """Findings that tell how it stands, and not what was done to get there."""
-BARE = {"suspension": None, "plan": None, "readings": {"seat_slope_deg": 2.0}, "obstacles": (), "state": None, "use": None, "lateral_link": None,
-        "powertrain.plan_deg": 0.0, "axle.pinion_plan_deg": 0.0}  # fmt: skip
+BARE = {
+    "suspension": None, "plan": None, "readings": {"seat_slope_deg": 2.0}, "obstacles": (), "state": None, "use": None,
+    "lateral_link": None, "powertrain.plan_deg": 0.0, "axle.pinion_plan_deg": 0.0,
+}  # fmt: skip
 Point = tuple[float, float, float]
 
 
@@ -68,7 +70,9 @@ def adapters(build: Build) -> tuple[dict[str, Any], dict[str, Any]]:
 def blocks(build: Build) -> tuple[dict[str, Any], dict[str, Any]]:
     """Both ends by blocks of 50 mm: the driven axle goes down square to its seat, which lies at 2° here."""
     x, y, z = build.axle.centre_mm
-    down = {f"plan.{end}_lift_{what}": value for end in ("front", "rear") for what, value in (("mm", 50.0), ("by", "block"))}
+    down = {
+        f"plan.{end}_lift_{what}": value for end in ("front", "rear") for what, value in (("mm", 50.0), ("by", "block"))
+    }
     return down, {"axle.centre_mm": (x - 50.0 * sin(radians(2.0)), y, z - 50.0 * cos(radians(2.0)))}
 
 
@@ -86,7 +90,9 @@ def other_end(build: Build) -> tuple[dict[str, Any], dict[str, Any]]:
 
 
 @pytest.mark.parametrize("plan", [wedge, loose_perches, shim, loose_mounts, adapters, blocks, other_end])
-@pytest.mark.parametrize("name", ["ranch_truck_swap", "front_axle_lift", "long_van_two_piece", "transfer_case_double_joint"])
+@pytest.mark.parametrize(
+    "name", ["ranch_truck_swap", "front_axle_lift", "long_van_two_piece", "transfer_case_double_joint"]
+)
 def test_built_as_planned_and_measured_again_it_is_the_same_vehicle(name: str, plan: Any) -> None:
     build = edited(sample(name), BARE)
     planned, again = plan(build)
