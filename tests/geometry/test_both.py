@@ -364,7 +364,7 @@ def test_turns_of_one_tyre_against_the_loaded_radius_of_the_other(share: float) 
 
 
 def test_each_end_gives_by_its_own_springs() -> None:
-    """The front rate stands in the other driveline, and tells nothing of the rear, which is not measured: 9.80665/2k."""
+    """The front rate stands in the other driveline, and tells nothing of the rear, not measured: 9.80665/2k."""
     sprung = edited(BOTH, {"suspension.rate_n_per_mm": None, "drivelines.0.suspension.rate_n_per_mm": 30.0,
                            "vehicle.other_axle_rate_n_per_mm": None, "use": None})  # fmt: skip
     for seen in (sprung, swapped(sprung)):
