@@ -34,8 +34,6 @@ def behind_of(told: Told) -> Behind:
     """What shocks and lateral link look like from behind, at ride height. Call under `np.errstate(all="ignore")`."""
     fitted = told.facts.fitted
     shocks = tuple(plumb_deg(told, shock)[1] for shock in fitted.shocks)
-    if told.build.lateral_link is None:
-        return Behind(shocks)
     return Behind(shocks, *(told.number(link.slope_deg) for link in (fitted.lateral_link, fitted.drag_link)))
 
 

@@ -180,6 +180,9 @@ def test_after_the_drive_settled_springs_are_expected() -> None:
     made = last({"stage": "driven", "pinion_slope_deg": whole.setpoints.pinion_slope_deg}, of=build)
     assert number(made, "pinion").wanted == settled.pinion_slope_deg
     assert number(last({"pinion_slope_deg": 4.0}, of=build), "pinion").wanted == whole.setpoints.pinion_slope_deg
+    shaft = number(last({"stage": "driven", "shaft_slope_deg": 8.0}, of=build), "shaft")
+    assert shaft.wanted == settled.shaft_slope_deg
+    assert abs(shaft.wanted - whole.setpoints.shaft_slope_deg) > 0.5  # which settling flattens: it tells the two apart
 
 
 @pytest.mark.parametrize(

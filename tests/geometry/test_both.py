@@ -14,8 +14,9 @@ from pydantic import ValidationError
 
 from geometry import Build, Solution, edited, solve
 from geometry.document.beside import going_on, keeping, kept
-from geometry.document.entries import numeric_paths
+from geometry.document.entries import numeric_paths, variants
 from geometry.document.sides import changes_swapped, driveline, end_of, path_swapped, swapped, unplanned, with_driveline
+from geometry.judge.states import mm_per_kg_of
 from geometry.words.both import says_beside, solve_whole, worse_of
 from geometry.words.plans import _Search
 from geometry.words.solution import Finding
@@ -426,3 +427,22 @@ def test_the_json_of_one_is_as_it_was_and_of_two_has_both() -> None:
     assert (answer["verdict"], answer["worse"]) == ("hold", "rear")
     assert [(one["end"], one["verdict"]) for one in answer["drivelines"]] == [("rear", "hold"), ("front", "unknown")]
     assert answer["drivelines"][1]["setpoints"] == json.loads(solve(swapped(EMPTY)).model_dump_json())["setpoints"]
+
+
+@pytest.mark.parametrize("share", [1.05, 0.94])
+def test_turns_of_one_tyre_against_the_loaded_radius_of_the_other(share: float) -> None:
+    """A tyre of 400 mm loaded rolls on 412, in the middle of the 2 to 4 per cent: 386.3 turns a kilometre, by hand."""
+    turns = share * 1e6 / (2.0 * math.pi * 412.0)
+    build = turning(turns, None, **{"vehicle.rear_tyre_radius_mm": 400.0, "gauge.tape_uncertainty_mm": 1.5})
+    one = found(build, "front_against_rear")
+    assert (one.verdict, one.value) == ("caution", pytest.approx(100.0 * abs(share - 1.0)))
+
+
+def test_each_end_gives_by_its_own_springs() -> None:
+    """The front rate stands in the other driveline, and tells nothing of the rear, not measured: 9.80665/2k."""
+    sprung = edited(BOTH, {"suspension.rate_n_per_mm": None, "drivelines.0.suspension.rate_n_per_mm": 30.0,
+                           "vehicle.other_axle_rate_n_per_mm": None, "use": None})  # fmt: skip
+    for seen in (sprung, swapped(sprung)):
+        v = variants(seen)
+        assert float(mm_per_kg_of(v, "front")) == pytest.approx(9.80665 / 60.0)
+        assert math.isnan(float(mm_per_kg_of(v, "rear")))

@@ -171,3 +171,12 @@ def test_words_are_one_for_all():
         4,
     )
     assert v.word("axle.nothing", "otherwise") == "otherwise"
+
+
+def test_a_point_of_which_a_row_lacks_a_part_is_not_entered_there():
+    v = variants(WHOLE[0], {"axle.centre_mm.2": [380.0, np.nan], "powertrain.gear_ratios.1": [2.0, np.nan]})
+    for part in range(3):
+        assert np.isnan(v[f"axle.centre_mm.{part}"]).tolist() == [False, True]
+    assert v["axle.centre_mm.0"][0] == WHOLE[0].axle.centre_mm[0]
+    assert not np.isnan(v["powertrain.gear_ratios.0"]).any()  # a list of gears is no point
+    assert v.build_at(1).axle.centre_mm is None

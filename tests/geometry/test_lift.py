@@ -317,3 +317,13 @@ def test_a_stick_held_before_the_lift_says_nothing_after_it(by):
         for wanted in ("the joint at the output", "the axle centre", "the pinion length"):
             assert wanted in found[limit_id].says
     assert answer.setpoints.shaft_length_mm is None
+
+
+@pytest.mark.parametrize("lift", [{}, {"plan.rear_lift_mm": 150.0}, {"plan.front_lift_mm": 150.0}], ids=str)
+@pytest.mark.parametrize("measured", [3.4, None])
+def test_loose_perches_and_mounts_are_set_as_a_gauge_reads_on_the_tyres_after_the_lift(one_piece, lift, measured):
+    """However the lift tips the vehicle, and whatever the pinion was measured at: set to 6°, it stands at 6°."""
+    loose = {"plan.perches": "loose", "plan.pinion_slope_deg": 6.0, "plan.mounts": "loose",
+             "plan.powertrain_slope_deg": 4.0, "axle.pinion_slope_deg": measured}  # fmt: skip
+    found = {one.id: one.value for one in solve(edited(one_piece, {**loose, **lift})).findings}
+    assert (found["pinion_nose_up"], found["tail_down"]) == (pytest.approx(6.0), pytest.approx(4.0))

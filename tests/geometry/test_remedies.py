@@ -411,7 +411,7 @@ def test_what_only_lessens_a_finding_is_told_only_where_nothing_mends_it(name: s
 def test_what_nothing_mends_is_still_lessened() -> None:
     """Rows of one finding by hand: the second mends it, the third only lessens it by half."""
 
-    def ranked(*rows: int) -> tuple[int, ...]:
+    def ranked(*rows: int, offered: bool = True) -> tuple[int, ...]:
         ranking = object.__new__(Ranking)
         key: Key = ("pinion_residual", "shaft")
         ranking.keys = [key]
@@ -420,7 +420,7 @@ def test_what_nothing_mends_is_still_lessened() -> None:
         ranking.beyond = np.array([[100.0, 0.0, 50.0]])[:, [0, *rows]]
         ranking.planned = ranking.beyond[:, :1]
         count = len(rows) + 1
-        ranking.offered = np.ones(count, np.bool_)
+        ranking.offered = np.full(count, offered)
         ranking.holds = ranking.cautions = np.zeros(count)
         ranking.margin = np.zeros(count)
         kinds = tuple((str(row),) for row in (0, *rows))
@@ -431,6 +431,7 @@ def test_what_nothing_mends_is_still_lessened() -> None:
     assert ranked(1, 2) == (1,)
     assert ranked(2) == (1,)
     assert ranked(1) == (1,)
+    assert ranked(1, offered=False) == ranked(2, offered=False) == ()  # another finding would hold instead
 
 
 @pytest.mark.parametrize("name", SAMPLES)

@@ -263,3 +263,13 @@ def test_only_angles_and_lengths_are_read_by_gauge_and_tape() -> None:
     assert tool_of("obstacles.0.gap_mm") is None
     with pytest.raises(KeyError):
         unit_of("axle.colour")
+
+
+@pytest.mark.parametrize("name", ["ranch_truck_swap", "long_van_two_piece"])
+def test_the_whole_is_as_bad_as_its_worst_finding_in_every_draw(name: str) -> None:
+    """No more often clear than the least clear of its findings, and no less often at hold than the one most held."""
+    found = sure(sample(name), 300, travel=False)
+    assert len(found.findings) > 10
+    assert found.whole.clear <= min(one.clear for one in found.findings)
+    assert found.whole.hold >= max(one.hold for one in found.findings)
+    assert found.whole.clear + found.whole.unknown + found.whole.caution + found.whole.hold == pytest.approx(1.0)

@@ -14,6 +14,7 @@ from geometry.document.entries import Variants, variants
 from geometry.judge import judge
 from geometry.judge.codes import CLEAR, NOT_ASKED, UNKNOWN, WORDS, Found, finding_id
 from geometry.judge.facts import Facts
+from geometry.words.tolerance import tolerances_of
 from tests.geometry.strategies import SAMPLES, entries_of, parts_of, sample
 from tests.geometry.test_no_entry_is_dead import pool
 
@@ -320,3 +321,39 @@ def test_an_output_off_the_middle_tells_of_a_pinion_that_may_be_as_far_off() -> 
 
 def verdict_code(build: Build, *key: str) -> int:
     return int(judge(variants(build), positions=41)[key[0], key[1]].verdict[0])
+
+
+# --- nought is a reading ----------------------------------------------------------------------------------------------
+
+A_HAIR = 1e-7
+
+
+def at_nought(build: Build) -> Iterator[tuple[str, Build, Build]]:
+    """Each number of a build that may be nought: at nought, and a hair above it, finer than any gauge or tape reads."""
+    for path, value in entries_of(build):
+        for part in parts_of(path, value):
+            place = part.removeprefix(path).lstrip(".")
+            nil, hair = (
+                tuple(at if number == int(place) else one for number, one in enumerate(value)) if place else at
+                for at in (0.0, A_HAIR)
+            )
+            try:
+                yield part, edited(build, {path: nil}), edited(build, {path: hair})
+            except ValueError:  # which may not be nought
+                continue
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_nought_is_a_reading(name: str) -> None:
+    """What is known of a thing that reads a hair is known where it reads nought."""
+    for path, *two in at_nought(whole(name)):
+        nil, hair = (judge(variants(one)) for one in two)
+        for key in nil.keys() & hair.keys():
+            assert (nil[key].verdict[0] == UNKNOWN) == (hair[key].verdict[0] == UNKNOWN), (path, key)
+
+
+@pytest.mark.parametrize("mounts", ["fixed", "loose"])
+def test_a_front_mount_right_over_the_axle_is_measured(mounts: str) -> None:
+    over = edited(RANCH, {"plan.mounts": mounts, "powertrain.front_mount_mm": (0.0, 640.0)})
+    names = {one.name for one in tolerances_of(over)}
+    assert {"fixed": "rear mount", "loose": "output slope"}[mounts] in names
