@@ -140,7 +140,7 @@ def test_no_word_of_the_measurements_is_clipped(window: MainWindow, path: Path) 
     for size in (SIZES[0], SIZES[-1]):
         window.resize(*size)
         settle()
-        for words, font in zip(pane.head.lines, (small, pane.head._name_font(pane.head.lines[1]), small), strict=True):
+        for words, font in zip(pane.head.lines, (small, sized(9, bold=True), small), strict=True):
             assert QFontMetricsF(font).horizontalAdvance(words) <= pane.head.width() - 26, words
         for box in pane.boxes.values():
             if box.isHidden():

@@ -54,9 +54,9 @@ def told(page: QWidget, soon: bool) -> bool:
 
 
 def cut_on(page: QWidget, words_cut: list[str]) -> list[str]:
-    """What is cut on a page as it is painted now."""
+    """What is cut in the window as it is painted now, and on its page."""
     words_cut.clear()
-    page.grab()
+    page.window().grab()  # with what stands beside it: measurements and findings
     return [*words_cut, *cramped(page)]
 
 

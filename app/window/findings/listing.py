@@ -28,7 +28,7 @@ from app.drawing.palette import LIGHT, VERDICT_WORDS, Theme, mixed
 from app.naming import part_words
 from app.window.findings.press import Press
 from app.window.findings.rows import Row, apart, name_of, rows_of, value_of, values_of
-from app.window.painted import frame
+from app.window.painted import elided, frame
 from app.window.plain import set_tip
 from app.window.shapes import paint_verdict
 from app.window.theme import sized, words_wide
@@ -229,13 +229,12 @@ class RowPainter(QStyledItemDelegate):
         self, painter: QPainter, box: QRectF, text: str, colour: str, points: int, *, bold: bool = False,
         right: bool = False,
     ) -> float:  # fmt: skip
-        """Write one line into a box, cut with an ellipsis where it must be, and return its width."""
+        """Write one line into a box, smaller before it is cut with an ellipsis, and return its width."""
         if not text or box.width() <= 4.0:
             return 0.0
+        text, points = elided(text, box.width() + 1.0, points, bold=bold, least=min(points, 8))
         painter.setFont(sized(points, bold=bold))
         painter.setPen(QColor(colour))
-        if words_wide(text, points, bold=bold) > box.width() + 1.0:
-            text = painter.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, int(box.width()) + 1)
         across = Qt.AlignmentFlag.AlignRight if right else Qt.AlignmentFlag.AlignLeft
         painter.drawText(box, across | Qt.AlignmentFlag.AlignVCenter, text)
         return words_wide(text, points, bold=bold)

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from typing import Final
 
-from PySide6.QtCore import QPointF, QSize, Qt
-from PySide6.QtGui import QColor, QFont, QPainter, QPaintEvent
+from PySide6.QtCore import QSize
+from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.measuring.sections import HEADINGS, contents, flat
 from app.units import show
 from app.window.document import Document
-from app.window.painted import Painted, write
+from app.window.painted import Painted, elided, write
 from app.window.plain import set_tip
-from app.window.theme import sized, words_wide
 from geometry.document import Build, value_at
 from geometry.document.sides import end_of
 from geometry.words.wording import capital
@@ -74,15 +73,8 @@ class MeasuredHead(Painted):
         right = self.width() - 12
         write(painter, 14.0, 21.0, self.heading, theme.muted, 9)
         write(painter, right, 21.0, entries, theme.muted, 9, right=True)
-        metrics = painter.fontMetrics()
-        painter.drawText(QPointF(14.0, 63.0), metrics.elidedText(fine, Qt.TextElideMode.ElideRight, right - 14))
-        painter.setFont(self._name_font(name))
-        painter.setPen(QColor(theme.ink))
-        metrics = painter.fontMetrics()
-        painter.drawText(QPointF(14.0, 43.0), metrics.elidedText(name, Qt.TextElideMode.ElideRight, right - 14))
+        fine, points = elided(fine, right - 14.0, 9, least=8)
+        write(painter, 14.0, 63.0, fine, theme.muted, points)
+        name, points = elided(name, right - 14.0, 12, bold=True, least=9)
+        write(painter, 14.0, 43.0, name, theme.ink, points, bold=True)
         painter.end()
-
-    def _name_font(self, name: str) -> QFont:
-        """As large as the name is whole; what is longer still ends in dots, and stands whole in the tip."""
-        room = self.width() - 26
-        return sized(next((one for one in (12, 11, 10) if words_wide(name, one, bold=True) <= room), 9), bold=True)

@@ -27,7 +27,7 @@ from geometry.words.wording import capital, small
 
 _ROWS: Final = (16.0, 26.0)
 _NAMES: Final = 176.0
-_BAR: Final = 0.22
+_BAR: Final = 0.17
 """Share of the width that the bars take."""
 _REST_MS: Final = 60
 _VERDICTS: Final[tuple[Verdict, ...]] = ("clear", "unknown", "caution", "hold")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Final
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QPointF, QRectF, QSize, QTimer, Signal
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QGridLayout, QPushButton, QSizePolicy, QWidget
 
@@ -16,7 +16,7 @@ from app.drawing.palette import LIGHT, Theme, mixed
 from app.drawing.subject import Subject
 from app.files import FileTrouble, read_build
 from app.window.keeping.filing import samples
-from app.window.painted import frame, write
+from app.window.painted import elided, frame, write
 from app.window.shapes import paint_verdict
 from app.window.theme import sized, words_wide
 from geometry.words.both import solve_whole
@@ -114,11 +114,10 @@ class SampleCard(QPushButton):
         verdict = "" if self._answer is None else self._answer[1].verdict
         beside = room - words_wide(verdict, 10, bold=True) - 8.0
         for down, most in ((False, beside), (True, room)):
-            for points in (11, 10, 9):
-                if words_wide(self.name, points, bold=True) <= most:
-                    return self.name, points, down
-        metrics = QFontMetricsF(sized(9, bold=True))
-        return metrics.elidedText(self.name, Qt.TextElideMode.ElideRight, room), 9, True
+            name, points = elided(self.name, most, 11, bold=True, least=9)
+            if name == self.name:
+                return name, points, down
+        return name, points, True
 
     def lines_of_what(self) -> list[str]:
         """What the sample is, on two lines at most."""
@@ -127,7 +126,7 @@ class SampleCard(QPushButton):
         first = len(words)
         while first > 1 and metrics.horizontalAdvance(" ".join(words[:first])) > room:
             first -= 1
-        rest = metrics.elidedText(" ".join(words[first:]), Qt.TextElideMode.ElideRight, room)
+        rest, _ = elided(" ".join(words[first:]), room, 9)
         return [line for line in (" ".join(words[:first]), rest) if line]
 
     def told(self) -> str:
