@@ -414,9 +414,7 @@ class Facts(LineFacts):
         beside, v = self.kinds.beside_axle, self.v
         stroke, spline = v["shaft.slip.stroke_mm"], v["shaft.slip.spline_diameter_mm"]
         ride, engaged = self.lengths_mm[beside], self.engaged_mm(self.pose)
-        engaged = np.where(
-            np.isnan(engaged) & (self.ride.lift_mm == 0.0) & self.stood, v["shaft.slip.engaged_mm"], engaged
-        )
+        engaged = np.where(np.isnan(engaged) & self.stood, v["shaft.slip.engaged_mm"], engaged)
         least = most = droop = bump = NAN
         if self.travels.any():
             moved = self.travelled

@@ -50,7 +50,8 @@ class Table:
     ) -> None:
         """Put down a finding: its value, and its lines, of the limits table times `scale` where not given.
 
-        `others` are values that what is not entered leaves open: the verdict is unknown where they would turn it.
+        `others` are values that what is not entered leaves open: the verdict is unknown where they would turn it. Of
+        parts that all come to pass the worst is one such value, never each: a clear one would unsettle a sure hold.
         `asked` are the rows that the finding is about; `turned` has the last word on the verdict.
         """
         row = LIMITS[limit_id]

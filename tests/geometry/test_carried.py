@@ -11,7 +11,7 @@ from geometry import Build, edited, solve
 from geometry.document.entries import variants
 from geometry.judge import judging
 from geometry.judge.allowed import allowed
-from geometry.judge.carried import pairs_of
+from geometry.judge.carried import USUAL_ROCK_DEG, pairs_of
 from geometry.judge.codes import finding_id
 from geometry.judge.facts import Facts
 from geometry.judge.judging import judge
@@ -480,3 +480,17 @@ def test_an_engine_askew_and_steep_rocks_square_to_its_own_crankshaft(loaded):
     brute = least(on_engine(build, PAN, 4.0), [wall["outline_mm"]])
     assert 5.0 < brute < 20.0
     assert gap_of(build, 0, 1).value == pytest.approx(brute, abs=0.05)
+
+
+@pytest.mark.parametrize("by", [(0.0, 3.0), (0.0, 10.0), (7.0, 10.0)])
+def test_what_corners_sweep_on_their_way_leaves_nothing_out(by):
+    """A plate moved straight, also clear of where it was: the hull of both, of which every edge sweeps a part."""
+    plate = np.array([(0.0, 0.0), (4.0, 0.0), (4.0, 2.0), (0.0, 2.0)])
+    (swept,) = rolled_outlines(plate[None], plate[None], plate[None] + by)
+    hull = shapely.MultiPoint([*map(tuple, plate), *map(tuple, plate + by)]).convex_hull
+    assert shapely.union_all(list(swept.geoms)).symmetric_difference(hull).area == pytest.approx(0.0, abs=1e-9)
+
+
+def test_an_engine_is_taken_to_rock_by_three_degrees():
+    """Where nobody read it: common practice, no source."""
+    assert USUAL_ROCK_DEG == 3.0

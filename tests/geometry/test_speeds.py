@@ -97,6 +97,7 @@ def test_how_far_it_looks() -> None:
     some = over_speed(TRUCK, 50.0).speeds_kmh
     assert (some[0], some[-1]) == (pytest.approx(50.0 / 160), 50.0)
     assert np.diff(some) == pytest.approx(50.0 / 160)
+    assert over_speed(TRUCK, 0.5).speeds_kmh[-1] == 0.5
     for most in (0.0, -1.0, float("nan")):
         with pytest.raises(ValueError, match="more than 0 km/h"):
             over_speed(TRUCK, most)

@@ -273,3 +273,12 @@ def test_the_whole_is_as_bad_as_its_worst_finding_in_every_draw(name: str) -> No
     assert found.whole.clear <= min(one.clear for one in found.findings)
     assert found.whole.hold >= max(one.hold for one in found.findings)
     assert found.whole.clear + found.whole.unknown + found.whole.caution + found.whole.hold == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize("name", ["ranch_truck_swap", "lifted_short_shaft"])
+def test_the_reading_that_most_doubt_hangs_on_is_taken_again_first(name: str) -> None:
+    found = sure(sample(name), 300, travel=False)
+    shares = [share for _, share in found.again]
+    assert len(set(shares)) > 1
+    assert shares == sorted(shares, reverse=True)
+    assert 0.5 < sum(shares) <= 1.0 + 1e-9

@@ -5,6 +5,7 @@ from math import atan2, degrees, dist, hypot, radians, tan
 from pathlib import Path
 
 import pytest
+import shapely
 
 from geometry import Build, edited, solve, value_at
 from geometry.words.templates import CHORD_MM, GAUGE_MM, Template, flattened, templates_of
@@ -136,3 +137,21 @@ def test_an_arc_is_cut_finely_enough_and_turns_the_way_its_bulge_says() -> None:
             for p, q in pairwise(points)
         )
         assert swept == pytest.approx(turn)
+
+
+@pytest.mark.parametrize("build", [edited(RANCH, CLAMP), edited(VAN, {**CLAMP, "shaft.bearing_bolts_mm": 190.0}),
+                                   edited(RIG, CLAMP), WAGON])  # fmt: skip
+def test_every_template_can_be_cut_and_leaves_metal_round_its_holes(build: Build) -> None:
+    """One outline that crosses itself nowhere, a hole's centre one and a half of it from the edge: common practice."""
+    drawn = [one for one in templates_of(build, solve(build)) if one.outline]
+    for one in drawn:
+        sheet = shapely.Polygon([corner[:2] for corner in flattened(one.outline)])
+        assert sheet.is_valid, one.key
+        for hole in one.holes:
+            assert sheet.contains(shapely.Point(hole.x, hole.y)), one.key
+            assert sheet.exterior.distance(shapely.Point(hole.x, hole.y)) >= 1.5 * hole.diameter_mm - 1e-9, one.key
+        if one.key in {"spring_plate", "bearing"}:  # alike on both sides, so that it may be laid either way round
+            box = shapely.box(*sheet.bounds)
+            assert sheet.area == pytest.approx(box.area), one.key
+            assert sheet.centroid.coords[0] == pytest.approx((0.0, 0.0), abs=1e-9), one.key
+    assert drawn or build is WAGON

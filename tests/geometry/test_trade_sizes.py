@@ -1,5 +1,7 @@
 """Sizes of joints by series: data with its source, and the circle that a joint sweeps at the least."""
 
+from fractions import Fraction
+
 import numpy as np
 import pytest
 
@@ -68,3 +70,23 @@ def test_walls_of_steel_tubes_are_gauges_and_those_of_aluminium_an_eighth():
 def test_large_joints_are_held_by_plates_and_the_others_by_rings():
     assert {series.held for series in JOINT_SERIES if series.name in {"1610", "1710", "1810"}} == {"plates"}
     assert {series.held for series in JOINT_SERIES if series.cap_mm < 40.0} == {"outside"}
+
+
+CROSSES_IN = {
+    "1310": ("1 1/16", "3 7/32"), "1330": ("1 1/16", "3 5/8"), "1350": ("1 3/16", "3 5/8"),
+    "1410": ("1 3/16", "4 3/16"), "1480": ("1 3/8", "4 3/16"), "1550": ("1 3/8", "4 31/32"),
+    "1610": ("1 7/8", "5 5/16"), "1710": ("1 15/16", "6 3/32"), "1810": ("1 15/16", "7 35/64"),
+}  # fmt: skip
+"""Cap and span of each series in the fractions of an inch that parts counters print: trade fact, from memory."""
+
+
+def test_caps_and_spans_are_the_trade_s_fractions():
+    """To the thousandth that decimals of them are rounded to."""
+
+    def inches(words):
+        return float(sum(map(Fraction, words.split())))
+
+    for series in JOINT_SERIES:
+        cap, span = map(inches, CROSSES_IN[series.name])
+        sizes = (series.cap_mm / 25.4, series.span_mm / 25.4)
+        assert sizes == (pytest.approx(cap, abs=1e-3), pytest.approx(span, abs=1e-3))
