@@ -284,9 +284,11 @@ class Shock(_Part):
 
     @staticmethod
     def _least(spares: tuple[Floats, Floats]) -> Floats:
-        # Where the axle cannot get, or is too narrow, nothing is known of it all.
-        least: Floats = np.minimum(spares[0].min(axis=0), spares[1].min(axis=0))
-        return least
+        # Where the axle cannot get, or is too narrow, nothing is known of it all, but what holds where it can get.
+        both = np.minimum(*spares)
+        least, known = both.min(axis=0), np.fmin.reduce(both, axis=0)
+        sure = np.isnan(least) & (known < LIMITS["shock_crossed"].hold)
+        return np.where(sure, known, least)
 
     @cached_property
     def span_mm(self) -> tuple[Floats, Floats]:

@@ -471,3 +471,17 @@ def test_links_roll_on_their_stops_alone() -> None:
     lost = edited(with_shock(), {"suspension.stop_spacing_mm": None, "axle.perch_spacing_mm": 1000.0})
     assert verdicts(with_shock())["shock_crossed_1"] != "unknown"
     assert verdicts(lost)["shock_crossed_1"] == "unknown"
+
+
+def test_a_shock_that_holds_crossed_is_on_hold_though_the_springs_cannot_follow_to_both_stops() -> None:
+    """Where the axle cannot get nothing is known, and that unsettles what is clear where it can; no hold."""
+    far = edited(RANCH, {"suspension.droop_mm": 250.0, "state": None, "use": None})
+    for (closed, opened), verdict, whole in (
+        ((400.0, 700.0), "hold", "hold"), ((100.0, 900.0), "unknown", "clear"),
+    ):  # fmt: skip
+        shock = {"shocks.0.compressed_mm": closed, "shocks.0.extended_mm": opened}
+        assert verdicts(edited(far, shock))["shock_crossed_1"] == verdict
+        assert verdicts(edited(RANCH, {**shock, "state": None, "use": None}))["shock_crossed_1"] == whole
+    pressed = edited(far, {"shocks.0.compressed_mm": 400.0, "shocks.0.extended_mm": 700.0})
+    (said,) = (one.says for one in solve(pressed).findings if one.id == "shock_crossed_1")
+    assert "its side on the bump stop, the left shock is pushed right in, 1.55 in (39 mm) short" in said

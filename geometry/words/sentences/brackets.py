@@ -91,7 +91,7 @@ def shock_crossed(one: One) -> str:
     if one.verdict == "unknown" or one.value is None:
         return _not_judged(one, so_far(one))
     shock = _shock(one)
-    closes, opens = (float(np.min(one.told.at(spare))) for spare in shock.crossed_spares)
+    closes, opens = (float(np.fmin.reduce(one.told.at(spare))) for spare in shock.crossed_spares)
     side = "its side on the bump stop" if closes <= opens else "its side in full droop"
     end = "pushed right in" if closes <= opens else "pulled right out"
     spread = one.other(one.number(one.told.facts.fitted.spread_mm), "mm")
