@@ -286,7 +286,8 @@ class Shock(_Part):
     def _least(spares: tuple[Floats, Floats]) -> Floats:
         # Where the axle cannot get, or is too narrow, nothing is known of it all, but what holds where it can get.
         both = np.minimum(*spares)
-        least, known = both.min(axis=0), np.fmin.reduce(both, axis=0)
+        least: Floats = both.min(axis=0)
+        known: Floats = np.fmin.reduce(both, axis=0)
         sure = np.isnan(least) & (known < LIMITS["shock_crossed"].hold)
         return np.where(sure, known, least)
 
