@@ -210,8 +210,13 @@ def _stretch(way: Floats, certain: Bools) -> Places | None:
 
 
 def _gaps(told: Told) -> Floats:
-    """Least gap to any obstacle at each place of the travel at rest; an obstacle whose gap is not known is left out."""
+    """Least gap to any obstacle at each place of the travel at rest; an obstacle whose gap is not known is left out.
+
+    Not known of another row than a block's first, whose course alone is measured at every place.
+    """
     facts, least = told.facts, NAN
+    if told.row:
+        return least
     for index in range(facts.v.word("obstacles", 0)):
         near = [told.at(gap.along_mm)[: facts.positions] for _, gap in facts.gap(index).bodies]
         sections = np.minimum.reduce(near[: facts.kinds.pieces])
