@@ -332,3 +332,15 @@ def test_a_grid_in_which_few_lifts_come_often_is_its_rows(by, shackles):
     assert (found["lift", "suspension"].verdict == NOT_ASKED).tolist() == (lifts == 0.0).tolist()
     for row in range(v.rows):
         assert differences(found, row, alone(v, row, 9)) == []
+
+
+def test_what_is_one_number_for_all_in_one_block_and_not_in_the_next_keeps_each_of_them(monkeypatch):
+    build = sample("ranch_truck_swap")
+    v = variants(build, {"gauge.angle_uncertainty_deg": [np.nan, np.nan, 0.1, 0.4]})
+    at_once = judge(v)
+    monkeypatch.setattr("geometry.judge.table.STACKED", 0)  # so that what is one for all stays one number
+    in_blocks = judge(v, rows=2)
+    for key, one in at_once.items():
+        for whole, part in zip(one, in_blocks[key], strict=True):
+            np.testing.assert_allclose(part, whole, rtol=1e-9, atol=1e-9)
+    assert at_once["gauge_resolution", "readings"].verdict.tolist()[:2] == [UNKNOWN, UNKNOWN]
