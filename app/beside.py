@@ -37,6 +37,8 @@ _WORDS: Final[dict[Verdict | None, str]] = {
 }  # fmt: skip
 _SAME_AS_PLANNED: Final = ("Block, ", "Plate, ")
 """Set-points that only repeat what is planned."""
+_SLIP: Final = "shaft.slip.engaged_mm"
+"""An entry that the plan moves, so that what is set reads otherwise."""
 _LONGEST_NAME: Final = 60
 _TEXTS: Final = frozenset({"title", "notes", "name", "day"})
 """Entries that are the person's own words."""
@@ -172,6 +174,7 @@ def _entered(builds: tuple[Build, Build], told: Beside) -> Iterator[Pair]:
     for one in told.entered:
         its = builds[1] if one.first is None else builds[0]
         name = name_of(its, one.path) if is_numeric(one.path) else entry_title(one.path)
+        name = f"{name}, before the plan" if one.path == _SLIP else name
         words = [_value(one.path, value, builds[0].display) for value in (one.first, one.second)]
         yield Pair(words[0], small(name), words[1], any(f"{one.path}.".startswith(f"{path}.") for path in chosen))
 

@@ -143,7 +143,7 @@ def _bands(build: Build, over: Range) -> list[str]:
     others = (
         (over.clear, "clear throughout"),
         (over.partly, "clear as far as they can be judged"),
-        (over.unknown, "not judged for want of a measurement"),
+        (over.unknown, "not judged"),
     )
     said = [f"{count} {'are' if count > 1 else 'is'} {words}" for count, words in others if count]
     if said:
@@ -160,7 +160,8 @@ def wants_words(build: Build, over: Range) -> str:
     if lost is None and not over.partly:
         return ""
     at = over.whole[-1].last if lost is None else lost.last
-    return unjudged_words(build, over.path, at)
+    wants = unjudged_words(build, over.path, at)
+    return wants if "measure or enter" in wants else ""  # else no measurement helps, and the bands say what does not go
 
 
 def unjudged_words(build: Build, path: str, to: float) -> str:

@@ -371,3 +371,24 @@ def test_papers_own_up_to_a_hold_and_to_what_both_shafts_share() -> None:
         text = " ".join(item.text for item in words_on(paper_pages(what, alone, solve(alone), "letter", "")[0]))
         assert "too." not in text
         assert "■" not in text
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["sure", "--draws", "100"], ["speeds"], ["again"], ["vibration", "--speed", "55"],
+        ["study", "--vary", "plan.rear_lift_mm=40:50:10"], ["plan", "--change", "plan.axle_shim_deg=1:2:1"],
+    ],
+    ids=lambda words: words[0],
+)  # fmt: skip
+def test_no_command_tells_of_one_shaft_and_keeps_the_others_hold_to_itself(
+    words: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Nothing is tacked while either is on hold: "Rear shaft ▲ 100 %" once stood alone over a front one on hold."""
+    path = tmp_path / "four.json"
+    write_build(path, FOUR)
+    name, *rest = words
+    assert main([name, str(path), *rest]) == 0
+    first, second, *_ = capsys.readouterr().out.splitlines()
+    assert first.startswith("Rear shaft: ")
+    assert second == "Front shaft: ■ hold; --shaft front tells of it"

@@ -316,7 +316,7 @@ class RangePage(JudgedPage):
             (self.bands.hidden, "without room here"),
             (found.clear, "clear throughout"),
             (found.partly, "clear as far as they can be judged"),
-            (found.unknown, "not judged for want of a measurement"),
+            (found.unknown, "not judged"),
         )
         self.others.setText(" · ".join(f"{count} more {words}" for count, words in counts if count))
 
