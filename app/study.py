@@ -148,8 +148,8 @@ def _bands(build: Build, over: Range) -> list[str]:
     said = [f"{count} {'are' if count > 1 else 'is'} {words}" for count, words in others if count]
     if said:
         lines += ["", *wrapped(f"Of the other findings {' and '.join(said)}.")]
-    for said in (wants_words(build, over), over.says):
-        lines += ["", *wrapped(said)] if said else []
+    for words in (wants_words(build, over), over.says):
+        lines += ["", *wrapped(words)] if words else []
     return lines
 
 

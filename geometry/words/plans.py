@@ -325,7 +325,7 @@ class _Search:
         if not self.seen:  # the first row of all changes nothing
             self.judged_now = {(one.id, one.part): one.judged.verdict[0] for one in found.findings}
             held = [one for one in found.findings if one.judged.verdict[0] == HOLD]
-            self.held_now = {(one.id, one.part): Judged(*(column[:1] for column in one.judged)) for one in held}
+            self.held_now = {(one.id, one.part): _row_of(one.judged, 0) for one in held}
         there = self._worse_there(at)
         margin, counts = _margin(found), [found.count(code) + there.count(code) for code in (HOLD, CAUTION, UNKNOWN)]
         lost, (holds, cautions) = self._lost(found)
@@ -499,6 +499,12 @@ def _margin(found: Study) -> Floats:
         counts = np.isfinite(room) & (one.judged.verdict != 0)
         least = np.where(counts, np.fmin(least, room), least)
     return least
+
+
+def _row_of(judged: Judged, row: int) -> Judged:
+    """One row of a finding."""
+    value, clear, hold, verdict = judged
+    return Judged(value[row : row + 1], clear[row : row + 1], hold[row : row + 1], verdict[row : row + 1])
 
 
 def _known(value: float) -> float | None:
