@@ -82,7 +82,11 @@ def plans_text(build: Build, found: Looked, ranges: Mapping[str, Floats], source
         room = room_words(plan)
         lines += ["", f"{number}  {VERDICT_SIGNS[plan.verdict]} {plan.verdict}: {tally(plan)}{room and f'; {room}'}"]
         if not plan.changes:
-            lines.append("   leave it as it is: nothing on these values is better")
+            lines.append(
+                "   leave it as it is: nothing on these values is better"
+                if plan.known
+                else "   not known yet: measure more before a plan can be found"
+            )
         for said in change_words(build, plan.changes):
             lines += wrapped(f"   {said}", later="   ")
         lines += wrapped(f"   {edge_words(build, plan)}", later="   ")

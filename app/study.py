@@ -159,6 +159,8 @@ def wants_words(build: Build, over: Range) -> str:
     lost = next((one for one in stretches if one.verdict == "unknown"), None)
     if lost is None and not over.partly:
         return ""
+    if all(one.verdict == "unknown" for one in over.whole):
+        return next((one.says for one in solved(Work(build), with_ways=False).findings if one.verdict == "unknown"), "")
     at = over.whole[-1].last if lost is None else lost.last
     wants = unjudged_words(build, over.path, at)
     return wants if "measure or enter" in wants else ""  # else no measurement helps, and the bands say what does not go

@@ -87,6 +87,15 @@ class PlanFound:
     left: tuple[Left, ...]
     at_edge: tuple[str, ...] = ()
 
+    @property
+    def known(self) -> bool:
+        """Whether anything at all is judged with it, so that it can be called better or worse.
+
+        >>> plans(Build(), {"plan.axle_shim_deg": [1.0]})[0].known
+        False
+        """
+        return self.margin < _NEVER
+
 
 @dataclass(frozen=True, slots=True)
 class Looked:

@@ -93,6 +93,13 @@ def test_a_page_is_pressed_beside_the_menus(window: MainWindow, qtbot: QtBot) ->
     assert (drawing.isChecked(), ranges.isChecked()) == (False, True)
 
 
+def test_a_page_is_named_by_its_question_where_the_mouse_rests(window: MainWindow) -> None:
+    tips = [button.toolTip() for button in window.menus.page_row.buttons]
+    assert len(set(tips)) == len(tips) == len(window.menus.pages)
+    assert all(tip.rstrip("</p>\n ").endswith("?") for tip in tips), tips
+    assert any("How much lift can I have?" in tip for tip in tips)
+
+
 def test_going_round_the_panes_takes_it_in_place_of_the_drawing(window: MainWindow, qtbot: QtBot) -> None:
     page = opened(window, qtbot, RANCH)
     seen = set()

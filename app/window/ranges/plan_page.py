@@ -197,6 +197,8 @@ class PlanPage(JudgedPage):
             says = f"{as_it_is}; with the best plan {VERDICT_SIGNS[best.verdict]} {tally(best)}."
         elif now.verdict == "clear":
             says = "As it is nothing is against it."
+        elif not now.known:
+            says = f"{as_it_is}: measure more before a plan can be found."
         else:
             says = f"{as_it_is}; nothing within these ranges is better."
         self.sentence.setText(of_shaft(build, says))

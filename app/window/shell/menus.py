@@ -16,7 +16,7 @@ from app.window.keeping.filing import samples
 from app.window.plain import menu_words, set_tip
 from app.window.settings import papers_behind, recent_files, want_behind
 from app.window.shell import pages
-from app.window.shell.views import VIEWS, ViewName
+from app.window.shell.views import ASKED, VIEWS, ViewName
 from app.window.theme import LABEL_PT, words_wide
 from geometry.document.sides import end_of, other_end
 from geometry.words.wording import capital
@@ -155,6 +155,7 @@ class Menus(QObject):
         self.pages["drawing"].setChecked(True)
         for name, (_, key) in VIEWS.items():
             self.pages[name].setShortcut(QKeySequence(key))
+            set_tip(self.pages[name], ASKED[name])
         menu.addSeparator()
         self.turn = _add(menu, "The &other shaft", window.turn, KEY)
         menu.addSeparator()
@@ -254,6 +255,7 @@ class PageRow(QWidget):
             button.setObjectName("page")
             button.setCheckable(True)
             button.setChecked(action.isChecked())
+            button.setToolTip(action.toolTip())
             button.setFocusPolicy(Qt.FocusPolicy.NoFocus)
             button.setMinimumWidth(round(words_wide(button.text(), LABEL_PT, bold=True)) + 16)
             button.clicked.connect(lambda _=False, one=action: one.trigger())
