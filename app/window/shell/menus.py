@@ -39,6 +39,8 @@ class Menus(QObject):
         self._view()
         self._help()
         self.page_row = PageRow(*self.pages.values())
+        for button, name in zip(self.page_row.buttons, self.pages, strict=True):
+            set_tip(button, ASKED[name])
         window.menuBar().setCornerWidget(self.page_row)
         document = window.document
         document.history_changed.connect(self._name_undo)
@@ -155,7 +157,6 @@ class Menus(QObject):
         self.pages["drawing"].setChecked(True)
         for name, (_, key) in VIEWS.items():
             self.pages[name].setShortcut(QKeySequence(key))
-            set_tip(self.pages[name], ASKED[name])
         menu.addSeparator()
         self.turn = _add(menu, "The &other shaft", window.turn, KEY)
         menu.addSeparator()
@@ -255,7 +256,6 @@ class PageRow(QWidget):
             button.setObjectName("page")
             button.setCheckable(True)
             button.setChecked(action.isChecked())
-            button.setToolTip(action.toolTip())
             button.setFocusPolicy(Qt.FocusPolicy.NoFocus)
             button.setMinimumWidth(round(words_wide(button.text(), LABEL_PT, bold=True)) + 16)
             button.clicked.connect(lambda _=False, one=action: one.trigger())
