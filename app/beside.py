@@ -21,6 +21,7 @@ from app.units import as_kind, degrees, show, show_planned, show_tape
 from geometry.document import Build, value_at
 from geometry.document.beside import chosen_paths, kept, kept_as
 from geometry.document.entries import is_numeric
+from geometry.document.sides import SECOND, end_of, other_end, path_swapped
 from geometry.document.vehicle import Display
 from geometry.words.beside import Beside, FoundApart, Turn, beside
 from geometry.words.solution import Finding, Solution, Verdict
@@ -37,6 +38,8 @@ _WORDS: Final[dict[Verdict | None, str]] = {
 }  # fmt: skip
 _SAME_AS_PLANNED: Final = ("Block, ", "Plate, ")
 """Set-points that only repeat what is planned."""
+_SLIP: Final = "shaft.slip.engaged_mm"
+"""An entry that the plan moves, so that what is set reads otherwise."""
 _LONGEST_NAME: Final = 60
 _TEXTS: Final = frozenset({"title", "notes", "name", "day"})
 """Entries that are the person's own words."""
@@ -171,9 +174,17 @@ def _entered(builds: tuple[Build, Build], told: Beside) -> Iterator[Pair]:
     chosen = {path for build in builds for path in chosen_paths(build)}
     for one in told.entered:
         its = builds[1] if one.first is None else builds[0]
-        name = name_of(its, one.path) if is_numeric(one.path) else entry_title(one.path)
+        name = name_of(its, one.path) if is_numeric(one.path) else _title(its, one.path)
+        name = f"{name}, before the plan" if one.path == _SLIP else name
         words = [_value(one.path, value, builds[0].display) for value in (one.first, one.second)]
         yield Pair(words[0], small(name), words[1], any(f"{one.path}.".startswith(f"{path}.") for path in chosen))
+
+
+def _title(build: Build, path: str) -> str:
+    """What an entry that is no number is called, of the other shaft with its end."""
+    if path.startswith(SECOND):
+        return f"{entry_title(path_swapped(path))} at the {other_end(end_of(build))}"
+    return entry_title(path)
 
 
 def _value(path: str, value: Any, display: Display) -> str:

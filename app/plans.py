@@ -9,13 +9,12 @@ from app.amounts import amount
 from app.complaints import one_line
 from app.drawing.palette import VERDICT_SIGNS
 from app.naming import name_of, other_words, part_words
-from app.study import range_words, said_value
+from app.study import range_words, said_value, unjudged_words
 from app.sure import percent
 from app.terminal import WIDTH, headed, wrapped
-from geometry.document import Build, edited
+from geometry.document import Build
 from geometry.mechanics.vectors import Floats
-from geometry.words.plans import Left, Looked, PlanFound, plan_words, started
-from geometry.words.solve import Work, solved
+from geometry.words.plans import Left, Looked, PlanFound, plan_words
 from geometry.words.wording import small
 
 _LEFT: Final = 6
@@ -71,18 +70,6 @@ def looked_words(found: Looked) -> str:
     return f"{found.judged:,} of {found.combinations:,} combinations judged: {how}."
 
 
-def unjudged_words(build: Build, path: str, to: float) -> str:
-    """What is not judged any more once an entry is changed, and what to measure for it."""
-    there = edited(build, started(build, {path: to}))
-    now, then = (solved(Work(one), with_ways=False).findings for one in (build, there))
-    known = {(one.id, one.part) for one in now if one.verdict != "unknown"}
-    lost = [one for one in then if one.verdict == "unknown" and one.value is None and (one.id, one.part) in known]
-    if not lost:
-        return ""
-    why = lost[0].says.removeprefix("Not judged: ")
-    return f"{name_of(build, path)}: with another, {small(lost[0].title)} is not judged: {small(why)}"
-
-
 def plans_text(build: Build, found: Looked, ranges: Mapping[str, Floats], source_name: str) -> str:
     """Return the plans as text, the best first, no line wider than 98 columns."""
     lines = [headed(build, source_name)]
@@ -95,7 +82,11 @@ def plans_text(build: Build, found: Looked, ranges: Mapping[str, Floats], source
         room = room_words(plan)
         lines += ["", f"{number}  {VERDICT_SIGNS[plan.verdict]} {plan.verdict}: {tally(plan)}{room and f'; {room}'}"]
         if not plan.changes:
-            lines.append("   leave it as it is: nothing on these values is better")
+            lines.append(
+                "   leave it as it is: nothing on these values is better"
+                if plan.known
+                else "   not known yet: measure more before a plan can be found"
+            )
         for said in change_words(build, plan.changes):
             lines += wrapped(f"   {said}", later="   ")
         lines += wrapped(f"   {edge_words(build, plan)}", later="   ")

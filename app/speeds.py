@@ -159,4 +159,4 @@ def _told(found: OverSpeed, display: Display) -> list[float]:
 
 
 def _line(first: str, cells: Sequence[str]) -> str:
-    return f"{first:18}{''.join(f'{one:22}' for one in cells)}".rstrip()
+    return f"{first:18}{''.join(f'{one:21} ' for one in cells)}".rstrip()

@@ -22,9 +22,11 @@ from geometry.document.entries import is_numeric, numeric_paths
 from geometry.judge.codes import CAUTION, HOLD, UNKNOWN, WORDS
 from geometry.mechanics.vectors import Floats
 from geometry.words.names import whole_name
+from geometry.words.plans import started
 from geometry.words.solution import Verdict
+from geometry.words.solve import Work, solved
 from geometry.words.study import MOST_ROWS, Band, Range, Stretch, Study
-from geometry.words.wording import capital
+from geometry.words.wording import capital, small
 
 _ORDER: Final[tuple[Verdict, ...]] = ("clear", "caution", "hold", "unknown")
 
@@ -141,12 +143,39 @@ def _bands(build: Build, over: Range) -> list[str]:
     others = (
         (over.clear, "clear throughout"),
         (over.partly, "clear as far as they can be judged"),
-        (over.unknown, "not judged for want of a measurement"),
+        (over.unknown, "not judged"),
     )
     said = [f"{count} {'are' if count > 1 else 'is'} {words}" for count, words in others if count]
     if said:
-        lines += ["", f"Of the other findings {' and '.join(said)}."]
-    return [*lines, "", *wrapped(over.says)] if over.says else lines
+        lines += ["", *wrapped(f"Of the other findings {' and '.join(said)}.")]
+    for words in (wants_words(build, over), over.says):
+        lines += ["", *wrapped(words)] if words else []
+    return lines
+
+
+def wants_words(build: Build, over: Range) -> str:
+    """What is not judged any more beyond the value as it is, and what to measure for it; "" where all of it is."""
+    stretches = [one for some in (over.whole, *(band.stretches for band in over.bands)) for one in some]
+    lost = next((one for one in stretches if one.verdict == "unknown"), None)
+    if lost is None and not over.partly:
+        return ""
+    if all(one.verdict == "unknown" for one in over.whole):
+        return next((one.says for one in solved(Work(build), with_ways=False).findings if one.verdict == "unknown"), "")
+    at = over.whole[-1].last if lost is None else lost.last
+    wants = unjudged_words(build, over.path, at)
+    return wants if "measure or enter" in wants else ""  # else no measurement helps, and the bands say what does not go
+
+
+def unjudged_words(build: Build, path: str, to: float) -> str:
+    """What is not judged any more once an entry is changed, and what to measure for it."""
+    there = edited(build, started(build, {path: to}))
+    now, then = (solved(Work(one), with_ways=False).findings for one in (build, there))
+    known = {(one.id, one.part) for one in now if one.verdict != "unknown"}
+    lost = [one for one in then if one.verdict == "unknown" and one.value is None and (one.id, one.part) in known]
+    if not lost:
+        return ""
+    why = lost[0].says.removeprefix("Not judged: ")
+    return f"{name_of(build, path)}: with another, {small(lost[0].title)} is not judged: {small(why)}"
 
 
 def _name(band: Band, bands: Sequence[Band]) -> str:
@@ -161,7 +190,7 @@ def _rows(name: str, stretches: Sequence[Stretch], path: str, build: Build) -> l
         word = stretch.verdict or "not asked"
         shape = " " if stretch.verdict is None else VERDICT_SIGNS[stretch.verdict]
         first, last = (said_value(one, path, build) for one in (stretch.first, stretch.last))
-        reach = f"{first} alone" if stretch.first == stretch.last else f"{first} to {last}"
+        reach = f"{first} alone" if first == last else f"{first} to {last}"
         why = one_line(f"; decides: {stretch.decides}") if stretch.decides else ""
         lines.append(f"  {shape} {word:10}{reach}{why}"[:WIDTH])
     return lines

@@ -66,8 +66,30 @@ def tools_words(build: Build) -> str:
     return ", ".join(parts)
 
 
+def stated(build: Build) -> bool:
+    """Whether it is entered what gauge or tape read give or take; without either nothing is drawn."""
+    gauge = build.gauge
+    return gauge is not None and any(
+        (gauge.angle_uncertainty_deg, gauge.zero_uncertainty_deg, gauge.tape_uncertainty_mm)
+    )
+
+
+def none_words(build: Build) -> str:
+    """What is said where no verdict is in doubt: of a tool that reads who knows how finely, nothing."""
+    gauge = build.gauge
+    if gauge is None or not stated(build):
+        return "How sure is not known: enter what gauge and tape read give or take."
+    if gauge.tape_uncertainty_mm is None:
+        return "No verdict hangs on the gauge; of the tape enter what it reads give or take."
+    if gauge.angle_uncertainty_deg is None:
+        return "No verdict hangs on the tape; of the gauge enter what it reads give or take."
+    return "No verdict hangs on gauge or tape."
+
+
 def sure_text(build: Build, found: Sure, source_name: str) -> str:
     """Return it as text, no line wider than 98 columns."""
+    if not stated(build):
+        return "\n".join([headed(build, source_name), *wrapped(none_words(build))]) + "\n"
     lines = [
         headed(build, source_name),
         *wrapped(f"All readings drawn {found.draws:,} times within {tools_words(build)}"),
@@ -92,6 +114,6 @@ def sure_text(build: Build, found: Sure, source_name: str) -> str:
             f"  {one_line(name_of(build, path)):46}{percent(share)} of the doubt" for path, share in found.again[:SAID]
         ]
     else:
-        lines.append("No verdict hangs on gauge or tape.")
+        lines += wrapped(none_words(build))
     lines += ["", "; ".join(f"{VERDICT_SIGNS[verdict]} {verdict}" for verdict in _ORDER)]
     return "\n".join(lines) + "\n"

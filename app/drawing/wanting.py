@@ -22,7 +22,8 @@ def begun(build: Build) -> bool:
 def beginning(build: Build) -> tuple[str, tuple[str, ...]]:
     """What would begin a drawing of which nothing can be drawn yet: a heading, and the measurements, one a line.
 
-    A stick's slope is enough; once a place of the shaft is entered, all of them are wanted.
+    A stick's slope is enough; once a place of the shaft is entered, all of them are wanted, and so they are, with what
+    the axle hangs on, once a plan takes the shaft from where the stick told of it.
 
     >>> beginning(Build())
     ('The drawing begins with', ("the shaft's slope, gauge on a stick held between the yokes",))
@@ -32,4 +33,7 @@ def beginning(build: Build) -> tuple[str, tuple[str, ...]]:
     missing = tuple(words for path, words in places if value_at(build, path) is None)
     if missing and begun(build):
         return "The drawing still wants", missing
+    hangs = () if value_at(build, "suspension") is not None else ("the springs or the links that the axle hangs on",)
+    if (missing or hangs) and value_at(build, "readings.shaft_slope_deg") is not None:
+        return "With this plan the drawing wants", (*missing, *hangs)
     return "The drawing begins with", ("the shaft's slope, gauge on a stick held between the yokes",)

@@ -355,7 +355,7 @@ def _papers(kind: BuildKind) -> Iterator[Line]:
     yield _one("Axle ratio", "teeth ÷ teeth, or turns", SECOND, "axle.ratio")
     yield _one("Cruising speed", "held for hours", SECOND, "vehicle.cruise_speed_kmh")
     yield _one("Top speed", "ever driven", WITH_ITS_PART, "vehicle.top_speed_kmh")
-    yield _one("Tyre turns a kilometre", "counted, or its maker's", WITH_ITS_PART, "vehicle.tyre_turns_per_km")
+    yield _one("Tyre turns on the road", "counted, or its maker's", WITH_ITS_PART, "vehicle.tyre_turns_per_km")
     yield _one("Engine peak torque", "at the flywheel", engine, "powertrain.peak_torque_nm")
     yield _one("Highest engine speed", "limiter, or driver", turns, "powertrain.redline_rpm")
     yield _one("Gears, first to top", "without the axle", turns, "powertrain.gear_ratios")

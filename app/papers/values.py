@@ -9,12 +9,12 @@ from geometry.document.vehicle import Display
 
 _KINDS: Final[tuple[tuple[str, Kind], ...]] = (
     ("_n_per_mm", "N/mm"), ("_mm", "mm"), ("_deg", "deg"), ("_nm", "N·m"), ("_kmh", "km/h"), ("_rpm", "rpm"),
-    ("_kg", "kg"),
+    ("_per_km", "1/km"), ("_kg", "kg"),
 )  # fmt: skip
 """Endings of the entries' names and what they are in; a name without one is a ratio."""
 _CALIPERED: Final = ("wall_mm", "spline_diameter_mm", "outer_diameter_mm")
 """Endings of what is read to a thousandth of an inch."""
-_COUNTED: Final = ("_teeth", "bolts", "tyre_turns_per_km")
+_COUNTED: Final = ("_teeth", "bolts")
 """Endings of what is counted, and has no unit."""
 OTHER_WAY: Final = {"back": "ahead", "right": "left", "up": "below"}
 """Of an axis, what a number below nought is."""

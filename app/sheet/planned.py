@@ -13,10 +13,10 @@ from geometry.words.wording import mount_words
 
 
 def planned_words(build: Build) -> str:
-    """What is to be changed and at what height the angles hold, e.g. Planned: rear up 3.00 in (76.2 mm) by block. …"""
+    """What is to be changed and for what height the angles are, e.g. Planned: rear up 3.00 in (76.2 mm) by block. …"""
     parts = [] if build.plan is None else list(_parts(build, build.plan))
     lifted = any(value_at(build, f"plan.{end}_lift_mm") for end in ("rear", "front"))
-    height = "Angles hold at that height." if lifted else "Angles hold at ride height, level on the tyres."
+    height = "Angles are for that height." if lifted else "Angles are for ride height, level on the tyres."
     return f"Planned: {', '.join(parts)}. {height}" if parts else f"Nothing planned: as it stands. {height}"
 
 

@@ -83,9 +83,9 @@ class Vehicle(Section):
         "Rear tyre radius, loaded", "Floor to the rear hub's centre, vehicle on its tyres.", high=1_500.0
     )
     tyre_turns_per_km: float | None = quantity(
-        "Tyre turns a kilometre",
+        "Tyre turns on the road",
         "1/km",
-        "Turns of the driven tyres over a road, from their maker, or counted: for speeds, as the loaded radius tells them 2 to 4 % too fast. "
+        "Turns of the driven tyre over a mile or a kilometre, from its maker, or counted: for speeds, as the loaded radius tells them 2 to 4 % too fast. "
         "Torque keeps the loaded radius.",
         above=50.0,
         high=2_000.0,

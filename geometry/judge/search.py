@@ -48,6 +48,8 @@ ROUGH_POSITIONS = 9
 """Places of the travel at which a change is judged roughly."""
 FEW = 200
 """Up to so many changes are judged roughly beside the plan without a glance at it, which would cost half as much."""
+DEEPER = 0.05
+"""Share by which what holds may lie farther beyond its line before it counts as a hold more: less is not felt."""
 TOGETHER = 8
 """How many changes of two kinds together are judged in full."""
 _ROUGH = (
@@ -333,6 +335,10 @@ def _coarse_pinion(plan: Facts, trial: _Trial) -> _Trial:
 def _ranked(found: Found, trials: Sequence[_Trial]) -> list[tuple[_Trial, int, Rows]]:
     """Each trial with its first row, and its rows by fewest holds, fewest cautions, least work, best cancelling."""
     holds, cautions = holds_and_cautions(found)
+    if not trials[0].kinds:  # the first row is the plan
+        keys = list(found)
+        codes, value, clear = (np.array([one[place] for one in found.values()]) for place in (3, 0, 1))
+        holds = holds + deeper_holds(codes, beyond_clear(keys, value, clear))
     work = np.concatenate([trial.work for trial in trials])
     order, first, ranked = np.lexsort((margin(found), work, cautions, holds)), 0, []
     for trial in trials:
@@ -414,7 +420,17 @@ def worse_than_first(codes: Codes, beyond: Floats) -> tuple[Bools, Bools]:
     return worse, same & (beyond > beyond[:, :1] * (1.0 + 1e-9) + 1e-12)
 
 
+def deeper_holds(codes: Codes, beyond: Floats) -> NDArray[np.intp]:
+    """How many findings hold as in the first row, but lie clearly farther beyond their line, in each row.
+
+    What ends one hold and drives another one farther in mends nothing: each of these counts as a hold more.
+    """
+    held = (codes == HOLD) & (codes[:, :1] == HOLD)
+    count: NDArray[np.intp] = (held & (beyond > beyond[:, :1] * (1.0 + DEEPER))).sum(axis=0)
+    return count
+
+
 __all__ = [
-    "Tried", "beyond_clear", "finding_id", "holds_and_cautions", "margin", "meeting", "tried", "wide",
-    "worse_than_first",
+    "DEEPER", "Tried", "beyond_clear", "deeper_holds", "finding_id", "holds_and_cautions", "margin", "meeting",
+    "tried", "wide", "worse_than_first",
 ]  # fmt: skip

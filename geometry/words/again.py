@@ -67,6 +67,8 @@ _STOPS: Final[dict[Stage, str]] = {
     "welded": "Do not drive it yet",
     "driven": "Do not drive it on",
 }
+_MOUNTS: Final = "Do not weld it yet, set the mounts first and read it again"
+"""Where the axle is tacked as set, and the output lies otherwise."""
 _HELD: Final[dict[Stage, str]] = {
     "tacked": "Do not weld it",
     "welded": "Do not drive it",
@@ -321,6 +323,9 @@ class _AsSet:
             wants += [small(row.title) for row in made.checks if row.right is None]
             return f"Read first: {listed(list(dict.fromkeys(wants)))}."
         head = (_STOPS if made.verdict == "hold" else _LOOK)[made.stage]
+        off = {row.name for row in made.numbers if row.verdict == "hold"}
+        if made.stage == "tacked" and "output" in off <= {"output", "shaft"}:
+            head = _MOUNTS  # which no tack holds
         return f"{head}: {'; '.join(self._reasons(made))}."
 
     def _reasons(self, made: SetAgain) -> list[str]:

@@ -11,6 +11,8 @@ from typing import Any, Literal
 
 from geometry.document import Build
 from geometry.document.brackets import Plan
+from geometry.document.driveline import OwnPlan
+from geometry.document.sides import SECOND
 from geometry.words.finding import WORST_FIRST, title_of
 from geometry.words.solution import Finding, Solution, Verdict
 
@@ -106,11 +108,17 @@ def _entered(first: Build, second: Build) -> Iterator[Differing]:
     one, other = (
         dict(_entries((build.plan or Plan()).model_dump(), "plan."))
         | dict(_entries(build.model_dump(exclude={"variants", "format", "plan"}), ""))
+        | dict(_entries(_plan_there(build), f"{SECOND}plan."))
         for build in (first, second)
     )
     for path in sorted(dict.fromkeys((*one, *other)), key=lambda path: not path.startswith("plan.")):
         if one.get(path) != other.get(path):
             yield Differing(path, one.get(path), other.get(path))
+
+
+def _plan_there(build: Build) -> dict[str, Any]:
+    """The plan of the other driveline; none is a plan of nothing there too."""
+    return (one.plan or OwnPlan()).model_dump() if (one := next(iter(build.drivelines), None)) else {}
 
 
 def _entries(tree: Mapping[str, Any], prefix: str) -> Iterator[tuple[str, Any]]:

@@ -13,11 +13,11 @@ from numpy.typing import ArrayLike, NDArray
 from geometry.document import Build, edited, value_at
 from geometry.document.entries import Variants, variants
 from geometry.document.sides import End, end_of, other_end, swapped
-from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, WORDS, Codes
+from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, WORDS, Codes, Judged
 from geometry.judge.facts import Facts
 from geometry.judge.judging import judge
 from geometry.judge.other_shaft import on_the_other
-from geometry.judge.search import beyond_clear, worse_than_first
+from geometry.judge.search import beyond_clear, deeper_holds, worse_than_first
 from geometry.mechanics.vectors import Floats
 from geometry.words.finding import WORST_FIRST
 from geometry.words.remedies import order_words
@@ -87,6 +87,15 @@ class PlanFound:
     left: tuple[Left, ...]
     at_edge: tuple[str, ...] = ()
 
+    @property
+    def known(self) -> bool:
+        """Whether anything at all is judged with it, so that it can be called better or worse.
+
+        >>> plans(Build(), {"plan.axle_shim_deg": [1.0]})[0].known
+        False
+        """
+        return self.margin < _NEVER
+
 
 @dataclass(frozen=True, slots=True)
 class Looked:
@@ -108,8 +117,8 @@ class Looked:
 def plans(build: Build, ranges: Mapping[str, ArrayLike], *, most: int = MOST_ROWS) -> tuple[PlanFound, ...]:
     """The best plans over some values of some entries, no more than three changed at once; the first is the best of all.
 
-    Ranked by fewest holds, then cautions, then unknowns, then the fewest changes, the smallest ones as shares of their
-    ranges, and the most margin; what has nothing to start from counts nothing there. Each plan that follows changes
+    Ranked by fewest holds, where one that a plan makes clearly worse counts as two, then cautions, then unknowns, then
+    the fewest changes, the smallest ones as shares of their ranges, and the most margin; what has nothing to start from counts nothing there. Each plan that follows changes
     another set of entries, and not merely more of them, so that there is a choice; those that are no better than to
     leave all as it is are left out, and where none is better that is the one plan. What is not known mends nothing: an
     unknown counts as bad as it is without the plan, as a caution where a value is lost that is clear.
@@ -203,6 +212,8 @@ class _Search:
     seen: set[_Places] = field(default_factory=set)
     judged_now: dict[tuple[str, str], np.uint8] = field(default_factory=dict)
     """The verdict of every finding of the build as it is."""
+    held_now: dict[tuple[str, str], Judged] = field(default_factory=dict)
+    """Every finding that holds as it is, in that one row."""
     offered: set[int] = field(default_factory=set)
     """Entries of which some change alone leaves nothing unknown that is judged as it is."""
     best: dict[_Set, tuple[_Rank, _Places, PlanFound]] = field(default_factory=dict)
@@ -322,10 +333,16 @@ class _Search:
         moved = sum((self.shares[entry][at[:, entry]] for entry in range(len(self.paths))), np.zeros(len(rows)))
         if not self.seen:  # the first row of all changes nothing
             self.judged_now = {(one.id, one.part): one.judged.verdict[0] for one in found.findings}
+            held = [one for one in found.findings if one.judged.verdict[0] == HOLD]
+            self.held_now = {(one.id, one.part): _row_of(one.judged, 0) for one in held}
         there = self._worse_there(at)
         margin, counts = _margin(found), [found.count(code) + there.count(code) for code in (HOLD, CAUTION, UNKNOWN)]
         lost, (holds, cautions) = self._lost(found)
-        bad = [counts[0] + holds, counts[1] + cautions, counts[2] - holds - cautions]
+        bad = [
+            counts[0] + holds + self._deeper(found) + there.deeper,
+            counts[1] + cautions,
+            counts[2] - holds - cautions,
+        ]
         ranks = np.array([*bad, (at > 0).sum(axis=1), np.round(moved, 9), -margin]).T
         for row in np.lexsort(ranks.T[::-1]):
             one, rank = tuple(np.nonzero(at[row])[0].tolist()), tuple(ranks[row].tolist())
@@ -384,6 +401,17 @@ class _Search:
                 were[0 if now == HOLD else 1] += gone if now == CLEAR else unknown
         return lost, were
 
+    def _deeper(self, found: Study) -> NDArray[np.intp]:
+        """How many findings of each row hold as without it, but clearly worse."""
+        deeper = np.zeros(found.codes.size, np.intp)
+        for one in found.findings:
+            key = one.id, one.part
+            if key in self.held_now:
+                columns = zip(self.held_now[key], one.judged, strict=True)
+                value, clear, _, codes = (np.concatenate([now, then])[None] for now, then in columns)
+                deeper += deeper_holds(codes, beyond_clear([key], value, clear))[1:]
+        return deeper
+
     def told(self, *, ended: bool) -> Looked:
         """What is found by now."""
         as_it_is = self.best[()][2]
@@ -409,6 +437,8 @@ class _There:
     codes: Codes
     worse: NDArray[np.bool_]
     farther: NDArray[np.bool_]
+    deeper: NDArray[np.intp]
+    """How many hold as it is, but clearly worse, (rows,)."""
 
     @staticmethod
     def of(findings: Sequence[Studied], rows: int) -> "_There":
@@ -419,7 +449,7 @@ class _There:
         )
         codes = np.array([one.judged.verdict for one in findings], np.uint8).reshape(shape)
         beyond = beyond_clear([(one.id, one.part) for one in findings], value, clear)
-        return _There(tuple(findings), codes, *worse_than_first(codes, beyond))
+        return _There(tuple(findings), codes, *worse_than_first(codes, beyond), deeper_holds(codes, beyond)[1:])
 
     def count(self, code: np.uint8) -> NDArray[np.intp]:
         """How many are worse and have a verdict, (rows,)."""
@@ -478,6 +508,12 @@ def _margin(found: Study) -> Floats:
         counts = np.isfinite(room) & (one.judged.verdict != 0)
         least = np.where(counts, np.fmin(least, room), least)
     return least
+
+
+def _row_of(judged: Judged, row: int) -> Judged:
+    """One row of a finding."""
+    value, clear, hold, verdict = judged
+    return Judged(value[row : row + 1], clear[row : row + 1], hold[row : row + 1], verdict[row : row + 1])
 
 
 def _known(value: float) -> float | None:

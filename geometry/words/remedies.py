@@ -14,7 +14,7 @@ from geometry.judge.codes import CAUTION, HOLD, NOT_ASKED, UNKNOWN, WORDS, Key, 
 from geometry.judge.findings import nose_up_deg, tail_down_deg
 from geometry.judge.limits import LIMITS
 from geometry.judge.other_shaft import on_the_other
-from geometry.judge.search import Tried, beyond_clear, margin, worse_than_first
+from geometry.judge.search import Tried, beyond_clear, deeper_holds, margin, worse_than_first
 from geometry.judge.states import MEASURED
 from geometry.judge.ways import PINION
 from geometry.words.helps import help_for
@@ -58,8 +58,9 @@ class Ranking:
         self.before = self.codes[:, :1]
         self.holds, self.cautions = (self.codes == HOLD).sum(axis=0), (self.codes == CAUTION).sum(axis=0)
         self.margin = margin(tried.found)
-        held, cautioned = self.holds[0], self.cautions[0]
         self.beyond = beyond_clear(self.keys, value, clear)
+        self.holds = self.holds + deeper_holds(self.codes, self.beyond)
+        held, cautioned = self.holds[0], self.cautions[0]
         self.planned = self.beyond[:, :1]
         worse, farther = worse_than_first(self.codes, self.beyond)
         self.worse = worse | farther
@@ -82,7 +83,8 @@ class Ranking:
         good = np.flatnonzero(self.offered & (code < before))
         if not good.size:
             less = self.beyond[place] < self.planned[place, 0] * (1.0 - _BETTER)
-            good = np.flatnonzero(self.offered & (code == before) & less)
+            cancels = self.margin <= self.margin[0] + 1e-9  # what only lessens it may not cost the cancelling
+            good = np.flatnonzero(self.offered & (code == before) & less & cancels)
         order = good[np.lexsort((
             self.beyond[place][good], self.margin[good], self.tried.effort[good], self.cautions[good], self.holds[good],
         ))]  # fmt: skip

@@ -477,3 +477,12 @@ def test_rows_without_room_are_counted_and_brought_up(window: MainWindow, qtbot:
     qtbot.mouseClick(table, Qt.MouseButton.LeftButton, pos=foot)
     assert table.hidden == (0, below)
     assert QFontMetricsF(table.font()).height() < table._size()[1]
+
+
+def test_the_slip_that_was_measured_is_not_called_what_is_set() -> None:
+    """With the plan the slip stands otherwise engaged than as measured: one name for both would be set wrongly."""
+    build = sample(HAULER)
+    remedy = next(one.remedy for one in solve(build).findings if one.remedy is not None)
+    build = edited(build, {"variants": ({"name": "longer", "changes": dict(remedy.changes)},)})
+    two = two_of(build, solve(build), 0)
+    assert "slip engaged at ride height, before the plan" in {row.name for row in two.entered}

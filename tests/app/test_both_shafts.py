@@ -12,6 +12,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
+from app.beside import two_of
 from app.commands import main
 from app.drawing.subject import Subject
 from app.drawing.wording import state_words
@@ -29,6 +30,7 @@ from app.window.shell.exports import _told
 from app.window.shell.main_window import MainWindow
 from app.window.shell.views import VIEWS
 from geometry import Build, edited, solve
+from geometry.document.beside import keeping
 from geometry.document.driveline import Output, OwnPlan, Wheels
 from geometry.document.sides import path_swapped, swapped
 from geometry.words.both import solve_whole
@@ -371,3 +373,36 @@ def test_papers_own_up_to_a_hold_and_to_what_both_shafts_share() -> None:
         text = " ".join(item.text for item in words_on(paper_pages(what, alone, solve(alone), "letter", "")[0]))
         assert "too." not in text
         assert "■" not in text
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["sure", "--draws", "100"], ["speeds"], ["again"], ["vibration", "--speed", "55"],
+        ["study", "--vary", "plan.rear_lift_mm=40:50:10"], ["plan", "--change", "plan.axle_shim_deg=1:2:1"],
+    ],
+    ids=lambda words: words[0],
+)  # fmt: skip
+def test_no_command_tells_of_one_shaft_and_keeps_the_others_hold_to_itself(
+    words: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Nothing is tacked while either is on hold: "Rear shaft ▲ 100 %" once stood alone over a front one on hold."""
+    path = tmp_path / "four.json"
+    write_build(path, FOUR)
+    name, *rest = words
+    assert main([name, str(path), *rest]) == 0
+    first, second, *_ = capsys.readouterr().out.splitlines()
+    assert first.startswith("Rear shaft: ")
+    assert second == "Front shaft: ■ hold; --shaft front tells of it"
+
+
+def test_a_plan_just_kept_differs_in_nothing_seen_from_either_shaft() -> None:
+    """From the front, "second driveline: Perches are, none, welded on" once stood there though nothing was changed."""
+    for build in (FOUR, swapped(FOUR)):
+        both = edited(build, keeping(build, "now"))
+        two = two_of(both, solve(both), 0)
+        assert (two.entered, two.to_set, two.found) == ((), (), ())
+    loose = edited(swapped(FOUR), {"variants": ({"name": "x", "changes": {"drivelines.0.plan.perches": "loose"}},)})
+    [row] = two_of(loose, solve(loose), 0).entered
+    assert row.name == "perches are at the rear"
+    assert row.first != row.second

@@ -16,10 +16,12 @@ from app.measuring.ladder import ladder_of
 from app.measuring.usual import BuildKind, usual
 from app.measuring.walk import lines_of
 from app.papers.card import Card, card_of
+from app.papers.values import kind_at
 from app.sheet.paper import SIZES, PaperName
-from app.units import show
+from app.units import as_kind, show
 from geometry import Build, edited
 from geometry.document import value_at
+from geometry.document.entries import numeric_paths, unit_of
 from tests.app.sheets import DAY, LONG_NAME, PAPERS, SAMPLES, UNITS, box_of, sample
 
 KINDS = ["rear leaf one_piece", "rear leaf two_piece", "rear links one_piece", "rear links two_piece",
@@ -259,3 +261,15 @@ def test_the_command_writes_a_blank_card_and_one_of_a_build(
         text = "".join(pages[0].extract_text().split())
         assert "MEASURINGCARD" in text
     assert value_at(sample(SAMPLES[0]), "title").split()[0] in text
+
+
+def test_every_number_on_paper_is_of_the_unit_that_is_entered() -> None:
+    """Turns of a tyre once were printed a kilometre on a card in inches, where the form has them a mile."""
+    never_on_paper = ("yield_mpa", "odometer_km")
+    for path in numeric_paths():
+        if not path.endswith(never_on_paper) and not path.rpartition(".")[2].isdecimal():
+            unit = as_kind(unit_of(path) or "ratio")
+            assert kind_at(path) == ("ratio" if unit == "count" else unit), path
+    pages = card("wagon_both_shafts", "inch", "letter").pages
+    # 391 a kilometre times 1.609344
+    assert "629 /mile" in {item.text for page in pages for item in words_on(page)}

@@ -117,6 +117,13 @@ def test_what_is_marked_and_typed_is_what_is_looked_at(window: MainWindow, qtbot
     assert the_mark(page, LIFT).values[-1] == pytest.approx(152.4)
 
 
+def test_an_empty_build_is_not_left_as_it_is(window: MainWindow, qtbot: QtBot) -> None:
+    page = opened(window, qtbot, Build())
+    assert page.sentence.text().endswith(" unknown: measure more before a plan can be found.")
+    assert page.rows[0].orders.text() == "Not known yet."
+    assert "measure next: output slope" in page.wants.text()
+
+
 def test_what_is_not_known_is_told_with_what_to_measure(window: MainWindow, qtbot: QtBot) -> None:
     page = opened(window, qtbot, HURRY)
     assert page.sentence.text() == "As it is ▲ 1 caution, 15 unknown; nothing within these ranges is better."

@@ -10,6 +10,7 @@ from PySide6.QtSvg import QSvgGenerator
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
+from app.commands import main
 from app.complaints import title_of
 from app.units import show_tape, shown_unit
 from app.window.ranges import page as page_module
@@ -90,6 +91,13 @@ def test_a_page_is_pressed_beside_the_menus(window: MainWindow, qtbot: QtBot) ->
     qtbot.mouseClick(ranges, Qt.MouseButton.LeftButton)
     assert page.isVisible()
     assert (drawing.isChecked(), ranges.isChecked()) == (False, True)
+
+
+def test_a_page_is_named_by_its_question_where_the_mouse_rests(window: MainWindow) -> None:
+    tips = [button.toolTip() for button in window.menus.page_row.buttons]
+    assert len(set(tips)) == len(tips) == len(window.menus.pages)
+    assert all(tip.rstrip("</p>\n ").endswith("?") for tip in tips), tips
+    assert any("How much lift can I have?" in tip for tip in tips)
 
 
 def test_going_round_the_panes_takes_it_in_place_of_the_drawing(window: MainWindow, qtbot: QtBot) -> None:
@@ -305,6 +313,21 @@ def assert_whole(bands: Bands) -> None:
     plain = QFontMetricsF(sized(10))
     for _, words in bands._told.values():
         assert plain.horizontalAdvance(words.rpartition(", ")[0] or words) <= 150.0, words
+
+
+def test_three_angles_are_told_what_a_lift_wants_measured(
+    window: MainWindow, qtbot: QtBot, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """How much lift, of three angles and a length, once was "caution to 0 in; then unknown", and no more."""
+    path = SAMPLES / "three_angles_and_a_length.json"
+    page = opened(window, qtbot, Build.model_validate_json(path.read_bytes()))
+    main(["study", str(path), "--vary", "plan.rear_lift_mm=0:150:25"])
+    printed = capsys.readouterr().out
+    assert all(len(line) <= 98 for line in printed.splitlines())
+    for said in (page.sentence.text(), printed):
+        told = " ".join(said.split())
+        assert "0 in alone" in told
+        assert "measure or enter the joint at the output, the axle centre, the springs or links and the pinion" in told
 
 
 def test_why_a_lift_of_nought_stands_alone_is_told_at_the_foot(window: MainWindow, qtbot: QtBot) -> None:

@@ -232,7 +232,7 @@ def test_nothing_is_now_where_nothing_is_known() -> None:
         assert all(not row.now for row in set_points(build, solve(build)))
 
 
-RIDE, THAT = "Angles hold at ride height, level on the tyres.", "Angles hold at that height."
+RIDE, THAT = "Angles are for ride height, level on the tyres.", "Angles are for that height."
 PLANS = [
     ({}, f"Nothing planned: as it stands. {RIDE}"),
     (
@@ -296,7 +296,7 @@ def test_the_planned_line_stands_under_the_title_in_the_persons_own_unit_first()
     build = sample(HAULER, **{"display.length": "millimetre"})
     text = text_of(sheet_of(build, solve(build)), 0)
     assert "rear up 76.2 mm (3.00 in) by block" in text
-    assert "Angles hold at that height." in text
+    assert "Angles are for that height." in text
 
 
 def test_a_clear_value_beyond_its_line_is_told_without_the_line() -> None:

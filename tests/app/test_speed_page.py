@@ -1,5 +1,6 @@
 """Over speed, in the terminal and on its page: the judge's numbers, the line at cruise, the press that sets it."""
 
+import re
 from itertools import pairwise
 from pathlib import Path
 
@@ -157,3 +158,17 @@ def test_half_the_critical_speed_is_told_of_both_sections(capsys: pytest.Capture
         for half in over_speed(Build.model_validate_json(van.read_text(encoding="utf-8"))).half_critical_rpm
     )
     assert f"half of it {low}, half of the other section's {high}" in capsys.readouterr().out
+
+
+def test_columns_of_the_command_stand_apart(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Four digits twice once ran into the shaft's speed: "1,343 / 1,343 rad/s²○ 2,223 rpm"."""
+    build = edited(Build(), {
+        "powertrain.slope_deg": 2.5, "readings.shaft_slope_deg": 11.5, "axle.pinion_slope_deg": 2.5, "axle.ratio": 4.1,
+        "vehicle.rear_tyre_radius_mm": 393.7, "vehicle.cruise_speed_kmh": 88.5,
+    })  # fmt: skip
+    path = tmp_path / "steep.json"
+    path.write_text(build.model_dump_json(), encoding="utf-8")
+    assert main(["speeds", str(path)]) == 0
+    signs = [line for line in capsys.readouterr().out.splitlines() if "rpm" in line]
+    assert signs
+    assert not [line for line in signs if re.search(r"\S[●▲■○]", line)]

@@ -164,6 +164,18 @@ def test_where_no_plan_is_better_it_is_said(tmp_path: Path, capsys: pytest.Captu
     assert "leave it as it is: nothing on these values is better" in capsys.readouterr().out
 
 
+def test_nobody_is_told_to_leave_what_is_not_measured(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Of an empty build all is unknown: no plan for it, nor "unknown all along" without what to measure."""
+    path = tmp_path / "empty.json"
+    path.write_text(Build().model_dump_json(), encoding="utf-8")
+    assert main(["plan", str(path), "--change", "plan.axle_shim_deg=-1:1:1"]) == 0
+    out = capsys.readouterr().out
+    assert "not known yet: measure more before a plan can be found" in out
+    assert "leave it" not in out
+    assert main(["study", str(path), "--vary", "plan.rear_lift_mm=0:50:25"]) == 0
+    assert "measure or enter the output slope, the shaft slope" in " ".join(capsys.readouterr().out.split())
+
+
 def test_of_four_entries_no_more_than_three_are_changed(capsys: pytest.CaptureFixture[str]) -> None:
     four = [
         part

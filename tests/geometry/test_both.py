@@ -295,7 +295,7 @@ RADII = {"vehicle.front_tyre_radius_mm": 400.0, "vehicle.rear_tyre_radius_mm": 4
 def test_loaded_radii_alone_tell_only_what_is_far_apart() -> None:
     alike = found(turning(None, None, **RADII), "front_against_rear")
     assert alike.verdict == "unknown"
-    assert "measure or enter the tyre turns a kilometre" in alike.says
+    assert "measure or enter the tyre turns on the road" in alike.says
     assert "at the front" in alike.says
     apart = turning(None, None, **RADII | {"drivelines.0.axle.ratio": 4.4})
     assert found(apart, "front_against_rear").verdict == "caution"
@@ -315,7 +315,7 @@ def test_loaded_radii_alone_tell_only_what_is_far_apart() -> None:
 def test_what_is_missing_is_named() -> None:
     one = found(turning(None, 500.0, **{"axle.ratio": None, "drivelines.0.axle.ratio": None}), "front_against_rear")
     assert "the axle ratio and the axle ratio at the front" in one.says
-    assert "either the tyre turns a kilometre at the front, or the front tyre radius" in one.says
+    assert "either the tyre turns on the road at the front, or the front tyre radius" in one.says
     assert "front_against_rear" not in {one.id for one in solve(FRONT).findings}
 
 

@@ -14,6 +14,7 @@ from hypothesis import HealthCheck, Phase, given, settings
 from scipy.optimize import fsolve
 
 from geometry import Build, edited, solve
+from geometry.document.sides import swapped
 from geometry.judge.codes import CAUTION, CLEAR
 from geometry.judge.search import Tried
 from geometry.words.brackets import brackets_of
@@ -276,6 +277,48 @@ def test_changes_of_two_kinds_together_leave_the_short_shaft_without_a_hold() ->
         ("plan.axle_shim_deg", np.arange(-8.0, 8.1, 0.5)), ("plan.mount_shim_mm", np.arange(-32, 33, 4) / 16.0 * 25.4),
     ):  # fmt: skip
         assert all(count(solve(edited(short, {path: float(step)})))[0] > 0 for step in steps)
+
+
+def overshoot(one: Finding) -> float:
+    """How far a finding that holds lies beyond its clear line."""
+    assert one.value is not None
+    assert one.limit is not None
+    return abs(one.value - one.limit)
+
+
+@pytest.mark.parametrize("swap", [False, True])
+@pytest.mark.parametrize("name", [*SAMPLES, "wagon_both_shafts"])
+def test_no_way_out_drives_more_holds_farther_in_than_it_ends(name: str, swap: bool) -> None:
+    """A wedge that raised a front pinion whose ends were 6.9° apart to 9.9°, as the first way out of a short spline."""
+    build = sample(name)
+    if swap and not build.drivelines:
+        return
+    build = swapped(build) if swap else build
+    now = by_key(solve(build))
+    for finding in now.values():
+        for remedy in offered(finding):
+            then = by_key(solve(edited(build, remedy.changes)))
+            held = [key for key, one in now.items() if one.verdict == "hold"]
+            left = [key for key in held if key in then and then[key].verdict == "hold"]
+            deeper = [key for key in left if overshoot(then[key]) > 1.06 * overshoot(now[key])]
+            assert len(deeper) <= len(held) - len(left), (finding.title, remedy.says)
+
+
+def test_ends_that_cancel_are_not_set_apart_to_lessen_a_caution() -> None:
+    """Common practice: with single joints at both ends the pinion is set parallel to the output, and stays so.
+
+    At 55 mph on 31 in tyres and 4.10 the shaft turns at 2,445 rpm: 9° at both joints is a caution by (9° as rad)^2
+    times the square of its speed, 1,618 rad/s^2; half a degree less at one of them leaves it one.
+    """
+    build = edited(Build(), {
+        "powertrain.slope_deg": 2.5, "readings.shaft_slope_deg": 11.5, "axle.pinion_slope_deg": 4.5, "axle.ratio": 4.1,
+        "vehicle.rear_tyre_radius_mm": 393.7, "vehicle.cruise_speed_kmh": 88.5,
+    })  # fmt: skip
+    first = recommended(solve(build))
+    assert first is not None
+    parallel = solve(edited(build, first.changes))
+    assert parallel.setpoints.pinion_slope_deg == 2.5
+    assert sum(one.id.startswith("shaft_inertia") for one in parallel.findings if one.verdict == "caution") == 2
 
 
 # --- parallel first ---------------------------------------------------------------------------------------------------

@@ -17,6 +17,7 @@ from geometry.document import Build
 from geometry.words.solution import Solution
 from geometry.words.wording import capital, small
 
+_TITLE: Final = "Set-points"
 _HEAD: Final = 20.0
 _HEAD_BASE: Final = 16.0
 _LARGE_FROM: Final = 900
@@ -134,7 +135,7 @@ class SetpointTable(Painted):
         """Paint heading and rows."""
         del event
         painter, theme = QPainter(self), self._theme
-        write(painter, _LEFT, _HEAD_BASE, "Set-points", theme.ink, 11, bold=True)
+        write(painter, _LEFT, _HEAD_BASE, _TITLE, theme.ink, 11, bold=True)
         if self.points:
             self._table(painter)
         else:
@@ -205,6 +206,7 @@ class SetpointTable(Painted):
                 least, lines = _LEFT + words_wide(now, 10) + _ARROW, 2
             rows.append(_Row(one, now, least, right - tail, lines))
         column = max((row.set_x for row in rows if row.lines == 1), default=0.0)
+        column = max(column, _LEFT + words_wide(_TITLE, 11, bold=True) + 8.0 + words_wide("now", 9) + _ARROW)
         return [row._replace(set_x=min(max(row.set_x, column), max(row.most_x, row.set_x))) for row in rows]
 
     def _fitting(self, rows: list[_Row], foot: float) -> tuple[list[_Row], list[Point]]:

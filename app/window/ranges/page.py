@@ -22,6 +22,7 @@ from app.drawing.subject import Subject
 from app.drawing.wording import value_words
 from app.naming import other_words
 from app.reading import ReadingError, parse
+from app.study import wants_words
 from app.units import degrees, edit_text, shown_unit
 from app.window.document import Document
 from app.window.painted import Painted
@@ -272,8 +273,13 @@ class RangePage(JudgedPage):
         self._share_out()
 
     def _ended(self) -> None:
-        if self._up is None and self.range is not None and self.range.says:
-            self.told.emit(self.range.says)
+        if self._up is not None or self.range is None:
+            return
+        wants = wants_words(self._document.shown.build, self.range)
+        if wants and any(one.verdict == "unknown" for one in self.range.whole):
+            self.sentence.setText(f"{self.sentence.text()} {wants}")
+        if self.range.says or wants:
+            self.told.emit(self.range.says or wants)
 
     def _show_map(self, found: Map, over: Varied, display: Display) -> None:
         if self._up is None:
@@ -310,7 +316,7 @@ class RangePage(JudgedPage):
             (self.bands.hidden, "without room here"),
             (found.clear, "clear throughout"),
             (found.partly, "clear as far as they can be judged"),
-            (found.unknown, "not judged for want of a measurement"),
+            (found.unknown, "not judged"),
         )
         self.others.setText(" · ".join(f"{count} more {words}" for count, words in counts if count))
 
@@ -438,7 +444,13 @@ def _sentence(found: Range, over: Varied, build: Build) -> str:
     for one in found.whole:
         word = one.verdict or "not judged"
         end = over.said(one.last, build.display)
-        reach = "all along" if len(found.whole) == 1 else f"at {end} alone" if one.first == one.last else f"to {end}"
+        reach = (
+            "all along"
+            if len(found.whole) == 1
+            else f"at {end} alone"
+            if over.said(one.first, build.display) == end
+            else f"to {end}"
+        )
         parts.append(f"{word} {reach}" + (f": {one.decides} decides" if one.verdict == "hold" else ""))
     if len(parts) > 4:
         parts = [*parts[:4], "…"]

@@ -15,7 +15,8 @@ from app.complaints import first_complaint
 from app.drawing.palette import LIGHT, VERDICT_SIGNS, Theme
 from app.measuring.wanted import next_words
 from app.naming import name_of
-from app.plans import change_words, looked_words, tally, unjudged_words
+from app.plans import change_words, looked_words, tally
+from app.study import unjudged_words
 from app.window.document import Document
 from app.window.findings.chosen import own_unit
 from app.window.plain import Label
@@ -196,6 +197,8 @@ class PlanPage(JudgedPage):
             says = f"{as_it_is}; with the best plan {VERDICT_SIGNS[best.verdict]} {tally(best)}."
         elif now.verdict == "clear":
             says = "As it is nothing is against it."
+        elif not now.known:
+            says = f"{as_it_is}: measure more before a plan can be found."
         else:
             says = f"{as_it_is}; nothing within these ranges is better."
         self.sentence.setText(of_shaft(build, says))

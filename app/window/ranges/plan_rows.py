@@ -182,7 +182,8 @@ class PlanRow(QFrame):
         room = room_words(plan)
         word = f"{VERDICT_SIGNS[plan.verdict]} {VERDICT_WORDS[plan.verdict]}"
         self.head.setText(f"{number + 1}  {word} · {tally(plan)}{f' · {room}' if room else ''}")
-        orders = own_unit("; ".join(change_words(build, plan.changes)) or "leave it as it is")
+        stays = "leave it as it is" if plan.known else "not known yet"
+        orders = own_unit("; ".join(change_words(build, plan.changes)) or stays)
         self.orders.setText(f"{capital(orders)}.")
         most = _LEFT[0] if not number else _LEFT[1]
         said = [left_words(one, build) for one in plan.left[:most]]

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 from app.drawing.palette import Theme
 from app.drawing.wording import told_apart
 from app.naming import name_of
-from app.sure import SAID, chance_words, interval_words, percent, tools_words
+from app.sure import SAID, chance_words, interval_words, none_words, percent, stated, tools_words
 from app.window.document import Document
 from app.window.painted import write_in
 from app.window.plain import Label
@@ -159,13 +159,16 @@ class SurePage(JudgedPage):
         self.found, build = found, self._document.shown.build
         doubtful = sum(one.doubtful for one in found.findings)
         self.sentence.setText(_sentence(found, doubtful, build))
-        self.drawn.setText(f"All readings drawn {found.draws:,} of {DRAWS:,} times within {tools_words(build)}.")
+        known = stated(build)
+        drawn = f"All readings drawn {found.draws:,} of {DRAWS:,} times within {tools_words(build)}."
+        self.drawn.setText(drawn if known else "")
+        self.shares.setVisible(known)
         self.shares.show_chances(found, build)
         lines = [
             "In 95 of 100 draws",
             *(f"{one.name}: {interval_words(one, build.display)}" for one in found.intervals),
         ]
-        self.intervals.setText("\n".join(lines) if found.intervals else "")
+        self.intervals.setText("\n".join(lines) if found.intervals and known else "")
         told = found.again[:SAID]
         self._head.setVisible(bool(told))
         for number, button in enumerate(self.again):
@@ -179,6 +182,6 @@ class SurePage(JudgedPage):
 def _sentence(found: Sure, doubtful: int, build: Build) -> str:
     """The whole in one sentence: what gauge and tape leave open."""
     if not doubtful:
-        return of_shaft(build, "No verdict hangs on gauge or tape.")
+        return of_shaft(build, none_words(build))
     count = "One verdict hangs" if doubtful == 1 else f"{doubtful} verdicts hang"
     return f"{count} on gauge and tape. {capital(whole_name(build))}: {chance_words(found.whole)}"

@@ -16,7 +16,7 @@ from app.window.keeping.filing import samples
 from app.window.plain import menu_words, set_tip
 from app.window.settings import papers_behind, recent_files, want_behind
 from app.window.shell import pages
-from app.window.shell.views import VIEWS, ViewName
+from app.window.shell.views import ASKED, VIEWS, ViewName
 from app.window.theme import LABEL_PT, words_wide
 from geometry.document.sides import end_of, other_end
 from geometry.words.wording import capital
@@ -39,6 +39,8 @@ class Menus(QObject):
         self._view()
         self._help()
         self.page_row = PageRow(*self.pages.values())
+        for button, name in zip(self.page_row.buttons, self.pages, strict=True):
+            set_tip(button, ASKED[name])
         window.menuBar().setCornerWidget(self.page_row)
         document = window.document
         document.history_changed.connect(self._name_undo)

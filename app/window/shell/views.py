@@ -30,6 +30,17 @@ VIEWS: Final[Mapping[ViewName, tuple[str, str]]] = {
     "beside": ("Two &builds", "Ctrl+B"),
 }
 """Each in the order of menu and row: its word in the menu, and its key."""
+ASKED: Final[Mapping[ViewName, str]] = {
+    "drawing": "Can I tack it?",
+    "range": "How much lift can I have?",
+    "plans": "What is the best I can do: which wedge, which shim?",
+    "speed": "Up to which speed does it run smooth?",
+    "sure": "How sure is it, with this gauge and tape?",
+    "again": "Does it sit as set: after the tack, after the weld, after the drive?",
+    "vibration": "What is that vibration?",
+    "beside": "Which of two plans is better?",
+}
+"""What a person asks whom each answers: said where the mouse rests on its word."""
 WIDE: Final[ViewName] = "beside"
 """The one that takes the whole width."""
 

@@ -28,6 +28,7 @@ from tests.app.drawing.drawn import (
     subject_of,
     written,
 )
+from tests.geometry.strategies import HURRY
 
 SIZE = pytest.mark.parametrize("size", SIZES)
 
@@ -92,6 +93,21 @@ def test_what_is_named_and_nothing_less_begins_the_drawing(whole: dict[str, Any]
             made = draw(build, (694, 430))
             sound(made)
             assert set(wanted) <= {text for _, text in made.words}
+
+
+def test_a_plan_that_moves_the_stick_says_what_the_drawing_then_wants() -> None:
+    """Half an inch of lift once asked for the shaft's slope, which stood in its field."""
+    build = edited(Build(), HURRY | {"plan.rear_lift_mm": 12.7})
+    shown = subject_of(build)
+    assert shown is not None
+    assert not shown.drawable
+    heading, wanted = beginning(build)
+    assert heading == "With this plan the drawing wants"
+    assert not any("shaft's slope" in one for one in wanted)
+    assert any("springs or the links" in one for one in wanted)
+    made = draw(build, (694, 430))
+    sound(made)
+    assert {heading, *wanted} <= {text for _, text in made.words}
 
 
 @pytest.mark.parametrize("entered", [
