@@ -23,8 +23,8 @@ _How: TypeAlias = Callable[[Facts, Sequence[Judge]], dict[Key, Judged]]
 """How judges judge: with what is taken for granted at its ends, or roughly."""
 BLOCK = 8_192
 """Rows worked on at once at ride height, so that they stay in the cache."""
-TRAVEL_BLOCK = 1_024
-"""The same with a travel."""
+TRAVEL_BLOCK, CROWDED_BLOCK = 2_048, 512
+"""The same with a travel or in several states, and with a travel beside obstacles."""
 ASSUMED = (
     ("powertrain.plan_deg", (-2.0, 2.0)),
     ("axle.pinion_plan_deg", (-2.0, 2.0)),
@@ -139,7 +139,7 @@ def judge(
     >>> found["ends_parallel", "shaft"].verdict.tolist()  # clear, caution, hold, unknown
     [1, 3, 4, 2]
     """
-    size = rows or (TRAVEL_BLOCK if positions or has_states(variants) else BLOCK)
+    size = rows or at_once(variants, positions)
     whole: dict[Key, list[NDArray[Any]]] = {}
     with np.errstate(all="ignore"):
         for part, some in variants.blocks(size):
@@ -151,6 +151,13 @@ def judge(
             else:
                 _keep(whole, part, found, variants.rows)
     return {key: Judged(*columns) for key, columns in whole.items()}
+
+
+def at_once(v: Variants, positions: int) -> int:
+    """How many rows are worked on at once."""
+    if positions and v.word("obstacles", 0):
+        return CROWDED_BLOCK
+    return TRAVEL_BLOCK if positions or has_states(v) else BLOCK
 
 
 def _keep(whole: dict[Key, list[NDArray[Any]]], part: slice, found: Found, rows: int) -> None:
@@ -404,7 +411,7 @@ def _unsettle(
 ) -> None:
     """Make a verdict unknown where it is clear in some cases and not in others; as many cases as fit judged at once."""
     v = facts.v
-    size = max((TRAVEL_BLOCK if positions else BLOCK) // v.rows, 1)
+    size = max(at_once(v, positions) // v.rows, 1)
     for first in range(0, len(cases), size):
         some = cases[first : first + size]
         stack = v.stacked([one.columns(v) for one in some])

@@ -15,7 +15,7 @@ from geometry.document import Build
 from geometry.document.entries import Variants, unit_of, variants
 from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, Found, Key, finding_id
 from geometry.judge.facts import Facts
-from geometry.judge.judging import BLOCK, TRAVEL_BLOCK, judged_block
+from geometry.judge.judging import at_once, judged_block
 from geometry.mechanics.vectors import Floats, slope_deg
 from geometry.words.finding import ORDER, title_of
 from geometry.words.solve import POSITIONS
@@ -212,7 +212,7 @@ class _Block:
 
 
 def _blocks(rows: Variants, *, travel: bool) -> Iterator[_Block]:
-    for _, some in rows.blocks(min(TURN, TRAVEL_BLOCK) if travel else BLOCK):
+    for _, some in rows.blocks(TURN if travel else at_once(rows, 0)):
         with np.errstate(all="ignore"):
             facts = Facts(some, POSITIONS if travel else 0)
             yield _Block(judged_block(facts), told_by(facts))

@@ -3,6 +3,7 @@
 import time
 import timeit
 from collections.abc import Callable
+from itertools import islice
 from typing import Any
 
 import numpy as np
@@ -53,8 +54,10 @@ def at_ride(build: Build) -> Build:
 
 
 def test_band(told, busiest):
-    whole = "band of one entry, 201 values and its borders, all findings with travel"
-    told(whole, lambda: list(in_turns(busiest, LIFT, 0.0, 152.4)), 0.1)
+    """The values, in three turns, and behind them the values between those where a verdict changes."""
+    values = "band of one entry, 201 values, all findings with travel"
+    told(values, lambda: list(islice(in_turns(busiest, LIFT, 0.0, 152.4), 3)), 0.1)
+    told("the same with its borders to an eighth of a step", lambda: list(in_turns(busiest, LIFT, 0.0, 152.4)))
     told("its first turn, which is shown at once", lambda: next(in_turns(busiest, LIFT, 0.0, 152.4)))
 
 

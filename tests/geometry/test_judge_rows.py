@@ -198,7 +198,7 @@ def test_what_is_taken_for_granted_is_the_same_one_case_at_a_time(monkeypatch):
     at_once = judge(v, positions=41)
     for key in (("gap_2", "obstacles"), ("pinion_residual", "rear_joint"), ("joint_life", "rear_joint")):
         assert UNKNOWN in at_once[key].verdict
-    monkeypatch.setattr(judging, "TRAVEL_BLOCK", 4)
+    monkeypatch.setattr(judging, "CROWDED_BLOCK", 4)
     monkeypatch.setattr(judging, "BLOCK", 4)
     one_by_one = judge(v, positions=41)
     assert [differences(at_once, row, {key: Judged(*(part[row:] for part in one)) for key, one in one_by_one.items()})
