@@ -77,6 +77,8 @@ def test_a_press_makes_what_was_promised_and_undo_takes_it_back(window: MainWind
     ended(page, qtbot)
     assert page.sentence.text() == "As it is ▲ 3 caution; nothing within these ranges is better."
     assert not best.press.isVisible()
+    focus = QApplication.focusWidget()
+    assert focus is page or page.isAncestorOf(focus)  # and the keyboard stays where it was
     window.document.undo()
     assert window.document.build == SHORT
     ended(page, qtbot)

@@ -124,6 +124,7 @@ class PlanPage(JudgedPage):
         build = self._document.shown.build
         said = own_unit("; ".join(change_words(build, plan.changes)))
         names = ", ".join(small(name_of(build, path)) for path in plan.changes)
+        self.setFocus(Qt.FocusReason.OtherFocusReason)  # the row that was pressed may go
         try:
             done = self._document.apply(started(build, plan.changes), f"plan: {names}")
         except ValidationError as error:
