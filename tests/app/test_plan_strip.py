@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.window.plan.strip import _CellBox
+from app.window.ranges.page import RangePage
 from app.window.shell.main_window import MainWindow
 from geometry import Build, edited, value_at
 from geometry.judge.facts import Facts
@@ -174,6 +175,21 @@ def test_what_cannot_be_computed_says_what_it_needs_and_its_stepper_is_off(windo
         assert not one.stepper.field.isEnabled()
     window.document.apply({"plan.rear_lift_mm": 50.0}, "lift")
     assert box(window, REAR).line.text() == "needs: springs or links"
+
+
+def test_how_much_lift_there_can_be_is_asked_where_the_lift_is_planned(qtbot: QtBot, ranch: MainWindow) -> None:
+    for fresh in (True, False):
+        qtbot.mouseClick(ranch.plan.lift, Qt.MouseButton.LeftButton)
+        page = ranch.views.in_sight("range")
+        assert isinstance(page, RangePage)
+        qtbot.waitUntil(lambda page=page: page.settled and page.range is not None, timeout=20_000)
+        assert page.range is not None
+        assert page.range.path == "plan.rear_lift_mm"
+        assert page.over_two is None
+        if fresh:  # whatever else was looked at there before
+            page.vary("plan.axle_shim_deg")
+            page.vary_against("plan.mount_shim_mm")
+            ranch.views.show("drawing")
 
 
 def test_the_drawing_is_that_without_the_plan_while_held(qtbot: QtBot, ranch: MainWindow) -> None:

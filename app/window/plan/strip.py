@@ -163,12 +163,14 @@ class _Bare(QPushButton):
 class PlanStrip(QWidget):
     """Lifts, perches and mounts. `told` hands on a sentence for the foot.
 
-    `bared` says that the vehicle as measured is wanted, `dressed` that the plan is again.
+    `bared` says that the vehicle as measured is wanted, `dressed` that the plan is again; `lift_asked` asks how much
+    lift there can be.
     """
 
     told = Signal(str)
     bared = Signal()
     dressed = Signal()
+    lift_asked = Signal()
 
     def __init__(self, document: Document, selection: Selection, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -191,6 +193,12 @@ class PlanStrip(QWidget):
         self.bare.held.connect(self._hold)
         self.bare.released.connect(lambda: self.told.emit(_HOLD))
         self.bare.setFixedWidth(max(QFontMetrics(sized(9)).horizontalAdvance(one) for one in _BARE) + 8)
+        self.lift = QPushButton("how much lift?")
+        self.lift.setObjectName("bare")
+        self.lift.setFixedHeight(22)
+        self.lift.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # the menu and a key lead there too
+        set_tip(self.lift, "Every lift judged, from none to six inches, over the travel: Ctrl+R")
+        self.lift.clicked.connect(self.lift_asked)
         self.complaint = Label("", self)
         self.complaint.setObjectName("refusal")
         self.complaint.setWordWrap(True)
@@ -199,9 +207,8 @@ class PlanStrip(QWidget):
         first = QVBoxLayout()
         first.setContentsMargins(0, 6, 0, 0)
         first.setSpacing(2)
-        first.addWidget(self.heading)
-        first.addWidget(self.nothing)
-        first.addWidget(self.bare)
+        for one in (self.heading, self.nothing, self.bare, self.lift):
+            first.addWidget(one)
         first.addStretch(1)
         self.boxes = [_CellBox() for _ in range(4)]
         row = QHBoxLayout(self)

@@ -183,6 +183,11 @@ class RangePage(JudgedPage):
         self._at = self._over.now
         self._follow()
 
+    def vary_lift(self) -> None:
+        """Vary the driven axle's lift alone, as at first."""
+        self._over = self._up = self.over_two = None
+        self._follow()
+
     def vary_against(self, path: str | None) -> None:
         """Vary a second entry against the first, upward on a map; None varies the first alone."""
         self._up = None if path is None else self._as_kept(next(one for one in self._all if one.path == path))

@@ -83,6 +83,7 @@ class MainWindow(QMainWindow):
         self.drawing.travel.naming.connect(lambda entry: self.measurements.bring_forward(entry, focus=True))
         self.plan.bared.connect(self.drawing.travel.show_measured)
         self.plan.dressed.connect(self.drawing.travel.show_planned)
+        self.plan.lift_asked.connect(self.views.show_lifts)
         self.start.going_on.connect(self.show_desk)
         self.start.measuring.connect(self._measure)
         self.start.opening.connect(self.filing.open)

@@ -84,6 +84,11 @@ class Views:
             cast("BesidePage", page).begin()
         cast("View", page).focus()
 
+    def show_lifts(self) -> None:
+        """Show how much lift there can be, at the driven axle."""
+        self.show("range")
+        cast("RangePage", self._made["range"]).vary_lift()
+
     def in_sight(self, name: ViewName) -> QWidget | None:
         """A page, where it is in sight."""
         before = name != WIDE and self._on_top(WIDE)
