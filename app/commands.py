@@ -391,17 +391,20 @@ def _plan_words(parser: argparse.ArgumentParser) -> None:
         required=True,
         help="an entry that may be changed and its values, as for study; a plan changes at most three of them",
     )
+    parser.add_argument(
+        "--choices", action="store_true", help="also what else the lift may be by, and the shaft in one or two pieces"
+    )
 
 
 def _plan(words: argparse.Namespace) -> int:
     from app.plans import plans_text
     from app.study import RangeTrouble, ranges_of
-    from geometry.words.plans import MOST_CHANGES, plans_in_turns
+    from geometry.words.plans import MOST_CHANGES, choices_of, plans_in_turns
 
     build = _seen(words)
     try:
         ranges = ranges_of(build, words.change, at_once=MOST_CHANGES)
-        *_, found = plans_in_turns(build, ranges)
+        *_, found = plans_in_turns(build, ranges, choices=choices_of(build) if words.choices else None)
     except (RangeTrouble, ValueError) as trouble:
         raise WordsTrouble(str(trouble)) from None
     print(plans_text(build, found, ranges, words.build.name), end="")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 from functools import cache
-from typing import Final
+from typing import Any, Final
 
 from app.complaints import title_of
 from app.drawing.palette import VERDICT_SIGNS
@@ -76,7 +76,7 @@ def _shared() -> frozenset[str]:
     return frozenset(title for title, count in titles.items() if count > 1)
 
 
-def other_words(build: Build, changes: Mapping[str, float] | None = None) -> str:
+def other_words(build: Build, changes: Mapping[str, Any] | None = None) -> str:
     """What the other shaft of two is, and with changes what it then is where one of them is of both; else nothing."""
     if not build.drivelines or (changes is not None and all(path_swapped(path) != path for path in changes)):
         return ""

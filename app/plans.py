@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Final
+from typing import Any, Final
 
 from app.amounts import amount
 from app.complaints import one_line
@@ -31,7 +31,12 @@ def room_words(plan: PlanFound) -> str:
     return f"{percent(plan.margin)} left to the nearest line" if 0.0 <= plan.margin < 1.0 else ""
 
 
-def change_words(build: Build, changes: Mapping[str, float]) -> list[str]:
+def change_name(build: Build, path: str) -> str:
+    """What a change is called: an entry's name, or what the whole shaft is made of."""
+    return "Shaft in one or two pieces" if path == "shaft" else name_of(build, path)
+
+
+def change_words(build: Build, changes: Mapping[str, Any]) -> list[str]:
     """What to do for each change of a plan, as the ways out say it, else the entry with its value."""
     orders = plan_words(build, changes)
     return [orders[path] or f"{name_of(build, path)}: {said_value(to, path, build)}" for path, to in changes.items()]

@@ -5,17 +5,18 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import combinations, product
 from math import prod
-from typing import Literal, TypeAlias
+from typing import Any, Literal, TypeAlias
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+from pydantic import ValidationError
 
 from geometry.document import Build, edited, value_at
-from geometry.document.entries import Variants, variants
-from geometry.document.sides import End, end_of, other_end, swapped
-from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, WORDS, Codes, Judged
+from geometry.document.entries import variants
+from geometry.document.sides import End, end_of, other_end, path_swapped, swapped
+from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, WORDS, Codes, Found, Judged, Key
 from geometry.judge.facts import Facts
-from geometry.judge.judging import judge
+from geometry.judge.judging import judge, judged_block
 from geometry.judge.other_shaft import on_the_other
 from geometry.judge.search import beyond_clear, deeper_holds, worse_than_first
 from geometry.mechanics.vectors import Floats
@@ -25,6 +26,7 @@ from geometry.words.solution import Verdict
 from geometry.words.solve import POSITIONS
 from geometry.words.study import MOST_ROWS, Studied, Study, studied
 from geometry.words.told import Told
+from geometry.words.tubes import bearing_words, other_pieces
 
 MOST_CHANGES = 3
 """Changes that one plan may have at once."""
@@ -35,6 +37,9 @@ _READ = {
     "plan.pinion_slope_deg": "axle.pinion_slope_deg", "plan.powertrain_slope_deg": "powertrain.slope_deg",
 }  # fmt: skip
 """Entries of the plan that are set and not added, and where that stands as it is."""
+_SHAFT = "shaft"
+_BY = {"spring": "springs", "block": "blocks", "shackle": "longer shackles"}
+"""What a lift is by, in an order."""
 _TURN = 12
 """Combinations judged in a turn: some hundredths of a second, so that a hand goes on."""
 _LEAST, _FIRST, _ROUGH = 2, 3, 0.4
@@ -78,7 +83,7 @@ class PlanFound:
     those of its changes that are the least or the most of their range, beyond which nothing was looked at.
     """
 
-    changes: Mapping[str, float]
+    changes: Mapping[str, Any]
     verdict: Verdict
     holds: int
     cautions: int
@@ -114,12 +119,18 @@ class Looked:
     unjudged: tuple[str, ...] = ()
 
 
-def plans(build: Build, ranges: Mapping[str, ArrayLike], *, most: int = MOST_ROWS) -> tuple[PlanFound, ...]:
+def plans(
+    build: Build,
+    ranges: Mapping[str, ArrayLike],
+    *,
+    choices: Mapping[str, Sequence[Any]] | None = None,
+    most: int = MOST_ROWS,
+) -> tuple[PlanFound, ...]:
     """The best plans over some values of some entries, no more than three changed at once; the first is the best of all.
 
     Ranked by fewest holds, where one that a plan makes clearly worse counts as two, then cautions, then unknowns, then
-    the fewest changes, the smallest ones as shares of their ranges, and the most margin; what has nothing to start from counts nothing there. Each plan that follows changes
-    another set of entries, and not merely more of them, so that there is a choice; those that are no better than to
+    the fewest changes, the smallest ones as shares of their ranges, and the most margin; what has nothing to start from
+    counts nothing there, and another choice the whole of a range. Each plan that follows changes another set of entries, and not merely more of them, so that there is a choice; those that are no better than to
     leave all as it is are left out, and where none is better that is the one plan. What is not known mends nothing: an
     unknown counts as bad as it is without the plan, as a caution where a value is lost that is clear.
 
@@ -130,6 +141,9 @@ def plans(build: Build, ranges: Mapping[str, ArrayLike], *, most: int = MOST_ROW
     ranges
         For each dotted path its values, in the document's unit. An entry that is not entered is judged so, as it is;
         nought of a shim or a lift is none.
+    choices
+        For each path what else it may be, as from `choices_of`; with another shaft nothing of the one that there is may
+        be changed in the same plan.
     most
         Combinations that may be judged, over the whole travel. Where there are no more, all of them are, and nothing
         better is left out; else see `plans_in_turns`.
@@ -148,11 +162,33 @@ def plans(build: Build, ranges: Mapping[str, ArrayLike], *, most: int = MOST_ROW
     >>> best.changes, best.holds
     ({'axle.pinion_slope_deg': 3.5}, 0)
     """
-    *_, last = plans_in_turns(build, ranges, most=most)
+    *_, last = plans_in_turns(build, ranges, choices=choices, most=most)
     return last.plans
 
 
-def plans_in_turns(build: Build, ranges: Mapping[str, ArrayLike], *, most: int = MOST_ROWS) -> Iterator[Looked]:
+def choices_of(build: Build) -> dict[str, tuple[Any, ...]]:
+    """What a build may have instead, that is no number: what a leaf spring is lifted by, and the shaft's other pieces.
+
+    >>> choices_of(Build())
+    {}
+    """
+    found: dict[str, tuple[Any, ...]] = {}
+    if build.suspension is not None and build.suspension.kind == "leaf":
+        path = f"plan.{end_of(build)}_lift_by"
+        found[path] = tuple(word for word in _BY if word != (value_at(build, path) or "spring"))
+    made = other_pieces(build)
+    if made is not None and made.shaft is not None:
+        found[_SHAFT] = (made.shaft.model_dump(),)
+    return found
+
+
+def plans_in_turns(
+    build: Build,
+    ranges: Mapping[str, ArrayLike],
+    *,
+    choices: Mapping[str, Sequence[Any]] | None = None,
+    most: int = MOST_ROWS,
+) -> Iterator[Looked]:
     """The same in turns that are short enough for a hand to go on, each no worse than the one before.
 
     First the build as it is and every single change; then all sets of up to three changes on some values of each, first
@@ -164,7 +200,7 @@ def plans_in_turns(build: Build, ranges: Mapping[str, ArrayLike], *, most: int =
     >>> last.judged, last.combinations, last.ended
     (6, 6, True)
     """
-    search = _Search.of(build, ranges, most)
+    search = _Search.of(build, ranges, choices or {}, most)
     for stage in (search.single(), search.rough(_FIRST), search.rough(search.finest), search.near(), search.rest()):
         for rows in stage:
             for first in range(0, len(rows), _TURN):
@@ -173,15 +209,33 @@ def plans_in_turns(build: Build, ranges: Mapping[str, ArrayLike], *, most: int =
     yield search.told(ended=True)
 
 
-def plan_words(build: Build, changes: Mapping[str, float]) -> dict[str, str]:
-    """What to do for each change of a plan, as the ways out say it; "" where they have no words for it.
+def plan_words(build: Build, changes: Mapping[str, Any]) -> dict[str, str]:
+    """What to do for each change of a plan, as the ways out say it; "" where there are no words for it.
 
     >>> plan_words(Build(), {"plan.axle_shim_deg": 2.0})
     {'plan.axle_shim_deg': "at both perches fit 2° wedges that raise the pinion's nose"}
     """
     with np.errstate(all="ignore"):
-        after = Told(build, Facts(variants(edited(build, started(build, changes)))), {})
-        return {path: order_words(after, path, value) for path, value in changes.items()}
+        made = edited(build, started(build, changes))
+        after = Told(build, Facts(variants(made)), {})
+        return {
+            path: _choice_words(build, made, path) if _chosen(path) else order_words(after, path, value)
+            for path, value in changes.items()
+        }
+
+
+def _chosen(path: str) -> bool:
+    """Whether what stands at a path is a choice, and no number."""
+    return path == _SHAFT or path.endswith("_lift_by")
+
+
+def _choice_words(build: Build, made: Build, path: str) -> str:
+    """Say what to do for a choice; `made` is the build that has it."""
+    if path == _SHAFT:
+        two = made.shaft is not None and made.shaft.kind == "two_piece"
+        return f"make the shaft in {f'two pieces{bearing_words(made)}' if two else 'one piece, of its rear tube'}"
+    now, then = (_BY[value_at(one, path) or "spring"] for one in (build, made))
+    return f"lift the {path.removeprefix('plan.').partition('_')[0]} by {then} instead of {now}"
 
 
 def started(build: Build, changes: Mapping[str, object]) -> dict[str, object]:
@@ -208,6 +262,8 @@ class _Search:
     shares: tuple[Floats, ...]
     """How far each of them lies from where it starts, as a share of the range."""
     ends: Mapping[str, tuple[float, float]]
+    choices: Mapping[str, tuple[Any, ...]]
+    """Of each entry that is no number what else it may be; its values count them from one."""
     most: int
     seen: set[_Places] = field(default_factory=set)
     judged_now: dict[tuple[str, str], np.uint8] = field(default_factory=dict)
@@ -219,26 +275,31 @@ class _Search:
     best: dict[_Set, tuple[_Rank, _Places, PlanFound]] = field(default_factory=dict)
 
     @staticmethod
-    def of(build: Build, ranges: Mapping[str, ArrayLike], most: int) -> "_Search":
+    def of(build: Build, ranges: Mapping[str, ArrayLike], choices: Mapping[str, Sequence[Any]], most: int) -> "_Search":
         whole = edited(build, {path: value for path, value in started(build, ranges).items() if path not in ranges})
-        values = tuple(_values(path, some, value_at(whole, path)) for path, some in ranges.items())
-        shares = tuple(_share(some, _start(whole, path)) for path, some in zip(ranges, values, strict=True))
+        values = [_values(path, some, value_at(whole, path)) for path, some in ranges.items()]
+        shares = [_share(some, _start(whole, path)) for path, some in zip(ranges, values, strict=True)]
+        for some in choices.values():
+            values.append(np.arange(1.0 + len(some)))
+            shares.append(np.minimum(values[-1], 1.0))
         ends = {path: (float(np.min(some)), float(np.max(some))) for path, some in ranges.items()}
-        search = _Search(whole, tuple(ranges), values, shares, ends, most)
-        if not ranges or search.rough_rows(_LEAST) > most:
+        paths, others = (*ranges, *choices), {path: tuple(some) for path, some in choices.items()}
+        search = _Search(whole, paths, tuple(values), tuple(shares), ends, others, most)
+        if not paths or search.rough_rows(_LEAST) > most:
             raise ValueError(f"a plan changes some entries, of which at most {most:,} combinations are judged")
         return search
-
-    @cached_property
-    def planned(self) -> Variants:
-        """The build as it is, one row."""
-        return variants(self.build)
 
     @cached_property
     def sets(self) -> tuple[_Set, ...]:
         """Every set of changes that a plan may have."""
         sizes = range(1, MOST_CHANGES + 1)
-        return tuple(one for size in sizes for one in combinations(range(len(self.paths)), size))
+        some = (one for size in sizes for one in combinations(range(len(self.paths)), size))
+        return tuple(one for one in some if self._together(one))
+
+    def _together(self, one: _Set) -> bool:
+        """Whether entries can be changed in one plan: another shaft has not what the one has that there is."""
+        paths = [self.paths[entry] for entry in one]
+        return _SHAFT not in paths or not any(path.startswith(f"{_SHAFT}.") for path in paths)
 
     @cached_property
     def combinations(self) -> int:
@@ -326,16 +387,32 @@ class _Search:
     # ---- what is found
 
     def judge(self, rows: Sequence[_Places]) -> None:
-        """Judge some combinations and keep the best of each set of changes."""
-        at = np.array(rows, np.intp)
-        columns = {path: self.values[entry][at[:, entry]] for entry, path in enumerate(self.paths)}
-        found = studied(self.build, columns, judge(variants(self.build, columns), positions=POSITIONS))
+        """Judge some combinations and keep the best of each set of changes; those of one choice together."""
+        alike: dict[_Places, list[_Places]] = {}
+        for row in rows:
+            alike.setdefault(row[len(self.ends) :], []).append(row)
+        for chosen, some in alike.items():
+            self._judge(some, {path: place for path, place in zip(self.choices, chosen, strict=True) if place})
+        self.seen.update(rows)
+
+    def _judge(self, rows: Sequence[_Places], chosen: Mapping[str, int]) -> None:
+        at, others = np.array(rows, np.intp), {path: self.choices[path][place - 1] for path, place in chosen.items()}
+        try:
+            build = edited(self.build, others)
+        except ValidationError:  # what cannot be together is no plan
+            return
+        columns = {
+            path: self.values[entry][at[:, entry]]
+            for entry, path in enumerate(self.ends)
+            if not (_SHAFT in others and path.startswith(f"{_SHAFT}."))
+        }
+        found = studied(build, columns, judge(variants(build, columns), positions=POSITIONS))
         moved = sum((self.shares[entry][at[:, entry]] for entry in range(len(self.paths))), np.zeros(len(rows)))
         if not self.seen:  # the first row of all changes nothing
             self.judged_now = {(one.id, one.part): one.judged.verdict[0] for one in found.findings}
             held = [one for one in found.findings if one.judged.verdict[0] == HOLD]
             self.held_now = {(one.id, one.part): _row_of(one.judged, 0) for one in held}
-        there = self._worse_there(at)
+        there = self._worse_there(at, build, others)
         margin, counts = _margin(found), [found.count(code) + there.count(code) for code in (HOLD, CAUTION, UNKNOWN)]
         lost, (holds, cautions) = self._lost(found)
         bad = [
@@ -349,17 +426,19 @@ class _Search:
             if len(one) == 1 and not lost[row]:
                 self.offered.update(one)
             if one not in self.best or rank < self.best[one][0]:
-                changes = {self.paths[entry]: float(self.values[entry][at[row, entry]]) for entry in one}
+                changes = {
+                    path: others[path] if path in others else float(self.values[entry][at[row, entry]])
+                    for entry, path in ((entry, self.paths[entry]) for entry in one)
+                }
                 plan = self._plan(found, there, int(row), changes, counts, margin)
                 self.best[one] = rank, rows[row], plan
-        self.seen.update(rows)
 
     def _plan(
         self,
         found: Study,
         there: "_There",
         row: int,
-        changes: Mapping[str, float],
+        changes: Mapping[str, Any],
         counts: Sequence[NDArray[np.intp]],
         margin: Floats,
     ) -> PlanFound:
@@ -368,20 +447,34 @@ class _Search:
         left += of_other
         left.sort(key=lambda one: ("hold", "caution", "unknown").index(one.verdict))
         holds, cautions, unknown = (int(count[row]) for count in counts)
-        at_edge = tuple(path for path, value in changes.items() if value in self.ends[path])
+        at_edge = tuple(path for path, value in changes.items() if path in self.ends and value in self.ends[path])
         verdicts = [found.verdict(row), *(one.verdict for one in of_other)]
         verdict = min(verdicts, key=WORST_FIRST.index)
         return PlanFound(changes, verdict, holds, cautions, unknown, float(margin[row]), tuple(left), at_edge)
 
-    def _worse_there(self, at: NDArray[np.intp]) -> "_There":
+    def _worse_there(self, at: NDArray[np.intp], build: Build, others: Mapping[str, Any]) -> "_There":
         """What some combinations make worse of the other driveline; nothing without one."""
         changes = [
-            {self.paths[entry]: float(self.values[entry][row[entry]]) for entry in np.flatnonzero(row)} for row in at
+            {path: float(self.values[entry][row[entry]]) for entry, path in enumerate(self.ends) if row[entry]}
+            for row in at
         ]
         with np.errstate(all="ignore"):
-            found = on_the_other(self.planned, [{}, *changes], POSITIONS)
-        told = studied(swapped(self.build), {}, found).findings if found else ()
+            found = on_the_other(variants(build), [{}, *changes], POSITIONS)
+            if build.drivelines and any(path_swapped(path) == path for path in others):
+                found = self._from_as_it_is(found, build, 1 + len(changes))
+        told = studied(swapped(build), {}, found).findings if found else ()
         return _There.of([one for one in told if one.id != "front_against_rear"], len(at))
+
+    def _from_as_it_is(self, found: Found, build: Build, rows: int) -> Found:
+        """The other driveline with a choice that is its own too: first as it is without that, then in so many rows."""
+        before, after = (judged_block(Facts(variants(swapped(one)), POSITIONS)) for one in (self.build, build))
+        if not found:
+            found = {key: Judged._make(np.repeat(column, rows) for column in one) for key, one in after.items()}
+        kept: dict[Key, Judged] = {}
+        for key in [one for one in found if one in before]:
+            parts: Any = zip(before[key], found[key], strict=True)
+            kept[key] = Judged._make(np.append(was[:1], then[1:]) for was, then in parts)
+        return kept
 
     def _leaves(self, one: Studied, row: int) -> bool:
         """Whether a finding is bad, or unknown and was not."""
@@ -417,7 +510,7 @@ class _Search:
         as_it_is = self.best[()][2]
         plans = tuple(self.best[one][2] for one in self._told_sets()) or (as_it_is,)
         alone = {one[0] for one in self.best if len(one) == 1}
-        unjudged = tuple(path for entry, path in enumerate(self.paths) if entry in alone - self.offered)
+        unjudged = tuple(path for entry, path in enumerate(self.ends) if entry in alone - self.offered)
         return Looked(plans, as_it_is, len(self.seen), self.combinations, ended, unjudged)
 
     def _told_sets(self) -> list[_Set]:

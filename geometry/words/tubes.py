@@ -90,7 +90,7 @@ def tube_options(build: Build) -> tuple[TubeOption, ...]:
     [(63.5, 2.1082)]
     """
     made = [*_options(build, _as_it_is(build))]
-    other = _other_pieces(build)
+    other = other_pieces(build)
     if other is not None:
         made += _options(build, other)
     return tuple(sorted(made, key=lambda one: (one.holds, one.cautions, _LAST if one.mass_kg is None else one.mass_kg)))
@@ -275,6 +275,19 @@ def _says(option: TubeOption, build: Build) -> str:
     return " ".join(said)
 
 
+def bearing_words(build: Build) -> str:
+    """Where the support bearing of a two-piece shaft sits, to go on with; nothing where that is not known.
+
+    >>> bearing_words(Build())
+    ''
+    """
+    bearing, output = value_at(build, "shaft.bearing_mm"), value_at(build, "powertrain.output_joint_mm")
+    if bearing is None:
+        return ""
+    behind = "" if output is None else _from_output(bearing, output, build.display)
+    return f", its support bearing {behind}{worded(bearing[2], 'mm', build.display)} up from the floor"
+
+
 def _from_output(bearing: Triple, output: Triple, display: Display) -> str:
     """How far a bearing lies from the output's joint, along the floor."""
     way = "behind" if bearing[0] >= output[0] else "ahead of"
@@ -300,7 +313,7 @@ def _changes(build: Build, made: Build, tube: _Tube, *, same: bool) -> dict[str,
 # ---------------------------------------------------------------------- the other number of pieces
 
 
-def _other_pieces(build: Build) -> Build | None:
+def other_pieces(build: Build) -> Build | None:
     """The build with its shaft in two pieces where it has one, in one where it has two; None where that cannot be told."""
     shaft = build.shaft
     if isinstance(shaft, TwoPieceShaft):

@@ -16,7 +16,7 @@ from app.window.ranges.plan_rows import Mark
 from app.window.shell.main_window import MainWindow
 from app.window.theme import words_wide
 from geometry import Build, edited, solve
-from geometry.words.plans import plans, started
+from geometry.words.plans import choices_of, plans, started
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_builds"
 WEDGE, SHIM, LIFT = "plan.axle_shim_deg", "plan.mount_shim_mm", "plan.rear_lift_mm"
@@ -30,7 +30,9 @@ SHORT = edited(sample("lifted_short_shaft"), {"torque_bars": ()})  # which wraps
 HURRY = sample("three_angles_and_a_length")
 
 
-def opened(window: MainWindow, qtbot: QtBot, build: Build, size: tuple[int, int] = (1366, 768)) -> PlanPage:
+def opened(
+    window: MainWindow, qtbot: QtBot, build: Build, size: tuple[int, int] = (1366, 768), *, wait: bool = True
+) -> PlanPage:
     window.resize(*size)
     window.drawing.load()
     window.document.open(build, None)
@@ -38,7 +40,10 @@ def opened(window: MainWindow, qtbot: QtBot, build: Build, size: tuple[int, int]
     window.views.show("plans")
     page = window.views.in_sight("plans")
     assert page is not None
-    ended(page, qtbot)
+    if wait:
+        ended(page, qtbot)
+    else:
+        qtbot.waitUntil(lambda: page.found is not None, timeout=30_000)
     return page
 
 
@@ -164,6 +169,10 @@ def test_everything_that_may_be_changed_makes_a_build(name: str) -> None:
     some = changeable(build, solve(build))
     assert [one.usual for one in some] == sorted((one.usual for one in some), reverse=True)
     for one in some:
+        for other in one.others:
+            edited(build, {one.path: other})
+        if one.others:
+            continue
         values = one.values(one.first, one.last)
         assert values.size > 1
         assert max(len(edit_text(end, one.kind, build.display)) for end in (one.first, one.last)) <= 5
@@ -178,6 +187,31 @@ def test_a_loose_engine_and_pinion_are_set_and_raised() -> None:
     up = some["plan.powertrain_shift_mm.1"]
     assert up.values(-12.0, 7.0).tolist() == [-10.0, -5.0, 0.0, 5.0]
     assert up.values(1.0, 2.0).tolist() == [1.0, 2.0]  # no step lies within
+
+
+def test_the_pieces_of_the_shaft_are_marked_without_a_range_and_taken_in_one_step(
+    window: MainWindow, qtbot: QtBot
+) -> None:
+    van = sample("long_van_two_piece")
+    page = opened(window, qtbot, edited(van, {"shaft": choices_of(van)["shaft"][0]}), wait=False)
+    mark = the_mark(page, "shaft")
+    assert mark.press.text() == "☐ Shaft in one or two pieces"
+    for one in (mark, the_mark(page, WEDGE), the_mark(page, SHIM)):  # that alone
+        qtbot.mouseClick(one.press, Qt.MouseButton.LeftButton)
+    ended(page, qtbot)
+    assert [one.path for one in page.marks if one.on] == ["shaft"]
+    assert not mark.first.isVisible()
+    best = page.rows[0]
+    assert "ake the shaft in two pieces, its support bearing" in best.orders.text()
+    assert "At the end of its range: shaft" not in best.left.text()
+    qtbot.mouseClick(best.press, Qt.MouseButton.LeftButton)
+    shaft = window.document.build.shaft
+    assert shaft is not None
+    assert shaft.kind == "two_piece"
+    assert "shaft in one or two pieces" in window.document.stack.undoText()
+    window.document.undo()
+    assert window.document.build.shaft is not None
+    assert window.document.build.shaft.kind == "one_piece"
 
 
 def test_nothing_changes_under_a_finger(window: MainWindow, qtbot: QtBot) -> None:

@@ -9,7 +9,17 @@ from hypothesis import HealthCheck, given, settings
 
 from geometry import Build, edited, solve, value_at
 from geometry.document.sides import swapped
-from geometry.words.plans import MOST_CHANGES, PLANS, PlanFound, plan_words, plans, plans_in_turns, started
+from geometry.words import plans as plans_module
+from geometry.words.plans import (
+    MOST_CHANGES,
+    PLANS,
+    PlanFound,
+    choices_of,
+    plan_words,
+    plans,
+    plans_in_turns,
+    started,
+)
 from geometry.words.solution import Solution
 from geometry.words.solve import Work, solved
 from tests.geometry.strategies import WHOLE, builds, sample
@@ -322,3 +332,89 @@ def test_a_plan_that_ends_one_hold_and_drives_others_farther_in_is_no_better() -
     front = swapped(sample("wagon_both_shafts"))
     [plan] = plans(front, {WEDGE: [-2.0, 3.0, 6.0], SHIM: [-35.0, -20.0]})
     assert plan.changes == {}
+
+
+# --- choices that are no numbers --------------------------------------------------------------------------------------
+
+
+def one_piece_van() -> Build:
+    """The van with its two-piece shaft made in one, which whirls."""
+    return edited(sample("long_van_two_piece"), {"shaft": choices_of(sample("long_van_two_piece"))["shaft"][0]})
+
+
+@pytest.mark.parametrize("build", [sample("lifted_short_shaft"), one_piece_van()], ids=["hauler", "van"])
+def test_what_the_lift_is_by_and_the_pieces_are_searched_as_the_rest_is(build: Build) -> None:
+    choices, ranges = choices_of(build), {WEDGE: [-2.0, 2.0, 4.0], SHIM: [-40.0, -20.0]}
+    assert set(choices) == {"plan.rear_lift_by", "shaft"}
+    *_, found = plans_in_turns(build, ranges, choices=choices)
+    assert found.judged == found.combinations
+    some = {**ranges, **choices}
+    bare, every = answered(build, {}), list[tuple[float, ...]]()
+    for size in range(MOST_CHANGES + 1):
+        for paths in combinations(some, size):
+            for values in product(*(some[path] for path in paths)):
+                changes = dict(zip(paths, values, strict=True))
+                moved = {path: value for path, value in changes.items() if path in ranges}
+                ranked = rank(
+                    answered(build, changes), bare, moved, dict.fromkeys(moved, 1.0), start_of(build, ranges)[0]
+                )
+                every.append((*ranked[:3], len(changes)))
+    best = found.plans[0]
+    whole = answered(build, started(build, best.changes))
+    assert (*rank(whole, bare, {}, {}, {})[:3], len(best.changes)) == min(every)
+    for plan in found.plans:
+        made = answered(build, started(build, plan.changes))
+        words = [one.verdict for one in made.findings]
+        assert (words.count("hold"), words.count("caution")) == (plan.holds, plan.cautions)
+        assert all(plan_words(build, plan.changes).values())
+
+
+def test_a_shaft_that_whirls_is_made_in_two_pieces() -> None:
+    van = one_piece_van()
+    assert any(one.id == "critical_speed" and one.verdict == "hold" for one in answered(van, {}).findings)
+    best = plans(van, {WEDGE: [-1.0, 1.0]}, choices=choices_of(van))[0]
+    assert best.changes["shaft"]["kind"] == "two_piece"
+    assert plan_words(van, best.changes)["shaft"].startswith("make the shaft in two pieces, its support bearing ")
+    back = edited(van, started(van, best.changes))
+    assert plan_words(back, {"shaft": choices_of(back)["shaft"][0]})["shaft"] == (
+        "make the shaft in one piece, of its rear tube"
+    )
+
+
+def test_another_shaft_goes_with_nothing_of_the_one_that_there_is() -> None:
+    build = sample("lifted_short_shaft")
+    ranges = {"shaft.tube.outer_diameter_mm": [76.2, 88.9], WEDGE: [2.0]}
+    *_, found = plans_in_turns(build, ranges, choices={"shaft": choices_of(build)["shaft"]})
+    assert found.combinations == 1 + 2 + 1 + 1 + 2 + 1  # as it is; tubes, wedge, shaft; tube and wedge, shaft and wedge
+
+
+def test_what_a_lift_is_by_is_asked_of_leaf_springs_alone_and_said_with_what_it_was() -> None:
+    build = sample("lifted_short_shaft")
+    assert choices_of(build)["plan.rear_lift_by"] == ("spring", "shackle")  # lifted by blocks
+    assert plan_words(build, {"plan.rear_lift_by": "spring"}) == {
+        "plan.rear_lift_by": "lift the rear by springs instead of blocks"
+    }
+    assert set(choices_of(sample("transfer_case_double_joint"))) == {"shaft"}
+
+
+def test_a_choice_that_both_shafts_share_is_judged_on_the_other_one_too() -> None:
+    both = sample("wagon_both_shafts")
+    for path, choice in product((SHIM, WEDGE), choices_of(both)["plan.rear_lift_by"]):
+        search = plans_module._Search.of(both, {path: [3.0]}, {"plan.rear_lift_by": (choice,)}, 100)
+        search.judge([(0, 0), (0, 1), (1, 1)])
+        for row in ((0, 1), (1, 1)):
+            (plan,) = (one for _, places, one in search.best.values() if places == row)
+            made = edited(both, started(both, plan.changes))
+            then, now = (
+                {(one.id, one.part): one.verdict for one in answered(swapped(one), {}).findings} for one in (made, both)
+            )
+            order = ("clear", "unknown", "caution", "hold")
+            worse = {key for key in now if key in then and order.index(then[key]) > order.index(now[key])}
+            assert worse <= {(one.id, one.part) for one in plan.left if one.end == "front"}
+
+
+def test_a_choice_that_the_build_refuses_is_no_plan() -> None:
+    wedged = edited(sample("lifted_short_shaft"), {WEDGE: 2.0})
+    search = plans_module._Search.of(wedged, {SHIM: [3.0]}, {"plan.perches": ("loose",)}, 100)
+    search.judge([(0, 0), (1, 0), (0, 1)])  # a wedge beside loose perches
+    assert set(search.best) == {(), (0,)}

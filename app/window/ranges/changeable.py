@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 
 from app.naming import name_of
+from app.plans import change_name
 from app.units import Kind
 from app.window.ranges.varied import varied
 from geometry.document import Build, value_at
 from geometry.document.running_gear import OnePieceShaft, TwoPieceShaft
 from geometry.document.vehicle import Display
 from geometry.mechanics.vectors import Floats
+from geometry.words.plans import choices_of
 from geometry.words.solution import Solution
 from geometry.words.tubes import diameters_had
 
@@ -30,7 +32,8 @@ _EVEN_DEG: Final = 10.0
 class Changeable:
     """An entry that a plan may change: usual ends of its range, and what lies between them.
 
-    `step` is how finely it is set, counted from `base`; where it is bought in sizes those are its `stock`.
+    `step` is how finely it is set, counted from `base`; where it is bought in sizes those are its `stock`. What is no
+    number has instead of a range the `others` that it may be.
     """
 
     path: str
@@ -41,6 +44,7 @@ class Changeable:
     step: float = 0.0
     base: float = 0.0
     stock: tuple[float, ...] = ()
+    others: tuple[Any, ...] = ()
 
     @property
     def usual(self) -> bool:
@@ -66,7 +70,11 @@ def changeable(build: Build, solution: Solution) -> tuple[Changeable, ...]:
         if one.path.startswith("plan.")
     ]
     planned.sort(key=lambda one: not one.usual)
-    return (*planned, *_engine_height(build), *_of_shaft(build))
+    chosen = [
+        Changeable(path, change_name(build, path), "ratio", 0.0, 0.0, others=others)
+        for path, others in choices_of(build).items()
+    ]
+    return (*planned, *_engine_height(build), *_of_shaft(build), *chosen)
 
 
 def _step(path: str, display: Display) -> float:

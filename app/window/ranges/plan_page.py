@@ -14,8 +14,7 @@ from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 from app.complaints import first_complaint
 from app.drawing.palette import LIGHT, VERDICT_SIGNS, Theme
 from app.measuring.wanted import next_words
-from app.naming import name_of
-from app.plans import change_words, looked_words, tally
+from app.plans import change_name, change_words, looked_words, tally
 from app.study import unjudged_words
 from app.window.document import Document
 from app.window.findings.chosen import own_unit
@@ -123,7 +122,7 @@ class PlanPage(JudgedPage):
         """Make the build one with a plan: one step, which undo takes back."""
         build = self._document.shown.build
         said = own_unit("; ".join(change_words(build, plan.changes)))
-        names = ", ".join(small(name_of(build, path)) for path in plan.changes)
+        names = ", ".join(small(change_name(build, path)) for path in plan.changes)
         self.setFocus(Qt.FocusReason.OtherFocusReason)  # the row that was pressed may go
         try:
             done = self._document.apply(started(build, plan.changes), f"plan: {names}")
@@ -150,9 +149,10 @@ class PlanPage(JudgedPage):
         build = self._document.shown.build
         self._list(changeable(build, self._document.shown.solution))
         marked = [one for one in self.marks if one.on]
-        self._values = {one.path: one.values for one in marked}
+        self._values = {one.path: one.values for one in marked if not one.others}
         if marked:
-            return plans_in_turns(build, self._values, most=_MOST)
+            choices = {one.path: one.others for one in marked if one.others}
+            return plans_in_turns(build, self._values, choices=choices, most=_MOST)
         self.found = None
         self.sentence.setText("Mark what may be changed.")
         for one in (self.wants, *self.rows, self.looked):

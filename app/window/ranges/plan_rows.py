@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Any, Final
 
 from pydantic import ValidationError
 from PySide6.QtCore import Qt, Signal
@@ -87,6 +87,11 @@ class Mark(QWidget):
         assert self._one is not None  # noqa: S101  asked of what is shown
         return self._one.values(*self._ends)
 
+    @property
+    def others(self) -> tuple[Any, ...]:
+        """What it may be instead, where it is no number."""
+        return () if self._one is None else self._one.others
+
     def show_entry(self, one: Changeable, build: Build, kept: tuple[float, float] | None, *, on: bool) -> None:
         """Show an entry with the range that was typed for it, else its usual one; what is being typed stays."""
         self._one, self._build, self._ends = one, build, kept or (one.first, one.last)
@@ -104,7 +109,7 @@ class Mark(QWidget):
                 field.setText(edit_text(value, one.kind, build.display))
                 field.setCursorPosition(0)
         for widget in (self.first, self.to, self.last, self.unit):
-            widget.setVisible(on)
+            widget.setVisible(on and not one.others)
 
     def _turn(self) -> None:
         self.turned.emit(self.path, self.on)
