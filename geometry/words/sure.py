@@ -215,7 +215,8 @@ def _blocks(rows: Variants, *, travel: bool) -> Iterator[_Block]:
     for _, some in rows.blocks(TURN if travel else at_once(rows, 0)):
         with np.errstate(all="ignore"):
             facts = Facts(some, POSITIONS if travel else 0)
-            yield _Block(judged_block(facts), told_by(facts))
+            block = _Block(judged_block(facts), told_by(facts))
+        yield block
 
 
 def _told(build: Build, rows: Variants, zero: Floats, blocks: Sequence[_Block]) -> Sure:

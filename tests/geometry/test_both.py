@@ -366,7 +366,7 @@ def test_a_plan_counts_and_names_what_it_makes_worse_of_the_other_shaft(
 ) -> None:
     """The search took no account of it. Held against the other driveline solved with the plan and without."""
     build = edited(build, {"plan.axle_shim_deg": None})
-    search = _Search.of(build, {path: [value]}, most=10)
+    search = _Search.of(build, {path: [value]}, {}, 10)
     search.judge([(0,), (1,)])
     (_, _, now), (_, _, plan) = search.best[()], search.best[0,]
     bare, own, before = solve(build), solve(edited(build, plan.changes)), ranks(build)
