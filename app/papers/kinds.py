@@ -109,7 +109,7 @@ def on_paper(build: Build, solution: Solution, beside: Solution | None) -> Told:
     end = end_of(build)
     title = f"{capital(end)} shaft: {build.title or 'untitled build'}"
     says = says_beside(end, solution, beside.verdict)
-    return build.model_copy(update={"title": title}), replace(solution, says=says)
+    return build.model_copy(update={"title": title}), replace(solution, says=says, beside=beside.verdict)
 
 
 def save_paper(

@@ -3,7 +3,7 @@
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Any
 
 from geometry.document import Build
 from geometry.document.sides import End, driveline, end_of, other_end, swapped
@@ -78,10 +78,6 @@ class Whole:
         return json.dumps(self.model_dump(), indent=indent, ensure_ascii=False, allow_nan=False)
 
 
-NOT_YET: Final = "Do not tack yet"
-"""How a sentence begins that holds the work up."""
-
-
 def says_beside(end: End, solution: Solution, other: Verdict | None) -> str:
     """What the answer to one driveline says beside the other's verdict, which is None where there is none.
 
@@ -95,7 +91,7 @@ def says_beside(end: End, solution: Solution, other: Verdict | None) -> str:
     if other is None:
         return solution.says
     if other == "hold" and solution.verdict != "hold":
-        return f"{NOT_YET}: the {other_end(end)} shaft is on hold. The {end} shaft by itself: {solution.verdict}."
+        return f"Do not tack yet: the {other_end(end)} shaft is on hold. The {end} shaft by itself: {solution.verdict}."
     return f"{solution.says} {capital(other_end(end))} shaft: {other}."
 
 
@@ -105,7 +101,7 @@ def on_hold(solution: Solution) -> bool:
     >>> on_hold(solve(Build()))
     False
     """
-    return solution.verdict == "hold" or solution.says.startswith(NOT_YET)
+    return "hold" in {solution.verdict, solution.beside}
 
 
 def other_verdict(build: Build) -> Verdict | None:

@@ -130,9 +130,10 @@ def plans(
 
     Ranked by fewest holds, where one that a plan makes clearly worse counts as two, then cautions, then unknowns, then
     the fewest changes, the smallest ones as shares of their ranges, and the most margin; what has nothing to start from
-    counts nothing there, and another choice the whole of a range. Each plan that follows changes another set of entries, and not merely more of them, so that there is a choice; those that are no better than to
-    leave all as it is are left out, and where none is better that is the one plan. What is not known mends nothing: an
-    unknown counts as bad as it is without the plan, as a caution where a value is lost that is clear.
+    counts nothing there, and another choice the whole of a range. Each plan that follows changes another set of entries,
+    and not merely more of them, so that there is a choice; those that are no better than to leave all as it is are left
+    out, and where none is better that is the one plan. What is not known mends nothing: an unknown counts as bad as it
+    is without the plan, as a caution where a value is lost that is clear.
 
     Parameters
     ----------
@@ -408,7 +409,7 @@ class _Search:
         }
         found = studied(build, columns, judge(variants(build, columns), positions=POSITIONS))
         moved = sum((self.shares[entry][at[:, entry]] for entry in range(len(self.paths))), np.zeros(len(rows)))
-        if not self.seen:  # the first row of all changes nothing
+        if not (self.seen or chosen):  # the first row of all changes nothing
             self.judged_now = {(one.id, one.part): one.judged.verdict[0] for one in found.findings}
             held = [one for one in found.findings if one.judged.verdict[0] == HOLD]
             self.held_now = {(one.id, one.part): _row_of(one.judged, 0) for one in held}

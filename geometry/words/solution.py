@@ -528,6 +528,8 @@ class Solution:
     """What brackets look like from behind."""
     states: tuple[UsedState, ...] = ()
     """All states that the vehicle is used in, as measured first; empty where that is the only one."""
+    beside: Verdict | None = field(default=None, metadata={_OF_TWO: True})
+    """The other driveline's verdict, where the answer is told beside it."""
     on_brackets: Callable[[], Brackets | None] | None = field(default=None, repr=False, compare=False)
     """Works out `brackets`, of the same facts as all the rest; None of what is only compared."""
 

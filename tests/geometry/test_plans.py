@@ -418,3 +418,13 @@ def test_a_choice_that_the_build_refuses_is_no_plan() -> None:
     search = plans_module._Search.of(wedged, {SHIM: [3.0]}, {"plan.perches": ("loose",)}, 100)
     search.judge([(0, 0), (1, 0), (0, 1)])  # a wedge beside loose perches
     assert set(search.best) == {(), (0,)}
+
+
+def test_what_is_judged_as_it_is_stays_that_of_the_build_whatever_is_tried_with_it() -> None:
+    build = sample("lifted_short_shaft")
+    search = plans_module._Search.of(build, {SHIM: [3.0]}, choices_of(build), 100)
+    search.judge([(0, 0, 0), (0, 1, 0), (0, 0, 1), (1, 0, 1)])  # all in the first turn
+    bare = answered(build, {})
+    verdicts = {key: plans_module.WORDS[code] for key, code in search.judged_now.items() if code}
+    assert verdicts == {(one.id, one.part): one.verdict for one in bare.findings}
+    assert set(search.held_now) == {(one.id, one.part) for one in bare.findings if one.verdict == "hold"}
