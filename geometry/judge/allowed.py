@@ -130,13 +130,20 @@ class _Ends:
         touch = high - self.squash_mm
         whole = np.floor(touch) + self.squash_mm if touch > 0.0 else np.floor(high)
         highest, lowest = (np.maximum(most - _BACK_MM, 0.0) for most in (whole, np.floor(low)))
-        facts = self.at(highest + _ROUNDED_MM, lowest + _ROUNDED_MM, self.plan.positions)
+        row = self._first_lasting(highest[:1], lowest[:1], keys)
+        if row is None:  # which is rare
+            further = self._first_lasting(highest[1:], lowest[1:], keys)
+            row = 0 if further is None else 1 + further  # none lasts where something holds at ride height
+        return up._replace(most_mm=float(highest[row])), down._replace(most_mm=float(lowest[row]))
+
+    def _first_lasting(self, up_mm: Floats, down_mm: Floats, keys: set[Key]) -> int | None:
+        """The first of such travels in which none of these holds, None where something does in all."""
+        facts = self.at(up_mm + _ROUNDED_MM, down_mm + _ROUNDED_MM, self.plan.positions)
         table = Table(facts.v.rows)
         for judge in _JUDGES:
             judge(facts, table)
         holds = np.logical_or.reduce([one.verdict == HOLD for key, one in table.judged().items() if key in keys])
-        row = int(np.argmin(holds))  # the first where nothing does; none, where something holds at ride height
-        return up._replace(most_mm=float(highest[row])), down._replace(most_mm=float(lowest[row]))
+        return None if holds.all() else int(np.argmin(holds))
 
 
 def _worst(facts: Facts, value: Floats) -> Floats:

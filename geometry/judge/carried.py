@@ -6,8 +6,10 @@ the other in reverse: everything that its corners may sweep between none and all
 is held against each other.
 """
 
-from functools import cached_property
-from typing import TYPE_CHECKING, NamedTuple
+import math
+from collections.abc import Callable, Hashable, Mapping, Sequence
+from functools import cached_property, partial
+from typing import TYPE_CHECKING, Literal, NamedTuple, TypeAlias
 from weakref import proxy
 
 import numpy as np
@@ -20,8 +22,10 @@ from geometry.mechanics.clearance import (
     Body,
     Gap,
     Objects,
+    farthest,
     gaps_between,
     least_gaps,
+    most_bow_mm,
     outlines,
     safe_outline,
     section_outline,
@@ -73,12 +77,98 @@ class _Swept(NamedTuple):
     along_mm: Floats
 
 
+class _Beside(NamedTuple):
+    """An outline that moves, (m, w, n, c, 2), what it is held against at rest and at launch, and the gap wanted."""
+
+    corners_mm: Floats
+    fixed: tuple[Objects, ...]
+    wanted_mm: Floats
+    on_engine: bool = False
+    """Whether it is held against what the engine carries."""
+    told: bool = True
+    """Whether the whole course of the first row is told."""
+
+
+class _First(NamedTuple):
+    """A plan's own outline over its travel, (m, w, c, 2), and its least gap in each sweep, (w,)."""
+
+    corners_mm: Floats
+    least_mm: Floats
+
+
+_Name: TypeAlias = tuple[Hashable, ...]
+"""What is held against what: a pair, or an outline with a section or a part of the powertrain; and by which rock."""
+_AT_ONCE = 512
+"""Rows and sweeps that are measured together, as a step costs as much for one as for some."""
+
+
+class _Stack(NamedTuple):
+    """Outlines, (m, o, w, n, c, 2), what each is held against, those told at all places, (o, w, n), and the travel."""
+
+    corners_mm: Floats
+    against: Objects
+    told: Bools
+    travel_mm: Floats
+
+    def measure(self, asked: Bools, gap: Gap) -> None:
+        """Put down the gaps that are asked for, (o, w, n)."""
+        which = np.flatnonzero(asked)
+        if not which.size:  # as a rule, beside a plan that has enough
+            return
+        corners = self.corners_mm.reshape(len(self.corners_mm), -1, *self.corners_mm.shape[-2:])[:, which]
+        travel = self.travel_mm[:, which] if self.travel_mm.shape[1] > 1 else self.travel_mm
+        each = np.arange(which.size)
+        found = least_gaps(Body(corners, travel), each, self.against.ravel()[which], whole=self.told.ravel()[which])
+        for whole, part in zip(gap, found, strict=True):
+            whole.reshape(*part.shape[:-1], -1)[..., which] = part
+
+    def at_least_mm(self, firsts: Sequence[_First]) -> Floats:
+        """What gaps are at least beside those of a plan, (o, w, n).
+
+        At each place of the travel no corner lies farther from where the plan has it than the farthest one does; nor on
+        the way from place to place, but for how far both paths bow.
+        """
+        most = self.corners_mm.shape[-2]
+        first = np.stack([_widened(one.corners_mm, most) for one in firsts], axis=1)
+        strays = farthest(self.corners_mm - first[:, :, :, None]).max(axis=0)
+        steps = np.zeros(strays.shape)
+        if len(self.corners_mm) > 1:
+            steps = farthest(first[1:] - first[:-1]).max(axis=0)[..., None] + 2.0 * strays
+        at_least: Floats = np.array([one.least_mm for one in firsts])[..., None] - strays - 2.0 * most_bow_mm(steps)
+        return at_least
+
+
+def _widened(corners: Floats, most: int) -> Floats:
+    """Outlines (..., c, 2) with as many corners as all have: the last one again."""
+    lacks = most - corners.shape[-2]
+    return np.concatenate([corners, *(corners[..., -1:, :] for _ in range(lacks))], axis=-2) if lacks else corners
+
+
+def _stacked(some: "Sequence[_Beside]", facts: "Facts") -> _Stack:
+    places, sweeps, rows = some[0].corners_mm.shape[:3]
+    shape, most = (len(some), sweeps, rows), max(one.corners_mm.shape[3] for one in some)
+    corners, against, told = np.empty((places, *shape, most, 2)), np.empty(shape, np.object_), np.zeros(shape, np.bool_)
+    for number, one in enumerate(some):
+        corners[:, number] = _widened(one.corners_mm, most)
+        # Where the axle cannot be moved there is rest alone.
+        against[number] = one.fixed[0]
+        against[number, 1::2] = np.where(facts.travels, one.fixed[-1], one.fixed[0])
+        told[number, :, 0] = one.told
+    travel = np.zeros((1, 1))
+    if places > 1:
+        travel = facts.sweep.travel_mm
+        travel = np.tile(travel, sweeps * len(some)) if travel.shape[1] > 1 else travel
+    return _Stack(corners, against, told, travel)
+
+
 class Carried:
     """Where the carried outlines of a block of variants go; all of it is worked out when it is asked for."""
 
     def __init__(self, facts: "Facts") -> None:
         self.facts: Facts = proxy(facts)
         self._kept: dict[int, GapFacts] = {}
+        self._firsts: dict[_Name, _First] = {}
+        self._shaped: dict[tuple[int, bool], tuple[Objects, Objects]] = {}
 
     # ------------------------------------------------------------------ what the axle carries
 
@@ -149,9 +239,9 @@ class Carried:
         rows = self.facts.v.rows
         return np.stack([np.broadcast_to(one, (rows, 2)) for one in placed], axis=1)
 
-    def _rolled(self, index: int, rock_deg: Floats) -> Objects:
+    def _rolled(self, index: int, corners: Floats, rock_deg: Floats) -> Objects:
         """What an outline on the engine sweeps as that rocks so far, (n,)."""
-        facts, corners = self.facts, self._on_engine(index)
+        facts = self.facts
         if not np.any(rock_deg != 0.0):
             return outlines(corners)
         line = facts.powertrain.line
@@ -174,34 +264,110 @@ class Carried:
         return rolled_outlines(corners, *ends)
 
     @cached_property
-    def _rock_deg(self) -> tuple[Floats, Floats | None]:
-        """Rock as entered, nil where it is not; and what it may be besides, None where that is entered in all rows."""
+    def _rock_deg(self) -> tuple[Floats, Floats]:
+        """Rock as entered, nil where it is not, and what it may be besides: the usual where it is not entered."""
         entered = self.facts.v["powertrain.rock_deg"]
         lacks = np.isnan(entered)
-        rock = np.where(lacks, 0.0, entered)
-        return rock, np.where(lacks, USUAL_ROCK_DEG, entered) if lacks.any() else None
+        return np.where(lacks, 0.0, entered), np.where(lacks, USUAL_ROCK_DEG, entered)
 
-    def _shapes(self, index: int, rock_deg: Floats) -> tuple[Objects, Objects]:
-        """An outline on the engine at rest and at launch, (n,) each."""
-        return outlines(self._on_engine(index)), self._rolled(index, rock_deg)
+    @cached_property
+    def _rocks(self) -> tuple[bool, ...]:
+        """By which rock gaps beside the engine are measured: as entered, and by the usual where some rows lack it."""
+        return (False, True) if np.isnan(self.facts.v["powertrain.rock_deg"]).any() else (False,)
+
+    def _shapes(self, index: int, *, usual: bool = False) -> tuple[Objects, Objects]:
+        """An outline on the engine at rest and at launch, (n,) each or one for all; by its `usual` rock if so asked."""
+        if (index, usual) not in self._shaped:
+            corners, rock = self._on_engine(index), self._rock_deg[usual]
+            self._shaped[index, usual] = outlines(corners), self._rolled(index, corners, rock)
+        return self._shaped[index, usual]
 
     # ------------------------------------------------------------------ gaps
 
-    def _swept(self, corners: Floats, fixed: list[Objects]) -> _Swept:
-        """Least gap of moving outlines (m, w, n, c, 2) to what is fixed at rest and at launch."""
-        places, sweeps, rows = corners.shape[:3]
-        travel = np.zeros((1, 1))
-        if places > 1:
-            travel = self.facts.sweep.travel_mm
-            travel = np.tile(travel, sweeps) if travel.shape[1] > 1 else travel
-        body = Body(corners.reshape(places, sweeps * rows, *corners.shape[3:]), travel)
-        # Where the axle cannot be moved there is rest alone.
-        at_launch = np.where(self.facts.travels, fixed[-1], fixed[0])
-        against = np.concatenate([np.broadcast_to(at_launch if one % 2 else fixed[0], rows) for one in range(sweeps)])
-        each = np.arange(sweeps * rows)
-        gap = least_gaps(body, each, against, whole=each % rows == 0)  # of the first the whole course is told
-        shape = sweeps, rows
-        return _Swept(gap.least_mm.reshape(shape), gap.at_travel_mm.reshape(shape), gap.along_mm.reshape(-1, *shape))
+    @cached_property
+    def _found(self) -> dict[_Name, _Swept]:
+        """Every gap that the travel has a part in."""
+        return self._measured(self._asked)
+
+    @property
+    def _asked(self) -> dict[_Name, Callable[[], _Beside]]:
+        """What is held against what, made when it is measured."""
+        obstacles, asked = self.facts.v.build.obstacles, dict[_Name, Callable[[], _Beside]]()
+        for pair in pairs_of(self.facts.v.build):
+            by = {obstacles[index].carried_by: index for index in pair}
+            if "axle" in by:
+                for usual in self._rocks if "engine" in by else (False,):
+                    asked[pair, usual] = partial(self._pair_beside, pair, by, usual=usual)
+        for index, obstacle in enumerate(obstacles):
+            if obstacle.carried_by != "frame":
+                for usual in self._rocks if obstacle.carried_by == "engine" else (False,):
+                    for section in range(self.facts.kinds.pieces):
+                        asked[index, section, usual] = partial(self._section_beside, index, section, usual=usual)
+                for name, corners in self._standing_beside(index).items():
+                    asked[index, name] = partial(self._standing, index, corners)
+        return asked
+
+    def _measured(self, asked: Mapping[_Name, Callable[[], _Beside]]) -> dict[_Name, _Swept]:
+        """Least gaps of what is asked for; few rows are measured together."""
+        found: dict[_Name, _Swept] = {}
+        some: dict[_Name, _Beside] = {}
+        for name, make in asked.items():
+            one = make()
+            if some and _columns(one) * (len(some) + 1) > _AT_ONCE:
+                found |= self._swept(some)
+                some = {}
+            some[name] = one
+        return found | (self._swept(some) if some else {})
+
+    def _swept(self, some: Mapping[_Name, _Beside]) -> dict[_Name, _Swept]:
+        """Least gaps of moving outlines to what is fixed at rest and at launch.
+
+        Beside a plan that has enough a gap is only told to be at least so wide where that is enough.
+        """
+        stack = _stacked(list(some.values()), self.facts)
+        shape = stack.against.shape
+        nil = np.zeros(shape, np.intp)
+        gap = Gap(np.full(shape, NAN), np.full(shape, NAN), nil, np.full((len(stack.corners_mm), *shape), np.inf))
+        asked = np.ones(shape, np.bool_)
+        plan = None if self.facts.plan is None else self.facts.plan.carried
+        if plan is self:
+            asked[..., 1:] = False
+            stack.measure(asked, gap)
+            for number, name in enumerate(some):
+                self._firsts[name] = _First(stack.corners_mm[:, number, :, 0], gap.least_mm[number, :, 0])
+            asked = ~asked
+        if plan is not None and asked.any():
+            at_least = self._at_least_mm(plan, some, stack)
+            wanted = np.array([np.broadcast_to(one.wanted_mm, shape[2]) for one in some.values()])
+            enough = asked & (at_least > wanted[:, None])
+            gap.least_mm[enough] = at_least[enough]
+            asked &= ~enough
+        stack.measure(asked, gap)
+        return {
+            name: _Swept(gap.least_mm[number], gap.at_travel_mm[number], gap.along_mm[:, number])
+            for number, name in enumerate(some)
+        }
+
+    def _at_least_mm(self, plan: "Carried", some: Mapping[_Name, _Beside], stack: _Stack) -> Floats:
+        """What gaps are at least as they are so wide in a plan, (o, w, n); nan where that tells nothing."""
+        told = plan is self or plan._found  # which works the plan's own out
+        firsts = [plan._firsts[name] for name in some] if told and some.keys() <= plan._firsts.keys() else []
+        if not firsts or firsts[0].corners_mm.shape[:2] != (len(stack.corners_mm), stack.against.shape[1]):
+            return np.full(stack.against.shape, NAN)
+        engine = np.array([one.on_engine for one in some.values()])[:, None, None]
+        return np.where(engine & ~self._engine_stands, NAN, stack.at_least_mm(firsts))
+
+    @cached_property
+    def _engine_stands(self) -> Bools:
+        """Rows whose engine, and what it carries, stands and rocks as in the plan beside which gaps are told."""
+        plan, v = self.facts.plan, self.facts.v
+        if plan is None or any(path.startswith(("powertrain.", "obstacles.")) for path in v.columns):
+            return np.zeros(v.rows, np.bool_)
+        here, there = self.facts.powertrain, plan.powertrain
+        same: Bools = here.turn_deg == np.ravel(there.turn_deg)[0]
+        for one, other in zip(here.shift, there.shift, strict=True):
+            same = same & (one == np.ravel(other)[0])
+        return np.broadcast_to(same, v.rows)
 
     def _counted(self, found: _Swept) -> Gap:
         """The gap that counts, launch's where its torque is settled and what it does is known."""
@@ -219,24 +385,28 @@ class Carried:
     @cached_property
     def pairs(self) -> list[PairGap]:
         """Every pair's gap, in the order of `pairs_of`."""
-        return [self._pair(*pair) for pair in pairs_of(self.facts.v.build)]
+        return [self._pair(pair) for pair in pairs_of(self.facts.v.build)]
 
     def course_mm(self, pair: Pair) -> Floats:
         """Gap of two outlines, of which the axle carries one, at each place of the travel, (sweeps, places, rows)."""
-        obstacles = self.facts.v.build.obstacles
-        by = {obstacles[index].carried_by: index for index in pair}
-        fixed = (self._fixed(by["frame"]),) if "frame" in by else self._shapes(by["engine"], self._rock_deg[0])
-        return np.swapaxes(self._swept(self.on_axle(by["axle"]), list(fixed)).along_mm, 0, 1)
+        return np.swapaxes(self._courses[pair, False].along_mm, 0, 1)
+
+    @cached_property
+    def _courses(self) -> dict[_Name, _Swept]:
+        """The pairs once more, with their whole course told."""
+
+        def told(make: Callable[[], _Beside]) -> _Beside:
+            return make()._replace(told=True)
+
+        asked = {name: partial(told, make) for name, make in self._asked.items() if isinstance(name[0], Pair)}
+        return self._measured(asked)
 
     def body_course_mm(self, index: int) -> Floats:
         """Least gap of shaft and powertrain to a carried outline at each place, (sweeps, places, rows)."""
-        on_axle = self.facts.v.build.obstacles[index].carried_by == "axle"
-        fixed = [self._fixed(index)] if on_axle else list(self._shapes(index, self._rock_deg[0]))
         sections = range(self.facts.kinds.pieces)
-        courses = [self._swept(self._section(one, on_axle=on_axle), fixed).along_mm for one in sections]
-        course = np.minimum.reduce(courses)
-        for corners in self._standing_beside(index).values():
-            course = np.fmin(course, self._swept(self._standing(corners), fixed).along_mm)
+        course = np.minimum.reduce([self._found[index, one, False].along_mm for one in sections])
+        for name in self._standing_beside(index):
+            course = np.fmin(course, self._found[index, name].along_mm)
         return np.swapaxes(course, 0, 1)
 
     def _standing_beside(self, index: int) -> dict[str, Floats]:
@@ -244,32 +414,29 @@ class Carried:
         by_axle = self.facts.v.build.obstacles[index].carried_by == "axle"
         return self.facts.in_the_way.standing_outlines if by_axle and not self.facts.kinds.ahead else {}
 
-    def _pair(self, one: int, two: int) -> PairGap:
+    def _pair(self, pair: Pair) -> PairGap:
         obstacles = self.facts.v.build.obstacles
-        by = {obstacles[index].carried_by: index for index in (one, two)}
-        wanted = self.facts.in_the_way.wanted_mm
-        wish = np.maximum(wanted[one], wanted[two])
+        by = {obstacles[index].carried_by: index for index in pair}
         if "axle" not in by:
-            return self._standing_pair(by["frame"], by["engine"], wish)
-        moving = self.on_axle(by["axle"])
-        if "frame" in by:
-            found = self._swept(moving, [self._fixed(by["frame"])])
-            others: tuple[Floats, ...] = (self._wider(found),)
-        else:
-            rock, usual = self._rock_deg
-            found = self._swept(moving, list(self._shapes(by["engine"], rock)))
-            others = (self._wider(found),)
-            if usual is not None:
-                others += (self._wider(self._swept(moving, list(self._shapes(by["engine"], usual)))),)
-        gap = self._counted(found)
-        return PairGap(gap.least_mm, wish, others, gap.at_travel_mm, gap.sweep == 1)
+            return self._standing_pair(by["frame"], by["engine"], self._wish(pair))
+        gap = self._counted(self._found[pair, False])
+        others = tuple(self._wider(self._found[pair, usual]) for usual in (self._rocks if "engine" in by else (False,)))
+        return PairGap(gap.least_mm, self._wish(pair), others, gap.at_travel_mm, gap.sweep == 1)
+
+    def _wish(self, pair: Pair) -> Floats:
+        """Gap wanted between two, (n,): of what each wants the wider."""
+        wanted = self.facts.in_the_way.wanted_mm
+        return np.maximum(wanted[pair.one], wanted[pair.two])
+
+    def _pair_beside(self, pair: Pair, by: Mapping[Literal["frame", "axle", "engine"], int], *, usual: bool) -> _Beside:
+        fixed = (self._fixed(by["frame"]),) if "frame" in by else self._shapes(by["engine"], usual=usual)
+        return _Beside(self.on_axle(by["axle"]), fixed, self._wish(pair), "engine" in by, told=False)
 
     def _standing_pair(self, frame: int, engine: int, wish: Floats) -> PairGap:
         """Of what the frame and what the engine carries: no travel has a part in it."""
-        rock, usual = self._rock_deg
         fixed = self._fixed(frame)
-        rest, launch = (gaps_between(shapes, fixed) for shapes in self._shapes(engine, rock))
-        others = () if usual is None else (gaps_between(self._rolled(engine, usual), fixed),)
+        rest, launch = (gaps_between(shapes, fixed) for shapes in self._shapes(engine))
+        others = tuple(gaps_between(self._shapes(engine, usual=True)[1], fixed) for usual in self._rocks if usual)
         return PairGap(launch, wish, others, np.zeros(self.facts.v.rows), launch < rest)
 
     def _fixed(self, index: int) -> Objects:
@@ -286,26 +453,18 @@ class Carried:
         return self._kept[index]
 
     def _gap(self, index: int) -> GapFacts:
-        facts, obstacle = self.facts, self.facts.v.build.obstacles[index]
-        on_axle = obstacle.carried_by == "axle"
-        fixed, wider = [self._fixed(index)], list[Floats]()
-        usual: Floats | None = None
-        if not on_axle:
-            rock, usual = self._rock_deg
-            fixed = list(self._shapes(index, rock))
+        facts, on_axle = self.facts, self.facts.v.build.obstacles[index].carried_by == "axle"
         bodies: list[tuple[str, Gap]] = []
+        wider = list[Floats]()
         for section, name in enumerate(facts.in_the_way.names):
-            corners = self._section(section, on_axle=on_axle)
-            found = self._swept(corners, fixed)
-            bodies.append((name, self._counted(found)))
-            wider.append(self._wider(found))
-            if usual is not None:
-                wider.append(self._wider(self._swept(corners, list(self._shapes(index, usual)))))
+            bodies.append((name, self._counted(self._found[index, section, False])))
+            rocks = (False,) if on_axle else self._rocks
+            wider += [self._wider(self._found[index, section, usual]) for usual in rocks]
         least = np.minimum.reduce([gap.least_mm for _, gap in bodies])
         others: tuple[Floats, ...] = (np.minimum.reduce(wider),)
         if on_axle and not facts.kinds.ahead:
-            for name, corners in self._standing_beside(index).items():
-                found = self._swept(self._standing(corners), fixed)
+            for name in self._standing_beside(index):
+                found = self._found[index, name]
                 gap = self._counted(found)
                 bodies.append((name, gap))
                 least = np.fmin(least, gap.least_mm)
@@ -315,6 +474,12 @@ class Carried:
         others = tuple(np.minimum(other, least) for other in others)
         return GapFacts(least, facts.in_the_way.wanted_mm[index], others, tuple(bodies))
 
+    def _section_beside(self, index: int, section: int, *, usual: bool) -> _Beside:
+        on_axle = self.facts.v.build.obstacles[index].carried_by == "axle"
+        fixed = (self._fixed(index),) if on_axle else self._shapes(index, usual=usual)
+        wanted = self.facts.in_the_way.wanted_mm[index]
+        return _Beside(self._section(section, on_axle=on_axle), fixed, wanted, not on_axle)
+
     def _section(self, section: int, *, on_axle: bool) -> Floats:
         """Corners of a section of the shaft, (m, w, n, 12, 2), as they lie to the frame, or to the axle."""
         way = self.facts.in_the_way
@@ -323,9 +488,14 @@ class Carried:
             first, last = self._from_axle(*first), self._from_axle(*last)
         return section_outline(first, last, *way.sizes[:, section])
 
-    def _standing(self, corners: Floats) -> Floats:
-        """Outlines that stand in the frame, (n, c, 2), as they lie to the axle, (m, w, n, c, 2)."""
+    def _standing(self, index: int, corners: Floats) -> _Beside:
+        """Outlines that stand in the frame, (n, c, 2), as they lie to the axle, against what that carries."""
         x, z, cosine, sine = (part[..., None] for part in self._axle)
         was_x, was_z = (np.asarray(part)[..., None] for part in self._measured_centre)
         ahead, above = corners[..., 0] - x, corners[..., 1] - z
-        return np.stack((was_x + ahead * cosine - above * sine, was_z + ahead * sine + above * cosine), axis=-1)
+        moved = np.stack((was_x + ahead * cosine - above * sine, was_z + ahead * sine + above * cosine), axis=-1)
+        return _Beside(moved, (self._fixed(index),), self.facts.in_the_way.wanted_mm[index])
+
+
+def _columns(one: _Beside) -> int:
+    return math.prod(one.corners_mm.shape[1:3])

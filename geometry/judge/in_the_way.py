@@ -25,6 +25,7 @@ from geometry.mechanics.clearance import (
     Places,
     gaps_to_each,
     least_gaps,
+    most_bow_mm,
     safe_outline,
     section_outline,
     strays_mm,
@@ -37,8 +38,6 @@ if TYPE_CHECKING:
     from geometry.judge.facts import Facts
 
 _SWINGS_MM = {series.name: least_swing_mm(series) for series in JOINT_SERIES}
-_BOW_MM, _TIGHTEST_MM = 0.1, 100.0
-"""For how far a joint's path bows from its chord: a hair, and the arc of the tightest radius that an axle swings on."""
 
 
 class _Found(NamedTuple):
@@ -193,7 +192,7 @@ class InTheWay:
         surely, at_most = beside._first.along_mm - strays, (beside._first.along_mm + strays).min(axis=0)
         # Between two places the gap may fall by a millimetre for every one that the body moves.
         steps = self._strays_mm(self.joints[1:], self.joints[:-1], self.sizes)
-        between = (surely[:-1] + surely[1:] - steps) / 2.0 - _BOW_MM - steps * steps / (8.0 * _TIGHTEST_MM)
+        between = (surely[:-1] + surely[1:] - steps) / 2.0 - most_bow_mm(steps)
         least, at = np.minimum(surely.min(axis=0), between.min(axis=0, initial=np.inf)), np.full(shape, np.nan)
         # What is surely wider than that need not be looked at.
         wide = np.empty(shape)
@@ -215,6 +214,9 @@ class InTheWay:
     def _exact(self, columns: Places, shape: tuple[int, ...], looked_at: Bools | None = None) -> Gap:
         """Gaps of those of (s, o, w, n) that are named by their places in one list of all."""
         section, obstacle, sweep, row = np.unravel_index(columns, shape)
+        known = ~np.isnan(self.sizes[:, section, row]).any(axis=0)
+        if not known.all():
+            return self._unknown_but(np.flatnonzero(known), columns, shape, looked_at)
         of_all = shape[0], len(self._views), *shape[2:]
         # A body is the same for all obstacles of a view.
         places = np.ravel_multi_index((section, self._view_of[obstacle], sweep, row), of_all)
@@ -232,6 +234,17 @@ class InTheWay:
         body = Body(section_outline(first, last, *self.sizes[:, section, row]), travel, parts=SECTION_PARTS)
         first_row = columns % shape[-1] == 0  # of which the whole course is told
         return least_gaps(body, of, self._fixed[obstacle], whole=first_row, looked_at=looked_at)
+
+    def _unknown_but(self, known: Places, columns: Places, shape: tuple[int, ...], looked_at: Bools | None) -> Gap:
+        """Gaps where some sections lack their tube or swing, which are not known then."""
+        places, size = len(self.joints), len(columns)
+        nil = np.zeros(size, np.intp)
+        found = Gap(np.full(size, NAN), np.full(size, NAN), nil, np.full((places, size), NAN))
+        if known.size:
+            seen = None if looked_at is None else looked_at[:, known]
+            for whole, part in zip(found, self._exact(columns[known], shape, seen), strict=True):
+                whole[..., known] = part
+        return found
 
     def _strays_mm(self, here: Floats, there: Floats, sizes_there: Floats) -> Floats:
         """How far a section's corners are at most from those of one of other sizes there, (m, s, o, w, n)."""

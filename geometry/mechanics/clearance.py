@@ -38,6 +38,8 @@ _LAST_BITS_MM = 1e-6
 """Two ways to work one gap out differ by less."""
 _ACROSS = tuple((float(np.cos(turn)), float(np.sin(turn))) for turn in np.arange(4) * (np.pi / 4.0))
 """Directions, either way, in which every body is held apart from what is in the way."""
+_HAIR_MM, _TIGHTEST_MM = 0.1, 100.0
+"""What is added for a path's bow from its chord, and the tightest radius that an axle swings on."""
 SECTION_PARTS = ((0, 1, 2, 9, 10, 11), (2, 3, 8, 9, 2, 2), (3, 4, 5, 6, 7, 8))
 """Corners of a section's yoke, tube and yoke, which together hold all of its outline."""
 
@@ -92,7 +94,7 @@ class Body:
     @cached_property
     def steps(self) -> Floats:
         """How far the farthest corner moves to the next position, (m-1, n); less than nothing between two sweeps."""
-        steps = _farthest(self.moves)
+        steps = farthest(self.moves)
         for start in self.starts[1:]:
             steps[start - 1] = -np.inf
         return steps
@@ -116,7 +118,7 @@ class Body:
                 # Positions that fall together tell nothing of how the path bends there, nor does a body that is held.
                 moves = (wide > 0.0) & (self.steps[start : end - 1] > 0.0)
                 pace = own / np.where(moves, wide, np.nan)[..., None, None]
-                curve = _farthest(pace[1:] - pace[:-1]) / (0.5 * (wide[1:] + wide[:-1])) * (1.0 + 2.0 / len(own))
+                curve = farthest(pace[1:] - pace[:-1]) / (0.5 * (wide[1:] + wide[:-1])) * (1.0 + 2.0 / len(own))
                 bend = np.zeros((len(own), curve.shape[1]))
                 bend[1:] = np.where(np.isfinite(curve), curve, 0.0)
                 bend[:-1] = np.maximum(bend[:-1], bend[1:])
@@ -212,6 +214,15 @@ def strays_mm(first: Ends, last: Ends, of_first: Ends, of_last: Ends, sizes: Flo
     turned = _apart(way, of_way) * (2.0 * corner) / (reach + of_reach)
     grown = 0.5 * np.abs(sizes[0] - of_sizes[0]) + _FARTHEST * np.abs(sizes[1] - of_sizes[1])
     return np.where(np.minimum(reach, of_reach) < 2.0 * swing, np.inf, moved + turned + grown)
+
+
+def most_bow_mm(step_mm: Floats) -> Floats:
+    """How far the path of a step bows from its chord at the most: a hair, and the arc of the tightest radius, mm.
+
+    >>> float(most_bow_mm(np.float64(20.0)))
+    0.6
+    """
+    return _HAIR_MM + step_mm * step_mm / (8.0 * _TIGHTEST_MM)
 
 
 def _apart(one: Ends, other: Ends) -> Floats:
@@ -504,10 +515,14 @@ def safe_outline(corners_mm: Outline) -> Any:
     return shapely.polygons(np.array(corners_mm, np.float64))
 
 
-def _farthest(ways: Floats) -> Floats:
-    """Length of the longest of the c ways, (..., c, 2) -> (...)."""
-    farthest: Floats = np.sqrt((ways[..., 0] ** 2 + ways[..., 1] ** 2).max(axis=-1))
-    return farthest
+def farthest(ways: Floats) -> Floats:
+    """Length of the longest of c ways in a view, (..., c, 2) -> (...), mm; nan where one is not known.
+
+    >>> float(farthest(np.array([(3.0, 4.0), (0.0, 2.0)])))
+    5.0
+    """
+    longest: Floats = np.sqrt((ways[..., 0] ** 2 + ways[..., 1] ** 2).max(axis=-1))
+    return longest
 
 
 def _polygons(corners: Floats) -> Objects:

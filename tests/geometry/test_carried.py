@@ -331,6 +331,42 @@ def test_a_row_is_its_own_solve(loaded):
                     np.testing.assert_allclose(rows[key].value[row], one.value[0], atol=1e-6, err_msg=str(key))
 
 
+CHANGES = [
+    {"plan.axle_shim_deg": np.linspace(-4.0, 4.0, 9)},
+    {"plan.powertrain_slope_deg": np.linspace(2.0, 6.0, 9)},
+    {"plan.axle_shim_deg": np.linspace(-1.0, 1.0, 9), "plan.rear_lift_mm": np.linspace(0.0, 40.0, 9)},
+    {"powertrain.rock_deg": np.linspace(0.0, 8.0, 9)},
+    {"obstacles.2.left_mm": np.linspace(-300.0, 0.0, 9)},
+    {"obstacles.0.gap_mm": np.linspace(0.0, 200.0, 9)},
+]
+
+
+@pytest.mark.parametrize("rock", [4.0, None])
+@pytest.mark.parametrize("change", CHANGES)
+def test_beside_a_plan_a_gap_is_never_told_too_wide_and_what_is_near_is_measured(loaded, change, rock):
+    """What is tried about a plan is measured only where the plan's own gap does not tell that it is wide enough."""
+    build = edited(loaded, {"plan.mounts": "loose", "powertrain.rock_deg": rock, "plan.powertrain_slope_deg": 3.0,
+                            "obstacles.0.gap_mm": 90.0})  # fmt: skip
+    with np.errstate(all="ignore"):
+        v = variants(build)
+        rows = {path: np.concatenate(([float(v[path])], column)) for path, column in change.items()}
+        trials, plain = Facts(v.widened(rows), 41, leads=True), Facts(v.widened(rows), 41)
+        cases = Facts(v.widened(rows), 41, like=trials)
+        beside, alone = trials.carried, plain.carried
+        near = 0
+        for block in (beside, cases.carried):
+            told = list(zip(block.pairs, alone.pairs, strict=True))
+            told += [(block.gap(index), alone.gap(index)) for index in (0, 2, 4)]
+            for here, there in told:
+                assert (here.least_mm <= there.least_mm + 1e-9).all()
+                some = np.broadcast_to(there.least_mm <= there.wanted_mm, 10)
+                np.testing.assert_allclose(here.least_mm[some], there.least_mm[some], atol=1e-9)
+                if block is beside:  # whose first row is the plan
+                    np.testing.assert_allclose(here.least_mm[0], there.least_mm[0], atol=1e-9)
+                near += some.sum()
+    assert near
+
+
 def test_an_engine_rocks_both_ways(loaded):
     """Ahead its right side sinks, in reverse its left one: by hand 180 mm from the crankshaft either way."""
     wide = {"obstacles.2.left_mm": -180.0, "obstacles.2.right_mm": 0.0, "powertrain.output_joint_mm.1": 0.0}
