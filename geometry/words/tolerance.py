@@ -4,18 +4,18 @@ The first finding whose verdict gets worse counts, to either side. It is looked 
 then five and fifty times finer; what is worse only between two such steps is not seen.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 import numpy as np
 
 from geometry.document import Build
 from geometry.document.entries import variants
-from geometry.judge import judge
-from geometry.judge.codes import CLEAR, Key, finding_id
+from geometry.judge.codes import CLEAR, Codes, Key, finding_id
 from geometry.judge.facts import Facts
+from geometry.judge.judging import judged_block
 from geometry.judge.limits import LIMITS
 from geometry.judge.perches import PLACES, SEATS, SPACING
 from geometry.mechanics.vectors import Floats, slope_deg
@@ -57,9 +57,52 @@ class _Number(NamedTuple):
     value: float
 
 
+_Codes: TypeAlias = dict[Key, Codes]
+"""Verdicts of a few rows."""
+
+
+@dataclass
+class _Side:
+    """One side of a number: how far it may go for sure, the step in hand, and what turns within it."""
+
+    one: _Number
+    base: Mapping[Key, int]
+    step: float
+    before: float = 0.0
+    place: int = 0
+    key: Key | None = None
+
+    def finer(self, finer: int) -> Floats:
+        """Offsets within the step in which something turns."""
+        return self.before + self.step * self.place + self.step / finer * np.arange(1.0, finer)
+
+    def narrow(self, finer: int, codes: _Codes) -> None:
+        """Take a finer step, of these verdicts at `finer` offsets; the last one is that at which it turned before."""
+        self.before += self.step * self.place
+        self.step /= finer
+        self.place, self.key = self.worse(codes) or (finer - 1, self.key)
+
+    def worse(self, codes: _Codes) -> tuple[int, Key] | None:
+        """How many rows are no worse before the first that is, and the finding that turns there."""
+        worse = [
+            (int(np.argmax(row > self.base[key])), key) for key, row in codes.items() if (row > self.base[key]).any()
+        ]
+        return min(worse, key=lambda two: two[0], default=None)
+
+    @property
+    def off(self) -> float | None:
+        """The last offset at which nothing is worse yet; None where nothing is."""
+        return None if self.key is None else round(abs(self.before + self.step * self.place), 6)
+
+    @property
+    def at(self) -> str:
+        """What turns there."""
+        return "" if self.key is None else LIMITS[finding_id(self.key)].trouble
+
+
 @lru_cache(maxsize=16)
 def tolerances_of(build: Build) -> tuple[Tolerance, ...]:
-    """How far off each number of a build may be that is known and set; some tens of milliseconds for each.
+    """How far off each number of a build may be that is known and set; some tens of milliseconds.
 
     >>> from geometry.document import Build, edited
     >>> sides = {"axle.flange_to_perch_left_mm": 208.0, "axle.flange_to_perch_right_mm": 208.0}
@@ -67,11 +110,27 @@ def tolerances_of(build: Build) -> tuple[Tolerance, ...]:
     [('flange to perch, left', 1.6, 1.6), ('flange to perch, right', 1.6, 1.6)]
     """
     with np.errstate(all="ignore"):
-        return tuple(_tolerance(build, one) for one in _numbers(build))
+        plan = Facts(variants(build), POSITIONS)
+        numbers = list(_numbers(plan))
+        steps = [_STEP[one.unit] * np.arange(-STEPS, STEPS + 1.0) for one in numbers]
+        wide = _codes(plan, list(zip(numbers, steps, strict=True)))
+        sides = [
+            side
+            for one, codes in zip(numbers, wide, strict=True)
+            for side in (_side(one, codes, -1.0), _side(one, codes, 1.0))
+        ]
+        for finer in FINER:
+            open_ = [side for side in sides if side.key is not None]
+            cut = _codes(plan, [(side.one, side.finer(finer)) for side in open_])
+            for side, codes in zip(open_, cut, strict=True):
+                side.narrow(finer, codes)
+    return tuple(
+        Tolerance(one.name, one.path, one.value, one.unit, less.off, more.off, less.at, more.at)
+        for one, less, more in zip(numbers, sides[::2], sides[1::2], strict=True)
+    )
 
 
-def _numbers(build: Build) -> Iterator[_Number]:
-    facts = Facts(variants(build))
+def _numbers(facts: Facts) -> Iterator[_Number]:
     v, kinds = facts.v, facts.kinds
     named: list[tuple[str, str, str, Floats]] = []
     if kinds.loose_perches:
@@ -101,38 +160,34 @@ def _numbers(build: Build) -> Iterator[_Number]:
             yield _Number(name, path, unit, at)
 
 
-def _tolerance(build: Build, one: _Number) -> Tolerance:
-    base = {key: code for key, (code,) in _codes(build, one, np.zeros(1)).items()}
-    (less, at_less), (more, at_more) = (_first(build, one, base, way * _STEP[one.unit]) for way in (-1.0, 1.0))
-    return Tolerance(one.name, one.path, one.value, one.unit, less, more, at_less, at_more)
+def _codes(plan: Facts, asked: Sequence[tuple[_Number, Floats]]) -> list[_Codes]:
+    """Verdicts with each number off by so much and all the others as they are, as codes; not asked counts as clear."""
+    told: list[_Codes] = [{} for _ in asked]
+    for still in (True, False):
+        some = [place for place, (one, _) in enumerate(asked) if (one.path in _STILL) == still]
+        ends = np.cumsum([1, *(asked[place][1].size for place in some)])  # the first row is the plan
+        columns: dict[str, Floats] = {}
+        for place, end in zip(some, ends[1:], strict=True):
+            one, off = asked[place]
+            column = columns.setdefault(one.path, np.full(ends[-1], plan.v[one.path]))
+            column[end - off.size : end] = one.value + off
+        if some:
+            v = plan.v.widened(columns)
+            facts = Facts(v) if still else Facts(v, POSITIONS, like=plan, leads=True)
+            for key, judged in judged_block(facts).items():
+                if finding_id(key) not in _LEFT_OUT:
+                    parts = np.split(np.maximum(judged.verdict, CLEAR), ends)[1:]
+                    for place, part in zip(some, parts[:-1], strict=True):
+                        told[place][key] = part
+    return told
 
 
-def _codes(build: Build, one: _Number, off: Floats) -> dict[Key, list[int]]:
-    """Verdicts with the number off by so much, as codes; what is not asked counts as clear."""
-    positions = 0 if one.path in _STILL else POSITIONS
-    found = judge(variants(build, {one.path: one.value + off}), positions=positions)
-    return {
-        key: np.maximum(judged.verdict, CLEAR).tolist()
-        for key, judged in found.items()
-        if finding_id(key) not in _LEFT_OUT
-    }
-
-
-def _first(build: Build, one: _Number, base: dict[Key, int], step: float) -> tuple[float | None, str]:
-    """The last offset to one side at which nothing is worse yet, and what then turns; None where nothing does."""
-    found = _worse(base, _codes(build, one, step * np.arange(1.0, STEPS + 1.0)))
-    if found is None:
-        return None, ""
-    (place, key), before = found, 0.0
-    for finer in FINER:
-        before += step * place
-        step /= finer
-        # The last of the finer steps is the one at which a verdict turned.
-        place, key = _worse(base, _codes(build, one, before + step * np.arange(1.0, finer))) or (finer - 1, key)
-    return round(abs(before + step * place), 6), LIMITS[finding_id(key)].trouble
-
-
-def _worse(base: dict[Key, int], codes: dict[Key, list[int]]) -> tuple[int, Key] | None:
-    """How many rows are no worse before the first that is, and the finding that turns there."""
-    worse = ((place, key) for key, row in codes.items() for place, code in enumerate(row) if code > base[key])
-    return min(worse, key=lambda two: two[0], default=None)
+def _side(one: _Number, codes: _Codes, way: float) -> _Side:
+    """Where a verdict first turns to one side, of those at so many whole steps to both."""
+    base = {key: int(row[STEPS]) for key, row in codes.items()}
+    side = _Side(one, base, way * _STEP[one.unit])
+    outward = slice(STEPS + 1, None) if way > 0.0 else slice(STEPS - 1, None, -1)
+    found = side.worse({key: row[outward] for key, row in codes.items()})
+    if found is not None:
+        side.place, side.key = found
+    return side
