@@ -6,7 +6,7 @@ with one wheel hanging, the float of bars; as much of the travel as entered as g
 have beyond. What is left is judged as a build with those stops, and told in whole millimetres, rounded down.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -16,6 +16,7 @@ from geometry.judge.carried import pairs_of
 from geometry.judge.codes import HOLD, Key
 from geometry.judge.facts import Facts
 from geometry.judge.findings import PART
+from geometry.judge.judging import Judge
 from geometry.judge.limits import LIMITS, SQUASH_MM, USUAL_SPLINE_MM
 from geometry.judge.table import Table
 from geometry.mechanics.vectors import Floats
@@ -27,11 +28,12 @@ _TOGETHER = 31
 """Places of one end of the travel at which it is looked at with the other end."""
 _BACK_MM = np.array([0.0, 1.0, 2.0, 3.0, 5.0, 8.0, 13.0, 21.0])
 """By how much both ends are taken back until nothing holds; places are straight lines apart, so mostly by nothing."""
+_MOVED = 0.75
+"""Share of the way between two places by which a gap may be less there than at both."""
 _ROUNDED_MM = 0.13
 """By how much more than is meant hundredths of an inch may tell."""
-_JUDGES = (
-    findings.reach, findings.gaps, findings.pair_gaps, findings.travel, flexible.lines, brackets.travelling,
-)  # fmt: skip
+_BUT_GAPS: tuple[Judge, ...] = (findings.reach, findings.travel, flexible.lines, brackets.travelling)
+_JUDGES: tuple[Judge, ...] = (*_BUT_GAPS, findings.gaps, findings.pair_gaps)
 
 
 class Way(NamedTuple):
@@ -82,12 +84,26 @@ def allowed(plan: Facts) -> Allowed | None:
     down = _nearer(down, _way(places, ends.rooms(np.full(_TOGETHER, share * high), places)))
     places = share * high + out * (up.most_mm - share * high)
     up = _nearer(up, _way(places, ends.rooms(places, np.full(_TOGETHER, down.most_mm))))
-    up, down = ends.judged(up, down, {*known, *both}.difference(lost))
+    gaps = {key: room for key, room in known.items() if key[1] == "obstacles"}
+    near = any(_comes_near(travel, room, -down.most_mm, up.most_mm) for room in gaps.values())
+    up, down = ends.judged(up, down, {*known, *both}.difference(lost), _JUDGES if near else _BUT_GAPS)
     return Allowed(up, down, max(up.most_mm - squash, 0.0), tuple(unknown))
 
 
 def _nearer(one: Way, two: Way) -> Way:
     return two if two.most_mm < one.most_mm else one
+
+
+def _comes_near(travel_mm: Floats, room_mm: Floats, low_mm: float, high_mm: float) -> bool:
+    """Whether a gap with so much room at places of the travel may be used up between two of them, from low to high.
+
+    On the way from place to place it falls by half of what moves there, and that is as much as the axle does, or some
+    more where it turns.
+    """
+    inside = (travel_mm >= low_mm) & (travel_mm <= high_mm)
+    inside[:-1] |= inside[1:]
+    inside[1:] |= inside[:-1]
+    return not bool((room_mm[inside] > _MOVED * np.diff(travel_mm).max()).all())
 
 
 class _Ends:
@@ -124,23 +140,23 @@ class _Ends:
             rooms[f"line_slack_{number}", "flexible_lines"] = free - apart - LIMITS["line_slack"].hold
         return rooms
 
-    def judged(self, up: Way, down: Way, keys: set[Key]) -> tuple[Way, Way]:
-        """Both ways in whole millimetres, taken back until the judge finds nothing of these that holds."""
+    def judged(self, up: Way, down: Way, keys: set[Key], judges: Sequence[Judge]) -> tuple[Way, Way]:
+        """Both ways in whole millimetres, taken back until these judges find nothing of these that holds."""
         high, low = (way.most_mm - (0.0 if way.by is None else _ROUNDED_MM) for way in (up, down))
         touch = high - self.squash_mm
         whole = np.floor(touch) + self.squash_mm if touch > 0.0 else np.floor(high)
         highest, lowest = (np.maximum(most - _BACK_MM, 0.0) for most in (whole, np.floor(low)))
-        row = self._first_lasting(highest[:1], lowest[:1], keys)
+        row = self._first_lasting(highest[:1], lowest[:1], keys, judges)
         if row is None:  # which is rare
-            further = self._first_lasting(highest[1:], lowest[1:], keys)
+            further = self._first_lasting(highest[1:], lowest[1:], keys, judges)
             row = 0 if further is None else 1 + further  # none lasts where something holds at ride height
         return up._replace(most_mm=float(highest[row])), down._replace(most_mm=float(lowest[row]))
 
-    def _first_lasting(self, up_mm: Floats, down_mm: Floats, keys: set[Key]) -> int | None:
+    def _first_lasting(self, up_mm: Floats, down_mm: Floats, keys: set[Key], judges: Sequence[Judge]) -> int | None:
         """The first of such travels in which none of these holds, None where something does in all."""
         facts = self.at(up_mm + _ROUNDED_MM, down_mm + _ROUNDED_MM, self.plan.positions)
         table = Table(facts.v.rows)
-        for judge in _JUDGES:
+        for judge in judges:
             judge(facts, table)
         holds = np.logical_or.reduce([one.verdict == HOLD for key, one in table.judged().items() if key in keys])
         return None if holds.all() else int(np.argmin(holds))

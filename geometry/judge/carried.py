@@ -388,18 +388,8 @@ class Carried:
         return [self._pair(pair) for pair in pairs_of(self.facts.v.build)]
 
     def course_mm(self, pair: Pair) -> Floats:
-        """Gap of two outlines, of which the axle carries one, at each place of the travel, (sweeps, places, rows)."""
-        return np.swapaxes(self._courses[pair, False].along_mm, 0, 1)
-
-    @cached_property
-    def _courses(self) -> dict[_Name, _Swept]:
-        """The pairs once more, with their whole course told."""
-
-        def told(make: Callable[[], _Beside]) -> _Beside:
-            return make()._replace(told=True)
-
-        asked = {name: partial(told, make) for name, make in self._asked.items() if isinstance(name[0], Pair)}
-        return self._measured(asked)
+        """Gap of two outlines of one row, of which the axle carries one, over the travel, (sweeps, places, 1)."""
+        return np.swapaxes(self._found[pair, False].along_mm, 0, 1)
 
     def body_course_mm(self, index: int) -> Floats:
         """Least gap of shaft and powertrain to a carried outline at each place, (sweeps, places, rows)."""
@@ -430,7 +420,7 @@ class Carried:
 
     def _pair_beside(self, pair: Pair, by: Mapping[Literal["frame", "axle", "engine"], int], *, usual: bool) -> _Beside:
         fixed = (self._fixed(by["frame"]),) if "frame" in by else self._shapes(by["engine"], usual=usual)
-        return _Beside(self.on_axle(by["axle"]), fixed, self._wish(pair), "engine" in by, told=False)
+        return _Beside(self.on_axle(by["axle"]), fixed, self._wish(pair), "engine" in by, told=self.facts.v.rows == 1)
 
     def _standing_pair(self, frame: int, engine: int, wish: Floats) -> PairGap:
         """Of what the frame and what the engine carries: no travel has a part in it."""

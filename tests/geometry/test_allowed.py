@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from geometry import edited, solve
+from geometry.judge.allowed import _JUDGES as EVERYTHING
 from geometry.judge.allowed import BEYOND_MM
 from geometry.judge.allowed import _Ends as Ends
 from geometry.judge.allowed import allowed as travel_of
@@ -220,7 +221,7 @@ def test_what_straight_lines_between_places_gave_too_much_is_taken_back(over_mm:
         keys = {true.up.by, true.down.by} - {None}
         far = [way._replace(most_mm=way.most_mm + over_mm + 0.2) for way in (true.up, true.down)]
         ends = Ends(plan, 20.0)
-        up, down = ends.judged(*far, keys)
+        up, down = ends.judged(*far, keys, EVERYTHING)
         for more, holds in ((0.0, False), (5.0, True)):
             at = ends.at(np.array([up.most_mm + more]), np.array([down.most_mm + more]), plan.positions)
             found = {(one.id, one.part) for one in solve(edited(build, {
@@ -228,3 +229,21 @@ def test_what_straight_lines_between_places_gave_too_much_is_taken_back(over_mm:
                 "suspension.droop_mm": float(at.v["suspension.droop_mm"][0]),
             })).findings if one.verdict == "hold"}  # fmt: skip
             assert bool(found & keys) is holds
+
+
+WIDE = {"shaft.front_joint.max_angle_deg": 60.0, "shaft.rear_joint.max_angle_deg": 60.0}
+
+
+@pytest.mark.parametrize("high_mm", np.arange(0.0, 160.0, 10.0).tolist())
+def test_a_gap_that_is_left_out_of_the_last_look_holds_nowhere(high_mm: float) -> None:
+    """A floor ever higher over the shaft, first in the way and then out of it: with the stops as told it never holds."""
+    changes, *_ = WAYS["floor"]
+    (floor,) = changes["obstacles"]
+    higher = {**floor, "outline_mm": tuple((x, z + high_mm) for x, z in floor["outline_mm"])}
+    build = edited(HUNG, {**changes, **WIDE, "obstacles": (higher,)})
+    found = allowed(build)
+    stops = {"suspension.bump_mm": found.stop_mm, "suspension.droop_mm": found.droop_mm}
+    assert "gap_1" not in holding(edited(build, stops))
+    if found.bump_by == "gap to floor":
+        beyond = {**stops, "suspension.bump_mm": found.stop_mm + 4.0}
+        assert "gap_1" in holding(edited(build, beyond))

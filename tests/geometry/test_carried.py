@@ -334,8 +334,9 @@ def test_a_row_is_its_own_solve(loaded):
 CHANGES = [
     {"plan.axle_shim_deg": np.linspace(-4.0, 4.0, 9)},
     {"plan.powertrain_slope_deg": np.linspace(2.0, 6.0, 9)},
-    {"plan.axle_shim_deg": np.linspace(-1.0, 1.0, 9), "plan.rear_lift_mm": np.linspace(0.0, 40.0, 9)},
+    {"plan.axle_shim_deg": np.linspace(-1.0, 1.0, 9), "axle.pinion_drop_mm": np.linspace(-50.0, 50.0, 9)},
     {"powertrain.rock_deg": np.linspace(0.0, 8.0, 9)},
+    {"powertrain.rock_deg": np.where(np.arange(9) % 2, np.nan, 5.0)},
     {"obstacles.2.left_mm": np.linspace(-300.0, 0.0, 9)},
     {"obstacles.0.gap_mm": np.linspace(0.0, 200.0, 9)},
 ]
@@ -351,7 +352,7 @@ def test_beside_a_plan_a_gap_is_never_told_too_wide_and_what_is_near_is_measured
         v = variants(build)
         rows = {path: np.concatenate(([float(v[path])], column)) for path, column in change.items()}
         trials, plain = Facts(v.widened(rows), 41, leads=True), Facts(v.widened(rows), 41)
-        cases = Facts(v.widened(rows), 41, like=trials)
+        cases = Facts(v.widened(rows), 41, like=Facts(v, 41))
         beside, alone = trials.carried, plain.carried
         near = 0
         for block in (beside, cases.carried):
