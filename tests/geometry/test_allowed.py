@@ -236,7 +236,7 @@ WIDE = {"shaft.front_joint.max_angle_deg": 60.0, "shaft.rear_joint.max_angle_deg
 
 @pytest.mark.parametrize("high_mm", np.arange(0.0, 160.0, 10.0).tolist())
 def test_a_gap_that_is_left_out_of_the_last_look_holds_nowhere(high_mm: float) -> None:
-    """A floor ever higher over the shaft, first in the way and then out of it: with the stops as told it never holds."""
+    """A floor ever higher over the shaft, first in the way, then out of it: with the stops as told it never holds."""
     changes, *_ = WAYS["floor"]
     (floor,) = changes["obstacles"]
     higher = {**floor, "outline_mm": tuple((x, z + high_mm) for x, z in floor["outline_mm"])}
