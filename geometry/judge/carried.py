@@ -333,8 +333,8 @@ class Carried:
         if plan is self:
             asked[..., 1:] = False
             stack.measure(asked, gap)
-            for number, name in enumerate(some):
-                self._firsts[name] = _First(stack.corners_mm[:, number, :, 0], gap.least_mm[number, :, 0])
+            for number, (name, one) in enumerate(some.items()):
+                self._firsts[name] = _First(one.corners_mm[:, :, 0], gap.least_mm[number, :, 0])
             asked = ~asked
         if plan is not None and asked.any():
             at_least = self._at_least_mm(plan, some, stack)

@@ -342,15 +342,15 @@ CHANGES = [
 ]
 
 
-@pytest.mark.parametrize("rock", [4.0, None])
+@pytest.mark.parametrize(("rock", "times"), [(4.0, 1), (None, 1), (4.0, 30)])
 @pytest.mark.parametrize("change", CHANGES)
-def test_beside_a_plan_a_gap_is_never_told_too_wide_and_what_is_near_is_measured(loaded, change, rock):
+def test_beside_a_plan_a_gap_is_never_told_too_wide_and_what_is_near_is_measured(loaded, change, rock, times):
     """What is tried about a plan is measured only where the plan's own gap does not tell that it is wide enough."""
     build = edited(loaded, {"plan.mounts": "loose", "powertrain.rock_deg": rock, "plan.powertrain_slope_deg": 3.0,
                             "obstacles.0.gap_mm": 90.0})  # fmt: skip
     with np.errstate(all="ignore"):
         v = variants(build)
-        rows = {path: np.concatenate(([float(v[path])], column)) for path, column in change.items()}
+        rows = {path: np.concatenate(([float(v[path])], np.tile(column, times))) for path, column in change.items()}
         trials, plain = Facts(v.widened(rows), 41, leads=True), Facts(v.widened(rows), 41)
         cases = Facts(v.widened(rows), 41, like=Facts(v, 41))
         beside, alone = trials.carried, plain.carried
@@ -360,7 +360,7 @@ def test_beside_a_plan_a_gap_is_never_told_too_wide_and_what_is_near_is_measured
             told += [(block.gap(index), alone.gap(index)) for index in (0, 2, 4)]
             for here, there in told:
                 assert (here.least_mm <= there.least_mm + 1e-9).all()
-                some = np.broadcast_to(there.least_mm <= there.wanted_mm, 10)
+                some = np.broadcast_to(there.least_mm <= there.wanted_mm, here.least_mm.shape)
                 np.testing.assert_allclose(here.least_mm[some], there.least_mm[some], atol=1e-9)
                 if block is beside:  # whose first row is the plan
                     np.testing.assert_allclose(here.least_mm[0], there.least_mm[0], atol=1e-9)
