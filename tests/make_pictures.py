@@ -38,7 +38,7 @@ def sketches() -> None:
 def sheet() -> None:
     """The build sheet of the first sample."""
     from app.files import read_build
-    from app.sheet import save_sheet
+    from app.sheet import sheet_bytes
     from geometry import solve
 
     tool = shutil.which("pdftoppm")
@@ -49,7 +49,7 @@ def sheet() -> None:
     build = read_build(sample)
     with tempfile.TemporaryDirectory() as folder:
         page = Path(folder) / "sheet.pdf"
-        save_sheet(build, solve(build), page, paper="letter", source_name=sample.name, printed_on=DAY)
+        page.write_bytes(sheet_bytes(build, solve(build), paper="letter", source_name=sample.name, printed_on=DAY))
         out = PICTURES / "sheet"
         subprocess.run([tool, "-r", "110", "-png", "-singlefile", str(page), str(out)], check=True)
 

@@ -14,20 +14,17 @@ from typing import TYPE_CHECKING, Final
 from app.drawing.board import Align, Board
 from app.drawing.fonts import shortened, width
 from app.drawing.items import Box, Point
-from app.drawing.picture_files import pdf_bytes
 from app.measuring.usual import kind_of_build, usual
 from app.papers.behind import draw_behind
 from app.papers.kit import INK, MUTED, double_arrow, foot, hair, head, marked, page_of, text_box
 from app.setpoints import NONE, TACKED, as_told, flange_of, on_links, set_points, to_perches
-from app.sheet.flow import PAPER, SMALL_PT, line_height, lines, plain, rule
+from app.sheet.flow import PAPER, SMALL_PT, line_height, lines, rule
 from app.sheet.paper import SIZES, Frame, PaperName, frame_of, told_at_the_foot
 from app.units import degrees, leaning, show
 from geometry.document import Build, edited, is_front_axle, value_at
 from geometry.words.wording import capital
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from app.drawing.items import Page
     from geometry.document.again import ReadAgain
     from geometry.words.again import Stage
@@ -59,20 +56,6 @@ _ASK: Final = (
 )
 Row = tuple[str, str, bool]
 """A line of the table: what, what is planned, and whether left and right are read apart."""
-
-
-def save_brackets(
-    build: Build, solution: Solution, path: Path, *, paper: PaperName = "letter", source_name: str = ""
-) -> None:
-    """Write the page to a PDF file.
-
-    Raises
-    ------
-    OSError
-        If the file cannot be written.
-    """
-    pages = bracket_pages(build, solution, paper, source_name=source_name)
-    path.write_bytes(pdf_bytes(pages, plain(build.title) or "Perches and brackets"))
 
 
 def bracket_pages(

@@ -15,7 +15,6 @@ from app.cautions import CAUTIONS
 from app.drawing.board import Board
 from app.drawing.fonts import application, shortened, width
 from app.drawing.items import Stroke
-from app.drawing.picture_files import pdf_bytes
 from app.measuring.ladder import Rung, ladder_of
 from app.measuring.usual import kind_of_build
 from app.measuring.walk import Line, Stop, stops_of
@@ -46,8 +45,6 @@ from geometry.document.vehicle import Display
 from geometry.words.wording import small
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from app.drawing.items import Box, Page
 
 _PITCHES: Final = (25.2, 24.4, 23.6, 23.2, 23.0)
@@ -77,18 +74,6 @@ class Card:
     pages: tuple[Page, ...]
     frame: Frame
     views: tuple[tuple[Box, ...], ...]
-
-
-def save_card(build: Build | None, path: Path, *, paper: PaperName = "letter", source_name: str = "") -> None:
-    """Write the card to a PDF file; a blank one without a build.
-
-    Raises
-    ------
-    OSError
-        If the file cannot be written.
-    """
-    title = plain(build.title) if build is not None else ""
-    path.write_bytes(pdf_bytes(card_pages(build, paper, source_name=source_name), title or "Measuring card"))
 
 
 def card_pages(

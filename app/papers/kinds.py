@@ -5,11 +5,11 @@ Menus, command line and window all go by it. What draws a paper is imported when
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from importlib import import_module
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final, Literal, TypeAlias
+from typing import TYPE_CHECKING, Final, Literal, TypeAlias
 
 if TYPE_CHECKING:
     from app.drawing.items import Page
@@ -23,8 +23,8 @@ What = Literal["sheet", "card", "order", "brackets", "tacking", "templates"]
 class Paper:
     """One paper: `title` heads it, `word` is its command and `says` that command's line of help.
 
-    `module` has the functions `save` and `pages`; `solved` tells whether they take the solution too, `blank` whether it
-    can be had without a build. `menu` are its words in the menu of papers, to be written and as it prints; None of the
+    `module` has the function `pages`; `solved` tells whether that takes the solution too, `blank` whether it can be had
+    without a build. `menu` are its words in the menu of papers, to be written and as it prints; None of the
     sheet, which stands in the file menu itself. `kinds` are the endings that its file may have, the usual one first.
     """
 
@@ -32,7 +32,6 @@ class Paper:
     word: str
     says: str
     module: str
-    save: str
     pages: str
     menu: tuple[str, str] | None = None
     kinds: tuple[str, ...] = (".pdf",)
@@ -51,30 +50,30 @@ class Paper:
 
 
 PAPERS: Final[Mapping[What, Paper]] = {
-    "sheet": Paper("Build sheet", "sheet", "write the build sheet as PDF", "app.sheet", "save_sheet", "sheet_pages"),
+    "sheet": Paper("Build sheet", "sheet", "write the build sheet as PDF", "app.sheet", "sheet_pages"),
     "card": Paper(
         "Measuring card", "card", "write the measuring card as PDF, blank without a build",
-        "app.papers.card", "save_card", "card_pages",
+        "app.papers.card", "card_pages",
         ("&Measuring card as PDF…", "Measuring card as it &prints…"), solved=False, blank=True,
     ),
     "order": Paper(
         "Shaft order", "order", "write the order for the shaft's builder as PDF",
-        "app.papers.order", "save_order", "order_pages",
+        "app.papers.order", "order_pages",
         ("&Shaft order as PDF…", "Shaft order as it p&rints…"),
     ),
     "brackets": Paper(
         "Perches and brackets", "brackets", "write the page of perches and brackets as PDF",
-        "app.papers.brackets", "save_brackets", "bracket_pages",
+        "app.papers.brackets", "bracket_pages",
         ("Perches and &brackets as PDF…", "Perches and brackets as the&y print…"),
     ),
     "tacking": Paper(
         "Tacking sequence", "tacking", "write the tacking sequence as PDF",
-        "app.papers.tacking", "save_tacking", "tacking_pages",
+        "app.papers.tacking", "tacking_pages",
         ("Tac&king sequence as PDF…", "Tacking sequence as &it prints…"),
     ),
     "templates": Paper(
         "Templates", "template", "write templates at true scale, as PDF or DXF",
-        "app.papers.templates", "save_templates", "template_pages",
+        "app.papers.templates", "template_pages",
         ("&Templates as PDF or DXF…", "T&emplates as they print…"), kinds=(".pdf", ".dxf"),
     ),
 }  # fmt: skip
@@ -122,31 +121,31 @@ def save_paper(
     OSError
         If the file cannot be written.
     """
-    if told and (behind or len(told) > 1):
-        from app.drawing.picture_files import pdf_bytes
+    if path.suffix.lower() == ".dxf":
+        from app.papers.templates import dxf_text
 
-        pages = [page for one in told for page in paper_pages(what, *one, paper, source_name, behind)]
-        path.write_bytes(pdf_bytes(pages, told[0][0].title or PAPERS[what].title))
+        path.write_text(dxf_text(*told[0]), encoding="utf-8", newline="\n")
         return
-    about = _about(what, *told[0]) if told else _about(what, None, None)
-    _of(what, "save")(*about, path, paper=paper, source_name=source_name)
+    from app.drawing.picture_files import pdf_bytes
+    from app.sheet.flow import plain
+
+    of: Sequence[tuple[Build | None, Solution | None]] = told or [(None, None)]
+    pages = [page for one in of for page in paper_pages(what, *one, paper, source_name, behind)]
+    path.write_bytes(pdf_bytes(pages, (plain(told[0][0].title) if told else "") or PAPERS[what].title))
 
 
 def paper_pages(
-    what: What, build: Build, solution: Solution, paper: PaperName, source_name: str, behind: Sequence[What] = ()
+    what: What,
+    build: Build | None,
+    solution: Solution | None,
+    paper: PaperName,
+    source_name: str,
+    behind: Sequence[What] = (),
 ) -> Sequence[Page]:
     """Its pages to be painted, on a printer and in its preview, with those of others behind it."""
     made: list[Page] = []
     for one in (what, *behind):
-        made += _of(one, "pages")(*_about(one, build, solution), paper, source_name=source_name)
+        kind = PAPERS[one]
+        about = (build, solution) if kind.solved else (build,)
+        made += getattr(import_module(kind.module), kind.pages)(*about, paper, source_name=source_name)
     return made
-
-
-def _of(what: What, name: Literal["save", "pages"]) -> Callable[..., Any]:
-    kind = PAPERS[what]
-    made: Callable[..., Any] = getattr(import_module(kind.module), getattr(kind, name))
-    return made
-
-
-def _about(what: What, build: Build | None, solution: Solution | None) -> tuple[object, ...]:
-    return (build, solution) if PAPERS[what].solved else (build,)

@@ -15,7 +15,6 @@ from app.drawing.board import Align, Board
 from app.drawing.fonts import application
 from app.drawing.items import Stroke
 from app.drawing.palette import VERDICT_SIGNS, VERDICT_WORDS
-from app.drawing.picture_files import pdf_bytes
 from app.naming import shared_words
 from app.papers.kit import (
     FROM_MEMORY,
@@ -45,8 +44,6 @@ from app.units import both, degrees, show, shown_unit
 from geometry.words.both import on_hold
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from app.drawing.items import Page
     from geometry.document import Build
     from geometry.words.solution import Solution
@@ -74,20 +71,6 @@ class Order:
 
     pages: tuple[Page, ...]
     frame: Frame
-
-
-def save_order(
-    build: Build, solution: Solution, path: Path, *, paper: PaperName = "letter", source_name: str = ""
-) -> None:
-    """Write the order to a PDF file.
-
-    Raises
-    ------
-    OSError
-        If the file cannot be written.
-    """
-    pages = order_pages(build, solution, paper, source_name=source_name)
-    path.write_bytes(pdf_bytes(pages, plain(build.title) or "Shaft order"))
 
 
 def order_pages(

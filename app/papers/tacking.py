@@ -14,10 +14,9 @@ from app.drawing.board import Board
 from app.drawing.fonts import width
 from app.drawing.items import Stroke
 from app.drawing.palette import VERDICT_SIGNS
-from app.drawing.picture_files import pdf_bytes
 from app.papers.kit import INK, MUTED, double_arrow, foot, head, page_of, text_box, tick
 from app.setpoints import as_told, flange_of, on_links, to_fit, to_tack
-from app.sheet.flow import PAPER, SMALL_PT, plain, rule
+from app.sheet.flow import PAPER, SMALL_PT, rule
 from app.sheet.paper import SIZES, Frame, PaperName, frame_of, told_at_the_foot
 from app.units import degrees, leaning, show
 from geometry.document import Build, is_front_axle, value_at
@@ -26,8 +25,6 @@ from geometry.words.both import on_hold
 from geometry.words.wording import capital
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from app.drawing.items import Page
     from geometry.words.solution import Solution
 
@@ -72,20 +69,6 @@ class Step:
     ticks: tuple[str, ...]
     reads: tuple[str, ...]
     picture: Callable[[Board, float, float, float], None]
-
-
-def save_tacking(
-    build: Build, solution: Solution, path: Path, *, paper: PaperName = "letter", source_name: str = ""
-) -> None:
-    """Write the page to a PDF file.
-
-    Raises
-    ------
-    OSError
-        If the file cannot be written.
-    """
-    pages = tacking_pages(build, solution, paper, source_name=source_name)
-    path.write_bytes(pdf_bytes(pages, plain(build.title) or "Tacking sequence"))
 
 
 def tacking_pages(

@@ -14,7 +14,6 @@ from app.complaints import title_of
 from app.drawing.board import Board
 from app.drawing.fonts import width
 from app.drawing.items import Stroke
-from app.drawing.picture_files import pdf_bytes
 from app.papers.kit import INK, MUTED, ROW_PT, TITLE_PT, foot, notes_of, page_of
 from app.setpoints import as_told, variant_words
 from app.sheet.flow import PAPER, SMALL_PT, line_height, lines, plain, rule
@@ -25,8 +24,6 @@ from geometry.words.templates import Pair, Template, flattened, templates_of
 from geometry.words.wording import small
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from app.drawing.items import Page
     from geometry.document import Build
     from geometry.words.solution import Solution
@@ -56,23 +53,6 @@ _CAUTION: Final = (
     "A template holds a shape, not a strength: plate, weld and bolts are for local rules and a licensed welder or "
     "engineer to say."
 )
-
-
-def save_templates(
-    build: Build, solution: Solution, path: Path, *, paper: PaperName = "letter", source_name: str = ""
-) -> None:
-    """Write the templates to a PDF file, or to DXF where the name ends so.
-
-    Raises
-    ------
-    OSError
-        If the file cannot be written.
-    """
-    if path.suffix.lower() == ".dxf":
-        path.write_text(dxf_text(build, solution), encoding="utf-8", newline="\n")
-        return
-    pages = template_pages(build, solution, paper, source_name=source_name)
-    path.write_bytes(pdf_bytes(pages, plain(build.title) or "Templates"))
 
 
 def template_pages(

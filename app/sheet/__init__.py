@@ -5,7 +5,7 @@ them on paper round the drawing. A page is a `Page` of `app.drawing`, painted by
 and in the preview alike.
 """
 
-from app.sheet.pages import save_sheet, sheet_bytes, sheet_pages
+from app.sheet.pages import sheet_bytes, sheet_pages
 from app.sheet.paper import PaperName
 
-__all__ = ["PaperName", "save_sheet", "sheet_bytes", "sheet_pages"]
+__all__ = ["PaperName", "sheet_bytes", "sheet_pages"]

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
-from pathlib import Path as FilePath
 from typing import Final, NamedTuple
 
 from pydantic import ValidationError
@@ -85,21 +84,6 @@ class Sheet:
     pages: tuple[Page, ...]
     frame: Frame
     drawing: Frame
-
-
-def save_sheet(
-    build: Build, solution: Solution, path: str | FilePath, *, paper: PaperName = "letter", source_name: str = "",
-    printed_on: date | None = None,
-) -> None:  # fmt: skip
-    """Write the build sheet to a PDF file; `printed_on` is today where it is not given.
-
-    Raises
-    ------
-    OSError
-        If the file cannot be written.
-    """
-    made = sheet_bytes(build, solution, paper=paper, source_name=source_name, printed_on=printed_on)
-    FilePath(path).write_bytes(made)
 
 
 def sheet_bytes(

@@ -34,9 +34,13 @@ def drawn(monkeypatch: pytest.MonkeyPatch) -> list[dict[str, Any]]:
     """Pretended sheet, sketch and window modules that write a word and note what they were asked for."""
     calls: list[dict[str, Any]] = []
 
-    def save_sheet(build: Build, _: object, path: Path, *, paper: str, source_name: str) -> None:
-        calls.append({"title": build.title, "path": path, "paper": paper, "source": source_name})
-        path.write_bytes(b"a sheet")
+    def sheet_pages(build: Build, _: object, paper: str, *, source_name: str) -> list[str]:
+        calls.append({"title": build.title, "paper": paper, "source": source_name})
+        return ["a sheet"]
+
+    def pdf_bytes(pages: list[str], title: str) -> bytes:
+        calls[-1]["heading"] = title
+        return "".join(pages).encode()
 
     def sketch(build: Build, _: object) -> str:
         return build.title
@@ -50,8 +54,8 @@ def drawn(monkeypatch: pytest.MonkeyPatch) -> list[dict[str, Any]]:
         return 0
 
     pretended = {
-        "app.sheet": (save_sheet,),
-        "app.drawing.picture_files": (sketch, picture_bytes),
+        "app.sheet": (sheet_pages,),
+        "app.drawing.picture_files": (sketch, picture_bytes, pdf_bytes),
         "app.window.shell.main": (run,),
     }
     for name, functions in pretended.items():
@@ -201,8 +205,7 @@ def test_sheet(words: list[str], display: str, paper: str, tmp_path: Path, drawn
     assert output.read_bytes() == b"a sheet"
     (call,) = drawn
     assert (call["title"], call["paper"], call["source"]) == ("T", paper, "truck.json")
-    assert call["path"] != output  # written beside, then put in place
-    assert call["path"].parent == tmp_path
+    assert call["heading"] == "T"
     assert sorted(item.name for item in tmp_path.iterdir()) == ["Sheet.PDF", "truck.json"]
 
 
@@ -247,11 +250,12 @@ def test_failing_drawing_leaves_the_old_output(
     output = in_a_hurry.with_name("sheet.pdf")
     output.write_bytes(b"of last week")
 
-    def half(_: Build, __: object, path: Path, **___: object) -> None:
-        path.write_bytes(b"half a sh")
+    def half(path: Path, _: bytes) -> None:
+        with path.open("wb") as file:
+            file.write(b"half a sh")
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(sys.modules["app.sheet"], "save_sheet", half)
+    monkeypatch.setattr(Path, "write_bytes", half)
     assert main(["sheet", str(in_a_hurry), "-o", str(output)]) == 2
     assert complaint(capsys) == f"{output}: cannot be written: no space left on device"
     assert output.read_bytes() == b"of last week"

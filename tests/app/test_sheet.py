@@ -15,7 +15,7 @@ from pypdf.generic import StreamObject
 
 from app.cautions import CAUTIONS
 from app.drawing.picture_files import pdf_bytes
-from app.sheet import PaperName, save_sheet, sheet_bytes
+from app.sheet import PaperName, sheet_bytes
 from app.sheet.findings import names_of
 from geometry import Build, edited, solve
 from tests.app.sheets import CASES, DAY, SAMPLES, case_of, sample, text_of, words_of
@@ -147,9 +147,9 @@ def test_the_file_can_be_written_before_any_application_runs(tmp_path: Path) -> 
     (tmp_path / "build.json").write_text(hurried().model_dump_json(), encoding="utf-8")
     code = (
         "import sys; from datetime import date; from pathlib import Path\n"
-        "from app.sheet import save_sheet; from geometry import Build, solve\n"
+        "from app.sheet import sheet_bytes; from geometry import Build, solve\n"
         "build = Build.model_validate_json(Path(sys.argv[1]).read_text(encoding='utf-8'))\n"
-        "save_sheet(build, solve(build), sys.argv[2], printed_on=date(2025, 3, 9))\n"
+        "Path(sys.argv[2]).write_bytes(sheet_bytes(build, solve(build), printed_on=date(2025, 3, 9)))\n"
         "assert not any(name.partition('.')[0] in ('matplotlib', 'scipy', 'PIL') for name in sys.modules)\n"
         "assert 'PySide6.QtWidgets' not in sys.modules\n"
     )
@@ -161,10 +161,9 @@ def test_the_file_can_be_written_before_any_application_runs(tmp_path: Path) -> 
     assert text_in(output.read_bytes()) == text_in(sheet_bytes(hurried(), solve(hurried()), printed_on=DAY))
 
 
-def test_file_names_its_title_and_program_and_no_place_on_this_machine(tmp_path: Path) -> None:
+def test_file_names_its_title_and_program_and_no_place_on_this_machine() -> None:
     build = hurried()
-    save_sheet(build, solve(build), tmp_path / "sheet.pdf", source_name="wagon.json", printed_on=DAY)
-    content = (tmp_path / "sheet.pdf").read_bytes()
+    content = sheet_bytes(build, solve(build), source_name="wagon.json", printed_on=DAY)
     about = read(content).metadata
     assert about is not None
     assert about.title == "Wagon, angles only"
@@ -174,7 +173,7 @@ def test_file_names_its_title_and_program_and_no_place_on_this_machine(tmp_path:
     streams = [one.get_data() for one in objects if isinstance(one, StreamObject)]
     assert len(streams) > 4
     everything = content + b"".join(streams)
-    for place in (str(ROOT), str(tmp_path), str(Path.home()), sys.prefix):
+    for place in (str(ROOT), str(Path.home()), sys.prefix):
         assert place.encode() not in everything
 
 
