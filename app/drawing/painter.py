@@ -40,21 +40,18 @@ def paint_pages(device: QPagedPaintDevice, pages: Sequence[Page]) -> None:
     off is no other paper, and a template keeps its scale. The device's own margins are taken to be none: a page keeps
     its own.
     """
-    painter = QPainter()
-    for number, page in enumerate(pages):
-        if number:
-            device.newPage()
-        else:
-            painter.begin(device)
-        wide, high = float(device.width()), float(device.height())
-        true, scale = device.logicalDpiX() / 96.0, min(wide / page.width, high / page.height)
-        scale = true if abs(scale / true - 1.0) < _WHOLE_POINTS else scale
-        painter.save()
-        painter.translate((wide - scale * page.width) / 2.0, (high - scale * page.height) / 2.0)
-        painter.scale(scale, scale)
-        paint(painter, page)
-        painter.restore()
-    painter.end()
+    with QPainter(device) as painter:
+        for number, page in enumerate(pages):
+            if number:
+                device.newPage()
+            wide, high = float(device.width()), float(device.height())
+            true, scale = device.logicalDpiX() / 96.0, min(wide / page.width, high / page.height)
+            scale = true if abs(scale / true - 1.0) < _WHOLE_POINTS else scale
+            painter.save()
+            painter.translate((wide - scale * page.width) / 2.0, (high - scale * page.height) / 2.0)
+            painter.scale(scale, scale)
+            paint(painter, page)
+            painter.restore()
 
 
 def paint_items(painter: QPainter, items: tuple[Item, ...]) -> None:

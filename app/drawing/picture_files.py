@@ -44,10 +44,9 @@ def picture_bytes(page: Page, kind: str) -> bytes:
 def png_bytes(page: Page, density: float = DENSITY) -> bytes:
     """The drawing as a PNG picture."""
     image = QImage(round(page.width * density), round(page.height * density), QImage.Format.Format_ARGB32_Premultiplied)
-    painter = QPainter(image)
-    painter.scale(density, density)
-    paint(painter, page)
-    painter.end()
+    with QPainter(image) as painter:
+        painter.scale(density, density)
+        paint(painter, page)
     held = QBuffer()
     held.open(QIODevice.OpenModeFlag.WriteOnly)
     image.save(held, "PNG")  # type: ignore[call-overload]

@@ -128,8 +128,9 @@ class Subject:
 
     @cached_property
     def joint_names(self) -> tuple[str, ...]:
-        """Names of the joints, front to rear."""
-        return ("front", "rear") if len(self.joints) == 2 else ("front", "centre", "rear")
+        """Names of the joints, front to rear; of the shaft as entered while none has a place."""
+        count = len(self.joints) or (3 if isinstance(self.build.shaft, TwoPieceShaft) else 2)
+        return ("front", "rear") if count == 2 else ("front", "centre", "rear")
 
     @cached_property
     def joint_types(self) -> tuple[JointType, ...]:
@@ -143,12 +144,7 @@ class Subject:
 
     @cached_property
     def _joints_entered(self) -> tuple[Joint | None, ...]:
-        shaft = self.build.shaft
-        if isinstance(shaft, TwoPieceShaft):
-            return shaft.front_joint, shaft.centre_joint, shaft.rear_joint
-        if isinstance(shaft, OnePieceShaft):
-            return shaft.front_joint, shaft.rear_joint
-        return (None,) * len(self.joints)
+        return tuple(getattr(self.build.shaft, f"{name}_joint", None) for name in self.joint_names)
 
     @cached_property
     def tubes_mm(self) -> tuple[float | None, ...]:

@@ -53,6 +53,5 @@ class VerdictMark(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the shape."""
         del event
-        painter = QPainter(self)
-        paint_verdict(painter, QRectF(self.rect()), self._verdict, self._colour)
-        painter.end()
+        with QPainter(self) as painter:
+            paint_verdict(painter, QRectF(self.rect()), self._verdict, self._colour)

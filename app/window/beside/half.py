@@ -52,11 +52,10 @@ class Drawn(Filling):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint it."""
         del event
-        painter = QPainter(self)
-        painter.fillRect(self.rect(), QColor(self._theme.paper))
-        if self._page is not None:
-            paint(painter, self._page)
-        painter.end()
+        with QPainter(self) as painter:
+            painter.fillRect(self.rect(), QColor(self._theme.paper))
+            if self._page is not None:
+                paint(painter, self._page)
 
 
 class Verdicts(Painted):
@@ -95,16 +94,16 @@ class Verdicts(Painted):
         solution, theme = self._solution, self._theme
         if solution is None:
             return
-        painter, points = QPainter(self), 10 if self._wide(10) <= self.width() else 9
-        colour = theme.colour(solution.verdict)
-        paint_verdict(painter, QRectF(0.0, 5.0, 16.0, 16.0), solution.verdict, colour)
-        word = VERDICT_WORDS[solution.verdict]
-        x = 23.0 + write(painter, 23.0, 18.5, word, colour, points + 3, bold=True) + 14.0
-        for verdict, count in counts(solution.findings):
-            paint_verdict(painter, QRectF(x, 7.5, 11.0, 11.0), verdict, theme.colour(verdict))
-            x += 16.0
-            x += write(painter, x, 18.0, f"{count} {_WORDS[verdict]}", theme.ink, points) + 10.0
-        painter.end()
+        points = 10 if self._wide(10) <= self.width() else 9
+        with QPainter(self) as painter:
+            colour = theme.colour(solution.verdict)
+            paint_verdict(painter, QRectF(0.0, 5.0, 16.0, 16.0), solution.verdict, colour)
+            word = VERDICT_WORDS[solution.verdict]
+            x = 23.0 + write(painter, 23.0, 18.5, word, colour, points + 3, bold=True) + 14.0
+            for verdict, count in counts(solution.findings):
+                paint_verdict(painter, QRectF(x, 7.5, 11.0, 11.0), verdict, theme.colour(verdict))
+                x += 16.0
+                x += write(painter, x, 18.0, f"{count} {_WORDS[verdict]}", theme.ink, points) + 10.0
 
 
 class _Names(QComboBox):
@@ -124,10 +123,9 @@ class _Names(QComboBox):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the sign over it."""
         super().paintEvent(event)
-        painter = QPainter(self)
-        colour = self.palette().windowText().color().name()
-        write(painter, self.width() - 4.0, self.height() / 2.0 + 5.0, "▾", colour, 11, right=True)
-        painter.end()
+        with QPainter(self) as painter:
+            colour = self.palette().windowText().color().name()
+            write(painter, self.width() - 4.0, self.height() / 2.0 + 5.0, "▾", colour, 11, right=True)
 
 
 class Half(QWidget):

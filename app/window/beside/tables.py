@@ -111,25 +111,25 @@ class Mirrored(Filling):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint it."""
         del event
-        painter, theme = QPainter(self), self._theme
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.fillRect(self.rect(), QColor(theme.paper))
-        points, high = self._size()
-        wide = self._names_wide(points)
-        middle = self._middle(wide, points)
-        heads = (("A", middle - wide / 2.0 - _APART, True), ("B", middle + wide / 2.0 + _APART, False))
-        for letter, x, right in heads if any(not isinstance(row, str) for row in self._rows) else ():
-            write(painter, x, 19.0, letter, theme.ink, 11, bold=True, right=right)
-        title = words_wide(self._title, 11, bold=True)
-        write(painter, middle - title / 2.0, 19.0, self._title, theme.ink, 11, bold=True)
-        y = HEAD
-        for row in self.shown:
-            self._row(painter, row, QRectF(middle - wide / 2.0, y, wide, high), points)
-            y += high
-        self._foot(painter, middle, y + 0.7 * high)
-        if self.hasFocus():
-            frame(painter, QRectF(self.rect()).adjusted(3, 2, -3, -2), theme)
-        painter.end()
+        theme = self._theme
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            painter.fillRect(self.rect(), QColor(theme.paper))
+            points, high = self._size()
+            wide = self._names_wide(points)
+            middle = self._middle(wide, points)
+            heads = (("A", middle - wide / 2.0 - _APART, True), ("B", middle + wide / 2.0 + _APART, False))
+            for letter, x, right in heads if any(not isinstance(row, str) for row in self._rows) else ():
+                write(painter, x, 19.0, letter, theme.ink, 11, bold=True, right=right)
+            title = words_wide(self._title, 11, bold=True)
+            write(painter, middle - title / 2.0, 19.0, self._title, theme.ink, 11, bold=True)
+            y = HEAD
+            for row in self.shown:
+                self._row(painter, row, QRectF(middle - wide / 2.0, y, wide, high), points)
+                y += high
+            self._foot(painter, middle, y + 0.7 * high)
+            if self.hasFocus():
+                frame(painter, QRectF(self.rect()).adjusted(3, 2, -3, -2), theme)
 
     def _names_wide(self, points: int) -> float:
         """Width of the names in the middle: the same for all rows, of which each side takes its share of the rest."""

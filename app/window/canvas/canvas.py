@@ -212,27 +212,24 @@ class Canvas(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Put the drawing on the screen."""
-        painter = QPainter(self)
-        made = self.drawing
-        if made is None:
-            painter.fillRect(event.rect(), QColor(self._theme.paper))
-            painter.end()
-            return
-        if not self._painted:
-            ratio = self.devicePixelRatioF()
-            size = QSize(round(self.width() * ratio), round(self.height() * ratio))
-            if self._picture.size() != size:
-                self._picture = QPixmap(size)
-            self._picture.setDevicePixelRatio(ratio)
-            self._painted = True
-            on_picture = QPainter(self._picture)
-            paint(on_picture, made)
-            on_picture.end()
-        painter.drawPixmap(QPointF(0.0, 0.0), self._picture)
-        self._paint_selected(painter, made)
-        if self.overlay is not None:
-            self.overlay.paint(painter)
-        painter.end()
+        with QPainter(self) as painter:
+            made = self.drawing
+            if made is None:
+                painter.fillRect(event.rect(), QColor(self._theme.paper))
+                return
+            if not self._painted:
+                ratio = self.devicePixelRatioF()
+                size = QSize(round(self.width() * ratio), round(self.height() * ratio))
+                if self._picture.size() != size:
+                    self._picture = QPixmap(size)
+                self._picture.setDevicePixelRatio(ratio)
+                with QPainter(self._picture) as on_picture:
+                    paint(on_picture, made)
+                self._painted = True
+            painter.drawPixmap(QPointF(0.0, 0.0), self._picture)
+            self._paint_selected(painter, made)
+            if self.overlay is not None:
+                self.overlay.paint(painter)
 
     def _paint_selected(self, painter: QPainter, made: Drawing) -> None:
         if self._selected is None or made.zones is None:

@@ -32,12 +32,11 @@ class _Paper(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint paper and one word."""
         del event
-        painter = QPainter(self)
-        painter.fillRect(self.rect(), QColor(self.theme.paper))
-        painter.setPen(QColor(self.theme.muted))
-        painter.drawText(QRectF(self.rect()), Qt.AlignmentFlag.AlignCenter, "Drawing …")
-        painter.drawPoint(QPointF(0, 0))
-        painter.end()
+        with QPainter(self) as painter:
+            painter.fillRect(self.rect(), QColor(self.theme.paper))
+            painter.setPen(QColor(self.theme.muted))
+            painter.drawText(QRectF(self.rect()), Qt.AlignmentFlag.AlignCenter, "Drawing …")
+            painter.drawPoint(QPointF(0, 0))
         self.painted.emit()
 
 

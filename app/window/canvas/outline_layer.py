@@ -77,10 +77,9 @@ class OutlineLayer(QWidget):
         view = self._canvas.view(self.tool.view)
         if view is None:
             return
-        painter = QPainter(self)
-        self.tool.paint(painter, view, self._canvas.theme, float(self.width()))
-        self.tool.paint_hint(painter, self._canvas.theme, float(self.width()))
-        painter.end()
+        with QPainter(self) as painter:
+            self.tool.paint(painter, view, self._canvas.theme, float(self.width()))
+            self.tool.paint_hint(painter, self._canvas.theme, float(self.width()))
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Set a corner."""

@@ -46,35 +46,38 @@ class ValueBar(Painted):
         ends = None if finding is None else _ends(finding)
         if finding is None or finding.value is None or finding.limit is None or ends is None:
             return
-        painter, theme = QPainter(self), self._theme
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        low, high = ends
-        wide = self.width() - 2.0
+        theme = self._theme
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            low, high = ends
+            wide = self.width() - 2.0
 
-        def x(value: float) -> float:
-            return 1.0 + min(max((value - low) / (high - low), 0.0), 1.0) * wide
+            def x(value: float) -> float:
+                return 1.0 + min(max((value - low) / (high - low), 0.0), 1.0) * wide
 
-        most = finding.sense == "at most"
-        clear, hold = x(finding.limit), None if finding.hold_limit is None else x(finding.hold_limit)
-        end = (wide + 1.0) if most else 1.0
-        stretches = [("clear", 1.0 if most else wide + 1.0, clear), ("caution", clear, end if hold is None else hold)]
-        if hold is not None:
-            stretches.append(("hold", hold, end))
-        for verdict, one, two in stretches:
-            left, right = sorted((one, two))
-            box = QRectF(left, _TOP, right - left, _THICK)
-            colour = QColor(theme.colour(verdict))  # type: ignore[arg-type]
-            painter.setPen(QPen(colour, 1.2))
-            brush = QBrush(Qt.BrushStyle.NoBrush)
-            if verdict == "caution":
-                brush = QBrush(colour, Qt.BrushStyle.BDiagPattern)
-            elif verdict == "hold":
-                brush = QBrush(colour)
-            painter.setBrush(brush)
-            painter.drawRect(box)
-        self._pointer(painter, x(finding.value), finding)
-        self._lines(painter, clear, hold, finding)
-        painter.end()
+            most = finding.sense == "at most"
+            clear, hold = x(finding.limit), None if finding.hold_limit is None else x(finding.hold_limit)
+            end = (wide + 1.0) if most else 1.0
+            stretches = [
+                ("clear", 1.0 if most else wide + 1.0, clear),
+                ("caution", clear, end if hold is None else hold),
+            ]
+            if hold is not None:
+                stretches.append(("hold", hold, end))
+            for verdict, one, two in stretches:
+                left, right = sorted((one, two))
+                box = QRectF(left, _TOP, right - left, _THICK)
+                colour = QColor(theme.colour(verdict))  # type: ignore[arg-type]
+                painter.setPen(QPen(colour, 1.2))
+                brush = QBrush(Qt.BrushStyle.NoBrush)
+                if verdict == "caution":
+                    brush = QBrush(colour, Qt.BrushStyle.BDiagPattern)
+                elif verdict == "hold":
+                    brush = QBrush(colour)
+                painter.setBrush(brush)
+                painter.drawRect(box)
+            self._pointer(painter, x(finding.value), finding)
+            self._lines(painter, clear, hold, finding)
 
     def _pointer(self, painter: QPainter, at: float, finding: Finding) -> None:
         theme = self._theme

@@ -108,10 +108,9 @@ class DrivelineChoice(QWidget):
             image = QPixmap(round(_SHAPE * ratio), round(_SHAPE * ratio))
             image.setDevicePixelRatio(ratio)
             image.fill(Qt.GlobalColor.transparent)
-            painter = QPainter(image)
-            colour = self._theme.colour(solution.verdict)
-            paint_verdict(painter, QRectF(0.0, 0.0, _SHAPE, _SHAPE), solution.verdict, colour)
-            painter.end()
+            with QPainter(image) as painter:
+                colour = self._theme.colour(solution.verdict)
+                paint_verdict(painter, QRectF(0.0, 0.0, _SHAPE, _SHAPE), solution.verdict, colour)
             button.setIcon(QIcon(image))
 
     def resizeEvent(self, event: QResizeEvent) -> None:

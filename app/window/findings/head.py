@@ -59,20 +59,19 @@ class VerdictHead(Painted):
         solution, theme = self._solution, self._theme
         if solution is None:
             return
-        painter = QPainter(self)
-        colour = theme.colour(solution.verdict)
-        paint_verdict(painter, QRectF(14.0, 12.0, 24.0, 24.0), solution.verdict, colour)
-        told = _told(self._measured)
-        room = self.width() - 46.0 - 12.0 - (self._measured_wide(told) + 10.0 if told else 0.0)
-        word = VERDICT_WORDS[solution.verdict]
-        size = next((one for one in range(20, 14, -1) if words_wide(word, one, bold=True) <= room), 14)
-        write(painter, 46.0, 34.0, word, colour, size, bold=True)
-        self._counts(painter, counts(solution.findings))
-        if told:
-            self._as_measured(painter, told)
-        if self.hasFocus():
-            frame(painter, QRectF(self.rect()).adjusted(2, 2, -2, -2), theme)
-        painter.end()
+        with QPainter(self) as painter:
+            colour = theme.colour(solution.verdict)
+            paint_verdict(painter, QRectF(14.0, 12.0, 24.0, 24.0), solution.verdict, colour)
+            told = _told(self._measured)
+            room = self.width() - 46.0 - 12.0 - (self._measured_wide(told) + 10.0 if told else 0.0)
+            word = VERDICT_WORDS[solution.verdict]
+            size = next((one for one in range(20, 14, -1) if words_wide(word, one, bold=True) <= room), 14)
+            write(painter, 46.0, 34.0, word, colour, size, bold=True)
+            self._counts(painter, counts(solution.findings))
+            if told:
+                self._as_measured(painter, told)
+            if self.hasFocus():
+                frame(painter, QRectF(self.rect()).adjusted(2, 2, -2, -2), theme)
 
     def _counts(self, painter: QPainter, told: list[tuple[Verdict, int]]) -> None:
         """The legend: on one line where it fits, else with smaller letters, else on two."""

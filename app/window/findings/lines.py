@@ -168,15 +168,15 @@ class WholeLines(Painted):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint what is seen."""
         del event
-        painter, seen = QPainter(self), self.seen
-        for line in seen:
-            painter.setFont(sized(line.paragraph.points))
-            painter.setPen(QColor(self._theme.muted if line.paragraph.muted else self._theme.ink))
-            base = _OVER + line.above - seen[0].above + painter.fontMetrics().ascent()
-            painter.drawText(QPointF(INSET, base), line.text)
-        if self.hasFocus():
-            frame(painter, QRectF(self.rect()).adjusted(1, 1, -1, -1), self._theme)
-        painter.end()
+        seen = self.seen
+        with QPainter(self) as painter:
+            for line in seen:
+                painter.setFont(sized(line.paragraph.points))
+                painter.setPen(QColor(self._theme.muted if line.paragraph.muted else self._theme.ink))
+                base = _OVER + line.above - seen[0].above + painter.fontMetrics().ascent()
+                painter.drawText(QPointF(INSET, base), line.text)
+            if self.hasFocus():
+                frame(painter, QRectF(self.rect()).adjusted(1, 1, -1, -1), self._theme)
 
     def _break(self) -> None:
         self._lines = self._broken(self._paragraphs, self.width())

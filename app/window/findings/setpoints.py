@@ -134,15 +134,15 @@ class SetpointTable(Painted):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint heading and rows."""
         del event
-        painter, theme = QPainter(self), self._theme
-        write(painter, _LEFT, _HEAD_BASE, _TITLE, theme.ink, 11, bold=True)
-        if self.points:
-            self._table(painter)
-        else:
-            self._rows_of_words(painter, _LEFT, self.width() - _RIGHT)
-        if self.hasFocus():
-            frame(painter, QRectF(self.rect()).adjusted(2, 1, -2, -2), theme)
-        painter.end()
+        theme = self._theme
+        with QPainter(self) as painter:
+            write(painter, _LEFT, _HEAD_BASE, _TITLE, theme.ink, 11, bold=True)
+            if self.points:
+                self._table(painter)
+            else:
+                self._rows_of_words(painter, _LEFT, self.width() - _RIGHT)
+            if self.hasFocus():
+                frame(painter, QRectF(self.rect()).adjusted(2, 1, -2, -2), theme)
 
     def _table(self, painter: QPainter) -> None:
         theme, large = self._theme, self.window().height() >= _LARGE_FROM

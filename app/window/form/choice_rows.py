@@ -65,13 +65,12 @@ class Chooser(QComboBox):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the box and its small triangle, which a style sheet cannot draw."""
         super().paintEvent(event)
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(self.palette().color(QPalette.ColorRole.Dark))
-        x, y = self.width() - 12, self.height() / 2
-        painter.drawPolygon(QPolygonF([QPointF(x - 5, y - 2.5), QPointF(x + 5, y - 2.5), QPointF(x, y + 3.5)]))
-        painter.end()
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(self.palette().color(QPalette.ColorRole.Dark))
+            x, y = self.width() - 12, self.height() / 2
+            painter.drawPolygon(QPolygonF([QPointF(x - 5, y - 2.5), QPointF(x + 5, y - 2.5), QPointF(x, y + 3.5)]))
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Leave the wheel to the page."""

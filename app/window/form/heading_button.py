@@ -121,36 +121,37 @@ class HeadingButton(QAbstractButton):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint triangle, title and count, with a bar where something is missing, and the ring of what is wanted."""
         del event
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        theme, box = self._theme, self.rect()
-        if self.underMouse():
-            painter.fillRect(box, QColor(theme.grid))
-        if self._selected:
-            painter.fillRect(0, 4, 3, box.height() - 8, QColor(theme.accent))
-        middle = box.height() / 2
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(QColor(theme.muted))
-        painter.translate(11, middle)
-        painter.drawPolygon(QPolygonF.fromList([QPointF(x, y) for x, y in _TRIANGLE[self.isChecked()]]))
-        painter.translate(-11, -middle)
-        right = box.width() - 12.0
-        if self._most:
-            painter.setFont(sized(9, bold=self.lacking))
-            painter.setPen(QColor(theme.ink if self.lacking else theme.muted))
-            wide = words_wide(self.count, 9, bold=self.lacking)
-            painter.drawText(QRectF(right - wide, 0, wide + 2, box.height()), Qt.AlignmentFlag.AlignVCenter, self.count)
-            if self.lacking:
-                line = QRectF(right - _BAR_PX, middle + 8.0, _BAR_PX, 2.0)
-                painter.fillRect(line, QColor(mixed(theme.muted, theme.paper, 0.45)))
-                line.setWidth(_BAR_PX * self._filled / self._most)
-                painter.fillRect(line, QColor(theme.ink))
-            right -= max(wide, _BAR_PX if self.lacking else 0) + 5
-        if self._wanted:
-            paint_verdict(painter, QRectF(right - 11, middle - 6, 11, 11), "unknown", theme.accent)
-        painter.setFont(sized(self._title_points(), bold=self.isChecked()))
-        painter.setPen(QColor(theme.accent if self._selected else theme.muted if self._quiet else theme.ink))
-        painter.drawText(QPointF(GUTTER + 4.0, middle + painter.fontMetrics().capHeight() / 2.0), self.text())
-        if self.hasFocus():
-            frame(painter, QRectF(box).adjusted(1, 1, -1, -1), theme)
-        painter.end()
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            theme, box = self._theme, self.rect()
+            if self.underMouse():
+                painter.fillRect(box, QColor(theme.grid))
+            if self._selected:
+                painter.fillRect(0, 4, 3, box.height() - 8, QColor(theme.accent))
+            middle = box.height() / 2
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(QColor(theme.muted))
+            painter.translate(11, middle)
+            painter.drawPolygon(QPolygonF.fromList([QPointF(x, y) for x, y in _TRIANGLE[self.isChecked()]]))
+            painter.translate(-11, -middle)
+            right = box.width() - 12.0
+            if self._most:
+                painter.setFont(sized(9, bold=self.lacking))
+                painter.setPen(QColor(theme.ink if self.lacking else theme.muted))
+                wide = words_wide(self.count, 9, bold=self.lacking)
+                painter.drawText(
+                    QRectF(right - wide, 0, wide + 2, box.height()), Qt.AlignmentFlag.AlignVCenter, self.count
+                )
+                if self.lacking:
+                    line = QRectF(right - _BAR_PX, middle + 8.0, _BAR_PX, 2.0)
+                    painter.fillRect(line, QColor(mixed(theme.muted, theme.paper, 0.45)))
+                    line.setWidth(_BAR_PX * self._filled / self._most)
+                    painter.fillRect(line, QColor(theme.ink))
+                right -= max(wide, _BAR_PX if self.lacking else 0) + 5
+            if self._wanted:
+                paint_verdict(painter, QRectF(right - 11, middle - 6, 11, 11), "unknown", theme.accent)
+            painter.setFont(sized(self._title_points(), bold=self.isChecked()))
+            painter.setPen(QColor(theme.accent if self._selected else theme.muted if self._quiet else theme.ink))
+            painter.drawText(QPointF(GUTTER + 4.0, middle + painter.fontMetrics().capHeight() / 2.0), self.text())
+            if self.hasFocus():
+                frame(painter, QRectF(box).adjusted(1, 1, -1, -1), theme)

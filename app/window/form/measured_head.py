@@ -68,13 +68,13 @@ class MeasuredHead(Painted):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint it."""
         del event
-        painter, theme = QPainter(self), self._theme
-        entries, name, fine = self.lines
-        right = self.width() - 12
-        write(painter, 14.0, 21.0, self.heading, theme.muted, 9)
-        write(painter, right, 21.0, entries, theme.muted, 9, right=True)
-        fine, points = elided(fine, right - 14.0, 9, least=8)
-        write(painter, 14.0, 63.0, fine, theme.muted, points)
-        name, points = elided(name, right - 14.0, 12, bold=True, least=9)
-        write(painter, 14.0, 43.0, name, theme.ink, points, bold=True)
-        painter.end()
+        theme = self._theme
+        with QPainter(self) as painter:
+            entries, name, fine = self.lines
+            right = self.width() - 12
+            write(painter, 14.0, 21.0, self.heading, theme.muted, 9)
+            write(painter, right, 21.0, entries, theme.muted, 9, right=True)
+            fine, points = elided(fine, right - 14.0, 9, least=8)
+            write(painter, 14.0, 63.0, fine, theme.muted, points)
+            name, points = elided(name, right - 14.0, 12, bold=True, least=9)
+            write(painter, 14.0, 43.0, name, theme.ink, points, bold=True)

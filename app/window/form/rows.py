@@ -219,11 +219,10 @@ class EntryRow(Painted):
         super().paintEvent(event)
         if not self._ring:
             return
-        painter = QPainter(self)
-        high = self.title.heightForWidth(self.title.width()) if self.title.wordWrap() else self.title.height()
-        middle = self.title.geometry().center().y() - (high - self.title.fontMetrics().height()) / 2 + 1
-        paint_verdict(painter, QRectF(2, middle - 6, 12, 12), "unknown", QColor(self._theme.accent).name())
-        painter.end()
+        with QPainter(self) as painter:
+            high = self.title.heightForWidth(self.title.width()) if self.title.wordWrap() else self.title.height()
+            middle = self.title.geometry().center().y() - (high - self.title.fontMetrics().height()) / 2 + 1
+            paint_verdict(painter, QRectF(2, middle - 6, 12, 12), "unknown", QColor(self._theme.accent).name())
 
 
 def is_history(event: QEvent) -> bool:

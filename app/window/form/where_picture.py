@@ -70,18 +70,17 @@ class WherePicture(Painted):
         del event
         if self._picture == "none":
             return
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        sense = _SENSES.get(self._picture, "")
-        if self._picture == "pinion" and self._ahead:
-            sense = "nose\ndown is +"
-        if sense:
-            painter.setFont(sized(9))
-            painter.setPen(QColor(self._theme.ink))
-            painter.drawText(QRectF(10.0, 10.0, 74.0, 40.0), Qt.AlignmentFlag.AlignRight, sense)
-        painter.translate(94.0, 0.0)
-        getattr(self, f"_{self._picture}")(painter)
-        painter.end()
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            sense = _SENSES.get(self._picture, "")
+            if self._picture == "pinion" and self._ahead:
+                sense = "nose\ndown is +"
+            if sense:
+                painter.setFont(sized(9))
+                painter.setPen(QColor(self._theme.ink))
+                painter.drawText(QRectF(10.0, 10.0, 74.0, 40.0), Qt.AlignmentFlag.AlignRight, sense)
+            painter.translate(94.0, 0.0)
+            getattr(self, f"_{self._picture}")(painter)
 
     # ---- the parts
 

@@ -123,12 +123,11 @@ class Bands(Sliding):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint it."""
         del event
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.fillRect(self.rect(), QColor(self._theme.paper))
-        if self._range is not None and self._varied is not None:
-            self._paint(painter, self._range, self._varied)
-        painter.end()
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            painter.fillRect(self.rect(), QColor(self._theme.paper))
+            if self._range is not None and self._varied is not None:
+                self._paint(painter, self._range, self._varied)
 
     def _paint(self, painter: QPainter, found: Range, over: Varied) -> None:
         theme, values, high = self._theme, self.width() - _VALUES + 12.0, self._row

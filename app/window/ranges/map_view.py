@@ -112,14 +112,13 @@ class MapView(Chooser):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint it."""
         del event
-        painter = QPainter(self)
-        painter.fillRect(self.rect(), QColor(self._theme.paper))
-        if self._map is not None and self._across is not None and self._up is not None:
-            self._cells(painter, self._map)
-            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-            self._scales(painter, self._across, self._up)
-            self._cross(painter, self._across, self._up)
-        painter.end()
+        with QPainter(self) as painter:
+            painter.fillRect(self.rect(), QColor(self._theme.paper))
+            if self._map is not None and self._across is not None and self._up is not None:
+                self._cells(painter, self._map)
+                painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+                self._scales(painter, self._across, self._up)
+                self._cross(painter, self._across, self._up)
 
     def _cells(self, painter: QPainter, found: Map) -> None:
         """Every row in runs of one verdict, each half a cell beyond its values, but within the box."""

@@ -66,14 +66,13 @@ class _View(Painted):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         del event
-        painter = QPainter(self)
-        painter.fillRect(self.rect(), QColor(self._theme.paper))
-        if self._subject is not None:
-            size = float(self.width()), float(self.height())
-            if self._page is None or (self._page.width, self._page.height) != size:
-                self._page = silhouette(self._subject, size, self._theme)
-            paint(painter, self._page)
-        painter.end()
+        with QPainter(self) as painter:
+            painter.fillRect(self.rect(), QColor(self._theme.paper))
+            if self._subject is not None:
+                size = float(self.width()), float(self.height())
+                if self._page is None or (self._page.width, self._page.height) != size:
+                    self._page = silhouette(self._subject, size, self._theme)
+                paint(painter, self._page)
 
 
 class RangePage(JudgedPage):

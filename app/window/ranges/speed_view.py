@@ -105,12 +105,11 @@ class SpeedView(Sliding):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint it."""
         del event
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.fillRect(self.rect(), QColor(self._theme.paper))
-        if self._found is not None:
-            self._paint(painter, self._found)
-        painter.end()
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            painter.fillRect(self.rect(), QColor(self._theme.paper))
+            if self._found is not None:
+                self._paint(painter, self._found)
 
     def _paint(self, painter: QPainter, found: OverSpeed) -> None:
         values = self.width() - _VALUES + 12.0

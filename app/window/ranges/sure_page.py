@@ -68,22 +68,21 @@ class Shares(Filling):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint it."""
         del event
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.fillRect(self.rect(), QColor(self._theme.paper))
-        rows = self._shown()
-        high = min(max((self.height() - 2.0) / max(len(rows), 1), _ROWS[0]), _ROWS[1])
-        wide, ink, points = _BAR * self.width(), self._theme.ink, 10 if high > 19.0 else 9
-        for number, (one, name, by) in enumerate(rows):
-            y = number * high
-            write_in(painter, QRectF(0.0, y, _NAMES - 10.0, high), name, ink, points, bold=not number)
-            self._bar(painter, one, QRectF(_NAMES, y + 0.2 * high, wide, 0.6 * high))
-            left = _NAMES + wide + 12.0
-            room = self.width() - left
-            said = chance_words(one)
-            said = f"{said}   {by}" if by else said
-            write_in(painter, QRectF(left, y, room, high), said, ink, points, bold=not number)
-        painter.end()
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            painter.fillRect(self.rect(), QColor(self._theme.paper))
+            rows = self._shown()
+            high = min(max((self.height() - 2.0) / max(len(rows), 1), _ROWS[0]), _ROWS[1])
+            wide, ink, points = _BAR * self.width(), self._theme.ink, 10 if high > 19.0 else 9
+            for number, (one, name, by) in enumerate(rows):
+                y = number * high
+                write_in(painter, QRectF(0.0, y, _NAMES - 10.0, high), name, ink, points, bold=not number)
+                self._bar(painter, one, QRectF(_NAMES, y + 0.2 * high, wide, 0.6 * high))
+                left = _NAMES + wide + 12.0
+                room = self.width() - left
+                said = chance_words(one)
+                said = f"{said}   {by}" if by else said
+                write_in(painter, QRectF(left, y, room, high), said, ink, points, bold=not number)
 
     def _bar(self, painter: QPainter, one: Chance, box: QRectF) -> None:
         x = box.left()

@@ -78,23 +78,23 @@ class SampleCard(QPushButton):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint silhouette, name and verdict."""
         del event
-        painter, theme = QPainter(self), self._theme
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        if self.underMouse() or self.isDown():
-            painter.fillRect(self.rect(), QColor(theme.grid))
-        high = self.height() - _WORDS_PX
-        if self._answer is not None and self._page is None:
-            self._page = silhouette(self._answer[0], (float(self.width()), float(high)), theme)
-        if self._page is not None:
-            painter.save()
-            paint(painter, self._page, paper=False)
-            painter.restore()
-        self._words(painter, high)
-        painter.setPen(QPen(QColor(mixed(theme.muted, theme.paper, 0.45)), 1.0))
-        painter.drawLine(QPointF(0.0, self.height() - 0.5), QPointF(self.width(), self.height() - 0.5))
-        if self.hasFocus():
-            frame(painter, QRectF(self.rect()).adjusted(1.0, 1.0, -1.0, -1.0), theme)
-        painter.end()
+        theme = self._theme
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            if self.underMouse() or self.isDown():
+                painter.fillRect(self.rect(), QColor(theme.grid))
+            high = self.height() - _WORDS_PX
+            if self._answer is not None and self._page is None:
+                self._page = silhouette(self._answer[0], (float(self.width()), float(high)), theme)
+            if self._page is not None:
+                painter.save()
+                paint(painter, self._page, paper=False)
+                painter.restore()
+            self._words(painter, high)
+            painter.setPen(QPen(QColor(mixed(theme.muted, theme.paper, 0.45)), 1.0))
+            painter.drawLine(QPointF(0.0, self.height() - 0.5), QPointF(self.width(), self.height() - 0.5))
+            if self.hasFocus():
+                frame(painter, QRectF(self.rect()).adjusted(1.0, 1.0, -1.0, -1.0), theme)
 
     def _words(self, painter: QPainter, top: int) -> None:
         """Shape, name and verdict on one line, under it what it is; the verdict goes down where the name is long."""

@@ -277,38 +277,38 @@ class _Readings(Painted):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint it."""
         del event
-        painter, theme = QPainter(self), self._theme
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        ink, accent = QColor(theme.ink), QColor(theme.accent)
-        front, rear = QPointF(70.0, 42.0), QPointF(236.0, 92.0)
-        centre = QPen(ink, 1.0, Qt.PenStyle.CustomDashLine)
-        centre.setDashPattern([9.0, 3.0, 2.0, 3.0])
-        painter.setPen(centre)
-        painter.drawLine(QPointF(14.0, 38.0), QPointF(130.0, 49.0))
-        painter.drawLine(QPointF(174.0, 88.0), QPointF(302.0, 97.0))
-        painter.setPen(QPen(accent, 1.6))
-        painter.setBrush(QColor(mixed(theme.accent, theme.paper, 0.30)))
-        away = rear - front
-        size = (away.x() ** 2 + away.y() ** 2) ** 0.5
-        side = QPointF(-away.y() / size * 8.0, away.x() / size * 8.0)
-        one, two = front + away * 0.06, rear - away * 0.06
-        painter.drawPolygon(QPolygonF([one + side, two + side, two - side, one - side]))
-        painter.setBrush(QColor(theme.paper))
-        for at in (front, rear):
-            painter.drawEllipse(at, 7.0, 7.0)
-        painter.setPen(QPen(QColor(theme.muted), 1.0))
-        for at in (front, rear):
-            painter.drawLine(at + QPointF(0.0, 12.0), QPointF(at.x(), 122.0))
-        painter.drawLine(QPointF(front.x(), 118.0), QPointF(rear.x(), 118.0))
-        painter.setBrush(QColor(theme.muted))
-        for at, way in ((front, 1.0), (rear, -1.0)):
-            back = at.x() + 9.0 * way
-            painter.drawPolygon(QPolygonF([QPointF(at.x(), 118.0), QPointF(back, 115.4), QPointF(back, 120.6)]))
-        for place, at in enumerate(
-            (QPointF(26.0, 22.0), QPointF(170.0, 44.0), QPointF(288.0, 78.0), QPointF(153.0, 118.0))
-        ):
-            _number(painter, at, place + 1, theme, loud=place == self._place)
-        painter.end()
+        theme = self._theme
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            ink, accent = QColor(theme.ink), QColor(theme.accent)
+            front, rear = QPointF(70.0, 42.0), QPointF(236.0, 92.0)
+            centre = QPen(ink, 1.0, Qt.PenStyle.CustomDashLine)
+            centre.setDashPattern([9.0, 3.0, 2.0, 3.0])
+            painter.setPen(centre)
+            painter.drawLine(QPointF(14.0, 38.0), QPointF(130.0, 49.0))
+            painter.drawLine(QPointF(174.0, 88.0), QPointF(302.0, 97.0))
+            painter.setPen(QPen(accent, 1.6))
+            painter.setBrush(QColor(mixed(theme.accent, theme.paper, 0.30)))
+            away = rear - front
+            size = (away.x() ** 2 + away.y() ** 2) ** 0.5
+            side = QPointF(-away.y() / size * 8.0, away.x() / size * 8.0)
+            one, two = front + away * 0.06, rear - away * 0.06
+            painter.drawPolygon(QPolygonF([one + side, two + side, two - side, one - side]))
+            painter.setBrush(QColor(theme.paper))
+            for at in (front, rear):
+                painter.drawEllipse(at, 7.0, 7.0)
+            painter.setPen(QPen(QColor(theme.muted), 1.0))
+            for at in (front, rear):
+                painter.drawLine(at + QPointF(0.0, 12.0), QPointF(at.x(), 122.0))
+            painter.drawLine(QPointF(front.x(), 118.0), QPointF(rear.x(), 118.0))
+            painter.setBrush(QColor(theme.muted))
+            for at, way in ((front, 1.0), (rear, -1.0)):
+                back = at.x() + 9.0 * way
+                painter.drawPolygon(QPolygonF([QPointF(at.x(), 118.0), QPointF(back, 115.4), QPointF(back, 120.6)]))
+            for place, at in enumerate(
+                (QPointF(26.0, 22.0), QPointF(170.0, 44.0), QPointF(288.0, 78.0), QPointF(153.0, 118.0))
+            ):
+                _number(painter, at, place + 1, theme, loud=place == self._place)
 
 
 class _Steps(Painted):
@@ -327,16 +327,16 @@ class _Steps(Painted):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint them."""
         del event
-        painter, theme = QPainter(self), self._theme
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setPen(QPen(QColor(mixed(theme.muted, theme.paper, 0.45)), 1.4))
-        painter.drawLine(QPointF(11.0, 14.0), QPointF(11.0, 52.0 * len(_STEPS) - 38.0))
-        for place, (what, gives) in enumerate(_STEPS):
-            top = 52.0 * place
-            _number(painter, QPointF(11.0, top + 14.0), place + 1, theme, loud=False)
-            write(painter, 32.0, top + 18.0, what, theme.ink, 10)
-            write(painter, 32.0, top + 34.0, gives, theme.muted, 9)
-        painter.end()
+        theme = self._theme
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            painter.setPen(QPen(QColor(mixed(theme.muted, theme.paper, 0.45)), 1.4))
+            painter.drawLine(QPointF(11.0, 14.0), QPointF(11.0, 52.0 * len(_STEPS) - 38.0))
+            for place, (what, gives) in enumerate(_STEPS):
+                top = 52.0 * place
+                _number(painter, QPointF(11.0, top + 14.0), place + 1, theme, loud=False)
+                write(painter, 32.0, top + 18.0, what, theme.ink, 10)
+                write(painter, 32.0, top + 34.0, gives, theme.muted, 9)
 
 
 def _number(painter: QPainter, at: QPointF, number: int, theme: Theme, *, loud: bool) -> None:

@@ -151,9 +151,8 @@ class TubeChoice(QDialog):
     def _mark(self, verdict: Verdict) -> QIcon:
         picture = QPixmap(_MARK_PX, _MARK_PX)
         picture.fill(Qt.GlobalColor.transparent)
-        painter = QPainter(picture)
-        paint_verdict(painter, QRectF(picture.rect()), verdict, self._theme.colour(verdict))
-        painter.end()
+        with QPainter(picture) as painter:
+            paint_verdict(painter, QRectF(picture.rect()), verdict, self._theme.colour(verdict))
         return QIcon(picture)
 
     def _told(self) -> None:

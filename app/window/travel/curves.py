@@ -83,21 +83,19 @@ class CurvesPane(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Put the panels on the screen."""
-        painter = QPainter(self)
-        page = self.page
-        if page is None:
-            painter.fillRect(event.rect(), QColor(self._theme.paper))
-        else:
-            if self._picture.isNull():
-                ratio = self.devicePixelRatioF()
-                self._picture = QPixmap(round(self.width() * ratio), round(self.height() * ratio))
-                self._picture.setDevicePixelRatio(ratio)
-                still = QPainter(self._picture)
-                paint(still, replace(page, layers=page.layers[:1]))
-                still.end()
-            painter.drawPixmap(QPointF(0.0, 0.0), self._picture)
-            paint(painter, replace(page, layers=page.layers[1:]), paper=False)
-        painter.end()
+        with QPainter(self) as painter:
+            page = self.page
+            if page is None:
+                painter.fillRect(event.rect(), QColor(self._theme.paper))
+            else:
+                if self._picture.isNull():
+                    ratio = self.devicePixelRatioF()
+                    self._picture = QPixmap(round(self.width() * ratio), round(self.height() * ratio))
+                    self._picture.setDevicePixelRatio(ratio)
+                    with QPainter(self._picture) as still:
+                        paint(still, replace(page, layers=page.layers[:1]))
+                painter.drawPixmap(QPointF(0.0, 0.0), self._picture)
+                paint(painter, replace(page, layers=page.layers[1:]), paper=False)
 
     def resizeEvent(self, event: object) -> None:
         """Lay the panels out anew."""

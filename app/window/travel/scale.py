@@ -123,24 +123,23 @@ class TravelScale(QSlider):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint scale, words and handle."""
         del event
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        muted, ink = QColor(self._theme.muted), QColor(self._theme.ink)
-        low, high = self._ends
-        painter.setPen(QPen(muted, 1.4))
-        painter.drawLine(QPointF(self.x_of(low), _LINE_Y), QPointF(self.x_of(high), _LINE_Y))
-        unit = scale("mm", self._display)
-        painter.setPen(QPen(muted, 1.0))
-        room = max((self.width() - 2.0 * _MARGIN_PX) / 9.0, 2.0)
-        for one in ticks(low * unit, high * unit, nice_step(max((high - low) * unit / room, 1e-6))):
-            x = self.x_of(one / unit)
-            painter.drawLine(QPointF(x, _LINE_Y), QPointF(x, _LINE_Y + 4.0))
-        painter.setPen(QPen(ink, 1.6))
-        for place in (low, 0.0, high):
-            painter.drawLine(QPointF(self.x_of(place), _LINE_Y - 7.0), QPointF(self.x_of(place), _LINE_Y + 7.0))
-        self._words(painter)
-        self._handle(painter)
-        painter.end()
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            muted, ink = QColor(self._theme.muted), QColor(self._theme.ink)
+            low, high = self._ends
+            painter.setPen(QPen(muted, 1.4))
+            painter.drawLine(QPointF(self.x_of(low), _LINE_Y), QPointF(self.x_of(high), _LINE_Y))
+            unit = scale("mm", self._display)
+            painter.setPen(QPen(muted, 1.0))
+            room = max((self.width() - 2.0 * _MARGIN_PX) / 9.0, 2.0)
+            for one in ticks(low * unit, high * unit, nice_step(max((high - low) * unit / room, 1e-6))):
+                x = self.x_of(one / unit)
+                painter.drawLine(QPointF(x, _LINE_Y), QPointF(x, _LINE_Y + 4.0))
+            painter.setPen(QPen(ink, 1.6))
+            for place in (low, 0.0, high):
+                painter.drawLine(QPointF(self.x_of(place), _LINE_Y - 7.0), QPointF(self.x_of(place), _LINE_Y + 7.0))
+            self._words(painter)
+            self._handle(painter)
 
     def _words(self, painter: QPainter) -> None:
         low, high = self._ends

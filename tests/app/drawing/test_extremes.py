@@ -13,8 +13,12 @@ from app.drawing.numbers import cells_of
 from app.drawing.palette import LIGHT
 from app.drawing.subject import Subject
 from app.drawing.wanting import beginning
+from app.drawing.wording import short_name
+from app.sheet import sheet_bytes
+from geometry import solve
 from geometry.document import Build, edited
 from tests.app.drawing.drawn import (
+    SAMPLES,
     SIZES,
     box,
     changed,
@@ -255,3 +259,20 @@ def test_in_a_chosen_view_the_row_has_no_hole(name: str, wide: int) -> None:
     assert told == list(range(told[0], told[-1] + 1))
     if wide == 1500:
         assert len(told) == len(names)
+
+
+@pytest.mark.parametrize("size", SIZES[-2:])
+@pytest.mark.parametrize("name", SAMPLES)
+def test_what_holds_at_a_joint_that_has_no_place_yet_is_told(name: str, size: tuple[int, int]) -> None:
+    """Torque is judged by the engine's numbers alone, wherever the joints are."""
+    build = sample(name)
+    joints = [one for one in ("front", "centre", "rear") if getattr(build.shaft, f"{one}_joint", None) is not None]
+    weak = {f"shaft.{one}_joint.torque_limit_nm": 1.0 for one in joints}
+    nowhere = {"powertrain.output_joint_mm": None, "axle.centre_mm": None, "readings": None, "plan": None}
+    bare = edited(build, nowhere | weak)
+    made = draw(bare, size)
+    sound(made)
+    holding = [one for one in solve(bare).findings if one.id == "joint_torque" and one.verdict == "hold"]
+    assert len(holding) == len(joints)
+    assert all(short_name(one) in made.says for one in holding)
+    sheet_bytes(bare, solve(bare))
