@@ -135,7 +135,9 @@ def _high(texts: tuple[str, ...], frame: Frame) -> float:
 
 
 def _lacks(template: Template) -> str:
-    """Say what is to be entered before it can be drawn."""
+    """Say what is to be entered before it can be drawn, or that all of it is and comes to nothing known."""
+    if not template.wants:
+        return "Cannot be drawn yet: how the axle stands is not known. The findings say why."
     wanted = ", ".join(small(title_of(path)) for path in template.wants)
     return f"Cannot be drawn yet. Measure or enter: {wanted}."
 
@@ -151,14 +153,14 @@ class _Sheet:
         board.write(frame.left, frame.top + _TITLE, template.title, TITLE_PT, INK, bold=True)
         board.write(frame.right, frame.top + _TITLE, "true scale, 1 : 1", ROW_PT, MUTED, align="right")
         said = (*(words for words, _ in self.notes), *template.says, _USE, _CAUTION)
-        placed = None if template.wants else _placed(template, said, frame)
+        placed = _placed(template, said, frame) if template.drawn else None
         words = frame if placed is None else placed.words
         y = self._paragraphs(said, words, frame.top + _WORDS)
         rule(board, words.left, y, words.right, 0.8)
         self._bars(frame.bottom - _BARS)
         if placed is not None:
             self._template(placed.template, placed.room)
-        elif template.wants:
+        elif not template.drawn:
             self._paragraphs((_lacks(template),), frame, y + 30.0)
         else:
             size = " by ".join(show(one, "mm", MILLIMETRES) for one in template.size_mm)
@@ -212,7 +214,7 @@ class _Sheet:
 
 def _not_drawn(every: tuple[Template, ...]) -> list[str]:
     """Say what is not drawn, and why."""
-    return [f"{one.title}. {_lacks(one)}" for one in every if one.wants] if every else [_NOTHING]
+    return [f"{one.title}. {_lacks(one)}" for one in every if not one.drawn] if every else [_NOTHING]
 
 
 def dxf_text(build: Build, solution: Solution) -> str:
@@ -231,7 +233,7 @@ def dxf_text(build: Build, solution: Solution) -> str:
     space, left = document.modelspace(), 0.0
     every = _every(build, solution)
     for template in every:
-        if not template.wants:
+        if template.drawn:
             _dxf_template(space, template, left)
             left += template.size_mm[0] + 40.0
     for number, (size, text) in enumerate(BARS_MM):

@@ -100,7 +100,7 @@ class _Row:
             self.under, self.beside = [note] if note else [], []
             if _widest(now, bold=True) > room:
                 self.now = split
-            if _widest(self.now, bold=True) > room:
+            if now and _widest(self.now, bold=True) > room:
                 self.under_now, self.now = lines(now[0], SMALL_PT, label, bold=True), []
         else:
             self.beside, self.now = (

@@ -20,6 +20,9 @@ class Variant(Section):
         "A path may not lead into variants.",
     )
 
+    def __hash__(self) -> int:
+        return hash((self.name, *self.changes))
+
     @field_validator("changes")
     @classmethod
     def _as_entries_are(cls, changes: dict[str, Any]) -> dict[str, Any]:

@@ -42,7 +42,8 @@ class Hole:
 class Template:
     """One template: its outline, holes, lines to scribe, words with their places, and how it is used.
 
-    `wants` are the entries without which it cannot be drawn; then there is nothing else.
+    `wants` are the entries without which it cannot be drawn; then there is nothing else, nor is there where all of them
+    are entered and what they come to is not known.
     """
 
     key: str
@@ -53,6 +54,11 @@ class Template:
     labels: tuple[tuple[float, float, str], ...] = ()
     says: tuple[str, ...] = ()
     wants: tuple[str, ...] = ()
+
+    @property
+    def drawn(self) -> bool:
+        """Whether there is anything of it."""
+        return bool(self.outline)
 
     @property
     def size_mm(self) -> Pair:
