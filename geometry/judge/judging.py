@@ -92,6 +92,8 @@ _WORSE_BETWEEN = 0.1
 """Share of a finding's line by which it must be worse between two states than in them to be told of there."""
 _AXLES, _TIE = 2, 1e-6
 """How many of what a state moves are axles; of states in which those stand alike, sunk mounts make the lower one."""
+_FOR_BOTH = frozenset({"pinion_nose_up", "tail_down"})
+"""Of two findings on one value those that speak for both where it is not known."""
 _SAME = 1e-9
 """Share within which two states are as bad: the first of them is named."""
 
@@ -379,8 +381,10 @@ def _worst(keys: Sequence[Key], value: Floats, clear: Floats, verdict: Floats, s
     Behind the states stand places between them, which are told only where they are worse by something.
     """
     ids = [finding_id(key) for key in keys]
-    # What is not asked as measured is told of another state only where something is wrong there.
-    quiet = (verdict[:, :1] == NOT_ASKED) & (verdict < CAUTION)
+    # What is not asked as measured is told of another state only where something is wrong there, or where of two
+    # findings on one value, nose up or down, it is the one that tells that the value is not known.
+    both = np.array([one in _FOR_BOTH for one in ids])[:, None, None]
+    quiet = (verdict[:, :1] == NOT_ASKED) & (verdict < np.where(both, UNKNOWN, CAUTION))
     quiet[np.array([one == "bump_left" for one in ids])] = False
     # The travel tells some, in all states at once.
     quiet[:, 1:] |= (verdict[:, 1:] == UNKNOWN) & np.array([one in _TOLD_BY_TRAVEL for one in ids])[:, None, None]
