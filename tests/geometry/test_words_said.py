@@ -17,7 +17,7 @@ from geometry.words.solution import Finding
 from geometry.words.solve import Work
 from geometry.words.wants import wants_of
 from geometry.words.wording import worded
-from tests.geometry.strategies import SAMPLES, entries_of
+from tests.geometry.strategies import SAMPLES, entries_of, sample
 from tests.geometry.words_builds import (
     CRITICAL_RPM,
     LEVEL,
@@ -371,6 +371,27 @@ def test_with_any_one_entry_lost_it_is_said_which(name: str, plan: str) -> None:
             for key, says in unknown_of(lost).items():
                 assert "though none is lacking" not in says, (path, key)
                 assert key in before or name_of(lost, path) in says, (path, key, says)
+
+
+ASIDE = {
+    "powertrain.plan_deg": "Seen from above, the output is taken to run straight ahead.",
+    "axle.pinion_plan_deg": "Seen from above, the pinion is taken to run straight ahead.",
+    "axle.pinion_offset_mm": "Seen from above, the pinion is taken to lie in the axle's middle.",
+    "shaft.phase_deg": "The yokes are taken to be in line",
+}
+
+
+@pytest.mark.parametrize("lost", ASIDE)
+def test_what_is_taken_of_the_lines_and_the_yokes_is_said_where_it_is_judged(lost: str) -> None:
+    """A build that does not cancel is judged without its phase too, and once read "the yokes are in line"."""
+    build = edited(sample("ranch_truck_swap"), {"axle.pinion_slope_deg": -4.0})
+    for without in (False, True):
+        found = found_in(edited(build, {lost: None} if without else {}))[1]
+        for key in (("pinion_residual", "rear_joint"), ("ends_parallel", "shaft")):
+            says = found[key].says
+            assert found[key].verdict == "hold"
+            assert (ASIDE[lost] in says or "the yokes are taken to be in line" in says) == without
+            assert says.count("taken to be in line") == (without and lost == "shaft.phase_deg")
 
 
 @given(value=st.floats(0.0, 5e4), unit=st.sampled_from(sorted({row.unit for row in LIMITS.values()})))
