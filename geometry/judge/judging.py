@@ -92,8 +92,8 @@ _WORSE_BETWEEN = 0.1
 """Share of a finding's line by which it must be worse between two states than in them to be told of there."""
 _AXLES, _TIE = 2, 1e-6
 """How many of what a state moves are axles; of states in which those stand alike, sunk mounts make the lower one."""
-_FOR_BOTH = frozenset({"pinion_nose_up", "tail_down"})
-"""Of two findings on one value those that speak for both where it is not known."""
+_ONE_VALUE = {"pinion_nose_down": "pinion_nose_up", "tail_up": "tail_down"}
+"""Two findings on one value, of which the second one is asked where it is not known."""
 _SAME = 1e-9
 """Share within which two states are as bad: the first of them is named."""
 
@@ -335,6 +335,7 @@ def in_worst_state(
     besides = judged(there, moving)
     facts.seen(there)
     rows, states = facts.v.rows, len(facts.states)
+    _lost_for_both(besides, rows)
     here = slice(0, rows)
     found = {key: _some(one, here) for key, one in besides.items()}
     found |= judged(facts, [one for one in judges if one not in moving or one in _BY_TRAVEL])
@@ -371,6 +372,18 @@ def in_worst_state(
     )
 
 
+def _lost_for_both(found: dict[Key, Judged], rows: int) -> None:
+    """Where a value is not known in a state, make unknown whichever of its two findings it is told by as measured."""
+    keys = {finding_id(key): key for key in found}
+    for one, two in _ONE_VALUE.items():
+        if one in keys:
+            told, other = (found[keys[name]].verdict.reshape(-1, rows) for name in (one, two))
+            lost = (told[0] != NOT_ASKED) & (other == UNKNOWN)
+            if lost.any():
+                made = np.where(lost, UNKNOWN, told).reshape(-1)
+                found[keys[one]] = found[keys[one]]._replace(verdict=made)
+
+
 def _some(one: Judged, rows: slice) -> Judged:
     return Judged(one.value[rows], one.clear[rows], one.hold[rows], one.verdict[rows])
 
@@ -381,10 +394,8 @@ def _worst(keys: Sequence[Key], value: Floats, clear: Floats, verdict: Floats, s
     Behind the states stand places between them, which are told only where they are worse by something.
     """
     ids = [finding_id(key) for key in keys]
-    # What is not asked as measured is told of another state only where something is wrong there, or where of two
-    # findings on one value, nose up or down, it is the one that tells that the value is not known.
-    both = np.array([one in _FOR_BOTH for one in ids])[:, None, None]
-    quiet = (verdict[:, :1] == NOT_ASKED) & (verdict < np.where(both, UNKNOWN, CAUTION))
+    # What is not asked as measured is told of another state only where something is wrong there.
+    quiet = (verdict[:, :1] == NOT_ASKED) & (verdict < CAUTION)
     quiet[np.array([one == "bump_left" for one in ids])] = False
     # The travel tells some, in all states at once.
     quiet[:, 1:] |= (verdict[:, 1:] == UNKNOWN) & np.array([one in _TOLD_BY_TRAVEL for one in ids])[:, None, None]

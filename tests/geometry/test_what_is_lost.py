@@ -72,7 +72,7 @@ def turned(build: Build, pairs: int = 0) -> Iterator[str]:
     for key, one in found.items():
         name = finding_id(key)
         its = re.compile("|".join(rule for rule in (OF_TWO.get(name), OWN.get(name)) if rule) or r"(?!)")
-        verdict = np.maximum(one.verdict, _beside(found, key, name))
+        verdict = np.where(one.verdict == NOT_ASKED, _beside(found, key, name), one.verdict)
         for row in np.flatnonzero((verdict <= CLEAR) & (verdict[0] > CLEAR)):
             if not any(its.fullmatch(path) for path in sets[row]):
                 was, now = WORDS[verdict[0]], WORDS[verdict[row]] or "not asked"
