@@ -376,12 +376,10 @@ def _lost_for_both(found: dict[Key, Judged], rows: int) -> None:
     """Where a value is not known in a state, make unknown whichever of its two findings it is told by as measured."""
     keys = {finding_id(key): key for key in found}
     for one, two in _ONE_VALUE.items():
-        if one in keys:
-            told, other = (found[keys[name]].verdict.reshape(-1, rows) for name in (one, two))
-            lost = (told[0] != NOT_ASKED) & (other == UNKNOWN)
-            if lost.any():
-                made = np.where(lost, UNKNOWN, told).reshape(-1)
-                found[keys[one]] = found[keys[one]]._replace(verdict=made)
+        told, other = (found[keys[name]].verdict.reshape(-1, rows) for name in (one, two))
+        lost = (told[0] != NOT_ASKED) & (other == UNKNOWN)
+        if lost.any():
+            found[keys[one]] = found[keys[one]]._replace(verdict=np.where(lost, UNKNOWN, told).reshape(-1))
 
 
 def _some(one: Judged, rows: slice) -> Judged:
