@@ -221,7 +221,7 @@ class _Page:
 
     def order(self) -> list[str]:
         """What the shaft is ordered by, of the variant that is set; nothing where its length is not known."""
-        order = ordered_for(self.build, self.solution)[1].order
+        order = ordered_for(self.build, self.solution, with_ways=False)[1].order
         if order.length_mm is None:
             return []
         state = "" if order.state is None else f", {order.state}"
