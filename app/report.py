@@ -10,7 +10,7 @@ from app.amounts import amount, as_read, hold_words, limit_words, telling_places
 from app.bench import BUY, TAPED, checks_by_tape, to_buy
 from app.cautions import CAUTIONS
 from app.complaints import one_line, title_of
-from app.setpoints import set_points, states_words, variant_words
+from app.setpoints import ordered_for, set_points, states_words, variant_words
 from app.units import Kind, both, show, show_tape
 from geometry.document import Build, is_front_axle, value_at
 from geometry.document.sides import end_of
@@ -220,8 +220,8 @@ class _Page:
         return _table("Wind-up of the axle under torque", rows)
 
     def order(self) -> list[str]:
-        """What the shaft is ordered by; nothing where its length is not known."""
-        order = self.solution.order
+        """What the shaft is ordered by, of the variant that is set; nothing where its length is not known."""
+        order = ordered_for(self.build, self.solution, with_ways=False)[1].order
         if order.length_mm is None:
             return []
         state = "" if order.state is None else f", {order.state}"
@@ -233,8 +233,12 @@ class _Page:
             if least is not None and most is not None:
                 ends = [show(value, "mm", self.display) for value in (least, most)]
                 rows.append((label, " to ".join(ends)))
+        variant = variant_words(self.build, self.solution)
+        title, *lines = _table("Shaft to order, joint centre to joint centre", rows)
         return [
-            *_table("Shaft to order, joint centre to joint centre", rows),
+            title,
+            *(_wrapped(variant, "  ") if variant else []),
+            *lines,
             *(line for one in order.says for line in _wrapped(one, "  ")),
         ]
 

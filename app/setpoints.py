@@ -6,15 +6,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
+from pydantic import ValidationError
+
 from app.complaints import title_of
 from app.units import INCHES, MILLIMETRES, SIXTEENTHS, leaning, show, show_planned, show_tape
-from geometry.document import Build, is_front_axle, value_at
+from geometry import Build, edited
+from geometry.document import is_front_axle, value_at
 from geometry.document.running_gear import TwoPieceShaft
 from geometry.document.vehicle import Display
 from geometry.judge.limits import LIMITS
 from geometry.judge.ways import WEDGES_DEG
 from geometry.words.names import whole_name
 from geometry.words.solution import Remedy, SetPoints, Solution, UsedState
+from geometry.words.solve import Work, solved
 from geometry.words.wording import capital, small
 
 _OUTPUT: Final = ("powertrain.slope_deg",)
@@ -348,6 +352,18 @@ def recommended(build: Build, solution: Solution) -> Remedy | None:
     if remedy is None or all(value_at(build, entry) == value for entry, value in remedy.changes.items()):
         return None
     return remedy
+
+
+def ordered_for(build: Build, solution: Solution, *, with_ways: bool = True) -> tuple[Build, Solution]:
+    """The variant that the set-points are of, as the shaft is ordered for it; quicker without its ways out."""
+    remedy = recommended(build, solution)
+    if remedy is None:
+        return build, solution
+    try:
+        other = edited(build, remedy.changes)
+    except ValidationError:
+        return build, solution
+    return other, solved(Work(other), with_ways=with_ways)
 
 
 def wanted(build: Build, entries: tuple[str, ...]) -> str:

@@ -35,10 +35,9 @@ from app.papers.order_ends import Ends
 from app.papers.order_lengths import Lengths
 from app.papers.ordered import Ordered
 from app.papers.shaft_drawing import Drawn, ShaftDrawing
-from app.setpoints import both_lengths, variant_words
+from app.setpoints import both_lengths, ordered_for, variant_words
 from app.sheet.flow import BODY_PT, PAPER, SMALL_PT, line_height, lines, plain, rule
 from app.sheet.order import open_torque, stronger_mm
-from app.sheet.pages import ordered_for
 from app.sheet.paper import SIZES, Frame, PaperName, frame_of, told_at_the_foot
 from app.units import both, degrees, show, shown_unit
 from geometry.words.both import on_hold

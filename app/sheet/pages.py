@@ -7,8 +7,6 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final, NamedTuple
 
-from pydantic import ValidationError
-
 from app import bench
 from app.drawing.board import Board
 from app.drawing.drawing import Style, drawing
@@ -19,7 +17,7 @@ from app.drawing.picture_files import pdf_bytes
 from app.drawing.subject import Subject
 from app.measuring.sections import is_begun
 from app.naming import shared_words
-from app.setpoints import SetPoint, on_links, recommended, set_points, states_words, variant_words
+from app.setpoints import SetPoint, on_links, ordered_for, set_points, states_words, variant_words
 from app.sheet import blocks
 from app.sheet.checks import checks_of
 from app.sheet.findings import Findings
@@ -46,7 +44,7 @@ from app.sheet.flow import (
 from app.sheet.order import shaft_order
 from app.sheet.paper import SIZES, Frame, PaperName, frame_of, told_at_the_foot
 from app.sheet.planned import planned_words
-from geometry import Build, edited, solve
+from geometry import Build
 from geometry.words.both import on_hold
 from geometry.words.solution import Solution
 from geometry.words.wording import capital
@@ -111,18 +109,6 @@ def sheet_of(
     application()  # Qt measures words only with one
     told = told_at_the_foot(build, "build sheet", source_name, printed_on)
     return _Making(build, solution, SIZES[paper], told).sheet()
-
-
-def ordered_for(build: Build, solution: Solution) -> tuple[Build, Solution]:
-    """The variant that the set-points are of, as the shaft is ordered for it."""
-    remedy = recommended(build, solution)
-    if remedy is None:
-        return build, solution
-    try:
-        other = edited(build, remedy.changes)
-    except ValidationError:
-        return build, solution
-    return other, solve(other)
 
 
 class _Making:

@@ -320,6 +320,16 @@ class Facts(LineFacts):
         """Rows whose wind-up at launch is settled, and is known."""
         return np.asarray(self.launch_certain & np.isfinite(self.launch_most_deg))
 
+    @cached_property
+    def missed_mm(self) -> Floats:
+        """How much the parabola over a wind-up that is not settled may miss of the shaft's length on the way, mm.
+
+        By three points h apart a cubic is missed by its third derivative times h³/(9 √3); a length that an arm turns
+        has up to twice the arm. Nothing where the wind-up is settled, and small: 0.01 mm at 9°, but 4 mm at 54°.
+        """
+        arm, half = np.hypot(self.axle.arm.x, self.axle.arm.z), self.launch_most_deg * (RADIAN / 2.0)
+        return np.where(self.launch_certain, 0.0, 2.0 * arm * half**3 / (9.0 * 3.0**0.5))
+
     @property
     def numbered(self) -> Floats:
         """Nil, or nan where torque surely winds the axle up and nobody knows how far: then nothing has a number."""

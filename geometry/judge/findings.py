@@ -315,8 +315,11 @@ def travel(f: Facts, table: Table) -> None:
     nowhere: tuple[Floats, tuple[Floats, ...]] = (NAN, ())
     left = held = nowhere
     if f.travels.any():
-        engaged = f.travelled_engaged_mm
-        left, held = f.worst_of(stroke - engaged), f.worst_of(engaged)
+        engaged, missed = f.travelled_engaged_mm, f.missed_mm
+        left, held = (
+            (value, tuple(one - missed for one in others))
+            for value, others in (f.worst_of(stroke - engaged), f.worst_of(engaged))
+        )
     table.add("slip_left", "shaft", left[0], others=left[1])
     value, others = held
     larger = np.where(np.isnan(spline), value * (USUAL_SPLINE_MM / LARGE_SPLINE_MM), value)

@@ -92,6 +92,8 @@ _WORSE_BETWEEN = 0.1
 """Share of a finding's line by which it must be worse between two states than in them to be told of there."""
 _AXLES, _TIE = 2, 1e-6
 """How many of what a state moves are axles; of states in which those stand alike, sunk mounts make the lower one."""
+_ONE_VALUE = {"pinion_nose_down": "pinion_nose_up", "tail_up": "tail_down"}
+"""Two findings on one value, of which the second one is asked where it is not known."""
 _SAME = 1e-9
 """Share within which two states are as bad: the first of them is named."""
 
@@ -333,6 +335,7 @@ def in_worst_state(
     besides = judged(there, moving)
     facts.seen(there)
     rows, states = facts.v.rows, len(facts.states)
+    _lost_for_both(besides, rows)
     here = slice(0, rows)
     found = {key: _some(one, here) for key, one in besides.items()}
     found |= judged(facts, [one for one in judges if one not in moving or one in _BY_TRAVEL])
@@ -367,6 +370,16 @@ def in_worst_state(
     return found, Elsewhere(
         tuple(state.name for state in facts.states), there, besides, dict(zip(keys, worst, strict=True))
     )
+
+
+def _lost_for_both(found: dict[Key, Judged], rows: int) -> None:
+    """Where a value is not known in a state, make unknown whichever of its two findings it is told by as measured."""
+    keys = {finding_id(key): key for key in found}
+    for one, two in _ONE_VALUE.items():
+        told, other = (found[keys[name]].verdict.reshape(-1, rows) for name in (one, two))
+        lost = (told[0] != NOT_ASKED) & (other == UNKNOWN)
+        if lost.any():
+            found[keys[one]] = found[keys[one]]._replace(verdict=np.where(lost, UNKNOWN, told).reshape(-1))
 
 
 def _some(one: Judged, rows: slice) -> Judged:

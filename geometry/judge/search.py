@@ -50,6 +50,8 @@ FEW = 200
 """Up to so many changes are judged roughly beside the plan without a glance at it, which would cost half as much."""
 DEEPER = 0.05
 """Share by which what holds may lie farther beyond its line before it counts as a hold more: less is not felt."""
+SMALLER = 5
+"""How many smaller changes of a kind are judged in full where larger ones make a hold that no rough look sees."""
 TOGETHER = 8
 """How many changes of two kinds together are judged in full."""
 _ROUGH = (
@@ -198,8 +200,9 @@ def tried(plan: Facts) -> Tried:
     found = search.judged(some)
     really = search.trouble(found.found)
     if really != guess and (others := search.chosen(really)) != some:
-        found = search.judged(others)
-    return found
+        some, found = others, search.judged(others)
+    smaller = search.smaller(really, found)
+    return search.judged([*some, *smaller]) if smaller else found
 
 
 def _glance(plan: Facts) -> Found:
@@ -281,11 +284,49 @@ class _Search:
         found, elsewhere = judged_in_states(facts)
         return Tried(facts, found, sets, kinds, np.array(work), meeting(facts), elsewhere)
 
+    def smaller(self, trouble: _Trouble, found: Tried) -> list[_Plain]:
+        """Smaller changes, where each that mends a hold makes another one that no rough look sees, as of a gap."""
+        if not (trouble.leans and trouble.holds):
+            return []
+        rough = self.rough.found
+        seen, unseen = (
+            _new_holds({key: one for key, one in found.found.items() if (key in rough) == looked})
+            for looked in (True, False)
+        )
+        changes: dict[int, _Change] = {}
+        for key in trouble.keys:
+            verdict = found.found[key].verdict
+            mends = (verdict < HOLD) & ~seen
+            if verdict[0] == HOLD and not (mends & ~unseen).any():
+                changes |= self._milder(key, {found.kinds[row][0] for row in np.flatnonzero(mends)})
+        plain: list[_Plain] = [(one.kinds, one.sets, one.work) for one in changes.values()]
+        return plain + (_lengthened(self.plan, list(changes.values()), short=False) if self.plan.positions else [])
+
+    def _milder(self, key: Key, kinds: AbstractSet[str]) -> dict[int, _Change]:
+        """Some of the changes of these kinds that mend a hold by a rough look, from the smallest to the largest."""
+        rough, first, made = self.rough.found, 0, dict[int, _Change]()
+        mends = (rough[key].verdict < HOLD) & ~_new_holds(rough, _SLIPS)
+        for trial in self.trials:
+            rows = np.flatnonzero(mends[first : first + trial.work.size])
+            if rows.size and not kinds.isdisjoint(trial.kinds):
+                rows = rows[np.argsort(self._from_plan(trial)[rows], kind="stable")]
+                some = rows[np.linspace(0, rows.size - 1, SMALLER).astype(int)].tolist()
+                made |= {first + row: _Change(*trial.row(row), self.rough, first + row) for row in some}
+            first += trial.work.size
+        return made
+
+    def _from_plan(self, trial: _Trial) -> Floats:
+        """How far each change of a kind is from the plan, in the units of what it sets."""
+        now = {path: np.nan_to_num(np.ravel(self.plan.v[path])[0]) for path in trial.sets}
+        far: Floats = np.sum([np.abs(values - now[path]) for path, values in trial.sets.items()], axis=0)
+        return far
+
     def _leaning(self, trouble: _Trouble) -> list[_Change]:
         """Single changes of how things stand, and where none leaves the build without a hold, two together."""
         rough = self.rough
         meets = meeting(rough.facts)
         told = np.array([rough.found[key].verdict for key in trouble.keys]).reshape(-1, meets.size)
+        told = told + (HOLD + 1) * _new_holds(rough.found, _SLIPS)  # nobody is offered those
         made: list[_Change] = []
         for trial, first, rows in _ranked(rough.found, self.trials)[1:]:
             for side in (~meets, meets):
@@ -346,6 +387,13 @@ def _ranked(found: Found, trials: Sequence[_Trial]) -> list[tuple[_Trial, int, R
         ranked.append((trial, first, order[(order >= first) & (order < after)]))
         first = after
     return ranked
+
+
+def _new_holds(found: Found, besides: Sequence[Key] = ()) -> Bools:
+    """Rows in which something holds that does not in the first one, `besides` some findings."""
+    held = [one.verdict == HOLD for key, one in found.items() if one.verdict[0] != HOLD and key not in besides]
+    new: Bools = np.any(held, axis=0)
+    return new
 
 
 def _lengthened(plan: Facts, changes: Sequence[_Change], *, short: bool) -> list[_Plain]:

@@ -1,9 +1,11 @@
 """What would help where a finding holds and no change of the plan was found to mend it."""
 
 from geometry.judge.codes import Key, finding_id
+from geometry.words.one import One
 from geometry.words.sentences.brackets import fitting
 from geometry.words.sentences.ends import conversion
 from geometry.words.told import Told
+from geometry.words.where import place_of
 
 _ANGLES = "Less lift, or another height of output or axle, would help."
 _AGAIN = "Measure again, one entry after the other, before anything is cut."
@@ -15,7 +17,7 @@ HELP = {
     "equivalent_angle": "Another height of the support bearing, or the pinion turned, would help.",
     "shaft_inertia_drive": "Less lift or a longer shaft, which run at smaller angles, or a slower cruise would help.",
     "shaft_inertia_coast": "Less lift or a longer shaft, which run at smaller angles, or a slower cruise would help.",
-    "joint_bind": "Joints that turn farther, less lift, or straps that end the droop sooner would help.",
+    "joint_bind": "Joints that turn farther, less lift, or {sooner} would help.",
     "shaft_slope": _ANGLES,
     "critical_speed": "A larger tube, or two shorter sections with a support bearing, would help.",
     "tube_shear": "A larger tube, a thicker wall or a stronger steel would help.",
@@ -25,8 +27,8 @@ HELP = {
     "block_room": "A thicker block, lowering the vehicle less, would help.",
     "bump_left": "Lowering it less, or a shorter bump stop, would help.",
     "shackle_lean": "A shackle nearer to the old length, or its pivot moved, would help.",
-    "slip_left": "A shorter shaft, or a slip with a longer stroke, would help.",
-    "slip_engaged": "A longer shaft, a slip with a longer spline, or straps that end the droop sooner would help.",
+    "slip_left": "A shorter shaft, a slip with a longer stroke, or {sooner} would help.",
+    "slip_engaged": "A longer shaft, a slip with a longer spline, or {sooner} would help.",
     "windup_cruise": "A torque bar, stiffer springs, or the pinion set lower at rest would help.",
     "windup_launch": "A torque bar, or stiffer springs, would help.",
     "gap": "Moving what is in the way, a thinner tube, or less travel would help.",
@@ -101,8 +103,17 @@ def help_for(told: Told, key: Key) -> str:
     if kinds.suspension == "links" and limit in _LINKS:
         return _LINKS[limit]
     if limit == "joint_bind" and not any(kinds.even):
-        return "Joints that turn farther, a double Cardan joint, less lift, or straps that end the droop sooner would help."
-    return HELP[limit]
+        return f"Joints that turn farther, a double Cardan joint, less lift, or {_sooner(told, key)} would help."
+    return HELP[limit].format(sooner=_sooner(told, key)) if "{" in HELP[limit] else HELP[limit]
+
+
+def _sooner(told: Told, key: Key) -> str:
+    """Say what ends the travel, or the wind-up, short of where a finding is worst; where that is not known, the droop."""
+    place = place_of(One(told.worst(key), key)) if key in told.found else None
+    if place is not None and place.wound:
+        return "a torque bar"
+    up = place is not None and place.travel_mm > 0.0
+    return "a bump stop that ends the travel sooner" if up else "straps that end the droop sooner"
 
 
 def _other_lift(told: Told) -> str:

@@ -39,8 +39,12 @@ TOO_THICK = "the mounts as entered cannot take a shim so thick"
 
 
 def reason(one: One) -> str:
-    """Say in half a sentence what stands in the way."""
-    return barred(one) or "it cannot be worked out from these measurements, though none is lacking: measure again"
+    """Say in half a sentence what stands in the way; of a gap that is known of the gearbox alone, what of the shaft."""
+    return (
+        barred(one)
+        or _lost(one)
+        or "it cannot be worked out from these measurements, though none is lacking: measure again"
+    )
 
 
 def barred(one: One) -> str:
@@ -54,8 +58,12 @@ def barred(one: One) -> str:
     kinds = one.told.facts.kinds
     on_rubber = kinds.suspension == "links" and not kinds.rigid and one.id in _TURNS
     if one.value is None or one.clear is None or on_rubber:
-        return _suspension(one) or _lines(one.told) or _beyond_the_table(one)
+        return _lost(one)
     return ""
+
+
+def _lost(one: One) -> str:
+    return _suspension(one) or _lines(one.told) or _beyond_the_table(one)
 
 
 def hung(one: One) -> bool:

@@ -10,6 +10,7 @@ import numpy as np
 from geometry.document import value_at
 from geometry.document.sides import end_of, other_end, swapped
 from geometry.document.vehicle import Display
+from geometry.judge import clamp
 from geometry.judge.codes import CAUTION, HOLD, NOT_ASKED, UNKNOWN, WORDS, Key, finding_id
 from geometry.judge.findings import nose_up_deg, tail_down_deg
 from geometry.judge.limits import LIMITS
@@ -67,9 +68,10 @@ class Ranking:
         new_hold = ((self.codes == HOLD) & (self.before != HOLD)).any(axis=0)
         fewer = (self.holds < held) | ((self.holds == held) & (self.cautions < cautioned))
         same = (self.holds == held) & (self.cautions == cautioned) & ~self.worse.any(axis=0)
-        # What has no value any more is not mended.
+        # What has no value any more is not mended; a bolt's length beside a wedge, which nobody has yet, is no loss.
         judged = (self.before != NOT_ASKED) & (self.before != UNKNOWN)
-        lost = (np.isnan(value) & (self.codes == UNKNOWN) & judged).any(axis=0)
+        clamped = np.array([finding_id(key) in clamp.NEEDS for key in self.keys])[:, None]
+        lost = (np.isnan(value) & (self.codes == UNKNOWN) & judged & ~clamped).any(axis=0)
         self.offered = ~new_hold & ~lost & (fewer | same)
 
     def ways_out(self, key: Key) -> tuple[int, ...]:
@@ -329,7 +331,7 @@ def outcome(after: Told, key: Key, value: float | None) -> str:
 
 def _against(plan: Told, worse: Worse) -> str:
     limit = LIMITS[finding_id((worse.id, worse.part))]
-    title = limit.trouble
+    title = limit.trouble if worse.verdict in BAD else limit.title
     if worse.id.startswith("gap_"):
         build = plan.build if worse.end is None else swapped(plan.build)
         title = f"gap to {build.obstacles[int(worse.id[4:]) - 1].name}"

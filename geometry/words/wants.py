@@ -130,9 +130,13 @@ def _sag(told: Told, end: str) -> list[Need]:
 
 def _up(told: Told) -> list[Need]:
     """What the place of the driven axle in another state needs."""
-    up = told.at(told.facts.moved.driven_mm)
-    needs = _sag(told, "front" if told.facts.kinds.ahead else "rear") if np.isnan(up) else []
-    return [*needs, *_suspension(told)] if up != 0.0 else []
+    return [*_driven_sag(told), *_suspension(told)] if told.at(told.facts.moved.driven_mm) != 0.0 else []
+
+
+def _driven_sag(told: Told) -> list[Need]:
+    """What tells how far the driven axle's end gives in another state, where that is not known."""
+    lost = np.isnan(told.at(told.facts.moved.driven_mm))
+    return _sag(told, "front" if told.facts.kinds.ahead else "rear") if lost else []
 
 
 def _level(told: Told) -> list[Need]:
@@ -202,7 +206,7 @@ def _planned_output(told: Told) -> list[Need]:
     if told.at(told.facts.mount_shim_mm != 0.0):
         return ["powertrain.slope_deg", "powertrain.front_mount_mm", "powertrain.rear_mount_mm", *_level(told)]
     if told.facts.kinds.loose_mounts and _there(told, "plan.powertrain_slope_deg"):
-        return ["powertrain.slope_deg", *_tilt(told)]
+        return ["powertrain.slope_deg", *_level(told), *_tilt(told)]
     if _turned_by_other(told):
         return ["powertrain.slope_deg", *_level(told), f"{SECOND}output.slope_deg", *_tilt(told)]
     return ["powertrain.slope_deg", *_level(told)]
@@ -226,12 +230,18 @@ def _by_tape(told: Told) -> bool:
 
 def _joints(told: Told) -> list[Need]:
     """What the joints' places need."""
-    needs: list[Need] = [*_output(told)[1:], "powertrain.output_joint_mm"]
-    if _turned_by_other(told) or (told.facts.kinds.loose_mounts and _there(told, "plan.powertrain_slope_deg")):
-        needs += ["powertrain.slope_deg", "powertrain.front_mount_mm"]
+    needs = _output_joint(told)
     if told.facts.kinds.pieces == 2:
         needs.append("shaft.bearing_mm")
     return [*needs, "axle.centre_mm", *_pinion(told), "axle.pinion_length_mm", *_moved(told)]
+
+
+def _output_joint(told: Told) -> list[Need]:
+    """What the place of the output's joint needs, which the plan may turn with the engine."""
+    needs: list[Need] = [*_output(told)[1:], "powertrain.output_joint_mm"]
+    if _turned_by_other(told) or (told.facts.kinds.loose_mounts and _there(told, "plan.powertrain_slope_deg")):
+        needs += ["powertrain.slope_deg", "powertrain.front_mount_mm"]
+    return needs
 
 
 def _lines(told: Told) -> list[Need]:
@@ -318,7 +328,13 @@ def _bind(one: One) -> list[Need]:
 
 
 def _slip(told: Told) -> list[Need]:
-    return ["shaft.slip.engaged_mm", "shaft.slip.stroke_mm", *_joints(told), *_travel(told)]
+    slip: list[Need] = ["shaft.slip.engaged_mm", "shaft.slip.stroke_mm"]
+    return [*slip, *_measured_turn(told), *_joints(told), *_travel(told)]
+
+
+def _measured_turn(told: Told) -> list[Need]:
+    """What tells how the pinion lay when all the rest was measured, where the plan tells how it will lie."""
+    return ["axle.pinion_slope_deg", *_axle_level(told)] if told.at(told.facts.pinion_set) else []
 
 
 def _gap(one: One) -> list[Need]:
@@ -335,6 +351,7 @@ def _gap(one: One) -> list[Need]:
         needs += _by_engine(told, obstacle_of(one.key))
     if outline.view == "side" and outline.carried_by != "engine" and not told.facts.kinds.ahead:
         by_box, by_engine = told.facts.in_the_way.may_reach(obstacle_of(one.key))
+        needs += _output(told) if told.at(by_box | by_engine) else []
         needs += ["powertrain.gearbox_length_mm", "powertrain.gearbox_height_mm"] if told.at(by_box) else []
         needs += ["powertrain.engine_length_mm", "powertrain.engine_height_mm"] if told.at(by_engine) else []
     return needs
@@ -366,7 +383,7 @@ def _by_engine(told: Told, index: int) -> list[Need]:
     by_output = ("powertrain.output_joint_mm", "powertrain.low_range")
     crank: Need = (("powertrain.crank_mm",), by_output) if in_line else "powertrain.crank_mm"
     sides = [f"obstacles.{index}.{end}_mm" for end in ("left", "right")]
-    return [*needs, "powertrain.rock_deg", *sides, crank, "powertrain.slope_deg"]
+    return [*needs, "powertrain.rock_deg", *sides, crank, "powertrain.slope_deg", *_level(told)]
 
 
 def _line(one: One) -> list[Need]:
@@ -386,7 +403,8 @@ def _stops(told: Told) -> Need:
 
 def _held_on_axle(told: Told) -> list[Need]:
     """What the turn of the axle by the plan needs, from where things on it were measured."""
-    return ["axle.pinion_slope_deg", *_pinion(told)] if told.at(told.facts.pinion_set) else []
+    turn = _measured_turn(told)
+    return [*turn, *_pinion(told)] if turn else []
 
 
 def _life(told: Told) -> list[Need]:
@@ -400,9 +418,7 @@ def _cruise_windup(told: Told) -> list[Need]:
 _GAUGE: tuple[Need, ...] = ("gauge.angle_uncertainty_deg", "gauge.tape_uncertainty_mm")
 _FIXED: dict[str, tuple[Need, ...]] = {
     "block_room": ("suspension.seat_to_axle_mm", "axle.tube_diameter_mm"),
-    "bump_left": ("suspension.bump_mm",),
-    "stick_slope": _GAUGE,
-    **dict.fromkeys(("tape_length", "axle_station", "axle_height", "spring_station"), _GAUGE[1:]),
+    **dict.fromkeys(("axle_station", "axle_height", "spring_station"), _GAUGE[1:]),
     "perches_equal": ("axle.flange_to_perch_left_mm", "axle.flange_to_perch_right_mm"),
     **perches.NEEDS,
     **clamp.NEEDS,
@@ -431,9 +447,8 @@ def _bracket(one: One, *entries: str) -> list[Need]:
     """Ends of a shock or torque bar, what else of it is wanted, and where the axle is that carries it."""
     told, path = one.told, f"{one.key[1]}.{obstacle_of(one.key)}"
     needs: list[Need] = [f"{path}.{name}" for name in ("frame_point_mm", "axle_point_mm", *entries)]
-    if told.at(told.facts.pinion_set):
-        needs.append("axle.pinion_slope_deg")
-    return [*needs, *_moved(told)]
+    needs += [*_measured_turn(told), *_moved(told)]
+    return [*needs, "axle.centre_mm"] if told.at(told.facts.axle_turn_deg) != 0.0 else needs
 
 
 def _crossed(one: One) -> list[Need]:
@@ -478,7 +493,7 @@ _OF_PART: dict[str, Callable[[One], list[Need]]] = {
     "shock_droop": lambda one: [*_bracket(one, "extended_mm"), *_travel(one.told)],
     "shock_crossed": _crossed,
     "shock_place": lambda one: _bracket(one, "compressed_mm", "extended_mm"),
-    "shock_lean": lambda one: [*_bracket(one), *_suspension(one.told)],
+    "shock_lean": lambda one: [*_bracket(one), *_sideways(one.told), *_suspension(one.told)],
     "bar_bind": lambda one: [*_bracket(one, "float_mm"), *_travel(one.told)],
     "bar_lever": lambda one: [*_bracket(one), "axle.centre_mm"],
     "joint_torque": lambda one: [_joint(one, "torque_limit_nm"), *_torque(one.told)],
@@ -489,21 +504,23 @@ _OF_BUILD: dict[str, Callable[[Told], list[Need]]] = {
     **dict.fromkeys(
         ("equivalent_angle", "ends_parallel", "straight_end", "operating_angle_least", "first_joint"), _lines
     ),
+    "bump_left": lambda told: ["suspension.bump_mm", *_driven_sag(told)],
+    "stick_slope": lambda told: [*_GAUGE, *_axle_level(told), *_measured_turn(told)],
+    "tape_length": lambda told: [*_GAUGE[1:], *_axle_level(told), *_measured_turn(told)],
     "shaft_slope": lambda told: [*_lines(told), *_tilt(told)],
     "critical_speed": lambda told: [*_tubes(told), *_highest(told)],
     "half_critical_speed": lambda told: [*_tubes(told), *_cruise(told)],
     "tube_shear": lambda told: [*_tube(told, "outer_diameter_mm", "wall_mm"), *_torque(told)],
     "joint_life": _life,
     "bearing_square": lambda told: [
-        *_output(told)[1:],
-        "powertrain.output_joint_mm",
+        *_output_joint(told),
         "shaft.bearing_mm",
         "shaft.bearing_slope_deg",
         "shaft.bearing_plan_deg",
     ],
     "seal_travel": lambda told: [*_joints(told), *_travel(told)],
     "lift": _turned,
-    "caster": lambda told: ["axle.pinion_slope_deg", *_pinion(told)],
+    "caster": lambda told: ["axle.pinion_slope_deg", *_axle_level(told), *_pinion(told), *_turned(told)],
     "shackle_lean": _suspension,
     "travel_reach": _travel,
     **dict.fromkeys(("slip_left", "slip_engaged"), _slip),

@@ -12,9 +12,8 @@ from app.cautions import CAUTIONS
 from app.commands import main
 from app.drawing.palette import contrast
 from app.papers.order import Order, order_of, teeth_words
-from app.setpoints import both_lengths
+from app.setpoints import both_lengths, ordered_for
 from app.sheet.order import shaft_order, stronger_mm
-from app.sheet.pages import ordered_for
 from app.sheet.paper import SIZES, PaperName
 from app.units import show
 from geometry import Build, Solution, edited, solve

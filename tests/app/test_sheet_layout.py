@@ -13,13 +13,13 @@ from app.drawing.items import Box, Page, Shape, Words
 from app.drawing.palette import contrast
 from app.drawing.wording import numbered
 from app.measuring.sections import is_begun
-from app.setpoints import SetPoint, set_points
+from app.setpoints import SetPoint, ordered_for, set_points
 from app.sheet.blocks import LOW_ROW, VALUE_PTS, _named, _Row
 from app.sheet.checks import checks_of
 from app.sheet.findings import names_of
 from app.sheet.flow import BODY_PT, PAPER, lines
 from app.sheet.order import shaft_order
-from app.sheet.pages import ordered_for, sheet_of
+from app.sheet.pages import sheet_of
 from app.sheet.paper import SIZES, PaperName
 from geometry import solve
 from geometry.document import value_at

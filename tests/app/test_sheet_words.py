@@ -5,9 +5,9 @@ from pathlib import Path
 
 import pytest
 
-from app.setpoints import set_points, variant_words
+from app.setpoints import ordered_for, set_points, variant_words
 from app.sheet.order import shaft_order
-from app.sheet.pages import ordered_for, sheet_of
+from app.sheet.pages import sheet_of
 from app.sheet.planned import planned_words
 from app.sheet.ways import Ways
 from geometry import Build, edited, solve

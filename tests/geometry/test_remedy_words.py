@@ -258,3 +258,22 @@ def test_what_would_help_is_of_the_vehicle_s_own_kind(build, changes, limit, wor
     with np.errstate(all="ignore"):
         told = Told(edited(build, changes), Work(edited(build, changes)).facts, {})
         assert words in help_for(told, (limit, "shaft"))
+
+
+LOW = {"powertrain.output_joint_mm": (1632.0, -30.0, 400.0), "obstacles": (), "suspension.rate_n_per_mm": None}
+"""An output below the pinion: the shaft's joints bend most in bump; without the rate no wind-up counts."""
+
+
+@pytest.mark.parametrize(("changes", "words"), [
+    ({}, "straps that end the droop sooner"), (LOW, "a bump stop that ends the travel sooner"),
+    ({"suspension.rate_n_per_mm": 10.0}, "a torque bar"),
+])  # fmt: skip
+def test_what_helps_ends_the_travel_where_a_joint_binds(changes: dict[str, Any], words: str) -> None:
+    """A strap helps no joint that binds in bump; wound up by launch torque a bar does."""
+    build = edited(sample("ranch_truck_swap"), {"shaft.rear_joint.max_angle_deg": 3.0, **changes})
+    told, key = Work(build).told, ("joint_bind", "rear_joint")
+    says = next(one.says for one in solve(build).findings if (one.id, one.part) == key)
+    with np.errstate(all="ignore"):
+        assert f"less lift, or {words} would help." in help_for(told, key)
+    assert ("wound up" in says) == (words == "a torque bar")
+    assert "wound up" in says or (" of bump" in says) == words.startswith("a bump")

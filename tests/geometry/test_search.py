@@ -5,17 +5,18 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from geometry.document import Build, edited
+from geometry import solve
+from geometry.document import Build, edited, value_at
 from geometry.document.entries import variants
 from geometry.judge import search
 from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, WORDS, Found, Judged
 from geometry.judge.facts import Facts
 from geometry.judge.judging import judge, judged_block
-from geometry.judge.search import Tried, holds_and_cautions, tried
+from geometry.judge.search import Tried, beyond_clear, deeper_holds, holds_and_cautions, tried
 from geometry.judge.ways import PINION, leaning_ways
 from geometry.words.remedies import document_changes
 from geometry.words.told import Told
-from tests.geometry.strategies import WHOLE, hurried, plausible, sample
+from tests.geometry.strategies import SAMPLES, WHOLE, hurried, plausible, sample
 
 SLOW = settings(max_examples=25, suppress_health_check=list(HealthCheck))
 POSITIONS = 41
@@ -263,3 +264,51 @@ def test_loose_perches_are_tried_where_the_worst_state_is_best(build: Build, dow
     if build is WAGON_ON_CARDANS:  # as measured alone is not enough there
         best = every[np.nanargmin(found["ends_parallel", "shaft"].value)]
         assert np.abs(alone - best).min() > 0.06
+
+
+# --- no way out is missed ---------------------------------------------------------------------------------------------
+
+
+def with_bar(build: Build, above_mm: float) -> Build:
+    """The build with a bar so far above the shaft's rear third: whatever lifts the pinion too far strikes it."""
+    assert build.axle is not None
+    assert build.powertrain is not None
+    (x, _, z), (to_x, _, to_z) = build.powertrain.output_joint_mm, build.axle.centre_mm
+    x, z = 0.3 * x + 0.7 * to_x, 0.45 * z + 0.55 * to_z + 70.0 + above_mm
+    corners = ((x - 30.0, z), (x + 30.0, z), (x + 30.0, z + 40.0), (x - 30.0, z + 40.0))
+    return edited(build, {"obstacles": ({"name": "bar", "outline_mm": corners},)})
+
+
+VAN = Build.model_validate_json((SAMPLES / "long_van_two_piece.json").read_text(encoding="utf-8"))
+MISSED = {
+    # U-bolts whose length beside a wedge is not known: no wedge was ever offered.
+    "legs": edited(VAN, {"axle.pinion_slope_deg": 12.0}),
+    # The wedge with the best verdict is too thick, a thinner one will do.
+    "thick": edited(sample("ranch_truck_swap"), {"axle.pinion_slope_deg": -4.0}),
+    # What mends it best strikes the bar, which only a full look sees.
+    "bar in front": with_bar(
+        edited(sample("front_axle_lift"), {"axle.pinion_slope_deg": -4.0, "plan.axle_shim_deg": -6.0}), 20.0
+    ),
+    "bar behind": with_bar(
+        edited(sample("transfer_case_double_joint"), {"axle.pinion_slope_deg": 7.0, "plan.axle_shim_deg": -6.0}), 60.0
+    ),
+}
+
+
+@pytest.mark.parametrize("name", MISSED)
+def test_a_hold_that_a_wedge_alone_mends_has_a_way_out(name: str) -> None:
+    """Every wedge in half degrees tried here, whole: none that makes fewer holds and no new one may be missed."""
+    build = MISSED[name]
+    wedges = [value_at(build, "plan.axle_shim_deg") or 0.0, *np.arange(-8.0, 8.1, 0.5)]
+    found = judge(variants(build, {"plan.axle_shim_deg": wedges}), positions=POSITIONS)
+    keys = list(found)
+    codes, value, clear = (
+        np.array([getattr(one, part) for one in found.values()]) for part in ("verdict", "value", "clear")
+    )
+    holds = (codes == HOLD).sum(axis=0) + deeper_holds(codes, beyond_clear(keys, value, clear))
+    fits = (holds < holds[0]) & ~((codes == HOLD) & (codes[:, :1] != HOLD)).any(axis=0)
+    ends = {key for place, key in enumerate(keys) if codes[place, 0] == HOLD and (fits & (codes[place] < HOLD)).any()}
+    assert ends
+    told = {(one.id, one.part): one for one in solve(build).findings}
+    assert [key for key in ends if told[key].remedy is None] == []
+    assert broken_promises(build) == []

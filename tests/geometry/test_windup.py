@@ -6,6 +6,7 @@ import pytest
 
 from geometry import edited, solve
 from geometry.words.solve import Work
+from tests.geometry.strategies import sample
 
 EQUAL = {"suspension.front_half_mm": 620.0, "suspension.rear_half_mm": 620.0, "suspension.rate_n_per_mm": 30.0}
 # One spring of 30 N/mm and 1.24 m: k L²/4 = 30,000 x 1.24²/4 = 11,532 N·m/rad; two of them, for a degree.
@@ -144,3 +145,18 @@ def test_a_shaft_of_even_joints_asks_nothing_of_the_pinion(one_piece):
     answer = solve(build)
     assert answer.setpoints.axle_shim_deg == 1.5
     assert answer.setpoints.pinion_slope_deg == pytest.approx(answer.angles.pinion_slope_deg, abs=1e-12)
+
+
+def test_a_slip_that_is_short_on_the_way_to_the_most_wind_up_is_not_cleared_where_nobody_knows_how_far_it_goes():
+    """By the tyres' load it may be anything up to 70°: a parabola over that had 20.8 mm left, with 2.7 t it is 17.8."""
+    soft = edited(sample("ranch_truck_swap"), {
+        "powertrain.low_range": 2.5, "powertrain.converter_ratio": 2.5, "suspension.rate_n_per_mm": 30.0,
+        "axle.pinion_slope_deg": -6.0, "shaft.slip.engaged_mm": 68.5, "obstacles": (), "shocks": (),
+    })  # fmt: skip
+    laden, lost = (
+        next(one for one in solve(edited(soft, {"vehicle.rear_axle_load_kg": load})).findings if one.id == "slip_left")
+        for load in (2_700.0, None)
+    )
+    assert (laden.verdict, laden.value) == ("caution", pytest.approx(17.8, abs=0.1))
+    assert lost.verdict == "unknown"
+    assert "load on the driven axle" in lost.says

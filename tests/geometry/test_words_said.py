@@ -14,8 +14,10 @@ from geometry.words.finding import ORDER, findings_of, help_for, overall
 from geometry.words.names import field_of, name_of
 from geometry.words.one import One
 from geometry.words.solution import Finding
+from geometry.words.solve import Work
 from geometry.words.wants import wants_of
 from geometry.words.wording import worded
+from tests.geometry.strategies import SAMPLES, entries_of, sample
 from tests.geometry.words_builds import (
     CRITICAL_RPM,
     LEVEL,
@@ -303,6 +305,18 @@ def test_they_come_in_their_order_whatever_they_say(one_piece: Build) -> None:
 
 
 ENTRIES = ("vehicle", "powertrain", "axle", "suspension", "shaft", "readings", "gauge")
+PLANNED: tuple[dict[str, object], ...] = (
+    {},
+    {"plan.rear_lift_mm": 50.0, "plan.rear_lift_by": "shackle", "plan.front_lift_mm": 20.0, "plan.mount_shim_mm": 8.0},
+    {"plan.mounts": "loose", "plan.powertrain_slope_deg": 2.0, "plan.perches": "loose", "plan.pinion_slope_deg": 4.0,
+     "plan.rear_lift_mm": 50.0},
+)  # fmt: skip
+STATED: tuple[dict[str, object], ...] = (
+    {},
+    {"state.on": "axle_stands", "state.rail_slope_deg": 0.7, "vehicle.frame_slope_deg": 0.2},
+    {"state": {"rail_slope_deg": 0.7, "rear_load_kg": 100.0, "springs": "new"}, "use.rear_most_kg": 200.0,
+     "use.front_most_kg": 40.0, "vehicle.frame_slope_deg": 0.2, "vehicle.other_axle_rate_n_per_mm": 40.0},
+)  # fmt: skip
 
 
 @settings(
@@ -311,10 +325,11 @@ ENTRIES = ("vehicle", "powertrain", "axle", "suspension", "shaft", "readings", "
 @given(data=st.data())
 def test_wants_name_only_what_is_lacking(one_piece: Build, data: st.DataObject) -> None:
     """Whatever is left out, a list of wants names nothing that is there, and nothing unknown goes unexplained."""
-    paths = [f"{head}.{name}" for head in ENTRIES for name, value in value_at(one_piece, head) if value is not None]
+    base = edited(one_piece, data.draw(st.sampled_from(PLANNED)) | data.draw(st.sampled_from(STATED)))
+    paths = [f"{head}.{name}" for head in ENTRIES for name, value in value_at(base, head) if value is not None]
     paths = [path for path in paths if not path.endswith((".kind", ".end", ".seat", ".shackle_hangs"))]
     out: dict[str, object] = dict.fromkeys(data.draw(st.sets(st.sampled_from(paths), max_size=6)))
-    build = edited(one_piece, SETTLED | out)
+    build = edited(base, SETTLED | out)
     told = told_of(build)
     with np.errstate(all="ignore"):
         found = findings_of(told)
@@ -325,6 +340,58 @@ def test_wants_name_only_what_is_lacking(one_piece: Build, data: st.DataObject) 
     for finding in found:
         assert "though none is lacking" not in finding.says
         assert field_of(build, finding.entry) is not None
+
+
+LOST = ("powertrain.", "axle.", "suspension.", "lateral_link.", "readings.", "vehicle.frame_slope", "vehicle.wheelbase",
+        "vehicle.other_axle", "use.front_most", "use.rear_most")  # fmt: skip
+SET: dict[str, dict[str, object]] = {
+    "as planned": {},
+    "set anew": {"plan.perches": "loose", "plan.pinion_slope_deg": 4.0, "plan.axle_shim_deg": None,
+                 "plan.mounts": "loose", "plan.powertrain_slope_deg": 2.0, "plan.mount_shim_mm": None},
+    "by a block": {"plan.rear_lift_by": "block", "plan.rear_lift_mm": 40.0},
+}  # fmt: skip
+
+
+def unknown_of(build: Build) -> dict[tuple[str, str], str]:
+    told = Work(build).told
+    with np.errstate(all="ignore"):
+        return {(one.id, one.part): one.says for one in findings_of(told) if one.verdict == "unknown"}
+
+
+@pytest.mark.parametrize("plan", SET)
+@pytest.mark.parametrize("name", sorted(path.stem for path in SAMPLES.glob("*.json")))
+def test_with_any_one_entry_lost_it_is_said_which(name: str, plan: str) -> None:
+    """Loose perches whose pinion hung when the shaft was taped, so that nobody read it: "though none is lacking"."""
+    build = Build.model_validate_json((SAMPLES / f"{name}.json").read_text(encoding="utf-8"))
+    build = edited(build, SET[plan] | {"measured_again": (), "variants": ()})
+    before = unknown_of(build)
+    for path, _ in entries_of(build):
+        if path.startswith(LOST) and path.endswith(("_mm", "_deg", "_kg")):
+            lost = edited(build, {path: None})
+            for key, says in unknown_of(lost).items():
+                assert "though none is lacking" not in says, (path, key)
+                assert key in before or name_of(lost, path) in says, (path, key, says)
+
+
+ASIDE = {
+    "powertrain.plan_deg": "Seen from above, the output is taken to run straight ahead.",
+    "axle.pinion_plan_deg": "Seen from above, the pinion is taken to run straight ahead.",
+    "axle.pinion_offset_mm": "Seen from above, the pinion is taken to lie in the axle's middle.",
+    "shaft.phase_deg": "The yokes are taken to be in line",
+}
+
+
+@pytest.mark.parametrize("lost", ASIDE)
+def test_what_is_taken_of_the_lines_and_the_yokes_is_said_where_it_is_judged(lost: str) -> None:
+    """A build that does not cancel is judged without its phase too, and once read "the yokes are in line"."""
+    build = edited(sample("ranch_truck_swap"), {"axle.pinion_slope_deg": -4.0})
+    for without in (False, True):
+        found = found_in(edited(build, {lost: None} if without else {}))[1]
+        for key in (("pinion_residual", "rear_joint"), ("ends_parallel", "shaft")):
+            says = found[key].says
+            assert found[key].verdict == "hold"
+            assert (ASIDE[lost] in says or "the yokes are taken to be in line" in says) == without
+            assert says.count("taken to be in line") == (without and lost == "shaft.phase_deg")
 
 
 @given(value=st.floats(0.0, 5e4), unit=st.sampled_from(sorted({row.unit for row in LIMITS.values()})))

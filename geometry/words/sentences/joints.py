@@ -6,7 +6,7 @@ from geometry.mechanics.vectors import number as as_number
 from geometry.mechanics.vectors import side_slope_deg
 from geometry.words.one import JOINT, One
 from geometry.words.sentences.doubt import joint_band_deg
-from geometry.words.sentences.motion import so_far, straight_ahead
+from geometry.words.sentences.motion import phase_taken, so_far, straight_ahead, taken
 from geometry.words.wants import not_judged
 from geometry.words.where import place_of
 
@@ -34,18 +34,19 @@ def ends_parallel(one: One) -> str:
     lying = f" ({', '.join(lines)})" if lines else ""
     phase = abs(told.number((one.told.facts.rest_chain.relative_phase_deg)[0]) or 0.0)
     plain = abs((angles[0] or 0.0) - (angles[1] or 0.0))
-    apart = f"they are {one.worded} apart"
+    apart, granted = f"they are {one.worded} apart", taken(told)
     if phase >= 1.0 or abs((one.value or 0.0) - plain) > _AS_SUBTRACTED_DEG:
         # A person who takes one angle from the other finds another number, and is told why.
-        apart = f"{_out_of_phase(one, phase)} they count as {one.worded} apart"
-    return f"Joint angles {front} and {rear} {word}{lying}: {apart}; {one.wanted}.{straight_ahead(told)}"
+        apart, granted = f"{_out_of_phase(one, phase)} they count as {one.worded} apart", straight_ahead(told)
+    return f"Joint angles {front} and {rear} {word}{lying}: {apart}; {one.wanted}.{granted}"
 
 
 def _out_of_phase(one: One, phase: float) -> str:
     """Say how far apart the planes are in which the joints bend, or how far yokes that are turned stand off those."""
     turned, off = abs(one.number(one.told.facts.phases_deg[0]) or 0.0), one.other(phase, "deg")
     if turned < _IN_LINE_DEG:
-        return f"the yokes are in line, but the joints bend in planes {off} apart, seen along the shaft, so that"
+        lie = "are taken to be in line" if phase_taken(one.told) else "are in line"
+        return f"the yokes {lie}, but the joints bend in planes {off} apart, seen along the shaft, so that"
     return f"the yokes are turned {one.other(turned, 'deg')} out of line, which is {off} off where these lines want them, so that"
 
 

@@ -2,18 +2,43 @@
 
 import numpy as np
 
+from geometry.document import value_at
 from geometry.words.one import One
 from geometry.words.told import Told
 from geometry.words.wants import not_judged
+from geometry.words.wording import listed
 
 _FELT_NM = 0.05
 """Less than this is not worth a word."""
 
 
+_ASIDE = {
+    "powertrain.plan_deg": "the output is taken to run straight ahead", "axle.pinion_plan_deg": "the pinion is taken to run straight ahead",
+    "axle.pinion_offset_mm": "the pinion is taken to lie in the axle's middle",
+}  # fmt: skip
+"""What lies seen from above, and how it is taken where it is not entered."""
+
+
 def straight_ahead(told: Told) -> str:
-    """Say that nothing of what lies seen from above was counted, where nothing of it is entered."""
-    flat = bool(told.at(told.facts.flat))
-    return " Seen from above, the lines are taken to run straight ahead." if flat else ""
+    """Say what of what lies seen from above is not entered, and how it is taken then."""
+    if bool(told.at(told.facts.flat)):
+        return " Seen from above, the lines are taken to run straight ahead."
+    open_ = [how for path, how in _ASIDE.items() if value_at(told.build, path) is None]
+    if told.facts.kinds.ahead:
+        open_ = [how for how in open_ if how != _ASIDE["axle.pinion_offset_mm"]]  # nothing is taken for it
+    return f" Seen from above, {listed(open_)}." if open_ else ""
+
+
+def phase_taken(told: Told) -> bool:
+    """Whether the yokes count as in line because nobody entered how they are."""
+    phases = told.facts.kinds.phases if told.facts.v.word("shaft.kind") is not None else ()
+    return any(value_at(told.build, path) is None for path in phases)
+
+
+def taken(told: Told) -> str:
+    """Say what is taken for granted of the lines and of the yokes."""
+    yokes = " The yokes are taken to be in line, as their phase is not entered." if phase_taken(told) else ""
+    return straight_ahead(told) + yokes
 
 
 def so_far(one: One) -> str:
@@ -31,7 +56,7 @@ def pinion_residual(one: One) -> str:
     )
     return (
         f"At {cruise} the pinion speeds up and slows down twice a turn by {one.worded} at its peak: {joints}; "
-        f"{one.wanted}.{straight_ahead(one.told)}"
+        f"{one.wanted}.{taken(one.told)}"
     )
 
 
@@ -51,7 +76,7 @@ def equivalent_angle(one: One) -> str:
     joints = "cancel" if one.verdict == "clear" else "do not cancel"
     return (
         f"All joints together {joints}: the pinion turns as unevenly as behind a single joint at {one.worded}; "
-        f"{one.wanted} where no speed is known.{straight_ahead(one.told)}"
+        f"{one.wanted} where no speed is known.{taken(one.told)}"
     )
 
 
