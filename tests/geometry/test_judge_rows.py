@@ -14,6 +14,7 @@ from geometry.judge import judging
 from geometry.judge.codes import CLEAR, NOT_ASKED, UNKNOWN, WORDS, Found, Judged
 from geometry.judge.judging import judge
 from tests.geometry.strategies import SAMPLES, WHOLE, Point, agreed, builds, entries_of, parts_of, plausible, sample
+from tests.geometry.test_judge_findings import HUNG, VAN
 
 SLOW = settings(max_examples=20, suppress_health_check=list(HealthCheck))
 NEAR = 1e-9
@@ -344,3 +345,28 @@ def test_what_is_one_number_for_all_in_one_block_and_not_in_the_next_keeps_each_
         for whole, part in zip(one, in_blocks[key], strict=True):
             np.testing.assert_allclose(part, whole, rtol=1e-9, atol=1e-9)
     assert at_once["gauge_resolution", "readings"].verdict.tolist()[:2] == [UNKNOWN, UNKNOWN]
+
+
+RICH = (
+    edited(HUNG, {"use": {"rear_settling_mm": 15.0, "rear_most_kg": 300.0}, "state": {"springs": "new"}}),
+    sample("wagon_both_shafts"), VAN, sample("front_axle_lift"),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("build", RICH, ids=lambda build: build.title[:12])
+def test_a_row_that_lacks_an_entry_leaves_the_others_alone(build):
+    """One block of the build as it is and, for each of its entries, the build without that one."""
+    entered = [(path, value) for path, value in entries_of(build) if not path.endswith("gear_ratios")]
+    columns: dict[str, np.ndarray] = {}
+    for row, (path, value) in enumerate(entered, 1):
+        for part, number in parts_of(path, value).items():
+            columns[part] = np.full(len(entered) + 1, number)
+            columns[part][row] = np.nan
+    v = variants(build, columns)
+    found, judged = judge(v, positions=9), 0
+    for row in range(v.rows):
+        one = alone(v, row, 9)
+        if one is not None:
+            judged += 1
+            assert differences(found, row, one) == []
+    assert judged > 0.8 * v.rows
