@@ -88,16 +88,14 @@ def text(one: object) -> str:
     if isinstance(one, float | int | np.generic):
         value = float(one)
         return f"{value + 1.3e-7:.5f}" if abs(value) < 1.0 else f"{value * (1.0 + 3.1e-8):.6g}"
-    if isinstance(one, Mapping):
-        return f"{{{', '.join(f'{key}: {text(item)}' for key, item in one.items())}}}"
-    if isinstance(one, np.ndarray):
-        return text(tuple(one.tolist()))
-    if isinstance(one, tuple | list):
+    if isinstance(one, tuple | list | np.ndarray):
         return f"({', '.join(map(text, one))})"
     if isinstance(one, BaseModel):
-        return text(one.model_dump())
-    assert is_dataclass(one), f"nobody tells {type(one)} as text"
-    return text({field.name: getattr(one, field.name) for field in fields(one) if field.compare})
+        one = one.model_dump()
+    if is_dataclass(one):
+        one = {field.name: getattr(one, field.name) for field in fields(one) if field.compare}
+    assert isinstance(one, Mapping), f"nobody tells {type(one)} as text"
+    return f"{{{', '.join(f'{key}: {text(item)}' for key, item in one.items())}}}"
 
 
 def parts(build: Build) -> dict[str, str]:
