@@ -14,7 +14,7 @@ from geometry.judge import judging
 from geometry.judge.codes import CLEAR, NOT_ASKED, UNKNOWN, WORDS, Found, Judged
 from geometry.judge.judging import judge
 from tests.geometry.strategies import SAMPLES, WHOLE, Point, agreed, builds, entries_of, parts_of, plausible, sample
-from tests.geometry.test_judge_findings import HUNG, VAN
+from tests.geometry.test_judge_findings import HUNG, VAN, WAGON
 
 SLOW = settings(max_examples=20, suppress_health_check=list(HealthCheck))
 NEAR = 1e-9
@@ -370,3 +370,15 @@ def test_a_row_that_lacks_an_entry_leaves_the_others_alone(build):
             judged += 1
             assert differences(found, row, one) == []
     assert judged > 0.8 * v.rows
+
+
+@pytest.mark.parametrize("path", ["suspension.lower_frame_mm.0", "suspension.upper_axle_mm.1", "use.rear_most_kg"])
+def test_one_column_of_links_in_several_states_says_what_each_row_says_alone(path):
+    """Where an axle goes is worked out once for a build in several states, and once a row where its links differ."""
+    build = edited(WAGON, {"suspension.rate_n_per_mm": 40.0, "use": {"rear_settling_mm": 15.0, "rear_most_kg": 300.0}})
+    now = dict(part for whole, value in entries_of(build) for part in parts_of(whole, value).items())[path]
+    v = variants(build, {path: [now, now + 3.0, np.nan]})
+    found = judge(v, positions=9)
+    for row in range(3):
+        one = alone(v, row, 9)
+        assert one is None or differences(found, row, one) == []

@@ -304,8 +304,10 @@ def test_the_margin_is_the_share_that_the_nearest_line_is_away() -> None:
 def test_no_change_and_too_many_to_look_at_are_refused() -> None:
     with pytest.raises(ValueError, match="a plan changes some entries"):
         plans(Build(), {})
-    with pytest.raises(ValueError, match="at most 20 combinations"):
-        plans(Build(), {path: [1.0, 2.0] for path in (WEDGE, SHIM, LIFT)}, most=20)
+    two_of_each = {path: [1.0, 2.0] for path in (WEDGE, SHIM, LIFT)}  # 3 · 2 alone, 3 · 4 in pairs, 8 of all three
+    with pytest.raises(ValueError, match="at most 25 combinations"):
+        plans(Build(), two_of_each, most=25)
+    assert plans(Build(), two_of_each, most=26)
     with pytest.raises(KeyError):
         plans(Build(), {"plan.rear_lft_mm": [1.0]})
 

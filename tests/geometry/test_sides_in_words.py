@@ -8,7 +8,7 @@ from collections.abc import Callable
 
 import pytest
 
-from geometry import edited
+from geometry import Build, edited
 from tests.geometry.words_builds import (
     Case,
     base,
@@ -63,6 +63,12 @@ ROWS: tuple[Row, ...] = (
     ("front_against_rear", "axle", "empty", lambda by: both_turn(400.0 + 4.0 * by, 400.0, "part_time"),
      "the front shaft turns 0.4 % faster", "the front shaft turns 0.4 % slower"),
 )  # fmt: skip
+
+
+def test_no_difference_at_all_is_told_as_that() -> None:
+    for by in (-0.4, 0.0, 0.4):
+        says = found_in(edited(Build(), lines(by, 6.0, by)))[1]["ends_parallel", "shaft"].says
+        assert ": they are 0.00° apart; " in says
 
 
 @pytest.mark.parametrize("way", [1.0, -1.0], ids=["over", "under"])
