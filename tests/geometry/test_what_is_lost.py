@@ -380,3 +380,16 @@ def test_a_joint_that_may_run_straight_at_some_load_when_it_was_measured_is_not_
     assert 10 < turned.sum() < 100
     assert (lost[turned] > CLEAR).all()
     assert (lost == CLEAR).any()
+
+
+@pytest.mark.parametrize(("load", "says"), [(0.0, "clear"), (300.0, "caution"), (None, "unknown")])
+def test_a_front_that_may_have_been_laden_when_it_was_measured_may_stand_higher_empty(
+    load: float | None, says: str
+) -> None:
+    """300 kg on two springs of 30 N/mm are 49 mm, which over a wheelbase of 3,238 tip the tail down by 0.87°."""
+    build = edited(RANCH, {
+        "state": {"springs": "settled", "rear_load_kg": 0.0, "front_load_kg": load},
+        "use": {"front_most_kg": 300.0, "rear_most_kg": 0.0}, "vehicle.other_axle_rate_n_per_mm": 30.0,
+        "powertrain.slope_deg": 4.5,
+    })  # fmt: skip
+    assert verdict(build, "tail_down") == says
