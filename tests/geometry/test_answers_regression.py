@@ -19,9 +19,11 @@ import numpy as np
 import pytest
 from pydantic import BaseModel, ValidationError
 
-from geometry import Build, edited, solve, value_at
+from geometry import Build, Solution, edited, solve, value_at
 from geometry.document.sides import swapped
 from geometry.words.again import read_again
+from geometry.words.beside import beside
+from geometry.words.both import solve_whole
 from geometry.words.plans import plans
 from geometry.words.speeds import over_speed
 from geometry.words.study import over_range
@@ -30,18 +32,24 @@ from geometry.words.tolerance import tolerances_of
 from geometry.words.tubes import tube_options
 from geometry.words.vibration import Felt, diagnosis
 from tests.geometry.strategies import WHOLE, entries_of, sample
-from tests.geometry.test_no_entry_is_dead import ENTRIES, changed, paths_of, pool
+from tests.geometry.test_no_entry_is_dead import ENTRIES, READ, changed, paths_of, pool
 
 LIST = Path(__file__).with_name("answers.txt")
 TIMES = 3
 """How often each build is told: as it is, and otherwise."""
 LEFT_OUT, WORDS = 4, 3
+NEAR = {"output_slope_deg": 3.4, "pinion_slope_deg": 3.6, "shaft_slope_deg": 8.0}
+"""Some of what is read again, near to what was to be set."""
 
 
 @cache
 def bases() -> tuple[Build, ...]:
     both = sample("wagon_both_shafts")
-    return (*WHOLE, *pool(), both, swapped(both))
+    read = [
+        edited(build, {"measured_again": tuple({**READ, **NEAR, "stage": stage} for stage in ("tacked", "welded"))})
+        for build in (WHOLE[0], WHOLE[2])
+    ]
+    return (*WHOLE, *pool(), both, swapped(both), *read)
 
 
 def some(rng: random.Random, among: list[Any], most: int) -> list[Any]:
@@ -103,13 +111,19 @@ def parts(build: Build) -> dict[str, str]:
     answer = solve(build)
     told: dict[str, Any] = answer.model_dump()
     told["templates"], told["speeds"] = templates_of(build, answer), over_speed(build)
-    told["again"] = read_again(build, answer)
+    told["again"], told["whole"] = read_again(build, answer), solve_whole(build) if build.drivelines else None
+    told["beside"] = beside((build, answer), (WHOLE[0], first()))
     told["vibration"] = diagnosis(build, answer, Felt(speed_kmh=80.0, frequency_hz=40.0, sounds="hum", under="pull"))
     if build in WHOLE[:2]:
         told["tolerances"], told["tubes"] = tolerances_of(build), tube_options(build)
         told["range"] = over_range(build, "axle.pinion_slope_deg", -8.0, 12.0, steps=16)
         told["plans"] = plans(build, {"plan.axle_shim_deg": [-2.0, 2.0, 4.0], "plan.mount_shim_mm": [-20.0, 10.0]})
     return {name: text(part) for name, part in told.items()}
+
+
+@cache
+def first() -> Solution:
+    return solve(WHOLE[0])
 
 
 def line_of(build: Build) -> str:

@@ -453,3 +453,13 @@ def test_what_is_not_known_any_more_counts_as_it_was_and_as_nothing_else(
     more = ranked[0] - plan.holds - deeper(wedged, bare), ranked[1] - plan.cautions, ranked[2] - plan.unknown
     assert more == counts
     assert (0 in search.offered) == (leg_mm is None)
+
+
+@pytest.mark.parametrize("most", [200, 500, 2_000, 100_000])
+def test_first_as_many_values_of_each_are_looked_at_as_two_fifths_of_all_that_may_be_judged_allow(most: int) -> None:
+    """With n values of three entries sets of up to three changes are 3 n + 3 n² + n³; no entry has more than twelve."""
+    search = plans_module._Search.of(Build(), {path: np.arange(1.0, 13.0) for path in (WEDGE, SHIM, LIFT)}, {}, most)
+    rows = [3 * n + 3 * n**2 + n**3 for n in range(14)]
+    room = 0.4 * min(most, 1 + rows[12])
+    assert search.combinations == 1 + rows[12]
+    assert search.finest == max(n for n in range(2, 13) if n == 2 or rows[n] <= room)
