@@ -15,6 +15,7 @@ from geometry.judge.codes import CLEAR, NOT_ASKED, UNKNOWN, WORDS, Found, Judged
 from geometry.judge.judging import judge
 from tests.geometry.strategies import SAMPLES, WHOLE, Point, agreed, builds, entries_of, parts_of, plausible, sample
 from tests.geometry.test_judge_findings import HUNG, VAN, WAGON
+from tests.geometry.test_no_entry_is_dead import IN_STATES
 
 SLOW = settings(max_examples=20, suppress_health_check=list(HealthCheck))
 NEAR = 1e-9
@@ -347,9 +348,10 @@ def test_what_is_one_number_for_all_in_one_block_and_not_in_the_next_keeps_each_
     assert at_once["gauge_resolution", "readings"].verdict.tolist()[:2] == [UNKNOWN, UNKNOWN]
 
 
+LOOSE = {"plan.axle_shim_deg": None, "plan.perches": "loose", "plan.pinion_slope_deg": -4.0, "plan.mount_shim_mm": None,
+         "plan.mounts": "loose", "plan.powertrain_slope_deg": -2.0, "plan.powertrain_shift_mm": (5.0, 8.0)}  # fmt: skip
 RICH = (
-    edited(HUNG, {"use": {"rear_settling_mm": 15.0, "rear_most_kg": 300.0}, "state": {"springs": "new"}}),
-    sample("wagon_both_shafts"), VAN, sample("front_axle_lift"),
+    edited(HUNG, IN_STATES), sample("wagon_both_shafts"), VAN, edited(sample("front_axle_lift"), LOOSE),
 )  # fmt: skip
 
 
