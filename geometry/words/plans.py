@@ -474,7 +474,7 @@ class _Search:
         kept: dict[Key, Judged] = {}
         for key in [one for one in found if one in before]:
             parts: Any = zip(before[key], found[key], strict=True)
-            kept[key] = Judged._make(np.append(was[:1], then[1:]) for was, then in parts)
+            kept[key] = Judged._make(np.append(was, then[1:]) for was, then in parts)
         return kept
 
     def _leaves(self, one: Studied, row: int) -> bool:

@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 
 from geometry.document import Build, edited, value_at
-from geometry.document.entries import variants
+from geometry.document.entries import Variants, variants
 from geometry.judge.codes import Found, finding_id
 from geometry.judge.facts import Facts
 from geometry.judge.judging import judge
@@ -84,7 +84,7 @@ def over_speed(build: Build, most_kmh: float | None = None) -> OverSpeed:
     True
     """
     with np.errstate(all="ignore"):
-        per_kmh = float(_facts(build, np.ones(1)).speeds.cruise_rpm[0])
+        per_kmh = float(Facts(_cruising(build, np.ones(1))).speeds.cruise_rpm[0])
         gears = _gears(build, per_kmh)
         most = _most_kmh(build, gears) if most_kmh is None else most_kmh
         if not most > 0.0:
@@ -92,7 +92,7 @@ def over_speed(build: Build, most_kmh: float | None = None) -> OverSpeed:
         cruise = value_at(build, "vehicle.cruise_speed_kmh")
         told = [] if cruise is None or cruise > most else [cruise]
         speeds = np.union1d(most * np.arange(1, _STEPS + 1) / _STEPS, told)
-        facts = _facts(build, speeds)
+        facts = Facts(_cruising(build, speeds))
         critical = np.array([tube.critical_rpm.min() for tube in facts.tubes])
         found = smooth_at(build, speeds)
     whole = studied(build, {"vehicle.cruise_speed_kmh": speeds}, found)
@@ -115,13 +115,13 @@ def smooth_at(build: Build, speeds_kmh: Floats) -> Found:
     [2, 2]
     """
     plain = edited(build, {"obstacles": ()})  # how fast it goes brings nothing nearer
-    found = judge(_facts(plain, speeds_kmh).v)
+    found = judge(_cruising(plain, speeds_kmh))
     return {key: one for key, one in found.items() if finding_id(key) in SMOOTH}
 
 
-def _facts(build: Build, speeds_kmh: Floats) -> Facts:
+def _cruising(build: Build, speeds_kmh: Floats) -> Variants:
     """The build cruising at each speed, and going no faster."""
-    return Facts(variants(build, {"vehicle.cruise_speed_kmh": speeds_kmh, "vehicle.top_speed_kmh": speeds_kmh}), 0)
+    return variants(build, {"vehicle.cruise_speed_kmh": speeds_kmh, "vehicle.top_speed_kmh": speeds_kmh})
 
 
 def _gears(build: Build, per_kmh: float) -> tuple[Gear, ...]:

@@ -166,7 +166,7 @@ _APART = {"deg": 0.2, "": 0.02, "mm": 2.0, "N·m": 2.0, "MPa": 2.0, "h": 20.0, "
 
 
 def worded(value: float, unit: str, display: Display, finer: int = 0) -> str:
-    """Write a finding's value in its unit as everything does that speaks of it, with `finer` decimals more than usual.
+    """Write a value in its unit as everything does that speaks of it; a finding's with `finer` decimals more than usual.
 
     >>> worded(4.25, "deg", Display()), worded(349.4, "rad/s²", Display()), worded(53.1, "mm", Display())
     ('4.3°', '349 rad/s²', '2.09 in (53 mm)')
@@ -188,7 +188,7 @@ def worded(value: float, unit: str, display: Display, finer: int = 0) -> str:
         metric, pounds = f"{number(value)} kg", f"{number(value / KG_PER_POUND)} lb"
         return f"{pounds} ({metric})" if display.length == "inch" else f"{metric} ({pounds})"
     if unit == "N":
-        metric, pounds = f"{number(value / 1e3, 1 + finer)} kN", f"{number(value / NEWTON_PER_POUND)} lbf"
+        metric, pounds = f"{number(value / 1e3, 1)} kN", f"{number(value / NEWTON_PER_POUND)} lbf"
         return f"{pounds} ({metric})" if display.length == "inch" else f"{metric} ({pounds})"
     if unit in {"N·m", "MPa"}:
         torque_ = unit == "N·m"

@@ -294,6 +294,14 @@ def test_it_is_drawn_hanging_by_its_slack_and_straight_without():
     slack, taut, plain, nowhere = solve(build).picture.flexible_lines_mm
     steps = np.linalg.norm(np.diff(np.array(slack), axis=0), axis=1)
     assert steps.sum() == pytest.approx(420.0, rel=0.03)
+    # From end to end, bowed downward in the upright plane through both, most half way, square to the chord.
+    one, two = np.array(taut)
+    off = np.array(slack) - np.linspace(one, two, len(slack))
+    assert off[[0, -1]] == pytest.approx(np.zeros((2, 3)), abs=1e-9)
+    middle = off[len(slack) // 2]
+    assert np.abs(off @ (two - one)) == pytest.approx(np.zeros(len(slack)), abs=1e-6)
+    assert np.cross(two - one, (0.0, 0.0, 1.0)) @ middle == pytest.approx(0.0, abs=1e-6)
+    assert middle[2] == off[:, 2].min() < -20.0
     assert (len(taut), len(plain), nowhere) == (2, 2, ())
     lost = edited(build, {"axle.centre_mm": None, "plan.rear_lift_mm": 40.0})
     assert solve(lost).picture.flexible_lines_mm == ((), (), (), ())

@@ -120,6 +120,7 @@ SIZED = {f"shaft.{name}_joint.swing_mm": 95.0 for name in ("front", "rear")}
 NEAR_WALL = edited(RANCH, {**SIZED, "obstacles": ({"name": "floor", "outline_mm": WALL},)})
 BLOCKED = edited(RANCH, {"plan.rear_lift_by": "block"})
 YOKED = edited(RANCH, {"axle.pinion_end": {"type": "straps", "series": "1350", "cap_mm": 30.2, "span_mm": 92.1}})
+CAPPED = edited(VAN, {"shaft.centre_joint.series": "1350", "shaft.centre_end": {"cap_mm": 30.2, "span_mm": 92.1}})
 SHACKLED = edited(RANCH, {"plan.rear_lift_by": "shackle", "plan.rear_lift_mm": 10.0})
 
 SHOCK = {"axle_point_mm": (3320.0, 440.0, 360.0), "frame_point_mm": (3300.0, 420.0, 800.0),
@@ -198,6 +199,7 @@ TABLE = (
     Lines("drag_slope", "lateral_link", DRAG, "lateral_link.drag_box_mm.2", 480.0, 620.0, 2.0, 6.0),
     Lines("cap_size", "front_joint", RANCH, "shaft.front_end.cap_mm", 1.188 * 25.4, 36.0, 0.5, None),
     Lines("cap_size", "rear_joint", YOKED, "axle.pinion_end.span_mm", 3.625 * 25.4, 80.0, 0.5, None),
+    Lines("cap_size", "centre_joint", CAPPED, "shaft.centre_end.cap_mm", 1.188 * 25.4, 36.0, 0.5, None),
     Lines("seal_travel", "shaft", RANCH, "shaft.slip.seal_travel_mm", 60.0, 5.0, 1.0, None, positions=41,
           scale=lambda f: f.v["shaft.slip.seal_travel_mm"]),
     Lines("bearing_square", "bearing", VAN, "shaft.bearing_slope_deg", 3.5, 12.0, 2.0, 5.0),
@@ -659,6 +661,18 @@ def test_every_place_where_an_empty_entry_may_lie_counts(path, far):
             shown += 1
             assert verdict(edited(base, {"axle.pinion_slope_deg": slope, path: None}), key) == "unknown"
     assert shown or abs(far) in {15.0, 25.0}  # what turns that near turns farther out as well, as a rule
+
+
+@pytest.mark.parametrize("far", [0.1, 0.6])
+def test_each_share_of_torque_that_cruising_may_take_counts(far):
+    """Builds that run evenly at three tenths and at one end of it, not at the other: left empty they are unknown."""
+    key, path = ("windup_cruise", "suspension"), "powertrain.cruise_torque_share"
+    soft, places = edited(RANCH, {"suspension.rate_n_per_mm": 20.0}), [0.3, 0.1, 0.6]
+    slopes = np.linspace(-16.0, 16.0, 801)
+    columns = [{"axle.pinion_slope_deg": slopes, path: np.full(slopes.size, at)} for at in places]
+    clear = np.array([judge(variants(soft, some))[key].verdict == CLEAR for some in columns])
+    slope = slopes[clear[0] & ~clear[places.index(far)] & (clear.sum(axis=0) == 2)][0]
+    assert verdict(edited(soft, {"axle.pinion_slope_deg": slope, path: None}), key) == "unknown"
 
 
 def test_rubber_in_the_links_leaves_the_wind_up_unknown():

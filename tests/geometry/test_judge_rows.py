@@ -14,6 +14,8 @@ from geometry.judge import judging
 from geometry.judge.codes import CLEAR, NOT_ASKED, UNKNOWN, WORDS, Found, Judged
 from geometry.judge.judging import judge
 from tests.geometry.strategies import SAMPLES, WHOLE, Point, agreed, builds, entries_of, parts_of, plausible, sample
+from tests.geometry.test_judge_findings import HUNG, VAN, WAGON
+from tests.geometry.test_no_entry_is_dead import IN_STATES
 
 SLOW = settings(max_examples=20, suppress_health_check=list(HealthCheck))
 NEAR = 1e-9
@@ -344,3 +346,41 @@ def test_what_is_one_number_for_all_in_one_block_and_not_in_the_next_keeps_each_
         for whole, part in zip(one, in_blocks[key], strict=True):
             np.testing.assert_allclose(part, whole, rtol=1e-9, atol=1e-9)
     assert at_once["gauge_resolution", "readings"].verdict.tolist()[:2] == [UNKNOWN, UNKNOWN]
+
+
+LOOSE = {"plan.axle_shim_deg": None, "plan.perches": "loose", "plan.pinion_slope_deg": -4.0, "plan.mount_shim_mm": None,
+         "plan.mounts": "loose", "plan.powertrain_slope_deg": -2.0, "plan.powertrain_shift_mm": (5.0, 8.0)}  # fmt: skip
+RICH = (
+    edited(HUNG, IN_STATES), sample("wagon_both_shafts"), VAN, edited(sample("front_axle_lift"), LOOSE),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("build", RICH, ids=lambda build: build.title[:12])
+def test_a_row_that_lacks_an_entry_leaves_the_others_alone(build):
+    """One block of the build as it is and, for each of its entries, the build without that one."""
+    entered = [(path, value) for path, value in entries_of(build) if not path.endswith("gear_ratios")]
+    columns: dict[str, np.ndarray] = {}
+    for row, (path, value) in enumerate(entered, 1):
+        for part, number in parts_of(path, value).items():
+            columns[part] = np.full(len(entered) + 1, number)
+            columns[part][row] = np.nan
+    v = variants(build, columns)
+    found, judged = judge(v, positions=9), 0
+    for row in range(v.rows):
+        one = alone(v, row, 9)
+        if one is not None:
+            judged += 1
+            assert differences(found, row, one) == []
+    assert judged > 0.8 * v.rows
+
+
+@pytest.mark.parametrize("path", ["suspension.lower_frame_mm.0", "suspension.upper_axle_mm.1", "use.rear_most_kg"])
+def test_one_column_of_links_in_several_states_says_what_each_row_says_alone(path):
+    """Where an axle goes is worked out once for a build in several states, and once a row where its links differ."""
+    build = edited(WAGON, {"suspension.rate_n_per_mm": 40.0, "use": {"rear_settling_mm": 15.0, "rear_most_kg": 300.0}})
+    now = dict(part for whole, value in entries_of(build) for part in parts_of(whole, value).items())[path]
+    v = variants(build, {path: [now, now + 3.0, np.nan]})
+    found = judge(v, positions=9)
+    for row in range(3):
+        one = alone(v, row, 9)
+        assert one is None or differences(found, row, one) == []

@@ -7,7 +7,8 @@ from geometry import Build, edited, solve
 from geometry.document.entries import variants
 from geometry.judge.facts import Facts
 from geometry.judge.made import tooth_out
-from geometry.words.order import _length_short, _room_words
+from geometry.mechanics.vectors import number
+from geometry.words.order import _length_short, _room_words, _tooth_verdict
 from geometry.words.solution import Finding, ShaftOrder
 from tests.geometry.strategies import WHOLE, sample
 
@@ -201,6 +202,19 @@ def test_by_stick_and_tape_what_is_engaged_is_as_entered() -> None:
     assert order.length_mm == 1346.2
     assert (order.collapsed_mm, order.extended_mm) == (pytest.approx(1301.2), pytest.approx(1411.2))
     assert order.known_within_mm is None
+
+
+@pytest.mark.parametrize(
+    ("residual", "inertia", "worst"),
+    [(299.0, 999.0, "clear"), (301.0, 999.0, "caution"), (299.0, 1001.0, "caution"), (401.0, 999.0, "hold"),
+     (299.0, 2001.0, "hold"), (301.0, 2001.0, "hold"), (401.0, 1001.0, "hold"), (np.nan, 1001.0, "caution"),
+     (301.0, np.nan, "caution"), (np.nan, np.nan, None)],
+)  # fmt: skip
+def test_one_tooth_out_is_as_bad_as_the_worse_of_pinion_and_shaft(
+    residual: float, inertia: float, worst: str | None
+) -> None:
+    """Over 300 and 400 rad/s² at the pinion, over 1,000 and 2,000 at the shaft, as the findings have it."""
+    assert _tooth_verdict([number(residual), number(inertia)]) == worst
 
 
 @pytest.mark.parametrize(

@@ -9,6 +9,8 @@ from geometry import Build, Solution, edited, solve, value_at
 from geometry.judge.clamp import NEEDS as CLAMP_NEEDS
 from geometry.judge.perches import NEEDS as PERCH_NEEDS
 from geometry.judge.square import NEEDS as SQUARE_NEEDS
+from geometry.mechanics.perch import rise_mm, tenth_mm
+from geometry.mechanics.vectors import number
 from geometry.words.setpoints import setpoints_of
 from geometry.words.solution import Bought, TapeCheck
 from geometry.words.tolerance import Tolerance, tolerances_of
@@ -165,6 +167,15 @@ def test_the_pinions_joint_over_the_axles_centre_tells_its_slope() -> None:
     assert slope is not None
     assert one.rise_mm == pytest.approx(335.0 * sin(radians(slope)), abs=0.3)
     assert one.tenth_mm == pytest.approx(335.0 * cos(radians(slope)) * radians(0.1), abs=1e-3)
+
+
+@pytest.mark.parametrize("tilt_deg", [-8.0, 0.0, 3.0])
+@pytest.mark.parametrize(("along", "up"), [(-340.0, 0.0), (-340.0, 25.0), (900.0, -150.0)])
+def test_a_tenth_of_a_degree_moves_a_height_by_what_is_told(tilt_deg: float, along: float, up: float) -> None:
+    """The height worked out twice, a tenth apart, on a vehicle that stands level or not."""
+    arm = number(along), number(up)
+    lower, higher = (rise_mm(*arm, number(tilt_deg + off)) for off in (-0.05, 0.05))
+    assert float(tenth_mm(*arm, number(tilt_deg))) == pytest.approx(abs(higher - lower), rel=1e-5)
 
 
 @pytest.mark.parametrize("name", ["ranch_truck_swap", "lifted_short_shaft", "front_axle_lift", "long_van_two_piece"])

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from geometry.document import Build, edited
+from tests.geometry.strategies import sample
 from tests.geometry.told_build import answer_of
 
 
@@ -54,3 +55,20 @@ def test_nothing_measured_nothing_drawn() -> None:
 def test_without_a_wheelbase_the_rear_hub_stands_at_the_axle(one_piece: Build) -> None:
     build = edited(one_piece, {"vehicle.wheelbase_mm": None, "axle.centre_mm": (2595.0, 0.0, 390.0)})
     assert answer_of(build).picture.rear_hub_mm == (2595.0, 390.0)
+
+
+@pytest.mark.parametrize("drop_mm", [None, 30.0, -20.0])
+@pytest.mark.parametrize("adapter_mm", [None, 12.0])
+def test_a_front_pinion_whose_offset_nobody_entered_is_drawn_in_line_and_true_from_the_side(
+    drop_mm: float | None, adapter_mm: float | None
+) -> None:
+    """As with any offset, but for how far it lies aside; and a section runs from joint to joint."""
+    build = edited(sample("front_axle_lift"), {
+        "axle.pinion_drop_mm": drop_mm, "axle.pinion_plan_deg": 0.0, "plan.pinion_adapter_mm": adapter_mm,
+    })  # fmt: skip
+    entered, lost = (answer_of(edited(build, {"axle.pinion_offset_mm": off})).picture for off in (150.0, None))
+    (ours, output), (theirs, _) = (np.array(one.joint_centres_mm) for one in (lost, entered))
+    assert ours[[0, 2]] == pytest.approx(theirs[[0, 2]], abs=1e-6)
+    assert ours[1] == pytest.approx(output[1], abs=1e-6)
+    section = (output - ours) / np.linalg.norm(output - ours)
+    assert lost.section_directions[0] == pytest.approx(section, abs=1e-6)

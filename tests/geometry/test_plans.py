@@ -304,8 +304,10 @@ def test_the_margin_is_the_share_that_the_nearest_line_is_away() -> None:
 def test_no_change_and_too_many_to_look_at_are_refused() -> None:
     with pytest.raises(ValueError, match="a plan changes some entries"):
         plans(Build(), {})
-    with pytest.raises(ValueError, match="at most 20 combinations"):
-        plans(Build(), {path: [1.0, 2.0] for path in (WEDGE, SHIM, LIFT)}, most=20)
+    two_of_each = {path: [1.0, 2.0] for path in (WEDGE, SHIM, LIFT)}  # 3 · 2 alone, 3 · 4 in pairs, 8 of all three
+    with pytest.raises(ValueError, match="at most 25 combinations"):
+        plans(Build(), two_of_each, most=25)
+    assert plans(Build(), two_of_each, most=26)
     with pytest.raises(KeyError):
         plans(Build(), {"plan.rear_lft_mm": [1.0]})
 
@@ -428,3 +430,36 @@ def test_what_is_judged_as_it_is_stays_that_of_the_build_whatever_is_tried_with_
     verdicts = {key: plans_module.WORDS[code] for key, code in search.judged_now.items() if code}
     assert verdicts == {(one.id, one.part): one.verdict for one in bare.findings}
     assert set(search.held_now) == {(one.id, one.part) for one in bare.findings if one.verdict == "hold"}
+
+
+@pytest.mark.parametrize(
+    ("leg_mm", "was", "counts"),
+    [(170.0, "clear", (0, 1, -1)), (165.0, "caution", (0, 1, -1)), (150.0, "hold", (1, 0, -1)), (None, "", (0, 0, 0))],
+)
+def test_what_is_not_known_any_more_counts_as_it_was_and_as_nothing_else(
+    leg_mm: float | None, was: str, counts: tuple[int, int, int]
+) -> None:
+    """U-bolts that no wedge was reckoned with: with one, whether they are long enough is not known.
+
+    Clear before, that is a caution more; a caution or a hold stays what it was; and none is an unknown besides.
+    """
+    van = edited(WHOLE[3], {"axle.pinion_slope_deg": 9.0, "clamp.leg_mm": leg_mm})
+    bare, wedged = (answered(van, changes) for changes in ({}, {WEDGE: -4.0}))
+    verdicts = [[one.verdict for one in some.findings if one.id == "ubolt_reserve"] for some in (bare, wedged)]
+    assert verdicts == ([[was], ["unknown"]] if was else [[], []])
+    search = plans_module._Search.of(van, {WEDGE: [-4.0]}, {}, 100)
+    search.judge([(0,), (1,)])
+    ranked, _, plan = search.best[0,]
+    more = ranked[0] - plan.holds - deeper(wedged, bare), ranked[1] - plan.cautions, ranked[2] - plan.unknown
+    assert more == counts
+    assert (0 in search.offered) == (leg_mm is None)
+
+
+@pytest.mark.parametrize("most", [200, 500, 2_000, 100_000])
+def test_first_as_many_values_of_each_are_looked_at_as_two_fifths_of_all_that_may_be_judged_allow(most: int) -> None:
+    """With n values of three entries sets of up to three changes are 3 n + 3 n² + n³; no entry has more than twelve."""
+    search = plans_module._Search.of(Build(), {path: np.arange(1.0, 13.0) for path in (WEDGE, SHIM, LIFT)}, {}, most)
+    rows = [3 * n + 3 * n**2 + n**3 for n in range(14)]
+    room = 0.4 * min(most, 1 + rows[12])
+    assert search.combinations == 1 + rows[12]
+    assert search.finest == max(n for n in range(2, 13) if n == 2 or rows[n] <= room)

@@ -95,17 +95,21 @@ def test_a_dip_is_not_stepped_over():
     assert (np.isfinite(followed(linkage, number(0.0), rises)) == (np.abs(rises) <= highest)).all()
 
 
-def test_a_narrow_dip_between_two_nodes_is_looked_for():
-    def dipping(x):
-        step = np.tanh((x - 3.01) / 0.05)
-        return x - 0.4 * step, 1.0 - 8.0 * (1.0 - step * step)
+@pytest.mark.parametrize("width", [0.02, 0.05])
+def test_a_narrow_dip_between_two_nodes_is_looked_for(width):
+    """Wherever between the nodes it lies, so that one of them or both stand on its flanks, or neither."""
+    for middle in np.linspace(2.5, 4.5, 41):
 
-    linkage = linkage_of(dipping, 0.0, 10.0, size=1.0, kept=False)
-    start, fine = number(0.5), np.linspace(2.9, 3.1, 200001)
-    heights = dipping(fine)[0]
-    expected = heights[np.flatnonzero(np.diff(heights) < 0.0)[0]] - dipping(start)[0]
-    assert rise_ends_mm(linkage, start)[1] == pytest.approx(expected, abs=1e-8)
-    assert np.isnan(root(linkage, start, number(5.0)))
+        def dipping(x, middle=middle):
+            step = np.tanh((x - middle) / width)
+            return x - 8.0 * width * step, 1.0 - 8.0 * (1.0 - step * step)
+
+        linkage = linkage_of(dipping, 0.0, 10.0, size=1.0, kept=False)
+        start, fine = number(0.5), np.linspace(middle - 0.2, middle + 0.2, 20001)
+        heights = dipping(fine)[0]
+        expected = heights[np.flatnonzero(np.diff(heights) < 0.0)[0]] - dipping(start)[0]
+        assert rise_ends_mm(linkage, start)[1] == pytest.approx(expected, abs=1e-6)
+        assert np.isnan(root(linkage, start, number(5.0)))
 
 
 @both_ways

@@ -203,3 +203,27 @@ def test_what_is_bad_anywhere_is_named_by_its_trouble_and_clear_ground_is_decide
     [band] = told.bands
     assert (band.title, band.bad, told.clear) == (LIMITS["shaft_slope"].trouble, True, 1)
     assert not Band("tube_shear", "shaft", "", told.whole[:1]).bad
+
+
+@pytest.mark.parametrize(
+    ("steep", "weak", "decides"),
+    [
+        ("13314", "13333", ["", "tube_shear", "shaft_slope"]),  # both where it begins: the one that lasts
+        ("11333311", "11133111", ["", "shaft_slope", ""]),
+        ("1113333", "1133311", ["", "tube_shear"]),  # where it borders on what is better, not what is so for longest
+        ("3333311", "1133331", ["tube_shear", ""]),
+        ("3331", "4411", ["tube_shear", "shaft_slope", ""]),
+        ("3311333", "3333333", ["tube_shear"]),
+        ("4411334", "4333333", ["shaft_slope", "tube_shear", "shaft_slope"]),  # on no side is it better
+    ],
+)
+def test_a_stretch_is_decided_where_it_borders_on_a_better_one(steep: str, weak: str, decides: list[str]) -> None:
+    """From plain verdicts, 1 clear, 3 caution, 4 hold, at each of some values."""
+    values = np.arange(float(len(steep)))
+    found = {
+        (name, "shaft"): Judged(values, values, values, np.array(list(map(int, codes)), np.uint8))
+        for name, codes in (("shaft_slope", steep), ("tube_shear", weak))
+    }
+    told = _Judged(values, found).told(Build(), "axle.pinion_slope_deg")
+    titles = {LIMITS[name].trouble: name for name in ("shaft_slope", "tube_shear")}
+    assert [titles.get(one.decides, "") for one in told.whole] == decides

@@ -14,6 +14,7 @@ from geometry.judge.facts import Facts
 from geometry.judge.judging import judge
 from tests.geometry.brackets_help import CENTRE, WAGON, axle_at, carried, dense
 from tests.geometry.strategies import sample
+from tests.geometry.test_judge_findings import HUNG
 
 RANCH = sample("ranch_truck_swap")
 RIG = sample("front_axle_lift")
@@ -298,3 +299,13 @@ def test_a_rear_axle_has_no_bump_steer() -> None:
         "drag_box_mm": (0.0, 0.0, 500.0),
     }
     assert not [one for one in solve(edited(RANCH, {"lateral_link": link})).findings if one.id == "drag_slope"]
+
+
+def test_the_float_that_is_wanted_is_for_where_the_axle_surely_goes() -> None:
+    """Left empty, nobody knows how far the rubber squashes: told is what bare metal asks for, the least of it."""
+    bare, inch, empty = (
+        solve(edited(HUNG, {"suspension.bump_squash_mm": squash, "torque_bars.0.frame_point_mm.2": 600.0}))
+        for squash in (0.0, 25.0, None)
+    )
+    wanted = [one.brackets.torque_bars[0].float_wanted_mm for one in (bare, inch, empty) if one.brackets is not None]
+    assert wanted[0] == wanted[2] < wanted[1]

@@ -370,3 +370,39 @@ def test_a_front_mount_right_over_the_axle_is_measured(mounts: str) -> None:
     over = edited(RANCH, {"plan.mounts": mounts, "powertrain.front_mount_mm": (0.0, 640.0)})
     names = {one.name for one in tolerances_of(over)}
     assert {"fixed": "rear mount", "loose": "output slope"}[mounts] in names
+
+
+@pytest.mark.parametrize("end", ["front_joint", "rear_joint"])
+def test_a_joint_that_may_run_straight_at_some_load_when_it_was_measured_is_not_cleared(end: str) -> None:
+    """Measured with all of its load, with half or with none: at each it may pass 0° on another way to its states."""
+    x, _, z = RANCH.powertrain.output_joint_mm
+    level = {"powertrain.output_joint_mm": (x, RANCH.axle.centre_mm[1] + (RANCH.axle.pinion_offset_mm or 0.0), z),
+             "powertrain.plan_deg": 0.0, "axle.pinion_plan_deg": 0.0, "suspension.rate_n_per_mm": 30.0}  # fmt: skip
+    build = edited(RANCH, level | {
+        "state": {"springs": "settled", "front_load_kg": 0.0}, "use": {"rear_most_kg": 300.0, "front_most_kg": 0.0},
+    })  # fmt: skip
+    path = "axle.pinion_slope_deg" if end == "rear_joint" else "powertrain.slope_deg"
+    slopes = np.linspace(-4.0, 18.0, 111)
+
+    def judged(load: float | None) -> np.ndarray:
+        laden = edited(build, {"state.rear_load_kg": load})
+        return judge(variants(laden, {path: slopes}))["operating_angle_least", end].verdict
+
+    told, lost = np.array([judged(load) for load in (0.0, 150.0, 300.0)]), judged(None)
+    turned = (told > UNKNOWN).any(axis=0)
+    assert 10 < turned.sum() < 100
+    assert (lost[turned] > CLEAR).all()
+    assert (lost == CLEAR).any()
+
+
+@pytest.mark.parametrize(("load", "says"), [(0.0, "clear"), (300.0, "caution"), (None, "unknown")])
+def test_a_front_that_may_have_been_laden_when_it_was_measured_may_stand_higher_empty(
+    load: float | None, says: str
+) -> None:
+    """300 kg on two springs of 30 N/mm are 49 mm, which over a wheelbase of 3,238 tip the tail down by 0.87°."""
+    build = edited(RANCH, {
+        "state": {"springs": "settled", "rear_load_kg": 0.0, "front_load_kg": load},
+        "use": {"front_most_kg": 300.0, "rear_most_kg": 0.0}, "vehicle.other_axle_rate_n_per_mm": 30.0,
+        "powertrain.slope_deg": 4.5,
+    })  # fmt: skip
+    assert verdict(build, "tail_down") == says

@@ -15,7 +15,7 @@ from geometry.words.names import field_of, name_of
 from geometry.words.one import One
 from geometry.words.solution import Finding
 from geometry.words.solve import Work
-from geometry.words.wants import wants_of
+from geometry.words.wants import Need, lacking, wants_of
 from geometry.words.wording import worded
 from tests.geometry.strategies import SAMPLES, entries_of, sample
 from tests.geometry.words_builds import (
@@ -302,6 +302,23 @@ def test_they_come_in_their_order_whatever_they_say(one_piece: Build) -> None:
         names = [re.sub(r"_\d+$", "", one.id) for one in findings_of(told)]
     assert names == sorted(names, key=ORDER.index)
     assert names.count("gap") == 2
+
+
+@pytest.mark.parametrize(
+    ("needs", "says"),
+    [
+        (["axle.ratio"], ["the axle ratio"]),
+        (["axle.ratio", "axle.pinion_drop_mm", "axle.ratio"], ["the axle ratio", "the pinion drop"]),
+        ([(("axle.ratio", "axle.efficiency"), ("axle.pinion_drop_mm",))],
+         ["either the pinion drop, or the axle ratio and the axle efficiency"]),
+        # Of a choice nothing is said where what is asked otherwise is one of its answers.
+        ([(("axle.ratio", "axle.efficiency"), ("axle.pinion_drop_mm",)), "axle.pinion_drop_mm"], ["the pinion drop"]),
+        ([(("axle.ratio", "axle.efficiency"), ("axle.pinion_drop_mm",)), "axle.ratio"],
+         ["either the pinion drop, or the axle ratio and the axle efficiency", "the axle ratio"]),
+    ],
+)  # fmt: skip
+def test_what_is_lacking_is_asked_once(needs: list[Need], says: list[str]) -> None:
+    assert [one.name for one in lacking(Build(), needs)] == says
 
 
 ENTRIES = ("vehicle", "powertrain", "axle", "suspension", "shaft", "readings", "gauge")

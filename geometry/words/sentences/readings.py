@@ -44,10 +44,11 @@ def axle_station(one: One) -> str:
         return not_judged(one)
     told, facts = one.told, one.told.facts
     taped = told.number(facts.v["axle.centre_mm.0"])
-    said = 0.0 if facts.kinds.ahead else told.number(facts.v["vehicle.wheelbase_mm"])
-    says = f"The axle centre is taped {one.text(taped)} behind the front axle, the wheelbase says {one.text(said)}"
     if facts.kinds.ahead:
         says = f"The front axle's centre is taped {one.text(taped)} from the front axle's own line"
+    else:
+        said = one.text(told.number(facts.v["vehicle.wheelbase_mm"]))
+        says = f"The axle centre is taped {one.text(taped)} behind the front axle, the wheelbase says {said}"
     return f"{says}: {_allowed(one, 'the tape')}."
 
 
