@@ -298,8 +298,9 @@ def reach(f: Facts, table: Table) -> None:
         most = f.v[f"shaft.{name}_joint.max_angle_deg"]
         at_ride = most - f.angles_deg[joint]
         if not f.travels.any():
-            # At ride height alone nothing is clear of its reach.
-            table.add("joint_bind", PART[name], at_ride, others=(NAN * at_ride,))
+            # At ride height alone nothing is clear of its reach, but what stands between output and support bearing.
+            stands = f.kinds.pieces == 2 and joint == (2 if f.kinds.ahead else 0)
+            table.add("joint_bind", PART[name], at_ride, others=() if stands else (NAN * at_ride,))
             continue
         spare, others = f.worst_of(most - f.travelled.bent_deg[joint])
         table.add("joint_bind", PART[name], np.where(np.isnan(spare), at_ride, spare), others=(spare, *others))

@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from scipy.spatial.transform import Rotation
 
 from geometry import edited, solve
+from tests.geometry.strategies import sample
 
 
 def line(slope, plan=0.0):
@@ -213,3 +214,15 @@ def test_over_the_travel_only_the_rear_section_moves(two_piece, one_piece):
     at = answer.travel.axle_mm.index(0.0)
     assert answer.travel.length_mm[at] == pytest.approx(np.linalg.norm(np.diff(centres_of(build), axis=0)[1]))
     assert np.ptp(answer.travel.length_mm) > 1.0  # of the rear section, which slips
+
+
+@pytest.mark.parametrize(("most", "verdict"), [(20.0, "clear"), (3.4, "caution"), (1.2, "hold"), (None, "unknown")])
+def test_the_joint_between_output_and_support_bearing_needs_no_travel(most, verdict):
+    """Both stand in the frame: half a degree at ride height is half a degree wherever the axle is. The others move."""
+    bare = edited(sample("long_van_two_piece"), {
+        "suspension": None, "shocks": (), "torque_bars": (), "plan": None, "obstacles": (), "flexible_lines": (),
+        "shaft.front_joint.max_angle_deg": most,
+    })  # fmt: skip
+    found = {one.part: one.verdict for one in solve(bare).findings if one.id == "joint_bind"}
+    assert found["front_joint"] == verdict
+    assert found["centre_joint"] == found["rear_joint"] == "unknown"
