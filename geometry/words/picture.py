@@ -160,7 +160,7 @@ def _seen(told: Told, pose: Pose) -> Pose:
     level = np.hypot(line.x, line.y)
     long = told.at(v["axle.pinion_length_mm"] + v.given("plan.pinion_adapter_mm", 0.0))
     low = told.at(v.given("axle.pinion_drop_mm", 0.0))
-    normal = Vector(-line.z * line.x / level, -line.z * line.y / level, level)
+    normal = Vector(-line.z * line.x / level, 0.0 * level, level)  # how far aside is told by the output
     joint = plus(pose.axle_centre, minus(times(long, line), times(low, normal)))._replace(y=output.y)
     along = minus(pose.joints[1], joint)
     section = times(1.0 / np.sqrt(along.x**2 + along.y**2 + along.z**2), along)

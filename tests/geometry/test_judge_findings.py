@@ -347,6 +347,18 @@ def test_the_gauge_can_tell_where_no_place_of_its_band_turns_the_verdict():
     assert verdict(edited(RANCH, {"axle.pinion_slope_deg": None}), key) == "unknown"
 
 
+def test_what_the_gauge_can_tell_is_not_known_where_the_residual_is_not_in_that_row_alone():
+    """Twice the gauge's band off its line; the yokes' phase, which nobody entered in the second row, may be more."""
+    line = Lines("pinion_residual", "rear_joint", RANCH, "axle.pinion_slope_deg", 4.5, 14.0, 300.0, 400.0)
+    inside, _ = line.crossing(300.0)
+    key = ("gauge_resolution", "readings")
+    band = judged(edited(RANCH, {"axle.pinion_slope_deg": inside}), key).value[0]
+    found = judge(variants(edited(RANCH, {"axle.pinion_slope_deg": inside - 2.0 * band}),
+                           {"shaft.phase_deg": [0.0, np.nan, 0.0]}))  # fmt: skip
+    for name in (key, ("pinion_residual", "rear_joint")):
+        assert [WORDS[code] for code in found[name].verdict] == ["clear", "unknown", "clear"]
+
+
 # --- what was called clear and is not, or the reverse -----------------------------------------------------------------
 
 

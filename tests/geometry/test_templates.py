@@ -8,7 +8,7 @@ import pytest
 import shapely
 
 from geometry import Build, edited, solve, value_at
-from geometry.words.templates import CHORD_MM, GAUGE_MM, Template, flattened, templates_of
+from geometry.words.templates import CHORD_MM, GAUGE_MM, Hole, Template, flattened, templates_of
 
 SAMPLES = Path(__file__).parents[2] / "sample_builds"
 RANCH, VAN, RIG, WAGON = (
@@ -155,3 +155,11 @@ def test_every_template_can_be_cut_and_leaves_metal_round_its_holes(build: Build
             assert sheet.area == pytest.approx(box.area), one.key
             assert sheet.centroid.coords[0] == pytest.approx((0.0, 0.0), abs=1e-9), one.key
     assert drawn or build is WAGON
+
+
+def test_bounds_hold_outline_and_whole_holes() -> None:
+    """A hole of 8 and one of 2 beyond each side of a square of 10; a centre to be punched takes no room."""
+    square = ((0.0, 0.0, 0.0), (10.0, 0.0, 0.0), (10.0, 10.0, 0.0), (0.0, 10.0, 0.0))
+    assert Template("", "", square).bounds == (0.0, 0.0, 10.0, 10.0)
+    holes = (Hole(-1.0, 5.0, 8.0), Hole(5.0, 10.0, 2.0), Hole(12.0, -3.0, 0.0))
+    assert Template("", "", square, holes).bounds == (-5.0, -3.0, 12.0, 11.0)

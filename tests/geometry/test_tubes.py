@@ -247,3 +247,15 @@ def test_another_diameter_is_of_no_weaker_steel_and_of_the_persons_own_list() ->
         way for one in solve(edited(own, {"tube_stock": stock[1:4]})).findings
         for way in (one.remedy, *one.alternatives) if way is not None and "shaft.tube.outer_diameter_mm" in way.changes
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("name", "joint"),
+    [("ranch_truck_swap", "front"), ("ranch_truck_swap", "rear"), ("long_van_two_piece", "front"),
+     ("long_van_two_piece", "centre"), ("long_van_two_piece", "rear")],
+)  # fmt: skip
+def test_a_shaft_swings_as_wide_as_its_widest_joint(name: str, joint: str) -> None:
+    """At either end or between its pieces."""
+    build = edited(sample(name), {f"shaft.{joint}_joint.swing_mm": 190.0})
+    pieces = 2 if build.shaft is not None and build.shaft.kind == "two_piece" else 1
+    assert {one.swing_mm for one in tube_options(build) if one.pieces == pieces} == {190.0}
