@@ -1,6 +1,6 @@
 """The real window at random: whatever is typed, refused, undone, dragged, applied, switched, saved or opened.
 
-An ordinary run tries a few seeds; with SHAFTWRIGHT_RANDOM=full it is fifty seeds of a hundred steps and more. Each step
+An ordinary run tries a few seeds; with SHAFTWRIGHT_RANDOM=full it is fifty seeds of some hundred steps. Each step
 says what it may have changed; at the end of each trial undoing all gives the first build and redoing all the last.
 """
 
@@ -46,7 +46,7 @@ BUILDS = (Build(), *(Build.model_validate_json(path.read_bytes()) for path in so
 FULL = os.environ.get("SHAFTWRIGHT_RANDOM") == "full"
 SEEDS = range(50 if FULL else 5)
 TRIALS, STEPS = (5, 40) if FULL else (3, 15)
-LEAST_STEPS = 100 if FULL else 15
+LEAST_STEPS = 80 if FULL else 15
 
 NUMBERS = (
     "0",
