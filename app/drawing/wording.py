@@ -74,6 +74,7 @@ SHORT: Final = {
     "block_room": "axle near spring",
     "bump_left": "little bump left",
     "shackle_lean": "shackle leans",
+    "shackle_lift": "much by shackles",
     "travel_reach": "not reached",
     "slip_left": "little slip left",
     "slip_engaged": "little spline",

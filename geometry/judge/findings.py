@@ -209,6 +209,7 @@ def plan(f: Facts, table: Table) -> None:
         if kinds.by == "shackle" and ride.leaf is not None:
             lean = np.abs(springs.posture(ride.leaf, ride.curvature).lean_deg)
             table.add("shackle_lean", "suspension", lean, asked=lifted)
+            table.add("shackle_lift", "suspension", rise, asked=rise > 0.0)
     if _has_lateral_link(f):
         moved = lifted | (v.given("plan.lateral_link_longer_mm", 0.0) != 0.0)
         table.add("lateral_lift", "lateral_link", np.abs(ride.shift.y), asked=moved)

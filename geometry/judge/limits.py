@@ -100,6 +100,7 @@ LIMITS = {
         Limit("block_room", "Axle clears its spring", "Axle near its spring", 25.4, 0.0, "mm", "least", Basis.PRACTICE, "an inch between main leaf and axle tube, for the lower leaves and the perch"),
         Limit("bump_left", "Enough bump travel left", "Little bump travel left", 25.4, 6.35, "mm", "least", Basis.PRACTICE, "an inch of bump travel or more after lowering; on less than a quarter it rides on the stop"),
         Limit("shackle_lean", "Shackle upright enough", "Shackle leans too far", 45.0, 60.0, "deg", "most", Basis.PRACTICE, "up to 45° off plumb at ride height; farther over it binds or turns inside out"),
+        Limit("shackle_lift", "Lift by shackles usual", "Much lift by shackles", 50.8, NEVER, "mm", "most", Basis.PRACTICE, "longer shackles lift by two inches at most; on longer ones the axle moves sideways"),
         Limit("travel_reach", "Travel reached", "Travel not reached", 0.0, NEVER, "mm", "most", Basis.OWN_ENTRY, "the stops that you entered"),
         Limit("slip_left", "Enough slip left", "Little slip left", 19.05, 12.7, "mm", "least", Basis.PRACTICE, "3/4 in before the slip bottoms, never less than 1/2 in"),
         Limit("slip_engaged", "Enough spline engaged", "Little spline engaged", 1.5, 1.0, "mm", "least", Basis.PRACTICE, "one and a half spline diameters engaged, never less than one"),

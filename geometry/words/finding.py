@@ -59,6 +59,7 @@ SAYS: dict[str, Callable[[One], str]] = {
     "front_block": plan.front_block,
     "block_room": plan.block_room,
     "shackle_lean": plan.shackle_lean,
+    "shackle_lift": plan.shackle_lift,
     "bump_left": plan.bump_left,
     "travel_reach": travel.travel_reach,
     "slip_left": travel.slip_left,
@@ -293,7 +294,7 @@ def _bracket_of(one: One) -> str:
     return f"{one.key[1]}.{obstacle_of(one.key)}.{_OF_BRACKET[one.id]}"
 
 
-_OF_BUILD = {"gap": _outline_of, "pair_gap": _pair_of, "line_slack": _free_of, "lift": _lift_of, "shaft_slope": _line_of,
+_OF_BUILD = {"gap": _outline_of, "pair_gap": _pair_of, "line_slack": _free_of, "lift": _lift_of, "shackle_lift": _lift_of, "shaft_slope": _line_of,
              "end_fits": _end_of, "cap_size": _end_of, **dict.fromkeys(_OF_BRACKET, _bracket_of)}  # fmt: skip
 
 

@@ -173,6 +173,7 @@ TABLE = (
     Lines("block_room", "suspension", BLOCKED, "plan.rear_lift_mm", -5.0, -60.0, 25.4, 0.0, least=True),
     Lines("bump_left", "suspension", RANCH, "plan.rear_lift_mm", -10.0, -90.0, 25.4, 6.35, least=True),
     Lines("shackle_lean", "suspension", SHACKLED, "suspension.shackle_pivot_mm.0", 3905.0, 3815.0, 45.0, 60.0),
+    Lines("shackle_lift", "suspension", SHACKLED, "plan.rear_lift_mm", 20.0, 90.0, 50.8, None),
     Lines("travel_reach", "suspension", RANCH, "suspension.droop_mm", 60.0, 400.0, 0.0, None, positions=41),
     Lines("slip_left", "shaft", RANCH, "shaft.slip.stroke_mm", 150.0, 66.0, 19.05, 12.7, least=True, positions=41),
     Lines("slip_engaged", "shaft", RANCH, "shaft.slip.engaged_mm", 90.0, 30.0, 1.5, 1.0, least=True, scale=spline,

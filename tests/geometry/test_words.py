@@ -188,6 +188,8 @@ ROWS: list[tuple[str, str, str, Case, str]] = [
         "hold",
     ),
     ("shackle_lean", "suspension", "one_piece", lifted(40.0, "shackle", suspension__front_half_mm=None), "unknown"),
+    ("shackle_lift", "suspension", "one_piece", lifted(40.0, "shackle"), "clear"),
+    ("shackle_lift", "suspension", "one_piece", lifted(52.0, "shackle"), "caution"),
     ("travel_reach", "suspension", "one_piece", whole(), "clear"),
     ("travel_reach", "suspension", "one_piece", whole(suspension__droop_mm=900.0), "caution"),
     ("travel_reach", "suspension", "one_piece", whole(suspension__droop_mm=None), "unknown"),
@@ -423,7 +425,7 @@ ROWS: list[tuple[str, str, str, Case, str]] = [
     ("front_against_rear", "axle", "empty", both_turn(450.0, 500.0, "full_time"), "clear"),
 ]  # fmt: skip
 NEVER_UNKNOWN = {"speeds_agree", "front_block", "pinion_nose_down", "tail_up", "wedge_size", "caster",
-                 "bearing_centred", "perch_casting"}  # fmt: skip
+                 "shackle_lift", "bearing_centred", "perch_casting"}  # fmt: skip
 """Asked only where what they judge is known."""
 NEVER_CLEAR = {"speeds_agree", "front_block", "caster"}
 """Asked only where something is amiss."""

@@ -90,6 +90,15 @@ def shackle_lean(one: One) -> str:
     return f"The new shackle leans {one.worded} off plumb at ride height: {does[one.verdict]}; {one.wanted}."
 
 
+def shackle_lift(one: One) -> str:
+    """How much of a lift shackles are asked for."""
+    does = {
+        "clear": "as much as is usual",
+        "caution": "so long that the axle moves sideways on them; springs of another arch do it better",
+    }
+    return f"Longer shackles lift it by {one.worded}: {does[one.verdict]}; {one.wanted}."
+
+
 def wedge_size(one: One) -> str:
     """Whether the wedge is of a safe thickness."""
     does = {
