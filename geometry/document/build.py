@@ -241,7 +241,7 @@ def _slope_to_give_up(path: str, value: object) -> str | None:
     section = path.removesuffix(".powertrain_slope_deg")
     if section not in _ONE_BODY:
         return None
-    given = value if section != path else plain(value)
+    given = plain(value)
     if isinstance(given, dict):
         given = given.get("powertrain_slope_deg")
     return None if given is None else f"{_ONE_BODY[section]}.powertrain_slope_deg"

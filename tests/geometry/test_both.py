@@ -446,3 +446,10 @@ def test_each_end_gives_by_its_own_springs() -> None:
         v = variants(seen)
         assert float(mm_per_kg_of(v, "front")) == pytest.approx(9.80665 / 60.0)
         assert math.isnan(float(mm_per_kg_of(v, "rear")))
+
+
+def test_a_plan_that_is_set_whole_without_a_slope_leaves_the_one_that_the_other_output_is_set_to() -> None:
+    assert BY_OTHER.plan is not None
+    assert (
+        edited(BY_OTHER, {"plan": BY_OTHER.plan}) == edited(BY_OTHER, {"plan": BY_OTHER.plan.model_dump()}) == BY_OTHER
+    )
