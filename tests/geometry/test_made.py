@@ -307,6 +307,8 @@ def test_the_largest_angle_is_the_travels(build: Build) -> None:
      "shaft works 0 mm longer or 0 mm shorter"),
     (-4.2, 9.9, "Must be made at least 5 mm (0.20 in) shorter", "shaft must be 5 mm shorter"),
     (9.9, -4.2, "Must be made at least 5 mm (0.20 in) longer", "shaft must be 5 mm longer"),
+    (0.6, -0.4, "Must be made at least 1 mm (0.04 in) longer", "shaft must be 1 mm longer"),
+    (-0.4, 0.6, "Must be made at least 1 mm (0.04 in) shorter", "shaft must be 1 mm shorter"),
     (-4.2, 4.1, "No length works", "no length works: order a longer slip"),
     (3.0, -4.0, "No length works", "no length works: order a longer slip"),
     (-1.0, -1.0, "No length works", "no length works: order a longer slip"),

@@ -155,6 +155,18 @@ def test_what_reaches_to_a_powertrain_that_was_not_measured_is_not_called_clear(
     assert size.split("_")[0] in finding.says
 
 
+@pytest.mark.parametrize("size", ["gearbox_length_mm", "gearbox_height_mm", "engine_length_mm", "engine_height_mm"])
+def test_a_row_without_a_size_leaves_the_powertrain_of_the_others_alone(settled, size):
+    shelf = {"name": "shelf", "outline_mm": ((-100.0, 640.0), (700.0, 640.0), (700.0, 660.0), (-100.0, 660.0))}
+    build = edited(settled, {**LEVEL, **ENGINE, "obstacles": (shelf,)})
+    path = f"powertrain.{size}"
+    sizes = np.array([ENGINE[path], np.nan, 0.9 * ENGINE[path]])
+    with np.errstate(all="ignore"):
+        rows = Facts(variants(build, {path: sizes}), 41).gap(0).least_mm
+    alone = [gaps_of(edited(build, {path: None if np.isnan(one) else one}))[0][0] for one in sizes]
+    assert rows == pytest.approx(alone)
+
+
 def test_engine_is_the_nearest_where_it_is(settled):
     fan = {"name": "fan", "outline_mm": ((-250.0, 500.0), (-230.0, 500.0), (-230.0, 600.0), (-250.0, 600.0))}
     least, what = nearest_of(edited(settled, {**LEVEL, **ENGINE, "obstacles": (fan,)}))
