@@ -298,13 +298,15 @@ def reach(f: Facts, table: Table) -> None:
     for joint, name in enumerate(f.kinds.names):
         most = f.v[f"shaft.{name}_joint.max_angle_deg"]
         at_ride = most - f.angles_deg[joint]
-        if not f.travels.any():
-            # At ride height alone nothing is clear of its reach, but what stands between output and support bearing.
-            stands = f.kinds.pieces == 2 and joint == (2 if f.kinds.ahead else 0)
-            table.add("joint_bind", PART[name], at_ride, others=() if stands else (NAN * at_ride,))
-            continue
-        spare, others = f.worst_of(most - f.travelled.bent_deg[joint])
-        table.add("joint_bind", PART[name], np.where(np.isnan(spare), at_ride, spare), others=(spare, *others))
+        # No travel moves what stands between output and support bearing; of the others nothing is clear without one.
+        stands = f.kinds.pieces == 2 and joint == (2 if f.kinds.ahead else 0)
+        told = [NAN * at_ride]
+        if f.travels.any():
+            spare, others = f.worst_of(most - f.travelled.bent_deg[joint])
+            told = [spare, *others]
+        if stands:
+            told = [np.where(f.travels, one, at_ride) for one in told]
+        table.add("joint_bind", PART[name], np.where(np.isnan(told[0]), at_ride, told[0]), others=tuple(told))
 
 
 def travel(f: Facts, table: Table) -> None:

@@ -264,19 +264,6 @@ def test_the_short_hauler_is_not_jerked_for_its_inertia() -> None:
             )
 
 
-def test_what_loses_a_value_mends_nothing() -> None:
-    """The U-bolts were entered without a wedge: whether they are long enough for one nobody knows, and none is told."""
-    van = edited(sample("long_van_two_piece"), {"axle.pinion_slope_deg": 9.0})
-    wedged = edited(van, {"plan.axle_shim_deg": -4.0})
-    before, after = (by_key(solve(build)) for build in (van, wedged))
-    key = "ubolt_reserve", "perches"
-    assert (before[key].verdict, after[key].verdict) == ("clear", "unknown")
-    assert count(solve(wedged))[0] < count(solve(van))[0]
-    ways = [remedy.changes for one in before.values() for remedy in offered(one)]
-    assert ways
-    assert not any("plan.axle_shim_deg" in changes for changes in ways)
-
-
 def test_changes_of_two_kinds_together_leave_the_short_shaft_without_a_hold() -> None:
     """No wedge and no shim alone does, as tried here one by one."""
     short = sample("lifted_short_shaft")

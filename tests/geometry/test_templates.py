@@ -113,6 +113,15 @@ def test_what_lacks_an_entry_wants_it_and_is_not_drawn() -> None:
     assert templates_of(WAGON, solve(WAGON)) == ()
 
 
+def test_what_all_is_entered_for_and_comes_to_nothing_is_not_drawn() -> None:
+    """A spring that cannot hold the axle where it was measured: nobody knows how the pinion lies on it."""
+    lost = edited(RANCH, {"readings.seat_slope_deg": 0.5, "suspension.front_half_mm": 150.0, "plan.rear_lift_mm": 30.0})
+    card = template(lost, "seat_to_pinion")
+    assert solve(lost).setpoints.perch_to_pinion_deg is None
+    assert (card.drawn, card.wants) == (False, ())
+    assert template(edited(lost, {"suspension.front_half_mm": 690.0}), "seat_to_pinion").drawn
+
+
 def test_an_arc_is_cut_finely_enough_and_turns_the_way_its_bulge_says() -> None:
     for turn in (20.0, 90.0, 180.0, 250.0, -90.0, -200.0):
         bulge = tan(radians(turn) / 4.0)
