@@ -5,6 +5,7 @@ import pytest
 
 from geometry import Build, edited, solve
 from geometry.document.entries import variants
+from geometry.judge import ways as ways_out
 from geometry.judge.facts import Facts
 from geometry.judge.made import tooth_out
 from geometry.mechanics.vectors import number
@@ -318,3 +319,19 @@ def test_every_case_of_how_far_off_the_length_may_be(longer: float, shorter: flo
     display = edited(Build(), {"display.length": "millimetre"}).display
     assert _room_words(longer, shorter, display).startswith(says)
     assert _length_short(display, {"longer_mm": longer, "shorter_mm": shorter}, None) == [short]
+
+
+def test_no_way_out_asks_for_a_slip_that_cannot_be_entered(monkeypatch: pytest.MonkeyPatch) -> None:
+    build = edited(sample("ranch_truck_swap"), {"shaft.slip.spline_diameter_mm": 100.0})
+
+    def strokes() -> set[float]:
+        ways = [way for one in solve(build).findings for way in (one.remedy, *one.alternatives) if way is not None]
+        return {way.changes["shaft.slip.stroke_mm"] for way in ways if "shaft.slip.stroke_mm" in way.changes}
+
+    assert max(strokes()) > 150.0
+    longest = ways_out._LONGEST_STROKE_MM
+    assert edited(build, {"shaft.slip.stroke_mm": longest}).shaft.slip.stroke_mm == longest
+    with pytest.raises(ValueError, match="less than or equal"):
+        edited(build, {"shaft.slip.stroke_mm": longest + 0.1})
+    monkeypatch.setattr(ways_out, "_LONGEST_STROKE_MM", 150.0)
+    assert max(strokes(), default=0.0) <= 150.0
