@@ -10,11 +10,12 @@ from app.amounts import amount, as_read, hold_words, limit_words, telling_places
 from app.bench import BUY, TAPED, checks_by_tape, to_buy
 from app.cautions import CAUTIONS
 from app.complaints import one_line, title_of
-from app.setpoints import ordered_for, set_points, states_words, variant_words
+from app.setpoints import by_stick, set_points, states_words, variant_words
 from app.units import Kind, both, show, show_tape
 from geometry.document import Build, is_front_axle, value_at
 from geometry.document.sides import end_of
 from geometry.document.vehicle import Display
+from geometry.judge.limits import SPEED_FOR_ANGLE
 from geometry.words.both import Whole, says_beside
 from geometry.words.names import whole_name
 from geometry.words.solution import Finding, Remedy, Solution, Verdict
@@ -75,8 +76,8 @@ class _Page:
         placed = value_at(build, "axle.centre_mm") is not None
         self.output = ("powertrain.slope_deg",)
         self.pinion = ("axle.pinion_slope_deg",)
-        self.stick = _POINTS if placed else ("readings.shaft_slope_deg",)
-        self.ends = _POINTS if placed else ("readings.shaft_length_mm",)
+        self.stick = _POINTS if placed else by_stick(build, "readings.shaft_slope_deg")
+        self.ends = _POINTS if placed else by_stick(build, "readings.shaft_length_mm")
         self.lines = (*self.output, *self.stick, *self.pinion)
 
     def body(self) -> tuple[list[str], ...]:
@@ -149,9 +150,17 @@ class _Page:
                 words += f", from above {show(abs(joint.plan_deg), 'deg', self.display)})"
             rows.append((f"{capital(joint.name)} joint, {_JOINT_TYPES[joint.type]}", words))
             extras = _joint_extras(joint.allowed_rpm, joint.life_hours, joint.secondary_couple_nm)
-            words = "; ".join(f"{label} {show(value, kind, self.display)}" for label, value, kind in extras)
+            words = "; ".join(f"{label} {self._extra(value, kind)}" for label, value, kind in extras)
             rows += [("", words)] if words else []
         return _table("Joints, front to rear", rows or [("Operating angles", self._unknown(self.lines))])
+
+    def _extra(self, value: float, kind: Kind) -> str:
+        """A number beside a joint; its speed in tens, as its angle tells no more, and up to the table's last."""
+        if kind != "rpm":
+            return show(value, kind, self.display)
+        most = SPEED_FOR_ANGLE[-1][0]
+        fast = show(min(round(value, -1), most), kind, self.display)
+        return f"{fast} and more" if value >= most else fast
 
     def shaft(self) -> list[str]:
         shaft, radius, tube = self.solution.shaft, self._driven_radius(), self._tube_entries()
@@ -221,7 +230,7 @@ class _Page:
 
     def order(self) -> list[str]:
         """What the shaft is ordered by, of the variant that is set; nothing where its length is not known."""
-        order = ordered_for(self.build, self.solution, with_ways=False)[1].order
+        order = self.solution.order
         if order.length_mm is None:
             return []
         state = "" if order.state is None else f", {order.state}"

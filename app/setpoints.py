@@ -10,7 +10,7 @@ from pydantic import ValidationError
 
 from app.complaints import title_of
 from app.units import INCHES, MILLIMETRES, SIXTEENTHS, leaning, show, show_planned, show_tape
-from geometry import Build, edited
+from geometry import Build, edited, solve
 from geometry.document import is_front_axle, value_at
 from geometry.document.running_gear import TwoPieceShaft
 from geometry.document.vehicle import Display
@@ -18,12 +18,12 @@ from geometry.judge.limits import LIMITS
 from geometry.judge.ways import WEDGES_DEG
 from geometry.words.names import whole_name
 from geometry.words.solution import Remedy, SetPoints, Solution, UsedState
-from geometry.words.solve import Work, solved
 from geometry.words.wording import capital, small
 
 _OUTPUT: Final = ("powertrain.slope_deg",)
 _PINION: Final = ("axle.pinion_slope_deg",)
 _STICK: Final = ("readings.shaft_slope_deg",)
+_LENGTH: Final = ("readings.shaft_length_mm",)
 _POINTS: Final = ("powertrain.output_joint_mm", "axle.centre_mm", "axle.pinion_length_mm")
 _SAME_MM: Final = 0.05  # two readings that show as one number
 _SET_FROM_MM: Final = 0.5
@@ -135,15 +135,6 @@ def _range_words(build: Build, states: Sequence[UsedState]) -> str:
             ends = [show(one, "deg", build.display) for one in (min(known), max(known))]
             said.append(f"{what} {' to '.join(dict.fromkeys(ends))}")
     return ", ".join(said) or "not known"
-
-
-def made_words(build: Build, solution: Solution) -> list[str]:
-    """How far off the shaft's length may be, and how well it is known, in a few letters each.
-
-    It is of the plan: where the set-points are of a remedy it is said so.
-    """
-    planned = "as planned: " if variant_words(build, solution) else ""
-    return [f"{planned}{one}" for one in solution.order.length_short]
 
 
 def later_words(build: Build, state: UsedState) -> str:
@@ -354,8 +345,8 @@ def recommended(build: Build, solution: Solution) -> Remedy | None:
     return remedy
 
 
-def ordered_for(build: Build, solution: Solution, *, with_ways: bool = True) -> tuple[Build, Solution]:
-    """The variant that the set-points are of, as the shaft is ordered for it; quicker without its ways out."""
+def ordered_for(build: Build, solution: Solution) -> tuple[Build, Solution]:
+    """The variant that the set-points are of, as the shaft is ordered for it, whatever it would recommend further."""
     remedy = recommended(build, solution)
     if remedy is None:
         return build, solution
@@ -363,7 +354,7 @@ def ordered_for(build: Build, solution: Solution, *, with_ways: bool = True) -> 
         other = edited(build, remedy.changes)
     except ValidationError:
         return build, solution
-    return other, solved(Work(other), with_ways=with_ways)
+    return other, replace(solve(other), on_order=lambda: solution.order)
 
 
 def wanted(build: Build, entries: tuple[str, ...]) -> str:
@@ -380,11 +371,18 @@ def both_lengths(value_mm: float, display: Display, *, inch_places: int | None =
 
 
 def _stick(build: Build) -> tuple[str, ...]:
-    return _points(build) if value_at(build, "axle.centre_mm") is not None else _STICK
+    return _points(build) if value_at(build, "axle.centre_mm") is not None else by_stick(build, *_STICK)
 
 
 def _ends(build: Build) -> tuple[str, ...]:
-    return _points(build) if value_at(build, "axle.centre_mm") is not None else ("readings.shaft_length_mm",)
+    return _points(build) if value_at(build, "axle.centre_mm") is not None else by_stick(build, *_LENGTH)
+
+
+def by_stick(build: Build, *entries: str) -> tuple[str, ...]:
+    """What slope or length of a shaft hang on by stick and tape: under a block on both, and on the seat's slope."""
+    end = "front" if is_front_axle(build) else "rear"
+    block = value_at(build, f"plan.{end}_lift_mm") and value_at(build, f"plan.{end}_lift_by") == "block"
+    return (*_STICK, *_LENGTH, "readings.seat_slope_deg") if block else entries
 
 
 def _points(build: Build) -> tuple[str, ...]:

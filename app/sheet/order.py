@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Final
 
-from app.setpoints import both_lengths, near, wanted
+from app.setpoints import both_lengths, by_stick, near, wanted
 from app.units import both, degrees, show
 from geometry.document import Build, value_at
 from geometry.document.running_gear import TwoPieceShaft
@@ -44,7 +44,7 @@ def _length(build: Build, solution: Solution) -> str:
     length_mm, state = solution.order.length_mm, solution.order.state
     if length_mm is None:
         placed = value_at(build, "axle.centre_mm") is not None
-        return wanted(build, _PLACES if placed else ("readings.shaft_length_mm",))
+        return wanted(build, _PLACES if placed else by_stick(build, "readings.shaft_length_mm"))
     in_state = f", {state}" if state else ""
     return f"{both(length_mm, 'mm', build.display)} joint centre to joint centre at ride height{in_state}"
 

@@ -254,11 +254,11 @@ class Carried:
         # Ahead the left side rises, in reverse the right one, by as much: its reach is mirrored then.
         ahead, back = rise_mm(above, left, right, rock_deg), rise_mm(above, -right, -left, rock_deg)
         low, high = (
-            np.where(still, 0.0, how(*ends))
-            for how, ends in zip((np.minimum, np.maximum), zip(ahead, back, strict=True), strict=True)
+            how(*ends) for how, ends in zip((np.minimum, np.maximum), zip(ahead, back, strict=True), strict=True)
         )
+        # An engine that does not rock stays where it is, though nobody knows which way it points.
         ends = [
-            np.stack([corners[..., 0] + (part * up_x).T, corners[..., 1] + (part * up_z).T], axis=-1)
+            corners + np.stack([np.where(still, 0.0, part * way).T for way in (up_x, up_z)], axis=-1)
             for part in (low, high)
         ]
         return rolled_outlines(corners, *ends)

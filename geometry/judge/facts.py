@@ -15,6 +15,7 @@ import numpy as np
 from geometry.document.entries import Variants
 from geometry.document.sides import SECOND
 from geometry.judge.carried import Carried
+from geometry.judge.codes import Key
 from geometry.judge.fitted import Fitted
 from geometry.judge.in_the_way import InTheWay
 from geometry.judge.kept import leaf_path, link_path
@@ -145,6 +146,8 @@ class Facts(LineFacts):
         self.__dict__.update(shared)
         self.gauged = v.rows
         """How many of the first rows are asked whether gauge and tape can tell their verdicts."""
+        self.turned_by: dict[Key, dict[str, Bools]] = {}
+        """Of few rows: which entry that is taken for granted makes a finding unknown in which of them."""
         ride = shared.get("ride")
         if ride is None and like is not None and like.moved is STILL and changed.isdisjoint(_LINK):
             ride = self._moved(like.ride)
@@ -155,6 +158,7 @@ class Facts(LineFacts):
         rows = self.v.rows
         for name in _SEEN:
             self.__dict__[name] = _first(getattr(there, name), rows)
+        self.turned_by = {key: {path: does[:rows] for path, does in by.items()} for key, by in there.turned_by.items()}
 
     def unplanned(self) -> "Facts":
         """The same vehicle without its plan, one row, at ride height; what hangs on no plan is taken over."""
@@ -251,7 +255,7 @@ class Facts(LineFacts):
         """The joints of the first rows with the axle turned further."""
         angle = turn_deg * RADIAN
         pose = posed(
-            *_first((self.powertrain, self.axle, self.bearing, self.stick), rows), ahead=self.kinds.ahead,
+            *_first((self.powertrain, self.axle, self.bearing, self.planned_stick), rows), ahead=self.kinds.ahead,
             by_stick=_first(self.by_stick, rows), cosine=np.cos(angle), sine=np.sin(angle),
         )  # fmt: skip
         return self.chain(pose, _first(self.phases_deg, rows))
@@ -419,12 +423,20 @@ class Facts(LineFacts):
         return self.v["shaft.slip.engaged_mm"] - (pose.lengths_mm[beside] - self.measured.lengths_mm[beside])
 
     @cached_property
+    def engaged_at_ride_mm(self) -> Floats:
+        """The same at ride height; by stick and tape as entered, less what a block draws the shaft out."""
+        engaged, entered = self.engaged_mm(self.pose), self.v["shaft.slip.engaged_mm"]
+        engaged = np.where(np.isnan(engaged) & self.stood, entered, engaged)
+        if not self.by_block.any():
+            return engaged
+        return np.where(self.by_block, entered - (self.lengths_mm[0] - self.v["readings.shaft_length_mm"]), engaged)
+
+    @cached_property
     def made(self) -> MadeLength:
         """The length to make the section that slips, what the travel asks of it, and how far off it may be."""
         beside, v = self.kinds.beside_axle, self.v
         stroke, spline = v["shaft.slip.stroke_mm"], v["shaft.slip.spline_diameter_mm"]
-        ride, engaged = self.lengths_mm[beside], self.engaged_mm(self.pose)
-        engaged = np.where(np.isnan(engaged) & self.stood, v["shaft.slip.engaged_mm"], engaged)
+        ride, engaged = self.lengths_mm[beside], self.engaged_at_ride_mm
         least = most = droop = bump = NAN
         if self.travels.any():
             moved = self.travelled

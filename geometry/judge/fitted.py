@@ -201,11 +201,12 @@ class _Part:
 
     @cached_property
     def eye(self) -> Vector:
-        """That end at ride height after the plan, mm; where it was measured as long as the axle stands."""
+        """That end at ride height after the plan, mm; as long as the axle is not turned it goes as the axle does."""
         at = self.fitted.at_ride
         shift = self.facts.ride.shift
-        stands = (shift.x == 0.0) & (shift.y == 0.0) & (shift.z == 0.0) & (at.turn_deg == 0.0)
-        return where(stands, self.measured, carried(self.off, at.centre, at.turn_deg))
+        stands = (shift.x == 0.0) & (shift.y == 0.0) & (shift.z == 0.0) | np.isnan(at.centre.x)
+        unturned = plus(self.measured, shift)
+        return where(stands & (at.turn_deg == 0.0), unturned, carried(self.off, at.centre, at.turn_deg))
 
     @cached_property
     def ride_mm(self) -> Floats:
@@ -262,8 +263,8 @@ class Shock(_Part):
     def crossed_mm(self, usual_mm: float) -> Floats:
         """Its lengths with either side at its squashed bump stop, or in droop, (combinations, rows)."""
         between, ends, stood = self.fitted.crossed(usual_mm)
-        mine, other = np.array([between, ends]), np.array([ends, between])
-        sine = shocks.roll_sine(mine, other, self.fitted.spread_mm, np.asarray(self.off.y >= 0.0))
+        right, left = np.array([between, ends]), np.array([ends, between])
+        sine = shocks.roll_sine(right, left, self.fitted.spread_mm)
         lengths = apart_mm(self.frame, self.at(stood, sine))
         return lengths.reshape(-1, self.facts.v.rows)
 
@@ -318,7 +319,7 @@ class Shock(_Part):
         v = self.facts.v
         track = v["axle.perch_spacing_mm"] + v["axle.flange_to_perch_left_mm"] + v["axle.flange_to_perch_right_mm"]
         own = np.array([[-1.0], [1.0]]) * _STEP_MM
-        sine = shocks.roll_sine(own, ZERO, track, np.asarray(self.off.y >= 0.0))
+        sine = np.where(self.off.y >= 0.0, 1.0, -1.0) * shocks.roll_sine(own, ZERO, track)
         lengths = apart_mm(self.frame, self.at(self.fitted.moved(own / 2.0), sine))
         lengths = np.broadcast_to(lengths, (2, v.rows))
         return shocks.motion_ratio(lengths[1], lengths[0], _STEP_MM)

@@ -309,7 +309,7 @@ class InTheWay:
         without_box = np.isnan(box + v["powertrain.gearbox_height_mm"] + lies)
         sizes = v["powertrain.engine_length_mm"] + v["powertrain.engine_height_mm"] + lies
         without_engine = np.isnan(box + sizes)
-        if not (without_box.any() or without_engine.any()):
+        if not (without_box | without_engine).any():
             return None
         return without_box, without_engine
 

@@ -25,6 +25,8 @@ BLOCK = 8_192
 """Rows worked on at once at ride height, so that they stay in the cache."""
 TRAVEL_BLOCK, CROWDED_BLOCK = 2_048, 512
 """The same with a travel or in several states, and with a travel beside obstacles."""
+MOST_TOLD = 1_024
+"""Of more rows nothing is said in words, so nobody asks what turned their verdicts."""
 ASSUMED = (
     ("powertrain.plan_deg", (-2.0, 2.0)),
     ("axle.pinion_plan_deg", (-2.0, 2.0)),
@@ -276,14 +278,14 @@ def _with_sunk_mounts(
 def _judged(facts: Facts, judges: Sequence[Judge]) -> dict[Key, Judged]:
     """What some judges find in one state; what is taken for granted may only turn a verdict to unknown."""
     found = found_by(facts, judges)
-    cases = _cases(facts)
-    _unsettle(facts, found, [case for case in cases if case.paths[0] in IN_PLAN], judges, facts.positions)
+    cases, usual = _cases(facts), dict(found)
+    _unsettle(facts, found, usual, [case for case in cases if case.paths[0] in IN_PLAN], judges, facts.positions)
     still = [judge_ for judge_ in judges if judge_ in _STILL]
-    _unsettle(facts, found, [case for case in cases if case.paths[0] not in IN_PLAN], still, 0)
+    _unsettle(facts, found, usual, [case for case in cases if case.paths[0] not in IN_PLAN], still, 0)
     aside = facts.shaft_plan_open
     if aside.any():
         lines = [_Case(_LINES, offset, aside, far=True) for offset in FRONT_PLAN_DEG]
-        _unsettle(facts, found, lines, [judge_ for judge_ in judges if judge_ in _ASIDE], 0)
+        _unsettle(facts, found, usual, lines, [judge_ for judge_ in judges if judge_ in _ASIDE], 0)
     return _told_by_gauge(facts, found)
 
 
@@ -420,9 +422,17 @@ def _not_at_ride(found: dict[Key, Judged]) -> dict[Key, Judged]:
 
 
 def _unsettle(
-    facts: Facts, found: dict[Key, Judged], cases: Sequence[_Case], judges: Sequence[Judge], positions: int
+    facts: Facts,
+    found: dict[Key, Judged],
+    usual: Found,
+    cases: Sequence[_Case],
+    judges: Sequence[Judge],
+    positions: int,
 ) -> None:
-    """Make a verdict unknown where it is clear in some cases and not in others; as many cases as fit judged at once."""
+    """Make a verdict unknown where it is clear in some cases and not in others; as many cases as fit judged at once.
+
+    `usual` is what is found with all taken as usual.
+    """
     v = facts.v
     size = max(at_once(v, positions) // v.rows, 1)
     for first in range(0, len(cases), size):
@@ -431,17 +441,28 @@ def _unsettle(
         others = found_by(Facts(stack, positions, facts.plan, facts.moved.repeated(len(some))), judges)
         if not others:  # these judges have nothing to say of such a build
             return
-        here = np.array([found[key].verdict for key in others])[:, None]
+        here = np.array([usual[key].verdict for key in others])[:, None]
         there = np.array([one.verdict for one in others.values()]).reshape(len(here), len(some), -1)
         lacking = np.array([np.broadcast_to(case.lacks, v.rows) for case in some])
         far = np.array([case.far for case in some])[:, None]
         differs = ((here == CLEAR) != (there == CLEAR)) | (far & (here > UNKNOWN) & (there > UNKNOWN) & (here != there))
-        turns = (differs & lacking).any(axis=1)
-        for key, turned in zip(others, turns, strict=True):
+        turns = differs & lacking
+        if v.rows <= MOST_TOLD:
+            _note(facts, list(others), some, turns & (here != UNKNOWN))
+        for key, turned in zip(others, turns.any(axis=1), strict=True):
             if turned.any():
                 verdict = found[key].verdict
                 turned_to = np.where(turned & (verdict != NOT_ASKED), UNKNOWN, verdict)
                 found[key] = found[key]._replace(verdict=turned_to)
+
+
+def _note(facts: Facts, keys: Sequence[Key], cases: Sequence[_Case], turns: Bools) -> None:
+    """Put down which entry turns which verdict, (findings, cases, rows); a case of several says nothing of one."""
+    for number, place in np.argwhere(turns.any(axis=2)).tolist():
+        path, *others = cases[place].paths
+        if not others:
+            by = facts.turned_by.setdefault(keys[number], {})
+            by[path] = by.get(path, np.zeros(1, np.bool_)) | turns[number, place]
 
 
 def _told_by_gauge(facts: Facts, found: dict[Key, Judged]) -> dict[Key, Judged]:

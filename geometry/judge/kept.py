@@ -11,11 +11,11 @@ _WAYS = {"spring": lift.by_spring, "block": lift.by_block, "shackle": lift.by_sh
 
 
 def lifted(leaf: springs.Leaf, curvature: Floats, by: str, rise: Floats) -> lift.Lift:
-    """The lift, worked out once for each distinct one where the spring is one for all."""
-    if not (rise.ndim or curvature.ndim or any(part.ndim for part in leaf[:-1])):
+    """The lift, worked out once for each distinct one where the spring is one for all, as its curvature then is."""
+    if not (rise.ndim or curvature.ndim):
         return _kept_lift(leaf, float(curvature), by, float(rise))
     way = _WAYS[by]
-    if rise.ndim and not curvature.ndim and all(part.ndim == 0 for part in leaf[:-1]):
+    if not curvature.ndim:
         few, place = np.unique(rise, return_inverse=True)
         if 4 * few.size < rise.size:
             made = way(leaf, curvature, few)
@@ -53,7 +53,7 @@ def _kept_curvature(leaf: springs.Leaf, axle_z: float) -> float:
 
 def leaf_path(leaf: springs.Leaf, curvature: Floats, travel: Floats) -> springs.Path:
     """Path over the travel; of one spring in one travel it is kept, as most edits leave both as they were."""
-    if curvature.ndim or travel.shape[-1] > 1 or any(part.ndim for part in leaf[:-1]):
+    if curvature.ndim or travel.shape[-1] > 1:
         return springs.axle_path(leaf, curvature, travel)
     return _kept_path(leaf, float(curvature), travel.tobytes())
 
@@ -92,7 +92,7 @@ def _kept_links(bar: links.FourBar, travel: bytes, shape: tuple[int, ...]) -> li
 
 def leaf_travel(leaf: springs.Leaf, curvature: Floats, up: Floats) -> springs.Path:
     """Where an axle goes by so much up, (rows,): of one spring in few places each only once, and kept."""
-    if not up.ndim or curvature.ndim or any(part.ndim for part in leaf[:-1]):
+    if not up.ndim or curvature.ndim:
         return springs.axle_path(leaf, curvature, up)
     few, place = np.unique(up, return_inverse=True)
     path = _kept_path(leaf, float(curvature), few.tobytes())

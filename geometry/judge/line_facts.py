@@ -29,7 +29,9 @@ from geometry.mechanics.vectors import (
     Bools,
     Floats,
     Vector,
+    backward,
     line_of,
+    norm,
     plus,
     side_slope_deg,
     times,
@@ -241,7 +243,7 @@ class LineFacts(RideFacts):
     @cached_property
     def stood(self) -> Bools:
         """Rows whose axle and engine stand where they were measured, so that the stick's reading still counts."""
-        shift, engine = self.ride.shift, self.powertrain
+        shift = self.ride.shift
         axle: Bools = (
             (self.ride.lift_mm == 0.0)
             & (self.ride.up_mm == 0.0)
@@ -249,13 +251,43 @@ class LineFacts(RideFacts):
             & (shift.y == 0.0)
             & (shift.z == 0.0)
         )
-        both: Bools = axle & (engine.turn_deg == 0.0) & (engine.shift.x == 0.0) & (engine.shift.z == 0.0)
-        return both & self.bare
+        return axle & self._engine_stood
+
+    @property
+    def _engine_stood(self) -> Bools:
+        """Rows whose engine stands where it was measured, with the joints on their flanges."""
+        engine = self.powertrain
+        stood: Bools = (engine.turn_deg == 0.0) & (engine.shift.x == 0.0) & (engine.shift.z == 0.0)
+        return stood & self.bare
+
+    @cached_property
+    def by_block(self) -> Bools:
+        """Rows whose shaft is known along itself alone, by stick and tape, and whose axle a block carries off."""
+        kinds = self.kinds
+        blocked: Bools = self.unplaced & (self.ride.lift_mm != 0.0) & (self.ride.up_mm == 0.0)
+        if kinds.pieces == 2 or kinds.by != "block" or not kinds.over or kinds.suspension == "links":
+            return np.zeros_like(blocked)
+        return blocked & self._engine_stood
 
     @cached_property
     def stick(self) -> Vector:
         """Line of the stick between the yokes, as read."""
         return self._level(line_of(self.v["readings.shaft_slope_deg"])) if self.kinds.pieces == 1 else NOWHERE
+
+    @cached_property
+    def _along_mm(self) -> Vector:
+        """From joint to joint along the stick, whose end at the axle has gone as the axle has, mm."""
+        way = -self.v["readings.shaft_length_mm"] if self.kinds.ahead else self.v["readings.shaft_length_mm"]
+        along = plus(times(way, self.stick), self.ride.shift)
+        return backward(along) if self.kinds.ahead else along
+
+    @cached_property
+    def planned_stick(self) -> Vector:
+        """Line of the stick after the plan: as read, or as a block has tilted it."""
+        if not self.by_block.any():
+            return self.stick
+        size = norm(self._along_mm)
+        return where(self.by_block, times(1.0 / np.where(size > 0.0, size, NAN), self._along_mm), self.stick)
 
     @cached_property
     def bearing(self) -> Vector | None:
@@ -270,15 +302,15 @@ class LineFacts(RideFacts):
     def posed_by(self, cosine: Floats, sine: Floats, shift: Vector = ORIGIN, by_stick: Bools | None = None) -> Pose:
         """The same, from the turn's cosine and sine."""
         return posed(
-            self.powertrain, self.axle, self.bearing, self.stick, ahead=self.kinds.ahead,
+            self.powertrain, self.axle, self.bearing, self.planned_stick, ahead=self.kinds.ahead,
             by_stick=self.by_stick if by_stick is None else by_stick,
             cosine=cosine, sine=sine, shift=shift,
         )  # fmt: skip
 
     @property
     def by_stick(self) -> Bools:
-        """Rows whose shaft lies as the stick was read: its joints' places are not known, and nothing moved."""
-        return self.unplaced & self.stood if self.unplaced.any() else self.unplaced
+        """Rows whose shaft lies as the stick was read, or as a block tilts it: its joints' places are not known."""
+        return self.unplaced & self.stood | self.by_block if self.unplaced.any() else self.unplaced
 
     @cached_property
     def pose(self) -> Pose:
@@ -298,11 +330,13 @@ class LineFacts(RideFacts):
 
     @cached_property
     def lengths_mm(self) -> tuple[Floats, ...]:
-        """Length of each section after the plan, joint to joint; by tape along the shaft where nothing was lifted."""
+        """Length of each section after the plan, joint to joint; by tape along the shaft where no place is known."""
         if self.kinds.pieces == 2:
             return self.pose.lengths_mm
         stood = (self.ride.lift_mm == 0.0) & (self.ride.up_mm == 0.0) & self.bare
         read = np.where(stood, self.v["readings.shaft_length_mm"], NAN)
+        if self.by_block.any():
+            read = np.where(self.by_block, norm(self._along_mm), read)
         return (np.where(self.taped, self.pose.lengths_mm[0], read),)
 
     # ------------------------------------------------------------------ motion

@@ -50,6 +50,8 @@ FEW = 200
 """Up to so many changes are judged roughly beside the plan without a glance at it, which would cost half as much."""
 DEEPER = 0.05
 """Share by which what holds may lie farther beyond its line before it counts as a hold more: less is not felt."""
+NEAR = 0.5
+"""Share of a line beyond which one that cancels better is judged in full as well."""
 SMALLER = 5
 """How many smaller changes of a kind are judged in full where larger ones make a hold that no rough look sees."""
 TOGETHER = 8
@@ -324,7 +326,9 @@ class _Search:
     def _leaning(self, trouble: _Trouble) -> list[_Change]:
         """Single changes of how things stand, and where none leaves the build without a hold, two together."""
         rough = self.rough
-        meets = meeting(rough.facts)
+        meets, cancels = meeting(rough.facts), margin(rough.found)
+        holds, cautions = holds_and_cautions(rough.found)
+        gauged = bool(np.isfinite(self.plan.v["gauge.angle_uncertainty_deg"]).all())
         told = np.array([rough.found[key].verdict for key in trouble.keys]).reshape(-1, meets.size)
         told = told + (HOLD + 1) * _new_holds(rough.found, _SLIPS)  # nobody is offered those
         made: list[_Change] = []
@@ -334,6 +338,10 @@ class _Search:
                 if here.size:
                     # Besides the best of all, for each finding the best of those that mend it, or mend it most.
                     best = [here[0], *here[np.argmin(told[:, here], axis=1)]]
+                    if gauged and cancels[here[0]] > NEAR:  # the gauge may not tell on which side of the line it lies
+                        alike = (holds[here] == holds[here[0]]) & (cautions[here] == cautions[here[0]])
+                        well = here[alike & (cancels[here] <= NEAR)]
+                        best.append(well[0] if well.size else here[alike][np.argmin(cancels[here[alike]])])
                     chosen = dict.fromkeys(int(row) for row in best)
                     made += [_Change(*trial.row(row - first), rough, row) for row in chosen]
         if trouble.holds and not (holds_and_cautions(rough.found)[0][1:] == 0).any():

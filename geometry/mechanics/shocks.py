@@ -6,7 +6,7 @@ Every number is one number or an array; all broadcast. What is not known or cann
 
 import numpy as np
 
-from geometry.mechanics.vectors import RADIAN, Bools, Floats, Vector, minus, norm, plus, turned_by
+from geometry.mechanics.vectors import RADIAN, Floats, Vector, minus, norm, plus, turned_by
 
 
 def carried(off: Vector, centre: Vector, turn_deg: Floats, roll_sine: Floats | None = None) -> Vector:
@@ -49,18 +49,18 @@ def carried_by(off: Vector, centre: Vector, cosine: Floats, sine: Floats, roll_s
     return plus(centre, there)
 
 
-def roll_sine(own_mm: Floats, other_mm: Floats, spread_mm: Floats, on_right: Bools) -> Floats:
-    """Sine of a rigid axle's roll with one side so far up at its stop, and the other so far; right up positive.
+def roll_sine(right_mm: Floats, left_mm: Floats, spread_mm: Floats) -> Floats:
+    """Sine of a rigid axle's roll with its right side so far up at its stop, and its left so far; right up positive.
 
     nan where the axle is too narrow for that.
 
     >>> from geometry.mechanics.vectors import number
-    >>> float(roll_sine(number(80.0), number(-100.0), number(900.0), np.array(True)))
+    >>> float(roll_sine(number(80.0), number(-100.0), number(900.0)))
     0.2
 
     Source: plane geometry; the stops, or springs, stand so far apart.
     """
-    sine = np.where(on_right, 1.0, -1.0) * (own_mm - other_mm) / spread_mm
+    sine = (right_mm - left_mm) / spread_mm
     return np.where(np.abs(sine) < 1.0, sine, np.nan)
 
 

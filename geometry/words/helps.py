@@ -4,10 +4,13 @@ from geometry.judge.codes import Key, finding_id
 from geometry.words.one import One
 from geometry.words.sentences.brackets import fitting
 from geometry.words.sentences.ends import conversion
+from geometry.words.solution import Verdict
 from geometry.words.told import Told
 from geometry.words.where import place_of
 
-_ANGLES = "Less lift, or another height of output or axle, would help."
+_DOUBLE = "A double Cardan joint at the output with the pinion turned to it, less lift, "
+_ANGLES = f"{_DOUBLE}or another height of output or axle, would help."
+_EVEN = f"{_DOUBLE}a longer shaft, or a slower cruise would help."
 _AGAIN = "Measure again, one entry after the other, before anything is cut."
 HELP = {
     "pinion_residual": "Loose perches turned until both angles are equal, or a double Cardan joint with the pinion turned to it, would help.",
@@ -41,7 +44,7 @@ HELP = {
     "shock_crossed": "Eyes nearer to the middle of the vehicle, or straps that end the droop sooner, would help.",
     "shock_place": "Other places for its eyes would help.",
     "shock_lean": "Its upper eye moved until it stands more upright would help.",
-    "bar_bind": "A shackle at its front end, or its frame end moved to where it binds least, would help.",
+    "bar_bind": "Its frame end moved to where it binds least would help too.",
     "bar_lever": "Its ends moved farther below or above the axle's centre would help.",
     "drag_slope": "One end of either link moved until both have one slope would help.",
     "pinion_nose_up": "Less lift, or the pinion turned lower together with the output, would help.",
@@ -75,6 +78,18 @@ _TWO_PIECES = {
     "pinion_residual": HELP["equivalent_angle"],
     "critical_speed": "A larger tube, or the support bearing moved so that both sections whirl alike, would help.",
 }
+_PINION_UP = (
+    "Perches cut loose, and welded anew with the pinion turned until its joint runs straight, would help.",
+    "The pinion turned until its joint runs straight would help.",
+)
+"""What would help a single joint at the pinion that is not straight, with welded perches and with loose ones."""
+_LESS_LOAD = "Stiffer springs, or less load, would help."
+_BESIDE = {"critical_speed": "Two shorter sections with a support bearing would do more."}
+"""What would help beside a way out that does not clear a finding of one piece, where that way is what helps else."""
+_BY_THE_SINGLE = frozenset({
+    "pinion_residual", "windup_cruise", "shaft_inertia_drive", "shaft_inertia_coast",
+})  # fmt: skip
+"""Findings of one piece that hang on its single joint alone, where the other one is even."""
 _LINKS = {
     "pinion_residual": "Links that turn the axle until both angles are equal would help.",
     "ends_parallel": "Links that turn the axle until both angles are equal would help.",
@@ -93,18 +108,50 @@ def help_for(told: Told, key: Key) -> str:
     KeyError
         Where the finding never holds.
     """
-    limit, kinds = finding_id(key), told.facts.kinds
+    limit = finding_id(key)
     if limit == "lift":
         return _other_lift(told)
     if limit in _REPLACED:
         return (conversion(told, key[1]) if limit == "end_fits" else fitting(told, key)) or HELP[limit]
-    if kinds.pieces == 2 and limit in _TWO_PIECES:
-        return _TWO_PIECES[limit]
-    if kinds.suspension == "links" and limit in _LINKS:
-        return _LINKS[limit]
-    if limit == "joint_bind" and not any(kinds.even):
+    own = _of_its_kind(told, limit)
+    if own:
+        return own
+    if limit == "joint_bind" and not any(told.facts.kinds.even):
         return f"Joints that turn farther, a double Cardan joint, less lift, or {_sooner(told, key)} would help."
     return HELP[limit].format(sooner=_sooner(told, key)) if "{" in HELP[limit] else HELP[limit]
+
+
+def _of_its_kind(told: Told, limit: str) -> str:
+    """Say what helps this kind of vehicle otherwise than most; nothing where there is no such thing."""
+    kinds = told.facts.kinds
+    if limit == "bump_left":
+        return "" if (told.number(told.facts.lift_mm) or 0.0) < 0.0 else _LESS_LOAD
+    if limit == "windup_cruise" and _at_rest_too(told):
+        limit = "pinion_residual"
+    if kinds.pieces == 2 and limit in _TWO_PIECES:
+        return _TWO_PIECES[limit]
+    if kinds.pieces == 1 and any(kinds.even) and limit in _BY_THE_SINGLE:
+        limit = "straight_end"
+    if kinds.suspension == "links" and limit in _LINKS:
+        return _LINKS[limit]
+    if limit == "straight_end" and not kinds.even[kinds.pinion_joint]:
+        return _PINION_UP[kinds.loose_perches]
+    if limit in {"shaft_inertia_drive", "shaft_inertia_coast"} and kinds.pieces == 1:
+        return _EVEN
+    return HELP[limit] if limit in {"pinion_residual", "straight_end"} else ""
+
+
+def help_beside(told: Told, key: Key, after: Verdict) -> str:
+    """Say what would help beside a way out after which a finding has a verdict; nothing where that is enough."""
+    limit = finding_id(key)
+    if limit in _BESIDE and told.facts.kinds.pieces == 1:
+        return "" if after == "clear" else _BESIDE[limit]
+    return help_for(told, key) if after == "hold" else ""
+
+
+def _at_rest_too(told: Told) -> bool:
+    """Whether the pinion is driven too unevenly without any torque as well."""
+    return any(told.verdict(key) == "hold" for key in told.found if key[0] == "pinion_residual")
 
 
 def _sooner(told: Told, key: Key) -> str:

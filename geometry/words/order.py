@@ -1,6 +1,7 @@
-"""What a shaft is ordered by besides its entries, of one row. Call under `np.errstate(all="ignore")`."""
+"""What a shaft is ordered by besides its entries, of one row."""
 
 from dataclasses import replace
+from functools import partial
 from math import floor
 from typing import Any, cast
 
@@ -43,16 +44,20 @@ _BY_PLACE = (
 """Numbers of the order that hang on how the axle stands at ride height."""
 
 
-def order_of(told: Told) -> ShaftOrder:
-    """Lengths, phase and ends of the section that slips; no length by readings that tell nothing of ride height."""
-    made = _ordered(told)
+def order_of(told: Told, alone: Told | None = None) -> ShaftOrder:
+    """Lengths, phase and ends of the section that slips; no length by readings that tell nothing of ride height.
+
+    Rows beside a plan know their gaps only to be wide enough: those of the tube are of `alone`, the same row by itself.
+    """
+    with np.errstate(all="ignore"):
+        made = _ordered(told, told if alone is None else alone)
     if not hangs(told.facts.v):
         return made
     nothing: dict[str, Any] = dict.fromkeys(_BY_PLACE)
     return replace(made, **nothing, length_says=(f"No length is known: {HUNG}.",), length_short=())
 
 
-def _ordered(told: Told) -> ShaftOrder:
+def _ordered(told: Told, alone: Told) -> ShaftOrder:
     facts, v = told.facts, told.facts.v
     made = facts.made
     whole = MadeLength(*(told.at(part) for part in made))
@@ -88,7 +93,6 @@ def _ordered(told: Told) -> ShaftOrder:
         longer_mm=numbers["longer_mm"],
         shorter_mm=numbers["shorter_mm"],
         slip_travel_mm=None if least is None or most is None else most - least,
-        largest_tubes_mm=tuple(told.number(largest) for largest in largest_tubes_mm(facts)),
         phase_deg=phase,
         phase_teeth=None if phase is None or one is None else rounded(phase / one, 6),
         tooth_deg=one,
@@ -100,7 +104,13 @@ def _ordered(told: Told) -> ShaftOrder:
         length_says=tuple(_length_words(told, numbers, within, state, in_states)),
         length_short=tuple(_length_short(told.display, numbers, within)),
         phase_says=tuple(_phase_words(told, one, peaks, verdict)),
+        on_tubes=partial(_largest, alone),
     )
+
+
+def _largest(told: Told) -> tuple[float | None, ...]:
+    with np.errstate(all="ignore"):
+        return tuple(told.number(largest) for largest in largest_tubes_mm(told.facts))
 
 
 def _where(told: Told, sign: float) -> float | None:

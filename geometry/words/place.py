@@ -15,6 +15,7 @@ from geometry.words.told import Told
 Torque = Literal["none", "cruise", "launch"]
 NO_SIDE: SidePoint = (NAN, NAN)
 _NOWHERE_STOOD: Bools = np.zeros((), np.bool_)
+"""Elsewhere, and wound up, the pinion's joint has swung away from where the stick was held: nothing tells how far."""
 
 
 class Place(NamedTuple):
@@ -60,7 +61,7 @@ def place_at(told: Told, travel_mm: float, torque: Torque = "none") -> Place | N
     if not np.isfinite(turn):
         return None
     if travel_mm == 0.0:
-        return _moved(told, rest, facts.posed_at(turn))
+        return _moved(told, rest, facts.posed_at(turn, by_stick=_NOWHERE_STOOD))
     ride, travel = facts.ride, number(travel_mm)
     bar, curvature, lower, upper = _bar(told), NAN, NO_SIDE, NO_SIDE
     leaf = leaf_of(told)

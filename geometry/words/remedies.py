@@ -15,19 +15,38 @@ from geometry.judge.codes import CAUTION, HOLD, NOT_ASKED, UNKNOWN, WORDS, Key, 
 from geometry.judge.findings import nose_up_deg, tail_down_deg
 from geometry.judge.limits import LIMITS
 from geometry.judge.other_shaft import on_the_other
-from geometry.judge.search import Tried, beyond_clear, deeper_holds, margin, worse_than_first
+from geometry.judge.search import DEEPER, Tried, beyond_clear, deeper_holds, margin, worse_than_first
 from geometry.judge.states import MEASURED
 from geometry.judge.ways import PINION
-from geometry.words.helps import help_for
+from geometry.mechanics.vectors import Floats
+from geometry.words.helps import help_beside, help_for
+from geometry.words.one import One
 from geometry.words.sentences.brackets import the_part
+from geometry.words.sentences.shaft import judged_tube
 from geometry.words.solution import BAD, Finding, Remedy, Worse
 from geometry.words.told import Told
-from geometry.words.wording import capital, degrees, half_degrees, length, listed, mount_words, shim, small, worded
+from geometry.words.wording import (
+    capital,
+    degrees,
+    half_degrees,
+    length,
+    listed,
+    mount_words,
+    number,
+    shim,
+    small,
+    worded,
+)
 
 MOST_TOLD = 4
 """How many ways out a finding tells."""
+_TOOTH_OFF = 0.1
+"""Share of a tooth within which a turn of the yokes counts as a whole one."""
 _BETTER = 0.2
-"""Share of what a value lies beyond its line that a change must take away to be told where none turns the verdict."""
+"""Share of what a value lies beyond its line that a change must take away to be told where none turns the verdict.
+
+And `DEEPER` of the line itself, as less is not felt.
+"""
 
 
 class _Row(NamedTuple):
@@ -54,7 +73,7 @@ class Ranking:
         # Value, clear line and verdict of every finding, (findings, rows); the first row is as planned.
         found = (*tried.found.values(), *there.values())
         value, clear = np.array([one.value for one in found]), np.array([one.clear for one in found])
-        self.values = value
+        self.values, self.line = value, np.nan_to_num(np.abs(clear[:, 0]))
         self.codes = np.array([one.verdict for one in found])
         self.before = self.codes[:, :1]
         self.holds, self.cautions = (self.codes == HOLD).sum(axis=0), (self.codes == CAUTION).sum(axis=0)
@@ -85,6 +104,7 @@ class Ranking:
         good = np.flatnonzero(self.offered & (code < before))
         if not good.size:
             less = self.beyond[place] < self.planned[place, 0] * (1.0 - _BETTER)
+            less &= self.planned[place, 0] - self.beyond[place] > DEEPER * self.line[place]
             cancels = self.margin <= self.margin[0] + 1e-9  # what only lessens it may not cost the cancelling
             good = np.flatnonzero(self.offered & (code == before) & less & cancels)
         order = good[np.lexsort((
@@ -123,6 +143,7 @@ class Ranking:
     def _row(self, row: int) -> "_Row":
         after = Told(self.plan.build, self.tried.facts, self.tried.found, row, self.tried.elsewhere)
         other = other_end(end_of(self.plan.build)) if self.plan.build.drivelines else None
+        places = np.flatnonzero(self.worse[:, row]).tolist()
         worse = tuple(
             Worse(
                 *self.keys[place],
@@ -130,18 +151,22 @@ class Ranking:
                 None if code == UNKNOWN or not isfinite(self.values[place, row]) else self.values.item(place, row),
                 None if place < self.own else other,
             )
-            for place in np.flatnonzero(self.worse[:, row]).tolist()
+            for place in places
             for code in (self.codes.item(place, row),)
         )
         changes = document_changes(self.plan, self.tried.changes[row])
-        against = [_against(self.plan, one) for one in worse]
+        against, lost = list[str](), list[str]()
+        for one, place in zip(worse, places, strict=True):
+            short = one.verdict == "unknown" and bool(self.beyond[place, row] > 0.0)
+            (lost if one.verdict == "unknown" and not short else against).append(_against(self.plan, one, short=short))
         return _Row(
             after,
             changes,
             capital(listed(change_words(after, changes))),
             lie_words(after, changes),
             worse,
-            f"; against it: {listed(against)}" if against else "",
+            (f"; against it: {listed(against)}" if against else "")
+            + (f"; no longer known then: {listed(list(dict.fromkeys(lost)))}" if lost else ""),
             WORDS[int(self.codes[: self.own, row].max())],
         )
 
@@ -162,8 +187,9 @@ def document_changes(plan: Told, changes: Mapping[str, float]) -> dict[str, obje
 
 
 def change_words(after: Told, changes: Mapping[str, Any]) -> list[str]:
-    """Say what to do, an order for each thing that is changed; `after` is the row with the changes."""
-    said = (_order(path)(after, path, value, value_at(after.build, path)) for path, value in changes.items())
+    """Say what to do, an order for each thing that is changed, in the order of the work; `after` is the row with them."""
+    in_turn = sorted(changes.items(), key=lambda change: _turn(change[0]))
+    said = (_order(path)(after, path, value, value_at(after.build, path)) for path, value in in_turn)
     return [order for order in said if order]
 
 
@@ -179,6 +205,11 @@ def order_words(after: Told, path: str, value: float) -> str:
 
 def _order(path: str) -> "Order":
     return next(order for end, order in _ORDERS.items() if path.endswith(end))
+
+
+def _turn(path: str) -> int:
+    """Place of a change in the order of the work."""
+    return next(place for place, end in enumerate(_ORDERS) if path.endswith(end))
 
 
 def _lift(after: Told, path: str, value: Any, now: Any) -> str:
@@ -219,11 +250,27 @@ def _rise(after: Told, what: str, rise: float) -> str:
     return f"{'raise' if rise > 0.0 else 'lower'} {what} by {shim(abs(rise), after.display)}" if rise else ""
 
 
-def _phase(after: Told, path: str, value: Any, now: Any) -> str:  # noqa: ARG001
+def _phase(after: Told, path: str, value: Any, now: Any) -> str:
     if value == 0.0:
+        teeth = _teeth(after, path, value - (now or 0.0))
+        if teeth:
+            some = "one tooth" if teeth == 1 else f"{teeth} teeth"
+            return (
+                f"pull the slip apart and put it together {some} round, with its rear yoke in line with the front one"
+            )
         return "have the shaft built with its rear yoke in line with the front one"
     way = "clockwise" if value > 0.0 else "anticlockwise"
     return f"have the shaft built with its rear yoke turned {degrees(abs(value), 0)} {way} from the front one, looking rearward"
+
+
+def _teeth(after: Told, path: str, turn_deg: float) -> int:
+    """How many teeth of the slip in the shaft turn its yokes by so much; none where no whole number does."""
+    v = after.facts.v
+    sits, teeth = v.word("shaft.slip.sits"), after.number(v["shaft.slip.spline_teeth"])
+    if sits not in {"output_end", "pinion_end"} or teeth is None or path == "shaft.front_phase_deg":
+        return 0
+    share = abs(turn_deg) * teeth / 360.0
+    return round(share) if abs(share - round(share)) <= _TOOTH_OFF else 0
 
 
 def _tube(after: Told, path: str, value: Any, now: Any) -> str:  # noqa: ARG001
@@ -245,6 +292,8 @@ def _stroke(after: Told, path: str, value: Any, now: Any) -> str:  # noqa: ARG00
 
 
 def _link(after: Told, path: str, value: Any, now: Any) -> str:  # noqa: ARG001
+    if value == 0.0:
+        return "leave the lateral link as long as it is now"
     way = "longer" if value > 0.0 else "shorter"
     return f"make the lateral link {shim(abs(value), after.display)} {way} than it is now"
 
@@ -275,6 +324,8 @@ def _bar(after: Told, path: str, value: Any, now: Any) -> str:
 
 def _plate(after: Told, path: str, value: Any, now: Any) -> str:  # noqa: ARG001
     where = "the gearbox's output" if "output" in path else "the pinion"
+    if value == 0.0:
+        return f"leave out the plate between the shaft and {where}"
     return f"put a plate of {length(value, after.display)}, drilled for both flanges, between the shaft and {where}"
 
 
@@ -282,12 +333,12 @@ Order = Callable[[Told, str, Any, Any], str]
 _ORDERS: Mapping[str, Order] = {
     "plan.rear_lift_mm": _lift,
     "plan.front_lift_mm": _lift,
-    "plan.axle_shim_deg": _wedge,
-    "plan.pinion_slope_deg": _loose_pinion,
     "plan.mount_shim_mm": _mount,
     "plan.powertrain_slope_deg": _loose_engine,
     "plan.powertrain_shift_mm": _engine_height,
     "shaft.bearing_mm": _bearing,
+    "plan.axle_shim_deg": _wedge,
+    "plan.pinion_slope_deg": _loose_pinion,
     "phase_deg": _phase,
     "outer_diameter_mm": _tube,
     "slip.engaged_mm": _made_longer,
@@ -298,7 +349,7 @@ _ORDERS: Mapping[str, Order] = {
     "extended_mm": _with_it,
     "frame_point_mm": _bar,
 }
-"""How each change is said, by the end of its entry's path."""
+"""How each change is said, by the end of its entry's path; in the order of the work: the axle is set to what stands."""
 
 
 def lie_words(after: Told, changes: Mapping[str, Any]) -> list[str]:
@@ -314,42 +365,59 @@ def lie_words(after: Told, changes: Mapping[str, Any]) -> list[str]:
 
 def outcome(after: Told, key: Key, value: float | None) -> str:
     """Say what comes of the finding: its value."""
-    limit = LIMITS[finding_id(key)]
-    title = limit.trouble if after.verdict(key) in BAD else limit.title
+    limit, verdict = LIMITS[finding_id(key)], after.verdict(key)
+    beyond = verdict == "unknown" and bool(beyond_clear([key], *_beside(after, key))[0, 0] > 0.0)
+    title = limit.trouble if verdict in BAD or beyond else limit.title
     if key[0].startswith("gap_"):
         title = f"gap to {after.build.obstacles[int(key[0][4:]) - 1].name}"
     if key[0] == "end_fits":
         return small(title)
-    if value is None or after.verdict(key) is None:
+    if value is None or verdict is None:
         return f"nothing left of this ({small(title)})"
-    so_far = " as far as entered" if after.verdict(key) == "unknown" else ""
+    if key[0] == "critical_speed":  # the shaft's own speed stays what it was
+        critical = after.number(judged_tube(One(after.worst(key), key)).critical_rpm)
+        return f"{small(title)}, {number(value)} of {worded(critical or 0.0, limit.unit, after.display)}"
+    so_far = " as far as entered" if verdict == "unknown" else ""
     left = " to spare" if key[0] == "joint_bind" else ""
     state = after.worst(key).state
     when = "" if state in {None, MEASURED} else f" {state}"
     return f"{small(title)}{so_far}, {worded(value, limit.unit, after.display)}{left}{when}"
 
 
-def _against(plan: Told, worse: Worse) -> str:
+def _beside(after: Told, key: Key) -> tuple[Floats, Floats]:
+    """Value and clear line of a finding, (1, 1) each."""
+    one = after.found[key]
+    return one.value[[after.row], None], one.clear[[after.row], None]
+
+
+def _against(plan: Told, worse: Worse, *, short: bool) -> str:
+    """Say what gets worse; `short` of its line as far as entered, though not known for sure."""
     limit = LIMITS[finding_id((worse.id, worse.part))]
-    title = limit.trouble if worse.verdict in BAD else limit.title
+    title = limit.trouble if short or worse.verdict in BAD else limit.title
     if worse.id.startswith("gap_"):
         build = plan.build if worse.end is None else swapped(plan.build)
         title = f"gap to {build.obstacles[int(worse.id[4:]) - 1].name}"
     value = "" if worse.value is None else f" {worded(worse.value, limit.unit, plan.display)}"
     where = "" if worse.end is None else f"on the {worse.end} shaft "
-    return f"{where}{small(title)}{value} ({worse.verdict})"
+    verdict = "" if worse.verdict == "unknown" and not short else f" ({worse.verdict})"
+    return f"{where}{small(title)}{value}{verdict}"
 
 
 def nose_words(told: Told) -> str:
     """Say how the pinion lies on the tyres: 3.9° up."""
     nose = told.number(nose_up_deg(told.facts))
-    return "not known" if nose is None else f"{degrees(abs(nose))} {'down' if nose < 0.0 else 'up'}"
+    return "not known" if nose is None else _leaning(nose, "up", "down")
 
 
 def tail_words(told: Told) -> str:
     """Say how the output lies on the tyres: 4.2° tail down."""
     tail = told.number(tail_down_deg(told.facts))
-    return "not known" if tail is None else f"{degrees(abs(tail))} tail {'up' if tail < 0.0 else 'down'}"
+    return "not known" if tail is None else _leaning(tail, "tail down", "tail up")
+
+
+def _leaning(angle_deg: float, over: str, under: str) -> str:
+    """An angle and which way; level where nobody could read it otherwise."""
+    return "level" if abs(angle_deg) < 0.05 else f"{degrees(abs(angle_deg))} {under if angle_deg < 0.0 else over}"
 
 
 def wedge_words(wedge_deg: float) -> str:
@@ -378,7 +446,7 @@ def with_remedies(
 ) -> tuple[tuple[Finding, ...], int | None]:
     """Findings with their ways out, and the row that is recommended: the first way out of the first that has one.
 
-    A finding that holds and has none says what would help.
+    A finding that holds and has none, or none that ends the hold, says what would help.
     """
     made, recommended = [], None
     for finding in findings:
@@ -389,7 +457,9 @@ def with_remedies(
         if rows and ranking is not None:
             first, *others = [ranking.remedy(key, row) for row in rows]
             recommended = rows[0] if recommended is None else recommended
-            made.append(replace(finding, remedy=first, alternatives=tuple(others)))
+            more = help_beside(plan, key, first.after_verdict) if finding.verdict == "hold" else ""
+            says = f"{finding.says} {more}" if more else finding.says
+            made.append(replace(finding, says=says, remedy=first, alternatives=tuple(others)))
         elif finding.verdict == "hold":
             made.append(replace(finding, says=f"{finding.says} {help_for(plan, key)}"))
         else:

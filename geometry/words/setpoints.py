@@ -112,7 +112,7 @@ def _used(told: Told) -> UsedState:
         pinion_slope_deg=_tenths(told.number(slope_deg(facts.axle.line) + ride.tilt_deg)),
         shaft_slope_deg=told.number(slope_deg(facts.pose.sections[-1]) + ride.tilt_deg),
         shaft_length_mm=told.number(facts.lengths_mm[-1]),
-        slip_engaged_mm=told.number(facts.engaged_mm(facts.pose)),
+        slip_engaged_mm=told.number(facts.engaged_at_ride_mm),
         taken=_taken(told),
     )
 
@@ -140,7 +140,7 @@ def _tenths(angle_deg: float | None) -> float | None:
 def _engaged(told: Told) -> float | None:
     """Spline inside its sleeve at ride height; as entered where no change of length is known."""
     facts = told.facts
-    engaged = told.number(facts.engaged_mm(facts.pose))
+    engaged = told.number(facts.engaged_at_ride_mm)
     return told.number(facts.v["shaft.slip.engaged_mm"]) if engaged is None else engaged
 
 
@@ -153,8 +153,6 @@ def _shackle(told: Told) -> float | None:
 
 def _link(told: Told) -> float | None:
     v = told.facts.v
-    if v.word("lateral_link.frame_point_mm") is None or v.word("lateral_link.axle_point_mm") is None:
-        return None
     ends = point(v, "lateral_link.frame_point_mm"), point(v, "lateral_link.axle_point_mm")
     return told.number(apart_mm(*ends) + v.given("plan.lateral_link_longer_mm", 0.0))
 

@@ -214,7 +214,7 @@ class OrderedEnd:
     most_deg: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ShaftOrder:
     """What a shaft is ordered by besides its entries: of the section that slips, joint centre to joint centre, mm.
 
@@ -250,8 +250,6 @@ class ShaftOrder:
     longer_mm: float | None
     shorter_mm: float | None
     slip_travel_mm: float | None
-    largest_tubes_mm: tuple[float | None, ...]
-    """Of each section, front to rear: the outside diameter with which its tube surely still keeps the gaps wanted."""
     phase_deg: float | None
     phase_teeth: float | None
     tooth_deg: float | None
@@ -268,6 +266,13 @@ class ShaftOrder:
     """How far off the length may be, and how well it is known, in a few letters each."""
     phase_says: tuple[str, ...]
     """What a tooth out does, and the yokes' marks."""
+    on_tubes: Callable[[], tuple[float | None, ...]] = field(repr=False, compare=False)
+    """Works out `largest_tubes_mm`."""
+
+    @cached_property
+    def largest_tubes_mm(self) -> tuple[float | None, ...]:
+        """Of each section, front to rear: the outside diameter at which its tube surely still keeps the gaps wanted."""
+        return self.on_tubes()
 
     @property
     def says(self) -> tuple[str, ...]:
@@ -517,9 +522,10 @@ class Solution:
     setpoints: SetPoints
     measured: SetPoints
     """The same numbers as measured, without the plan: what gauge and tape show now."""
-    order: ShaftOrder
     findings: tuple[Finding, ...]
     picture: Picture
+    on_order: Callable[[], ShaftOrder] = field(repr=False, compare=False)
+    """Works out `order`, of the same facts as all the rest."""
     buying: tuple[Bought, ...] = ()
     """What the clamp of the springs takes; empty where nothing of it is entered."""
     lines: tuple[LineToBuy, ...] = ()
@@ -534,14 +540,19 @@ class Solution:
     """Works out `brackets`, of the same facts as all the rest; None of what is only compared."""
 
     @cached_property
+    def order(self) -> ShaftOrder:
+        """What the shaft is ordered by, of the variant that the set-points are of."""
+        return self.on_order()
+
+    @cached_property
     def brackets(self) -> Brackets | None:
         """Of shocks and torque bars, of the variant that the set-points are of; None without any."""
         return None if self.on_brackets is None else self.on_brackets()
 
     def model_dump(self) -> dict[str, Any]:
         """Return the solution as plain dictionaries, tuples and numbers."""
-        plain: dict[str, Any] = _plain(self)
-        return plain | {"brackets": _plain(self.brackets)}
+        told: dict[str, Any] = _plain(self)
+        return told
 
     def model_dump_json(self, *, indent: int | None = None) -> str:
         """Return the solution as JSON text; numbers that are not known are null."""
@@ -549,9 +560,12 @@ class Solution:
 
 
 def _plain(value: Any) -> Any:
+    """Plain dictionaries, tuples and numbers; what is worked out late is told after all the rest."""
     if is_dataclass(value):
         said = ((one, getattr(value, one.name)) for one in fields(value) if one.compare)
-        return {one.name: _plain(item) for one, item in said if item is not None or _OF_TWO not in one.metadata}
+        told = {one.name: _plain(item) for one, item in said if item is not None or _OF_TWO not in one.metadata}
+        late = (name for name, member in vars(type(value)).items() if isinstance(member, cached_property))
+        return told | {name: _plain(getattr(value, name)) for name in late}
     if isinstance(value, tuple):
         return tuple(_plain(item) for item in value)
     if isinstance(value, Mapping):

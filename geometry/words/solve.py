@@ -125,13 +125,13 @@ def _measured(work: Work, told: Told) -> SetPoints:
 def _as_set(work: Work, ways: Tried | None, row: int | None) -> Told:
     """The build that the set-points are of by itself, unjudged: with the changes of the row that is recommended, if any.
 
-    What is told of shocks, bars and hoses wants one row and every place of the travel, and no gap that is only known to
-    be wide enough: all that rows tried about a plan have not.
+    What is told of shocks, bars, hoses and the largest tube wants one row and every place of the travel, and no gap that
+    is only known to be wide enough: all that rows tried about a plan have not.
     """
-    build, facts = work.build, work.facts
-    if ways is not None and row is not None and (build.shocks or build.torque_bars or build.flexible_lines):
+    facts = work.facts
+    if ways is not None and row is not None:
         facts = Facts(wide(facts.v, (ways.changes[row],)), POSITIONS)
-    return Told(build, facts, {})
+    return Told(work.build, facts, {})
 
 
 def solved(work: Work, *, with_ways: bool = True) -> Solution:
@@ -158,9 +158,9 @@ def solved(work: Work, *, with_ways: bool = True) -> Solution:
             buying=buying_of(chosen),
             states=states_of(chosen),
             measured=_measured(work, told),
-            order=order_of(told),
             findings=findings,
             picture=picture(told, place),
+            on_order=partial(order_of, chosen, as_set),
             lines=lines_to_buy(as_set),
             behind=behind_of(told),
             on_brackets=partial(brackets_of, as_set) if with_ways else None,

@@ -13,15 +13,18 @@ from geometry.document.sides import SECOND
 from geometry.judge import clamp, perches, square
 from geometry.judge.both import DRIVE, RATIOS, TURNS, apart_of
 from geometry.judge.carried import pairs_of
+from geometry.judge.codes import codes
 from geometry.judge.ends import MATES, caps_in_series
 from geometry.judge.findings import IN_STATES
 from geometry.judge.judging import ASSUMED, IN_PLAN
+from geometry.judge.limits import LARGE_SPLINE_MM, USUAL_SPLINE_MM
 from geometry.judge.states import open_of, read_apart_mm
+from geometry.mechanics.vectors import number as as_number
 from geometry.words.names import name_of
 from geometry.words.one import JOINT, One, Want
 from geometry.words.reasons import barred, hung, reason
 from geometry.words.told import Told
-from geometry.words.where import obstacle_of
+from geometry.words.where import OVER_TRAVEL, obstacle_of, over_travel
 from geometry.words.wording import listed
 
 Need: TypeAlias = str | tuple[tuple[str, ...], ...]
@@ -139,7 +142,7 @@ def _driven_sag(told: Told) -> list[Need]:
     return _sag(told, "front" if told.facts.kinds.ahead else "rear") if lost else []
 
 
-def _level(told: Told) -> list[Need]:
+def _level(told: Told) -> list[str]:
     """What readings need that were taken with the frame otherwise than on its tyres."""
     off = np.isnan(told.at(told.facts.level_deg))
     return ["state.rail_slope_deg", "vehicle.frame_slope_deg"] if off else []
@@ -149,7 +152,7 @@ def _axle_level(told: Told) -> list[Need]:
     """The same of what was read on the axle, with another load than when its place was taped."""
     apart = told.at(read_apart_mm(told.facts.v, ahead=told.facts.kinds.ahead))
     if apart == 0.0:
-        return _level(told)
+        return [*_level(told)]
     return [*_level(told), *(_sag(told, "front" if told.facts.kinds.ahead else "rear") if np.isnan(apart) else []),
             *_suspension(told)]  # fmt: skip
 
@@ -186,9 +189,11 @@ def _turned(told: Told) -> list[Need]:
     kinds, up = told.facts.kinds, _up(told)
     if up or not told.at(told.facts.lift_mm != 0.0):
         return up
-    if kinds.by == "block" and kinds.over and kinds.suspension != "links":
-        return [(("readings.seat_slope_deg",), tuple(need for need in _suspension(told) if isinstance(need, str)))]
-    return _suspension(told)
+    apart = told.at(read_apart_mm(told.facts.v, ahead=kinds.ahead))
+    if kinds.by != "block" or not kinds.over or kinds.suspension == "links" or apart != 0.0:
+        return _suspension(told)  # read with another load than taped, the seat's slope wants the springs as well
+    springs = tuple(need for need in _suspension(told) if isinstance(need, str))
+    return [(("readings.seat_slope_deg", *_level(told)), springs)]
 
 
 def _sideways(told: Told) -> list[Need]:
@@ -225,7 +230,17 @@ def _pinion(told: Told) -> list[Need]:
 
 
 def _by_tape(told: Told) -> bool:
-    return told.facts.kinds.pieces == 2 or not told.at(told.facts.unplaced & told.facts.stood)
+    return told.facts.kinds.pieces == 2 or not told.at(told.facts.by_stick)
+
+
+def _along(told: Told) -> list[Need]:
+    """What a shaft that is known along itself alone needs besides its reading: what tells where a block takes its end.
+
+    Of the two ways to tell that it is the seat's slope: springs want the axle's place, and with it all the joints'.
+    """
+    if not told.at(told.facts.by_block):
+        return []
+    return ["readings.shaft_length_mm", "readings.seat_slope_deg", *_axle_level(told), *_sideways(told)]
 
 
 def _joints(told: Told) -> list[Need]:
@@ -245,12 +260,14 @@ def _output_joint(told: Told) -> list[Need]:
 
 
 def _lines(told: Told) -> list[Need]:
-    shaft: list[Need] = _joints(told) if _by_tape(told) else ["readings.shaft_slope_deg"]
+    shaft: list[Need] = _joints(told) if _by_tape(told) else ["readings.shaft_slope_deg", *_along(told)]
     return [*_output(told), *shaft, *_pinion(told)]
 
 
 def _length(told: Told) -> list[Need]:
-    return _joints(told) if _by_tape(told) else ["readings.shaft_length_mm"]
+    if _by_tape(told):
+        return _joints(told)
+    return ["readings.shaft_slope_deg", *_along(told)] if told.at(told.facts.by_block) else ["readings.shaft_length_mm"]
 
 
 def _cruise(told: Told) -> list[Need]:
@@ -547,6 +564,37 @@ def needs_of(one: One) -> list[Need]:
 
 
 def _open(one: One) -> list[Need]:
+    """What by itself turns the verdict, so that it is asked first; where that cannot be told, whatever may."""
+    told = one.told
+    turn = list[Need](path for path, rows in told.facts.turned_by.get(one.key, {}).items() if told.at(rows))
+    if one.id in OVER_TRAVEL and one.value is not None and told.at(told.facts.travels):
+        turn += _turning(one)
+    return turn if lacking(told.build, turn) else _may_turn(one)
+
+
+def _turning(one: One) -> list[Need]:
+    """What turns a verdict on a number over the travel: its last places, launch torque, or the spline's diameter."""
+    told, needs = one.told, list[Need]()
+    certain = told.at(told.facts.travelled.certain)
+    ends = []
+    for values in told.facts.over_windup(over_travel(one)):
+        here = told.at(values)
+        ends += [np.fmin.reduce(np.where(certain, here, np.nan)), np.fmin.reduce(here)]
+    spline = one.id == "slip_engaged" and np.isnan(told.at(told.facts.v["shaft.slip.spline_diameter_mm"]))
+    # A larger spline is as much as less of it engaged.
+    shares = (1.0, USUAL_SPLINE_MM / LARGE_SPLINE_MM) if spline else (1.0,)
+    line, hold = (as_number(np.nan if end is None else end) for end in (one.clear, one.hold))
+    rest, last, wound, both = codes(as_number(-1.0), np.outer(ends, shares), line, hold)
+    if (rest != last).any() or (wound != both).any():
+        needs.append("suspension.bump_squash_mm")
+    if (rest != wound).any() or (last != both).any():
+        needs += _at_launch(told)
+    if spline and (rest[0] != rest[1] or both[0] != both[1]):
+        needs.append("shaft.slip.spline_diameter_mm")
+    return needs
+
+
+def _may_turn(one: One) -> list[Need]:
     told = one.told
     needs: list[Need] = []
     if one.id in _TORQUE:
@@ -577,9 +625,14 @@ def _travels(one: One) -> bool:
 def _open_travel(one: One) -> list[Need]:
     told = one.told
     needs: list[Need] = ["suspension.bump_squash_mm"]
-    if one.id not in _AT_REST and not told.at(told.facts.launch_settled):
-        needs += [*_bars(told), *_wound(told), *_torque(told), *open_torque(told)]
-    return needs
+    return needs if one.id in _AT_REST else [*needs, *_at_launch(told)]
+
+
+def _at_launch(told: Told) -> list[Need]:
+    """What leaves open how far launch torque winds the axle up."""
+    if told.at(told.facts.launch_settled):
+        return []
+    return [*_bars(told), *_wound(told), *_torque(told), *open_torque(told)]
 
 
 def _bars(told: Told) -> list[Need]:

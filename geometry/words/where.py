@@ -7,6 +7,7 @@ import numpy as np
 from geometry.document import Build
 from geometry.judge.carried import Pair, pairs_of
 from geometry.judge.codes import Key
+from geometry.mechanics.vectors import Floats
 from geometry.words.flexible import where_farthest
 from geometry.words.one import JOINT, One, Place, worst_place
 from geometry.words.told import Told
@@ -60,21 +61,21 @@ def obstacle_of(key: Key) -> int:
     return int(key[0].rpartition("_")[2]) - 1
 
 
-def _joint_bind(one: One) -> Place | None:
+OVER_TRAVEL = frozenset({"joint_bind", "slip_left", "slip_engaged"})
+"""Findings whose value is the least of one number over the travel."""
+
+
+def over_travel(one: One) -> Floats:
+    """Of one of those that number over the travel, (sweeps, places, rows)."""
     facts = one.told.facts
-    if not one.told.at(facts.travels):
-        return None
-    most = facts.v[f"shaft.{JOINT[one.key[1]]}_joint.max_angle_deg"]
-    return worst_place(one.told, most - facts.travelled.bent_deg[one.joint])
+    if one.id == "joint_bind":
+        return facts.v[f"shaft.{JOINT[one.key[1]]}_joint.max_angle_deg"] - facts.travelled.bent_deg[one.joint]
+    engaged = facts.travelled_engaged_mm
+    return engaged if one.id == "slip_engaged" else facts.v["shaft.slip.stroke_mm"] - engaged
 
 
-def _slip_left(one: One) -> Place | None:
-    facts = one.told.facts
-    return worst_place(one.told, facts.v["shaft.slip.stroke_mm"] - facts.travelled_engaged_mm)
-
-
-def _slip_engaged(one: One) -> Place | None:
-    return worst_place(one.told, one.told.facts.travelled_engaged_mm)
+def _worst(one: One) -> Place | None:
+    return worst_place(one.told, over_travel(one)) if one.told.at(one.told.facts.travels) else None
 
 
 def _lateral_shift(one: One) -> Place | None:
@@ -93,9 +94,7 @@ def _shock(one: One) -> Place | None:
 
 
 _PLACES: Mapping[str, Callable[[One], Place | None]] = {
-    "joint_bind": _joint_bind,
-    "slip_left": _slip_left,
-    "slip_engaged": _slip_engaged,
+    **dict.fromkeys(OVER_TRAVEL, _worst),
     "lateral_shift": _lateral_shift,
     "pair_gap": lambda one: pair_place(one.told, obstacle_of(one.key)),
     "shock_bump": _shock,

@@ -28,8 +28,9 @@ KINDS = ["rear leaf one_piece", "rear leaf two_piece", "rear links one_piece", "
          "front leaf one_piece", "front leaf two_piece", "front links one_piece", "front links two_piece"]  # fmt: skip
 ODD = ["blank", "long title", "sixteenths", "many brackets"]
 CASES = [
-    *((path.stem, unit, paper) for path in SAMPLES for unit in UNITS for paper in PAPERS),
-    *((name, unit, paper) for name in (*KINDS, *ODD) for unit, paper in zip(UNITS, PAPERS, strict=True)),
+    (name, unit, paper)
+    for name in (*(path.stem for path in SAMPLES), *KINDS, *ODD)
+    for unit, paper in zip(UNITS, PAPERS, strict=True)
 ]
 every_case = pytest.mark.parametrize("case", CASES, ids=", ".join)
 SMALLEST_PT, HAIR_PX = 8.0, 0.3

@@ -126,10 +126,14 @@ def test_pairs_share_a_row_only_where_there_is_no_room_and_both_are_reached(qtbo
     assert all(len(row.findings) == 1 for row in findings.list.model.rows if row.kind == "finding")
 
 
-@pytest.mark.parametrize("size", [(1240, 680), (1280, 720), (1366, 768), (1440, 900), (1920, 1080)])
 @pytest.mark.parametrize("name", BUILDS)
-def test_rows_are_whole_and_what_does_not_fit_is_counted(window: MainWindow, name: str, size: tuple[int, int]) -> None:
-    listed = show(window, BUILDS[name], *size).findings.list
+def test_rows_are_whole_and_what_does_not_fit_is_counted(window: MainWindow, name: str) -> None:
+    for size in SIZES:
+        rows_whole(show(window, BUILDS[name], *size))
+
+
+def rows_whole(window: MainWindow) -> None:
+    listed = window.findings.list
     view, rows = listed.view, listed.model.rows
     view.scrollToTop()
     QApplication.processEvents()
@@ -217,13 +221,17 @@ def test_the_list_follows_the_windows_height_down_again(window: MainWindow) -> N
     assert pane.minimumSizeHint().height() <= pane.height()
 
 
-@pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("name", BUILDS)
 def test_the_row_of_a_group_stays_chosen_whatever_height_the_list_then_has(
-    qtbot: QtBot, window: MainWindow, name: str, size: tuple[int, int]
+    qtbot: QtBot, window: MainWindow, name: str
 ) -> None:
     """What is chosen changes what the chosen finding needs, and with it the list's height."""
-    listed = show(window, BUILDS[name], *size).findings.list
+    for size in SIZES:
+        groups_stay_chosen(qtbot, show(window, BUILDS[name], *size))
+
+
+def groups_stay_chosen(qtbot: QtBot, window: MainWindow) -> None:
+    listed = window.findings.list
     window.activateWindow()
     listed.view.setFocus()
     for kind in [row.kind for row in listed.model.rows if row.kind != "finding"]:
@@ -313,14 +321,12 @@ def test_enter_applies_the_first_way_out_and_it_does_what_it_says(qtbot: QtBot, 
     assert window.document.stack.count() == 1
 
 
-@pytest.mark.parametrize("theme", ["light", "dark"])
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("name", BUILDS)
 def test_no_line_is_cut_and_apply_with_its_effect_is_in_sight(
-    window: MainWindow, name: str, size: tuple[int, int], theme: ThemeName
+    window: MainWindow, name: str, size: tuple[int, int]
 ) -> None:
-    """Whatever is chosen and whichever way out is shown."""
-    window.show_theme(theme)
+    """Whatever is chosen and whichever way out is shown; a theme is colours alone."""
     findings = show(window, BUILDS[name], *size).findings
     detail, listed = findings.detail, findings.list
     for finding in window.document.solution.findings:
@@ -365,19 +371,20 @@ def test_no_line_is_cut_and_apply_with_its_effect_is_in_sight(
             assert not one.isVisible() or one.width() >= one.sizeHint().width(), one
 
 
-@pytest.mark.parametrize("length", ["inch", "sixteenths", "millimetre"])
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("name", [*BUILDS, LITTLE])
 def test_all_that_is_painted_in_the_pane_is_whole_and_apart(
-    window: MainWindow, monkeypatch: pytest.MonkeyPatch, name: str, size: tuple[int, int], length: str
+    window: MainWindow, monkeypatch: pytest.MonkeyPatch, name: str, size: tuple[int, int]
 ) -> None:
     """Rows of the list, set-points and verdict: all words whole, in their place, none over another."""
-    units = {"display.length": "millimetre" if length == "millimetre" else "inch"}
-    inches = {"display.inches": "sixteenths"} if length == "sixteenths" else {}
     # Of a lift over three angles a wedge is all that is known to set: its column once began under the heading.
     bare = edited(HURRY, {"plan.axle_shim_deg": -2.0, "plan.rear_lift_mm": 12.7})
-    build = edited(BUILDS.get(name, bare), {**units, **inches})
-    findings = show(window, build, *size).findings
+    for units in ({}, {"display.inches": "sixteenths"}, {"display.length": "millimetre"}):
+        build = edited(BUILDS.get(name, bare), {"display.length": "inch", **units})
+        painted_whole(monkeypatch, show(window, build, *size).findings)
+
+
+def painted_whole(monkeypatch: pytest.MonkeyPatch, findings: FindingsPane) -> None:
     for kind in (RowPainter, SetpointTable, VerdictHead):
         said = painted(monkeypatch, findings, kind)
         said = [one for one in said if one[0]]

@@ -177,6 +177,22 @@ def test_what_cannot_be_computed_says_what_it_needs_and_its_stepper_is_off(windo
     assert box(window, REAR).line.text() == "needs: springs or links"
 
 
+@pytest.mark.parametrize(
+    ("lost", "says"),
+    [("readings.seat_slope_deg", "needs: seat slope"), ("readings.shaft_length_mm", "needs: shaft length"),
+     ("readings.shaft_slope_deg", "needs: shaft slope"), ("plan.front_lift_mm", "needs: wheelbase"),
+     (None, "shaft 8.2° → 11.9°")],
+)  # fmt: skip
+def test_a_block_under_three_angles_and_a_length_asks_for_no_springs(
+    window: MainWindow, lost: str | None, says: str
+) -> None:
+    lift = {"plan.rear_lift_mm": 88.9, "plan.rear_lift_by": "block", "plan.front_lift_mm": 88.9}
+    build = edited(HURRY, {"readings.seat_slope_deg": 0.0, "vehicle.wheelbase_mm": None, **lift})
+    window.document.open(edited(build, {lost: None}) if lost else build, None)
+    window.show_desk()
+    assert box(window, REAR).line.text() == says
+
+
 def test_how_much_lift_there_can_be_is_asked_where_the_lift_is_planned(qtbot: QtBot, ranch: MainWindow) -> None:
     for fresh in (True, False):
         qtbot.mouseClick(ranch.plan.lift, Qt.MouseButton.LeftButton)
@@ -326,22 +342,17 @@ PLANS = [
 ]
 
 
-@pytest.mark.parametrize("units", ["inch", "sixteenths", "millimetre"])
-@pytest.mark.parametrize("size", [(1240, 680), (1280, 720), (1366, 768), (1440, 900), (1920, 1080)])
 @pytest.mark.parametrize("changes", PLANS)
-def test_values_choices_and_what_they_come_to_are_whole(
-    window: MainWindow, changes: dict[str, object], size: tuple[int, int], units: str
-) -> None:
+def test_values_choices_and_what_they_come_to_are_whole(window: MainWindow, changes: dict[str, object]) -> None:
     """Of a build measured whole, and of one of three angles that waits for the rest."""
-    display: dict[str, object] = {"display.length": "millimetre" if units == "millimetre" else "inch"}
-    if units == "sixteenths":
-        display["display.inches"] = "sixteenths"
-    window.resize(*size)
-    for build in (RANCH, HURRY):
-        window.document.open(edited(build, {**changes, **display}), None)
-        window.show_desk()
-        QApplication.processEvents()
-        whole(window)
+    for size in ((1240, 680), (1280, 720), (1366, 768), (1440, 900), (1920, 1080)):
+        window.resize(*size)
+        for units in ({}, {"display.inches": "sixteenths"}, {"display.length": "millimetre"}):
+            for build in (RANCH, HURRY):
+                window.document.open(edited(build, {**changes, "display.length": "inch", **units}), None)
+                window.show_desk()
+                QApplication.processEvents()
+                whole(window)
 
 
 def whole(window: MainWindow) -> None:
@@ -370,3 +381,19 @@ def test_a_slope_that_is_less_than_nothing_says_which_way(window: MainWindow) ->
     assert "up" in box(window, MOUNTS).line.text().split("→")[1]
     window.document.open(edited(RANCH, {"plan": None}), None)
     assert box(window, PERCHES).line.text() == "wedge: pinion 3.2°"
+
+
+@pytest.mark.parametrize(
+    ("told", "says"),
+    [
+        ({"state.on": "axle_stands"}, "needs: rail slope"), ({"state.on": "frame_stands"}, ""),
+        ({"suspension.kind": "leaf", "readings.seat_slope_deg": None}, "needs: seat slope"),
+        ({"suspension.kind": "leaf", "readings.shaft_length_mm": None}, "needs: shaft length"),
+        ({"suspension.kind": "leaf", "plan.rear_lift_by": "spring"}, "needs: its springs whole"),
+    ],
+)  # fmt: skip
+def test_a_block_waits_for_what_lacks_by_stick_and_tape(window: MainWindow, told: dict[str, object], says: str) -> None:
+    lift = {"plan.rear_lift_mm": 88.9, "plan.rear_lift_by": "block", "plan.front_lift_mm": 88.9}
+    window.document.open(edited(HURRY, {"readings.seat_slope_deg": 0.0, **lift, **told}), None)
+    window.show_desk()
+    assert box(window, REAR).line.text() == says

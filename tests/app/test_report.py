@@ -50,6 +50,13 @@ def test_angles_and_joints_of_the_shop_exercise() -> None:
     assert row(found, "Rear joint, single").startswith("7.3° (from the side 7.3°, from above 0.0°)")
 
 
+@pytest.mark.parametrize(("shaft", "good"), [(10.8, "good for 2,370 rpm"), (4.2, "good for 5,000 rpm and more")])
+def test_a_joint_is_good_for_no_more_than_anybody_knows(shaft: float, good: str) -> None:
+    """7.3° is good for 2,367 rpm by √1,000/0.1274, in tens; 0.7° is for whatever a shaft turns, not for 24,690 rpm."""
+    found = lines(edited(HURRY, {"readings.shaft_slope_deg": shaft}))
+    assert sum(line.strip() == good for line in found) == 2
+
+
 def test_lengths_in_the_persons_units_with_the_other_behind() -> None:
     assert row(lines(HURRY), "Length, joint to joint") == "60.00 in (1,524 mm)"
     assert row(lines(METRIC), "Length, joint to joint") == "1,524 mm (60.00 in)"

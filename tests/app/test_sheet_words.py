@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from app.report import report_text
 from app.setpoints import ordered_for, set_points, variant_words
 from app.sheet.order import shaft_order
 from app.sheet.pages import sheet_of
@@ -351,3 +352,23 @@ def test_a_number_is_set_from_half_a_wedges_step_or_half_a_millimetre_on(label: 
             assert row.changes is (abs(share) > 1.0), (path.stem, share, row)
             seen += 1
     assert seen
+
+
+@pytest.mark.parametrize(
+    ("lost", "asks"),
+    [("readings.seat_slope_deg", "measure: spring seat slope"), ("readings.shaft_slope_deg", "measure: shaft slope"),
+     ("readings.shaft_length_mm", "measure: shaft length, joint to joint")],
+)  # fmt: skip
+def test_under_a_block_slope_and_length_of_a_shaft_that_was_taped_along_ask_for_what_tilts_it(
+    lost: str, asks: str
+) -> None:
+    lift = {"plan.rear_lift_mm": 76.2, "plan.front_lift_mm": 76.2, "plan.rear_lift_by": "block"}
+    hurry = sample(next(path for path in SAMPLES if path.stem == "three_angles_and_a_length"))
+    block = edited(hurry, {"readings.seat_slope_deg": 0.5, **lift, lost: None})
+    solution = solve(block)
+    wants = {point.label: point.wants for point in set_points(block, solution)}
+    assert wants["Shaft slope"] == wants["Joint to joint"] == dict(shaft_order(block, solution))["Length"] == asks
+    told = report_text(block, solution, "x").splitlines()
+    for label in ("  Shaft  ", "  Length, joint to joint"):
+        line = next(one for one in told if one.startswith(label))
+        assert line.lower().endswith(asks.replace("measure", "unknown; measure or enter"))

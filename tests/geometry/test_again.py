@@ -8,7 +8,7 @@ from geometry import Build, edited, solve
 from geometry.document import value_at
 from geometry.document.again import ReadAgain
 from geometry.document.sides import swapped
-from geometry.words.again import MOVED_DEG, SET_DEG, SET_MM, SetAgain, read_again, stage_words
+from geometry.words.again import MOVED_DEG, SET_DEG, SET_MM, SetAgain, _some, read_again, stage_words
 from tests.geometry.strategies import joined, sample
 
 BUILD = edited(sample("ranch_truck_swap"), {"measured_again": ()})
@@ -324,6 +324,25 @@ def test_of_many_that_are_worse_three_are_named() -> None:
     assert len(made.worse) > 8
     assert " more" in made.says
     assert len(made.says) < 600
+
+
+def test_what_holds_though_it_sits_as_set_is_named() -> None:
+    """A joint too weak at both ends, and a shaft that whirls: what no line read again can mend."""
+    joints = {f"shaft.{end}_joint.torque_limit_nm": 100.0 for end in ("front", "rear")}
+    held = edited(BUILD, {**joints, "vehicle.cruise_speed_kmh": 250.0})
+    points = solve(held).setpoints
+    lines = {"pinion_slope_deg": points.pinion_slope_deg, "output_slope_deg": points.output_slope_deg}
+    says = last(AS_SET | lines, of=held).says
+    assert says.startswith("Do not weld it: as it was set the build is at hold, too near critical speed ")
+    assert says.count("joint too weak ") == 2
+
+
+@pytest.mark.parametrize(
+    ("held", "says"),
+    [("a", "a"), ("abc", "a, b and c"), ("abcd", "a, b, c and 1 more"), ("abcdef", "a, b, c and 3 more")],
+)
+def test_of_many_that_hold_three_are_named(held: str, says: str) -> None:
+    assert _some(list(held)) == says
 
 
 def test_a_line_beyond_all_reason_is_not_judged() -> None:

@@ -61,6 +61,15 @@ def test_a_kept_plan_is_the_build_with_its_entries_replaced() -> None:
     assert edited(build, {}) == build
 
 
+def test_what_is_kept_of_a_build_is_found_again_with_a_plan_beside_it() -> None:
+    """Answers that are kept have the build as their key: a build that is the same is the same key, and no other is."""
+    build = beside_it(HAULER)
+    answers = {build: "with one plan"}
+    assert answers[Build.model_validate_json(build.model_dump_json())] == "with one plan"
+    assert HAULER not in answers
+    assert beside_it(build, "another") not in answers
+
+
 def test_a_section_is_held_whole_so_that_a_build_has_one_text() -> None:
     two = [
         edited(HAULER, {"variants": ({"name": "x", "changes": {"plan": plan}},)})

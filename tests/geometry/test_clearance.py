@@ -12,7 +12,6 @@ from scipy.spatial.transform import Rotation
 from geometry.mechanics import clearance
 from geometry.mechanics.clearance import (
     SECTION_PARTS,
-    SHARP_MM,
     VIEWS,
     Body,
     gaps_mm,
@@ -253,10 +252,10 @@ def test_at_81_positions_the_gap_is_sharp(outline, reach):
     least, at, _, _ = one_row(swinging(travel, reach), travel, tuple(outline))
     dense = np.linspace(-120.0, 120.0, 4801)
     truth = brute(swinging(dense, reach), outline)
-    assert truth - SHARP_MM <= least <= truth + 1e-9
+    assert truth - 0.05 <= least <= truth + 1e-9  # finer than any feeler
     # And there it does come as near, to half a step.
     near = brute(swinging(np.linspace(max(at - 1.5, -120.0), min(at + 1.5, 120.0), 61), reach), outline)
-    assert near <= truth + SHARP_MM + 0.01
+    assert near <= truth + 0.05
 
 
 @settings(max_examples=60)

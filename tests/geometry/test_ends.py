@@ -17,6 +17,7 @@ from geometry.mechanics.trade_sizes import JOINT_SERIES
 from geometry.words.sentences.ends import conversion
 from geometry.words.solution import Finding
 from tests.geometry.strategies import WHOLE, sample
+from tests.geometry.told_build import as_planned
 from tests.geometry.words_builds import told_of
 
 RANCH, RIG = sample("ranch_truck_swap"), sample("front_axle_lift")
@@ -259,26 +260,26 @@ def test_a_plate_bridges_two_flanges_and_shortens_the_shaft(place: str, plate: s
         verdict(edited(bridged, {"axle.pinion_end.bolts": None, "powertrain.output_end.bolts": None}), part)
         == "unknown"
     )
-    without, within = solve(apart), solve(bridged)
+    joints, without, within = solve(apart).joints, as_planned(apart), as_planned(bridged)
     # The joint goes along the line that the plate lies square to: its component along the shaft is the cosine's.
-    joint = next(one for one in without.joints if f"{one.name}_joint" == part)
-    long = without.order.length_mm
+    joint = next(one for one in joints if f"{one.name}_joint" == part)
+    long = without.length_mm
     assert long is not None
     assert joint.operating_deg is not None
     bend = np.radians(joint.operating_deg)
-    assert within.order.length_mm == pytest.approx(np.hypot(long - 12.0 * np.cos(bend), 12.0 * np.sin(bend)), abs=1e-6)
+    assert within.length_mm == pytest.approx(np.hypot(long - 12.0 * np.cos(bend), 12.0 * np.sin(bend)), abs=1e-6)
 
 
 def test_a_shaft_shorter_by_a_plate_stands_farther_in_its_slip() -> None:
     plain = edited(bare(RANCH), {"plan": None})
     plated = edited(plain, {"plan.pinion_adapter_mm": 20.0})
-    one, two = solve(plain), solve(plated)
-    assert one.order.length_mm is not None
-    assert two.order.length_mm is not None
-    assert two.order.extended_mm is not None
-    shorter = one.order.length_mm - two.order.length_mm
+    one, two = as_planned(plain), as_planned(plated)
+    assert one.length_mm is not None
+    assert two.length_mm is not None
+    assert two.extended_mm is not None
+    shorter = one.length_mm - two.length_mm
     assert 19.0 < shorter < 20.0
-    assert two.order.extended_mm - two.order.length_mm == pytest.approx(65.0 + shorter)
+    assert two.extended_mm - two.length_mm == pytest.approx(65.0 + shorter)
 
 
 def test_no_plate_bridges_yokes_or_a_slip_entered_twice() -> None:

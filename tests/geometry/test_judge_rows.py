@@ -15,7 +15,7 @@ from geometry.judge.codes import CLEAR, NOT_ASKED, UNKNOWN, WORDS, Found, Judged
 from geometry.judge.judging import judge
 from tests.geometry.strategies import SAMPLES, WHOLE, Point, agreed, builds, entries_of, parts_of, plausible, sample
 from tests.geometry.test_judge_findings import HUNG, VAN, WAGON
-from tests.geometry.test_no_entry_is_dead import IN_STATES
+from tests.geometry.test_no_entry_is_dead import IN_STATES, pool
 
 SLOW = settings(max_examples=20, suppress_health_check=list(HealthCheck))
 NEAR = 1e-9
@@ -322,9 +322,10 @@ def test_a_mirrored_vehicle_is_judged_the_same(build):
 
 @pytest.mark.parametrize("by", ["spring", "block", "shackle"])
 @pytest.mark.parametrize("shackles", [False, True], ids=["one spring", "several springs"])
-def test_a_grid_in_which_few_lifts_come_often_is_its_rows(by, shackles):
+@pytest.mark.parametrize("settling", [None, 15.0], ids=["as measured", "settled"])
+def test_a_grid_in_which_few_lifts_come_often_is_its_rows(by, shackles, settling):
     """A lift that comes back in a grid is worked out once where the spring is one for all."""
-    build = edited(sample("ranch_truck_swap"), {"plan.rear_lift_by": by})
+    build = edited(sample("ranch_truck_swap"), {"plan.rear_lift_by": by, "use.rear_settling_mm": settling})
     lifts = np.tile([0.0, 20.0, 35.0], 5)
     columns = {"plan.rear_lift_mm": lifts, "plan.axle_shim_deg": np.linspace(-2.0, 2.0, 15)}
     if shackles:
@@ -372,6 +373,34 @@ def test_a_row_that_lacks_an_entry_leaves_the_others_alone(build):
             judged += 1
             assert differences(found, row, one) == []
     assert judged > 0.8 * v.rows
+
+
+SHARES_LOST = np.array((0.0, 0.02, 0.05, 0.1, 0.2, 0.4, 0.7, 0.97))
+"""Of how many of its entries each row of a block lacks."""
+
+
+@pytest.mark.parametrize("number", range(len(pool())))
+def test_rows_that_lack_much_and_rows_that_lack_little_leave_one_another_alone(number):
+    """Whole rows beside nearly empty ones in one block, and each of them in a block of its own."""
+    build = pool()[number]
+    rng = np.random.default_rng(number)
+    columns: dict[str, np.ndarray] = {}
+    for path, value in entries_of(build):
+        if not path.endswith("gear_ratios"):
+            lost = rng.random(SHARES_LOST.size) < SHARES_LOST
+            columns |= {part: np.where(lost, np.nan, one) for part, one in parts_of(path, value).items()}
+    v = variants(build, columns)
+    together, apart = judge(v, positions=9), judge(v, positions=9, rows=1)
+    for row in range(v.rows):
+        one = {key: Judged(*(column[row : row + 1] for column in judged)) for key, judged in apart.items()}
+        assert differences(together, row, one) == []
+
+
+def test_an_engine_that_does_not_rock_needs_no_slope_though_one_beside_it_rocks():
+    """What it carries stands where it was measured; which way the crankshaft points counts once it rocks."""
+    build = pool()[11]
+    v = variants(build, {"powertrain.rock_deg": [3.0, 0.0, 3.0], "powertrain.slope_deg": [3.0, np.nan, np.nan]})
+    assert judge(v, positions=9)["pair_gap_1", "obstacles"].verdict.tolist() == [CLEAR, CLEAR, UNKNOWN]
 
 
 @pytest.mark.parametrize("path", ["suspension.lower_frame_mm.0", "suspension.upper_axle_mm.1", "use.rear_most_kg"])

@@ -7,6 +7,9 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from geometry import edited, solve
+from geometry.document.entries import variants
+from geometry.judge.facts import Facts
+from geometry.judge.ways import link_ways
 from geometry.mechanics.lateral import centring_change_mm, side_shift
 from geometry.mechanics.vectors import ZERO, Vector, apart_mm, number
 
@@ -134,6 +137,20 @@ def test_a_link_made_longer_moves_the_axle_without_any_lift(one_piece):
     for longer in (0.0, 12.0, -7.0):
         picture = solve(edited(build, {"plan.lateral_link_longer_mm": longer})).picture
         assert picture.axle_centre_mm == pytest.approx((2600.0, -longer, 390.0), abs=1e-9)
+
+
+@pytest.mark.parametrize(("unit", "step"), [("millimetre", 1.0), ("inch", 25.4 / 16.0)])
+def test_a_link_is_made_longer_in_steps_that_can_be_set(one_piece, unit, step):
+    """To the nearest millimetre or sixteenth of what centres the axle after the lift."""
+    link = {"frame_point_mm": (2600.0, 450.0, 560.0), "axle_point_mm": (2600.0, -450.0, 390.0)}
+    lift = {"plan.rear_lift_mm": 60.0, "plan.front_lift_mm": 60.0}
+    facts = Facts(variants(edited(one_piece, {"lateral_link": link, "display.length": unit, **lift})))
+    ends, shift = [point(*link[f"{end}_point_mm"]) for end in ("frame", "axle")], facts.ride.shift
+    [way] = link_ways(facts)
+    [longer] = way.changes["plan.lateral_link_longer_mm"]
+    assert abs(longer - centring_change_mm(*ends, shift.z, shift.x)) <= step / 2.0 + 1e-9
+    assert longer / step == pytest.approx(round(longer / step), abs=1e-9)
+    assert abs(longer) > 5.0
 
 
 def test_at_ride_height_a_link_half_measured_moves_nothing(one_piece):

@@ -13,7 +13,9 @@ from geometry.document.entries import variants
 from geometry.judge.facts import Facts
 from geometry.mechanics.springs import posture
 from geometry.words.setpoints import setpoints_of
+from geometry.words.solve import Work, solved
 from geometry.words.told import Told
+from tests.geometry.told_build import as_planned
 
 SAMPLES = Path(__file__).parents[2] / "sample_builds"
 WAYS = ["spring", "block", "shackle"]
@@ -306,10 +308,12 @@ def test_springs_that_do_not_fit_are_what_is_wrong_only_after_a_lift(one_piece, 
     assert says in found["pinion_residual"].says
 
 
-@pytest.mark.parametrize("by", WAYS)
-def test_a_stick_held_before_the_lift_says_nothing_after_it(by):
-    build = edited(sample("three_angles_and_a_length"), {"readings.seat_slope_deg": 0.5})
-    answer = solve(lifted(build, 76.2, 76.2, rear_lift_by=by))
+HURRY = edited(sample("three_angles_and_a_length"), {"readings.seat_slope_deg": 0.5})
+
+
+@pytest.mark.parametrize("by", ["spring", "shackle"])
+def test_a_stick_held_before_the_lift_says_nothing_after_one_that_turns_the_axle(by):
+    answer = solve(lifted(HURRY, 76.2, 76.2, rear_lift_by=by))
     assert [joint.operating_deg for joint in answer.joints] == [None, None]
     assert answer.angles.shaft_slope_deg is None
     found = {finding.id: finding for finding in answer.findings}
@@ -317,6 +321,148 @@ def test_a_stick_held_before_the_lift_says_nothing_after_it(by):
         for wanted in ("the joint at the output", "the axle centre", "the pinion length"):
             assert wanted in found[limit_id].says
     assert answer.setpoints.shaft_length_mm is None
+
+
+def test_a_block_tilts_the_stick_as_far_as_its_length_lets_it():
+    """By hand: 1,270 mm at 6°, its rear end let down by 101.6 mm square to a seat of 1°, lies at 10.525°."""
+    angles = {"powertrain.slope_deg": 4.0, "axle.pinion_slope_deg": 4.0, "readings.shaft_slope_deg": 6.0}
+    read = edited(Build(), {**angles, "readings.shaft_length_mm": 1270.0, "readings.seat_slope_deg": 1.0})
+    answer = solve(lifted(read, 101.6, 101.6, rear_lift_by="block"))
+    assert answer.angles.shaft_slope_deg == pytest.approx(10.525, abs=1e-3)
+    assert answer.setpoints.shaft_length_mm == pytest.approx(1282.85, abs=0.01)
+    assert angles_of(answer) == pytest.approx([6.525, 6.525], abs=1e-3)
+    alone = solve(lifted(edited(read, {"vehicle.wheelbase_mm": 2900.0}), 101.6, rear_lift_by="block"))
+    assert angles_of(alone) == pytest.approx(angles_of(answer))  # the whole vehicle tips, and no joint turns
+    assert alone.angles.shaft_slope_deg == pytest.approx(10.525 - np.degrees(np.arctan(101.6 / 2900.0)), abs=1e-3)
+
+
+@pytest.mark.parametrize("end", ["rear", "front"])
+@pytest.mark.parametrize("lift", [-50.0, 25.0, 120.0])
+def test_a_block_does_the_same_to_a_shaft_that_was_taped_along_as_to_one_whose_joints_were_placed(one_piece, lift, end):
+    """All in one plane, and the seat read where the spring has it."""
+    placed = edited(
+        one_piece,
+        {
+            "plan": None,
+            "obstacles": (),
+            "powertrain.output_joint_mm.1": 0.0,
+            "axle.pinion_offset_mm": 0.0,
+            "axle.pinion_plan_deg": 0.0,
+            "powertrain.plan_deg": 0.0,
+        },
+    )
+    if end == "front":
+        _, y, z = placed.axle.centre_mm
+        placed = edited(
+            placed, {"axle.end": "front", "axle.centre_mm": (placed.powertrain.output_joint_mm[0] - 900.0, y, z)}
+        )
+    slip = {"stroke_mm": 150.0, "engaged_mm": 70.0, "spline_diameter_mm": 35.0}
+    link = {"frame_point_mm": (2600.0, -480.0, 560.0), "axle_point_mm": (2600.0, 470.0, 420.0)}
+    more = {"readings.seat_slope_deg": 2.0, "suspension": None, "shaft.slip": slip, "lateral_link": link}
+    placed = edited(placed, more)
+    was = solve(placed)
+    assert was.shaft.length_mm is not None
+    stick = {"readings.shaft_slope_deg": was.angles.shaft_slope_deg, "readings.shaft_length_mm": was.shaft.length_mm}
+    along = edited(
+        placed, {**stick, "powertrain.output_joint_mm": None, "axle.centre_mm": None, "axle.pinion_length_mm": None}
+    )
+    plan = {"plan": {f"{one}_lift_mm": lift for one in ("rear", "front")} | {f"{end}_lift_by": "block"}}
+    one, two = solve(edited(placed, plan)), solve(edited(along, plan))
+    assert one.angles.shaft_slope_deg != pytest.approx(was.angles.shaft_slope_deg, abs=0.5)
+    assert two.angles.shaft_slope_deg == pytest.approx(one.angles.shaft_slope_deg, abs=1e-9)
+    assert two.shaft.length_mm == pytest.approx(one.shaft.length_mm, abs=1e-9)
+    assert angles_of(two) == pytest.approx(angles_of(one), abs=1e-9)
+    engaged = [planned(edited(build, plan)).slip_engaged_mm for build in (placed, along)]
+    assert engaged[1] == pytest.approx(engaged[0], abs=1e-9)
+    extended = [as_planned(edited(build, plan)).extended_mm for build in (placed, along)]
+    assert extended[1] == pytest.approx(extended[0], abs=1e-9)
+    slopes = [next(found.value for found in answer.findings if found.id == "link_slope") for answer in (one, two)]
+    assert slopes[1] == pytest.approx(slopes[0], abs=1e-9)
+
+
+def test_what_gauge_and_tape_leave_open_is_told_of_the_tilted_stick_for_the_first_rows_as_for_all():
+    more = {"vehicle.rear_tyre_radius_mm": 380.0, "axle.ratio": 4.1, "vehicle.cruise_speed_kmh": 90.0}
+    block = variants(edited(lifted(HURRY, 76.2, 76.2, rear_lift_by="block"), more)).repeated(2)
+    one, all_rows = Facts(block), Facts(block)
+    one.gauged = 1
+    with np.errstate(all="ignore"):
+        assert one.doubted_residual[:, 0] == pytest.approx(all_rows.doubted_residual[:, 0], rel=1e-9)
+
+
+@pytest.mark.parametrize("plan", [{}, {"rear_lift_mm": 76.2, "front_lift_mm": 76.2, "rear_lift_by": "block"}])
+def test_the_stick_says_nothing_of_an_axle_that_torque_winds_up(plan):
+    """The pinion's joint swings up with its arm, which nobody has taped."""
+    engine = {"peak_torque_nm": 400.0, "gear_ratios": (3.5, 1.0), "slope_deg": 3.5}
+    springs = {"kind": "leaf", "rate_n_per_mm": 35.0, "front_half_mm": 600.0, "rear_half_mm": 600.0}
+    work = Work(edited(HURRY, {"powertrain": engine, "axle.ratio": 4.1, "suspension": springs, "plan": plan}))
+    at_rest = solved(work)
+    wound = work.posed(at_rest, 0.0, "cruise")
+    assert wound.angles.pinion_slope_deg > at_rest.angles.pinion_slope_deg + 0.5
+    assert wound.angles.shaft_slope_deg is None
+    assert [joint.operating_deg for joint in wound.joints] == [None, None]
+
+
+@pytest.mark.parametrize("limit_id", ["shaft_slope", "critical_speed", "lift"])
+@pytest.mark.parametrize(
+    ("state", "asks"),
+    [
+        ({"on": "axle_stands"}, "the rail slope when the angles were read and the frame rail slope"),
+        ({"taped_load_kg": 200.0, "rail_slope_deg": 0.0}, "the springs or links"),
+    ],
+)  # fmt: skip
+def test_what_takes_a_seats_slope_out_of_the_frames_is_asked(limit_id, state, asks):
+    """On stands nobody knows how the seat stands over the floor, and with another load how far its spring turned it."""
+    tubes = {"shaft.kind": "one_piece", "shaft.tube": {"outer_diameter_mm": 76.2, "wall_mm": 2.1}}
+    at = {"vehicle.frame_slope_deg": 0.3} if "rail_slope_deg" in state else {}
+    build = edited(lifted(HURRY, 76.2, 76.2, rear_lift_by="block"), {**tubes, **at, "state": state})
+    found = next(one for one in solve(build).findings if one.id == limit_id)
+    assert found.verdict == "unknown"
+    assert asks in found.says
+    assert "or the springs or links" not in found.says
+
+
+@pytest.mark.parametrize(
+    ("lost", "asks"),
+    [
+        ("readings.seat_slope_deg", "spring seat slope"), ("readings.shaft_length_mm", "shaft length"),
+        ("readings.shaft_slope_deg", "shaft slope"),
+    ],
+)  # fmt: skip
+def test_what_a_block_under_a_stick_wants_is_asked_and_no_place_of_a_joint(lost, asks):
+    found = {
+        one.id: one for one in solve(edited(lifted(HURRY, 76.2, 76.2, rear_lift_by="block"), {lost: None})).findings
+    }
+    for limit_id in ("ends_parallel", "critical_speed"):
+        assert found[limit_id].verdict == "unknown"
+        assert asks in found[limit_id].says
+        assert "axle centre" not in found[limit_id].says
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        {"plan.mount_shim_mm": 10.0}, {"plan.pinion_adapter_mm": 12.0}, {"axle.centre_mm": (2900.0, 0.0, 360.0)},
+        {"suspension": {"kind": "links"}}, {"suspension": {"kind": "leaf", "seat": "under"}},
+        {"shaft.kind": "two_piece"},
+    ],
+    ids=str,
+)  # fmt: skip
+def test_what_else_moves_under_a_block_waits_for_the_joints_places(more):
+    answer = solve(edited(lifted(HURRY, 76.2, 76.2, rear_lift_by="block"), more))
+    assert {joint.operating_deg for joint in answer.joints} == {None}
+
+
+def test_rows_of_blocks_under_a_stick_are_what_each_is_alone():
+    build = lifted(HURRY, 76.2, 76.2, rear_lift_by="block")
+    lifts, seats = np.array([0.0, 50.0, 50.0, np.nan]), np.array([0.5, 2.0, np.nan, 0.5])
+    with np.errstate(all="ignore"):
+        rows = Facts(variants(build, {"plan.rear_lift_mm": lifts, "readings.seat_slope_deg": seats}))
+        told = [np.broadcast_to(one, 4) for one in (*rows.angles_deg, rows.lengths_mm[0])]
+    for row, (lift, seat) in enumerate(zip(lifts, seats, strict=True)):
+        changes = {"plan.rear_lift_mm": lift, "readings.seat_slope_deg": seat}
+        alone = solve(edited(build, {path: None if np.isnan(one) else float(one) for path, one in changes.items()}))
+        own = [*(joint.operating_deg for joint in alone.joints), alone.shaft.length_mm]
+        assert [None if np.isnan(one[row]) else one[row] for one in told] == pytest.approx(own)
 
 
 @pytest.mark.parametrize("lift", [{}, {"plan.rear_lift_mm": 150.0}, {"plan.front_lift_mm": 150.0}], ids=str)

@@ -1,5 +1,7 @@
 """The length to order, what may be off of it, and what one tooth does: against the exact place, many times over."""
 
+from dataclasses import fields
+
 import numpy as np
 import pytest
 
@@ -12,6 +14,7 @@ from geometry.mechanics.vectors import number
 from geometry.words.order import _length_short, _room_words, _tooth_verdict
 from geometry.words.solution import Finding, ShaftOrder
 from tests.geometry.strategies import WHOLE, sample
+from tests.geometry.told_build import as_planned
 
 NAMES = [build.title.partition(":")[0] for build in WHOLE]
 SQUASHED = [edited(build, {"suspension.bump_squash_mm": 20.0}) for build in WHOLE]
@@ -32,7 +35,7 @@ def walked(build: Build) -> tuple[np.ndarray, np.ndarray]:
 
 @pytest.mark.parametrize("build", SQUASHED, ids=NAMES)
 def test_least_and_most_are_those_of_a_thousand_places(build: Build) -> None:
-    order = solve(build).order
+    order = as_planned(build)
     with np.errstate(all="ignore"):
         travel, lengths = walked(build)
     assert np.isfinite(lengths).any()
@@ -47,7 +50,7 @@ def test_least_and_most_are_those_of_a_thousand_places(build: Build) -> None:
 
 
 def test_the_longest_need_not_lie_at_full_droop() -> None:
-    order = solve(sample("ranch_truck_swap")).order
+    order = as_planned(sample("ranch_truck_swap"))
     assert order.most_mm is not None
     assert order.at_droop_mm is not None
     assert order.most_mm > order.at_droop_mm + 0.5
@@ -69,7 +72,7 @@ def test_on_parallel_links_the_length_is_pythagoras() -> None:
             },
         },
     )  # fmt: skip
-    order = solve(build).order
+    order = as_planned(build)
     rise = np.linspace(-100.0, 80.0, 200_001)
     back = 2640.0 - 310.0 - (700.0 - np.sqrt(700.0**2 - rise**2)) - 1560.0
     lengths = np.hypot(back, 655.0 - 410.0 - rise)
@@ -98,7 +101,7 @@ def slips(build: Build, longer_mm: float) -> dict[str, str]:
     "build", [SQUASHED[0], SQUASHED[3], SQUASHED[4]], ids=[NAMES[0], NAMES[3], NAMES[4]]
 )  # the others hold whatever their length
 def test_made_longer_or_shorter_by_what_is_told_it_still_is_clear_and_by_more_it_is_not(build: Build) -> None:
-    order = solve(build).order
+    order = as_planned(build)
     assert order.longer_mm is not None
     assert order.shorter_mm is not None
     assert slips(build, order.longer_mm - 0.01)["slip_left"] == "clear"
@@ -108,12 +111,12 @@ def test_made_longer_or_shorter_by_what_is_told_it_still_is_clear_and_by_more_it
 
 
 def said(build: Build) -> str:
-    return " ".join(solve(build).order.says)
+    return " ".join(as_planned(build).says)
 
 
 def test_how_far_off_it_may_be_is_rounded_to_the_safe_side() -> None:
     build = sample("ranch_truck_swap")
-    order = solve(build).order
+    order = as_planned(build)
     assert order.longer_mm is not None
     assert order.shorter_mm is not None
     whole = f"{np.floor(order.longer_mm):.0f} mm ({np.floor(order.longer_mm) / 25.4:.2f} in) longer"
@@ -126,7 +129,7 @@ def test_how_far_off_it_may_be_is_rounded_to_the_safe_side() -> None:
 
 def test_a_shaft_whose_slip_is_short_at_one_end_must_be_made_otherwise() -> None:
     short = sample("lifted_short_shaft")
-    order = solve(short).order
+    order = as_planned(short)
     assert order.shorter_mm is not None
     assert order.shorter_mm < 0.0
     assert "No length works" in said(short)  # it uses more than it has
@@ -135,7 +138,7 @@ def test_a_shaft_whose_slip_is_short_at_one_end_must_be_made_otherwise() -> None
     assert "longer, or the slip is short" in said(longer)
     shorter = edited(short, {"shaft.slip.stroke_mm": 200.0, "shaft.slip.engaged_mm": 180.0})
     assert "shorter, or the slip is short" in said(shorter)
-    off = solve(longer).order.shorter_mm
+    off = as_planned(longer).shorter_mm
     assert off is not None
     assert slips(longer, -off + 0.02)["slip_engaged"] == "clear"
 
@@ -145,7 +148,7 @@ TEETH = [edited(build, {"shaft.slip.spline_teeth": 16.0}) for build in WHOLE]
 
 @pytest.mark.parametrize("build", TEETH, ids=NAMES)
 def test_one_tooth_out_is_what_the_build_with_that_phase_gives(build: Build) -> None:
-    order = solve(build).order
+    order = as_planned(build)
     assert order.tooth_deg == 22.5
     path = "shaft.rear_phase_deg" if len(solve(build).joints) == 3 else "shaft.phase_deg"
     out = [solve(edited(build, {path: way * 22.5})).motion for way in (-1.0, 1.0)]
@@ -166,22 +169,22 @@ def test_one_tooth_out_is_what_the_build_with_that_phase_gives(build: Build) -> 
 
 
 def test_phase_in_teeth_and_none_of_it_where_nothing_is_known() -> None:
-    turned = solve(edited(TEETH[0], {"shaft.phase_deg": -45.0})).order
+    turned = as_planned(edited(TEETH[0], {"shaft.phase_deg": -45.0}))
     assert (turned.phase_deg, turned.phase_teeth) == (-45.0, -2.0)
-    unknown = solve(edited(TEETH[0], {"shaft.phase_deg": None})).order
+    unknown = as_planned(edited(TEETH[0], {"shaft.phase_deg": None}))
     assert (unknown.phase_deg, unknown.phase_teeth, unknown.tooth_deg) == (None, None, 22.5)
-    inside = solve(edited(TEETH[0], {"shaft.slip.sits": "gearbox"})).order  # it turns both yokes, and not one
+    inside = as_planned(edited(TEETH[0], {"shaft.slip.sits": "gearbox"}))  # it turns both yokes, and not one
     assert (inside.tooth_deg, inside.tooth_residual_rad_s2, inside.tooth_verdict) == (None, None, None)
-    slow = solve(edited(TEETH[0], {"vehicle.cruise_speed_kmh": None})).order
+    slow = as_planned(edited(TEETH[0], {"vehicle.cruise_speed_kmh": None}))
     assert (slow.tooth_deg, slow.tooth_residual_rad_s2, slow.tooth_verdict) == (22.5, None, None)
     assert "One tooth of 16 is 22.5°." in slow.says
     assert not any("worse way" in one for one in slow.says)
 
 
 def test_with_nothing_measured_nothing_is_told() -> None:
-    order = solve(Build()).order
-    told = {"section", "ends", "in_states", "length_says", "length_short", "phase_says", "largest_tubes_mm"}
-    numbers = [getattr(order, name) for name in ShaftOrder.__slots__ if name not in told]
+    order = as_planned(Build())
+    told = {"section", "ends", "in_states", "length_says", "length_short", "phase_says", "on_tubes"}
+    numbers = [getattr(order, name) for name in (one.name for one in fields(ShaftOrder)) if name not in told]
     assert [one for one in numbers if one is not None] == [19.05]  # what is to be kept free
     assert order.largest_tubes_mm == (None,)
     assert order.says == ()
@@ -191,7 +194,7 @@ def test_with_nothing_measured_nothing_is_told() -> None:
 
 
 def test_at_ride_height_alone_the_slip_still_tells_where_it_ends() -> None:
-    order = solve(edited(sample("ranch_truck_swap"), {"suspension": None, "plan": None})).order
+    order = as_planned(edited(sample("ranch_truck_swap"), {"suspension": None, "plan": None}))
     assert order.length_mm is not None
     assert order.extended_mm == pytest.approx(order.length_mm + 65.0)
     assert (order.least_mm, order.longer_mm, order.most_at_mm) == (None, None, None)
@@ -199,7 +202,7 @@ def test_at_ride_height_alone_the_slip_still_tells_where_it_ends() -> None:
 
 def test_by_stick_and_tape_what_is_engaged_is_as_entered() -> None:
     build = edited(sample("three_angles_and_a_length"), {"shaft.slip": {"stroke_mm": 110.0, "engaged_mm": 65.0}})
-    order = solve(build).order
+    order = as_planned(build)
     assert order.length_mm == 1346.2
     assert (order.collapsed_mm, order.extended_mm) == (pytest.approx(1301.2), pytest.approx(1411.2))
     assert order.known_within_mm is None
@@ -230,7 +233,7 @@ def test_a_tube_of_the_largest_diameter_surely_keeps_the_gap_wanted(name: str, t
     """Solved anew with that tube; of the van the tube is what is nearest, of the others a yoke, which does not grow."""
     build = sample(name)
     build = edited(build, {"obstacles": (build.obstacles[obstacle].model_dump(),)})
-    largest = solve(build).order.largest_tubes_mm[-1]
+    largest = as_planned(build).largest_tubes_mm[-1]
     assert largest is not None
 
     def gap(more: float) -> Finding:
@@ -245,9 +248,9 @@ def test_a_tube_of_the_largest_diameter_surely_keeps_the_gap_wanted(name: str, t
 
 def test_with_nothing_in_the_way_or_no_tube_no_largest_diameter_is_told() -> None:
     build = sample("ranch_truck_swap")
-    assert solve(edited(build, {"obstacles": ()})).order.largest_tubes_mm == (None,)
-    assert solve(edited(build, {"shaft.tube": None})).order.largest_tubes_mm == (None,)
-    assert solve(sample("long_van_two_piece")).order.largest_tubes_mm[0] is None  # nothing is near its front section
+    assert as_planned(edited(build, {"obstacles": ()})).largest_tubes_mm == (None,)
+    assert as_planned(edited(build, {"shaft.tube": None})).largest_tubes_mm == (None,)
+    assert as_planned(sample("long_van_two_piece")).largest_tubes_mm[0] is None  # nothing is near its front section
 
 
 def test_rows_are_variants() -> None:
@@ -262,7 +265,7 @@ def test_rows_are_variants() -> None:
         for row, values in enumerate(zip(*columns.values(), strict=True)):
             changes = dict(zip(columns, values, strict=True))
             alone = edited(SQUASHED[0], {path: None if np.isnan(one) else one for path, one in changes.items()})
-            order = solve(alone).order
+            order = as_planned(alone)
             for name, value in (("extended_mm", made.extended_mm), ("longer_mm", made.longer_mm)):
                 told = getattr(order, name)
                 assert np.broadcast_to(value, 3)[row] == pytest.approx(np.nan if told is None else told, nan_ok=True)
@@ -275,18 +278,18 @@ def test_rows_are_variants() -> None:
 
 def test_ends_tell_their_joint_and_its_cross() -> None:
     short = edited(sample("lifted_short_shaft"), {"shaft.front_end": None})
-    rear, front = (solve(build).order.ends for build in (short, sample("front_axle_lift")))
+    rear, front = (as_planned(build).ends for build in (short, sample("front_axle_lift")))
     assert [(one.end, one.joint) for one in rear] == [("gearbox", "front"), ("axle", "rear")]
     assert [(one.end, one.joint) for one in front] == [("gearbox", "rear"), ("axle", "front")]
     assert rear[0].from_memory
     assert (rear[0].cap_mm, rear[0].span_mm) == (pytest.approx(1.062 * 25.4), pytest.approx(3.219 * 25.4))
     half = edited(short, {"shaft.front_end.cap_mm": 27.0})
-    assert (solve(half).order.ends[0].cap_mm, solve(half).order.ends[0].from_memory) == (27.0, True)
+    assert (as_planned(half).ends[0].cap_mm, as_planned(half).ends[0].from_memory) == (27.0, True)
     whole = edited(half, {"shaft.front_end.span_mm": 82.0, "shaft.front_end.clip": "inside"})
-    assert not solve(whole).order.ends[0].from_memory
-    assert solve(whole).order.ends[0].clip == "inside"
+    assert not as_planned(whole).ends[0].from_memory
+    assert as_planned(whole).ends[0].clip == "inside"
     other = edited(short, {"shaft.rear_end.other_series": "1330"})
-    assert (solve(other).order.ends[1].series, solve(other).order.ends[1].span_mm) == ("1330", pytest.approx(92.075))
+    assert (as_planned(other).ends[1].series, as_planned(other).ends[1].span_mm) == ("1330", pytest.approx(92.075))
 
 
 @pytest.mark.parametrize("build", SQUASHED, ids=NAMES)
@@ -295,7 +298,7 @@ def test_the_largest_angle_is_the_travels(build: Build) -> None:
     assert solution.travel is not None
     assert solution.travel.operating_deg is not None
     names = [joint.name for joint in solution.joints]
-    for end in solution.order.ends:
+    for end in as_planned(build).ends:
         at_rest = [one for one in solution.travel.operating_deg[names.index(end.joint)] if one is not None]
         assert end.most_deg is not None
         assert end.most_deg >= max(at_rest) - 1e-9

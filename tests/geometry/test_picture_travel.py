@@ -117,7 +117,10 @@ def test_housing_lies_round_the_axle_with_its_nose_to_the_joint(one_piece):
     nose = (outline[0] + outline[-1]) / 2.0
     assert span(nose, joint) == pytest.approx(55.0)
     assert span(nose, centre) + 55.0 == pytest.approx(span(joint, centre))
-    assert answer_of(edited(one_piece, {"axle.pinion_length_mm": 100.0})).picture.housing_outline_mm == ()
+    for length, drawn in ((100.0, 0), (1.75 * 76.0, 0), (134.0, len(outline))):  # one that ends in the round is none
+        flat = {"axle.pinion_slope_deg": 0.0, "axle.pinion_drop_mm": 0.0, "axle.pinion_length_mm": length}
+        level = edited(one_piece, flat)
+        assert len(answer_of(level).picture.housing_outline_mm) == drawn
     assert answer_of(edited(one_piece, {"axle.centre_mm": None})).picture.housing_outline_mm == ()
     usual = answer_of(edited(one_piece, {"axle.tube_diameter_mm": None})).picture.housing_outline_mm
     assert np.ptp(np.array(usual)[:, 1]) > np.ptp(outline[:, 1])

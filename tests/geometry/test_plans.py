@@ -23,6 +23,7 @@ from geometry.words.plans import (
 from geometry.words.solution import Solution
 from geometry.words.solve import Work, solved
 from tests.geometry.strategies import WHOLE, builds, sample
+from tests.geometry.told_build import deeper
 
 WEDGE, SHIM, LIFT = "plan.axle_shim_deg", "plan.mount_shim_mm", "plan.rear_lift_mm"
 
@@ -30,19 +31,6 @@ WEDGE, SHIM, LIFT = "plan.axle_shim_deg", "plan.mount_shim_mm", "plan.rear_lift_
 def answered(build: Build, changes: dict[str, float]) -> Solution:
     """The whole answer with some changes, without ways out."""
     return solved(Work(edited(build, changes)), with_ways=False)
-
-
-def deeper(whole: Solution, bare: Solution) -> int:
-    """How many findings hold in both, but by a twentieth farther beyond their line with the plan."""
-    were = {(one.id, one.part): one for one in bare.findings if one.verdict == "hold"}
-    both = [
-        (one, were[one.id, one.part]) for one in whole.findings if one.verdict == "hold" and (one.id, one.part) in were
-    ]
-    return sum(
-        abs(now.value - now.limit) > 1.05 * abs(was.value - was.limit)
-        for now, was in both
-        if None not in {now.value, now.limit, was.value, was.limit}
-    )
 
 
 def rank(
@@ -273,6 +261,32 @@ def test_each_plan_changes_another_set_and_all_are_better_than_none() -> None:
     assert all((plan.holds, plan.cautions) <= (holds, cautions) for plan in found)
 
 
+PINION, OUTPUT, SHAFT = "axle.pinion_slope_deg", "powertrain.slope_deg", "readings.shaft_slope_deg"
+
+
+@pytest.mark.parametrize(
+    ("lines", "ranges", "first"),
+    [
+        # Ends 6° apart: one of 5.9 in 36 ends it, as do two of 3.1 in 36 and 2.8 in 40, which together are less.
+        ((0.0, 6.5, 6.0), {PINION: [0.1, 2.9, -30.0], OUTPUT: [2.8, 40.0]}, {PINION: 0.1}),
+        # Needles that stand: 2° more or 4° more of slope make them roll, the wider one with more to spare to 0.5°.
+        ((3.0, 3.2, 3.0), {SHAFT: [5.2, 3.8, 6.9]}, {SHAFT: 3.8}),
+        # Up or down by as much: a slope of 0.2° is farther from its line at 7° than one of 6.2°.
+        ((3.0, 3.2, 3.0), {SHAFT: [6.2, 0.2]}, {SHAFT: 0.2}),
+    ],
+    ids=["fewest changes", "smallest change", "most margin"],
+)  # fmt: skip
+def test_of_plans_that_mend_as_much(
+    lines: tuple[float, float, float], ranges: dict[str, list[float]], first: dict[str, float]
+) -> None:
+    build = edited(Build(), dict(zip((OUTPUT, SHAFT, PINION), lines, strict=True)))
+    found = plans(build, ranges)
+    assert found[0].changes == first
+    assert (found[0].holds, found[0].cautions) == (0, 0)
+    bare = answered(build, {})
+    assert {one.verdict for one in bare.findings} & {"hold", "caution"}
+
+
 def test_no_more_plans_are_told_than_a_person_reads_and_none_that_only_changes_more() -> None:
     """Five entries make some nine sets of changes that are better than none, and none is another one with more."""
     stroke = "shaft.slip.stroke_mm"
@@ -463,3 +477,7 @@ def test_first_as_many_values_of_each_are_looked_at_as_two_fifths_of_all_that_ma
     room = 0.4 * min(most, 1 + rows[12])
     assert search.combinations == 1 + rows[12]
     assert search.finest == max(n for n in range(2, 13) if n == 2 or rows[n] <= room)
+    looked_at = np.round(np.linspace(1.0, 12.0, search.finest))
+    assert search._gap() == max(np.diff(looked_at).max(), 1.0)  # about the best it is gone on from as far off as that
+    assert search._about(0, 6, 4) == [2, 4, 6, 8, 10]
+    assert search._about(0, 2, 4) == [1, 2, 4, 6]

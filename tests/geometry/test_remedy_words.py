@@ -89,6 +89,9 @@ def said(build: Build, changes: dict[str, Any]) -> list[str]:
          "make the lateral link 1/8 in (3.0 mm) longer than it is now"),
         ("one", {"plan.lateral_link_longer_mm": -6.0}, "make the lateral link 6 mm (0.24 in) shorter than it is now",
          "make the lateral link 1/4 in (6.0 mm) shorter than it is now"),
+        ("one", {"plan.lateral_link_longer_mm": 0.0}, "leave the lateral link as long as it is now", None),
+        ("one", {"plan.output_adapter_mm": 0.0},
+         "leave out the plate between the shaft and the gearbox's output", None),
     ],
 )  # fmt: skip
 def test_what_to_do_is_what_is_changed(
@@ -246,7 +249,16 @@ WHAT_HELPS = [
     (TWO, {}, "critical_speed", "the support bearing moved so that both sections whirl alike"),
     (LEAF, {}, "pinion_residual", "Loose perches turned until both angles are equal"),
     (TWO, {}, "pinion_residual", "Another height of the support bearing"),
-    (LINKED, {}, "pinion_residual", "Links that turn the axle until both angles are equal"),
+    (LINKED, SINGLE, "pinion_residual", "Links that turn the axle until both angles are equal"),
+    (LINKED, {}, "pinion_residual", "Links that turn the axle until the single joint runs straight"),
+    (LEAF, DOUBLE, "pinion_residual", "Perches cut loose, and welded anew with the pinion turned until its joint"),
+    (LEAF, {**DOUBLE, "plan.perches": "loose", "plan.axle_shim_deg": None}, "shaft_inertia_coast", "The pinion turned"),
+    (LEAF, {"shaft.rear_joint.type": "double_cardan"}, "windup_cruise", "Turning the end with the single joint"),
+    (LEAF, {}, "shaft_inertia_drive", "A double Cardan joint at the output with the pinion turned to it, less lift"),
+    (LEAF, {}, "shaft_slope", "A double Cardan joint at the output with the pinion turned to it, less lift"),
+    (TWO, {}, "shaft_inertia_drive", "Less lift or a longer shaft"),
+    (LEAF, {"plan.rear_lift_mm": 0.0}, "bump_left", "Stiffer springs, or less load"),
+    (LEAF, {"plan.rear_lift_mm": -50.0}, "bump_left", "Lowering it less, or a shorter bump stop"),
     (LINKED, {}, "windup_launch", "Link ends without rubber"),
     (LEAF, {}, "windup_launch", "A torque bar, or stiffer springs"),
 ]

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from geometry.mechanics import springs
+from geometry.mechanics import root, springs
 from geometry.mechanics.springs import (
     Leaf,
     axle_path,
@@ -397,3 +397,23 @@ def test_twenty_thousand_springs_take_sensible_time():
     print(f"20,000 ride heights {ridden - begin:.3f} s, 20,000 x 41 positions {taken:.3f} s")
     assert np.isfinite(kappa).mean() > 0.9
     assert path.dx_mm.shape == (41, n)
+
+
+@pytest.mark.parametrize("travel", [number(-70.0), np.linspace(-90.0, 80.0, 41)[:, None]], ids=["one place", "many"])
+def test_a_usual_spring_is_followed_in_one_go_and_without_the_careful_way_which_takes_ten_times_as_long(
+    monkeypatch, travel
+):
+    ways, quick = [], root._quick
+    monkeypatch.setattr(root, "_quick", lambda *args: (ways.append("quick"), quick(*args))[1])
+    monkeypatch.setattr(root, "_careful", lambda *_: ways.append("careful"))
+    assert np.isfinite(springs.axle_path(USUAL, ARCH["usual"], travel).turn_deg).all()
+    assert ways == ["quick"]
+
+
+def test_a_usual_spring_tells_its_ends_from_few_places_of_it(monkeypatch):
+    """Where its height runs as evenly as a spring's does nothing is looked at more closely."""
+    looked = []
+    scanned = root._scanned
+    monkeypatch.setattr(root, "_scanned", lambda *args: (looked.append(args[-1].size), scanned(*args))[1])
+    assert np.isfinite(springs.travel_reach_mm(USUAL, ARCH["usual"])).all()
+    assert looked == [root._FEW_NODES.size]

@@ -4,12 +4,14 @@ All of it is common practice without a source, from memory, but where another on
 """
 
 from fractions import Fraction
+from math import radians, sin
 
 import pytest
 
-from geometry.judge import carried, ends, judging, ride_facts
+from geometry.judge import bracket_ways, carried, ends, judging, ride_facts
+from geometry.judge.limits import LIMITS
 from geometry.mechanics import clamp, loads, perch, sag
-from geometry.words import again, speeds, templates, vibration
+from geometry.words import again, speeds, sure, templates, vibration
 from geometry.words.sentences import shaft
 
 BY_TAPE = [
@@ -51,11 +53,17 @@ AS_THE_TRADE_SAYS = {
     "pulling away ends at 45 km/h": (vibration.SLOW_KMH, 45.0),
     "the ear begins at 20 Hz (any text on hearing), a seat ends at 50": (
         (vibration.LEAST_HUM_HZ, vibration.MOST_SHUDDER_HZ), (20.0, 50.0)),
+    "one draw in forty leaves no doubt": (sure._DOUBTFUL, 1.0 / 40.0),
     "a road speed to look up to": (speeds.USUAL_KMH, 130.0),
     "a hole over its bolt, ISO 273, medium fit, M12 to M16": (templates._CLEARANCE_MM, 13.5 - 12.0),
     "a hole's centre two diameters from the edge": (templates._EDGE, 2.0),
     "a statute mile of 63,360 inches, exact": (shaft.KM_PER_MILE, 63_360.0 * 25.4e-6),
 }  # fmt: skip
+
+
+def test_an_upper_eye_is_looked_for_as_far_aside_as_a_shock_may_lean() -> None:
+    """At 60° off plumb it lies by the sine of that of its length to one side."""
+    assert sin(radians(LIMITS["shock_lean"].hold)) <= bracket_ways._SIDEWAYS < 0.88
 
 
 @pytest.mark.parametrize(("value", "says"), AS_THE_TRADE_SAYS.values(), ids=AS_THE_TRADE_SAYS)

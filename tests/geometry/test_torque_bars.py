@@ -12,6 +12,8 @@ from geometry.judge.bracket_ways import bar_ways, bind_at_mm
 from geometry.judge.codes import CAUTION, CLEAR, HOLD
 from geometry.judge.facts import Facts
 from geometry.judge.judging import judge
+from geometry.mechanics import torque_bar
+from geometry.mechanics.vectors import Vector
 from tests.geometry.brackets_help import CENTRE, WAGON, axle_at, carried, dense
 from tests.geometry.strategies import sample
 from tests.geometry.test_judge_findings import HUNG
@@ -25,6 +27,13 @@ ROWS = 300
 
 def of(build, name: str):
     return next(one for one in solve(build).findings if one.id == name)
+
+
+def test_a_bar_whose_pivots_lie_over_each_other_has_no_line() -> None:
+    """From the side both lie in one point: no lever is told, and nothing is divided by nought."""
+    one, centre = Vector(*map(np.float64, (2000.0, 0.0, 300.0))), Vector(*map(np.float64, (2600.0, 0.0, 390.0)))
+    other = one._replace(y=np.float64(400.0))
+    assert np.isnan(torque_bar.lever_mm(one, other, centre))
 
 
 def test_random_bars_against_brute_force_over_the_travel() -> None:

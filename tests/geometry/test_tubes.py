@@ -8,6 +8,7 @@ from geometry.document.vehicle import Display
 from geometry.mechanics.trade_sizes import STOCK_TUBES
 from geometry.words.tubes import OWN_LIST, PRESENT, TubeOption, diameters_had, tube_name, tube_options
 from tests.geometry.strategies import WHOLE, sample
+from tests.geometry.told_build import as_planned
 
 RANCH, VAN, RIG = sample("ranch_truck_swap"), sample("long_van_two_piece"), sample("front_axle_lift")
 NAMES = [build.title.partition(":")[0] for build in WHOLE]
@@ -91,7 +92,7 @@ def test_the_question_on_the_shop_floor() -> None:
     heavy, four, five = (
         found[key] for key in (("steel", 3.5, 0.095), ("steel", 4.0, 0.083), ("aluminium", 5.0, 0.125))
     )
-    length_m = (solve(RANCH).order.length_mm or 0.0) / 1e3
+    length_m = (as_planned(RANCH).length_mm or 0.0) / 1e3
     for one, modulus, density in ((heavy, 207e9, 7850.0), (four, 207e9, 7850.0), (five, 68.9e9, 2700.0)):
         outer, inner = one.outer_mm * 1e-3, (one.outer_mm - 2.0 * one.wall_mm) * 1e-3
         # Pinned beam, any vibration text: n = 30 pi / L² √(E (D² + d²)/(16 rho)).

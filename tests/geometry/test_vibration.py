@@ -26,6 +26,7 @@ from geometry.words.vibration import (
     Suspect,
     Under,
     _at_speed,
+    _meaning,
     _test,
     diagnosis,
     turning_of,
@@ -301,6 +302,22 @@ def test_the_order_that_agrees_is_the_frequency_that_is_told() -> None:
     assert "once in two turns of the engine, as felt: a cylinder that misses" in misses.reasons
     oval = suspect(found(BARE, Felt(speed_kmh=80.0, frequency_hz=20.0)), "wheel")
     assert "twice a turn of the wheels, as felt: a tyre out of round" in oval.reasons
+
+
+@pytest.mark.parametrize(
+    ("order", "of", "cylinders", "means"),
+    [
+        (1.0, "wheel", None, ""), (2.0, "wheel", None, ": a tyre out of round"),
+        (3.0, "wheel", 4, ": a tyre out of round"),
+        (1.0, "shaft", None, ""), (2.0, "shaft", 4, ""),
+        (0.5, "engine", None, ": a cylinder that misses"), (1.0, "engine", 4, ": flywheel, clutch or converter"),
+        (1.0, "engine", 2, ": the beat of 2 cylinders"), (1.5, "engine", None, ": the beat of 3 cylinders"),
+        (4.0, "engine", 8, ": the beat of 8 cylinders"), (2.0, "engine", 6, ": the beat of 4 cylinders"),
+    ],
+)  # fmt: skip
+def test_an_order_means_a_tyre_a_cylinder_or_a_beat(order: float, of: str, cylinders: int | None, means: str) -> None:
+    """A tyre out of round shakes more than once a turn, an engine of n cylinders fires n/2 times a turn."""
+    assert _meaning(order, of, cylinders) == means
 
 
 def test_what_the_readings_rule_out_is_no_suspect_and_says_by_which() -> None:

@@ -477,6 +477,7 @@ def test_every_finding_says_its_verdict(
         helps = help_for(told, (name, part))
         assert helps[0].isupper()
         assert helps.endswith(".")
+        assert "{" not in helps
 
 
 def possible(name: str) -> set[str]:

@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.bench import checks_by_tape
-from app.setpoints import later_words, made_words, set_points, states_words, variant_words
+from app.setpoints import later_words, set_points, states_words
 from app.window.painted import Painted, frame, write
 from app.window.plain import set_tip
 from app.window.theme import sized, words_wide
@@ -98,11 +98,10 @@ class SetpointTable(Painted):
             for one in self.points
         ]
         self.later = [later_words(build, one) for one in solution.states[1:]] if known else []
-        self.made = made_words(build, solution) if self.points else []
+        self.made = list(solution.order.length_short) if self.points else []
         words = states_words(build, solution) if known else ()
         checks = [f"{name}, by tape: {how}" for name, how in checks_by_tape(build, solution)] if self.points else []
-        planned = "As planned: " if variant_words(build, solution) else ""
-        order = [f"{planned}{one}" for one in solution.order.says] if self.points else []
+        order = solution.order.says if self.points else ()
         set_tip(self, "\n".join([*order, *checks, *words]))
         self.setAccessibleDescription("; ".join([*said, *self.made, *words]) or "Nothing to set yet.")
         self.update()

@@ -5,17 +5,25 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Final, NamedTuple
 
+from app.complaints import title_of
 from app.units import Kind, degrees, leaning, show, show_tape, shown_unit
 from app.window.form.field_text import field_text
 from geometry.document import Build, is_front_axle, value_at
 from geometry.document.vehicle import Display
 from geometry.words.solution import Solution
-from geometry.words.wording import capital
+from geometry.words.wording import capital, small
 
 LIFTS: Final = {"spring": "springs", "block": "block", "shackle": "shackle"}
 _LIFT_MM: Final = {"inch": 25.4 / 8.0, "millimetre": 5.0}
 _WAITS: Final = ("waits for the lift", "after the lift")
 """Of a slope that is measured, but nowhere with a lift that cannot be worked out."""
+_ALONG: Final = {
+    "readings.seat_slope_deg": "seat slope", "readings.shaft_slope_deg": "shaft slope",
+    "readings.shaft_length_mm": "shaft length", "state.rail_slope_deg": "rail slope",
+    "vehicle.frame_slope_deg": "rail slope", "lateral_link.frame_point_mm": "lateral link",
+    "lateral_link.axle_point_mm": "lateral link",
+}  # fmt: skip
+"""What a block under a shaft that was taped along itself may wait for, in few letters."""
 _SHIM_MM: Final = {"inch": 25.4 / 16.0, "millimetre": 1.0}
 
 
@@ -122,10 +130,26 @@ def _lift_needs(build: Build, solution: Solution) -> str:
     """What a lift of the driven axle waits for."""
     if not any(value_at(build, f"plan.{end}_lift_mm") for end in ("rear", "front")):
         return ""
-    if build.suspension is None:
-        return "springs or links"
+    unplaced = value_at(build, "axle.centre_mm") is None and value_at(build, "suspension.kind") != "links"
+    if build.suspension is None or unplaced:
+        return _along_needs(build, solution)
     lost = any(one.id == "lift" and one.verdict == "unknown" for one in solution.findings)
     return f"its {'springs' if build.suspension.kind == 'leaf' else 'links'} whole" if lost else ""
+
+
+def _along_needs(build: Build, solution: Solution) -> str:
+    """The same without springs or links: a block wants no more than the seat's slope and the shaft's length."""
+    if solution.angles.shaft_slope_deg is not None:
+        return ""
+    if any(one.operating_deg is not None for one in solution.joints):
+        return "wheelbase"
+    end = "front" if is_front_axle(build) else "rear"
+    if value_at(build, f"plan.{end}_lift_by") != "block":
+        return "springs or links" if build.suspension is None else "its springs whole"
+    entry = next((one.entry for one in solution.findings if one.id == "shaft_slope"), "suspension")
+    if value_at(build, entry) is not None:  # whatever it is that lacks, it is nothing to enter
+        return ""
+    return _ALONG[entry] if entry in _ALONG else small(title_of(entry))
 
 
 def _needs(what: str) -> tuple[str, ...]:

@@ -236,7 +236,7 @@ def bar_lever(one: One) -> str:
     shock = told.number(told.facts.speeds.shock) or 1.0
     rough = "" if shock == 1.0 else f", and {one.other(force * shock, 'N')} in a rough start"
     return (
-        f"{says} {launch_torque(one)}, times the axle ratio, puts {one.other(force, 'N')} into it and its "
+        f"{says} {launch_torque(one).rstrip(',')}, times the axle ratio, puts {one.other(force, 'N')} into it and its "
         f"brackets if the springs bear none of it{rough}. {ENGINEER}"
     )
 

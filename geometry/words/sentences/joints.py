@@ -47,7 +47,9 @@ def _out_of_phase(one: One, phase: float) -> str:
     if turned < _IN_LINE_DEG:
         lie = "are taken to be in line" if phase_taken(one.told) else "are in line"
         return f"the yokes {lie}, but the joints bend in planes {off} apart, seen along the shaft, so that"
-    return f"the yokes are turned {one.other(turned, 'deg')} out of line, which is {off} off where these lines want them, so that"
+    told = one.other(turned, "deg")
+    apart = "" if told == off else f", which is {off} off where these lines want them"
+    return f"the yokes are turned {told} out of line{apart}, so that"
 
 
 def straight_end(one: One) -> str:

@@ -6,27 +6,34 @@ from geometry.document import value_at
 from geometry.words.one import One
 from geometry.words.told import Told
 from geometry.words.wants import not_judged
-from geometry.words.wording import listed
 
 _FELT_NM = 0.05
 """Less than this is not worth a word."""
 
 
-_ASIDE = {
-    "powertrain.plan_deg": "the output is taken to run straight ahead", "axle.pinion_plan_deg": "the pinion is taken to run straight ahead",
-    "axle.pinion_offset_mm": "the pinion is taken to lie in the axle's middle",
-}  # fmt: skip
-"""What lies seen from above, and how it is taken where it is not entered."""
+_OFFSET = "axle.pinion_offset_mm"
 
 
 def straight_ahead(told: Told) -> str:
     """Say what of what lies seen from above is not entered, and how it is taken then."""
     if bool(told.at(told.facts.flat)):
         return " Seen from above, the lines are taken to run straight ahead."
-    open_ = [how for path, how in _ASIDE.items() if value_at(told.build, path) is None]
-    if told.facts.kinds.ahead:
-        open_ = [how for how in open_ if how != _ASIDE["axle.pinion_offset_mm"]]  # nothing is taken for it
-    return f" Seen from above, {listed(open_)}." if open_ else ""
+    lines = [
+        line
+        for line, path in (("output", "powertrain.plan_deg"), ("pinion", "axle.pinion_plan_deg"))
+        if value_at(told.build, path) is None
+    ]
+    middle = value_at(told.build, _OFFSET) is None and not told.facts.kinds.ahead  # nothing is taken for a front one
+    says = "" if not lines else (
+        f"the {lines[0]} is taken to run straight ahead" if len(lines) == 1 else "output and pinion are taken to run straight ahead"
+    )  # fmt: skip
+    if middle:
+        says = (
+            f"{says}, and the pinion to lie in the axle's middle"
+            if says
+            else "the pinion is taken to lie in the axle's middle"
+        )
+    return f" Seen from above, {says}." if says else ""
 
 
 def phase_taken(told: Told) -> bool:

@@ -24,7 +24,7 @@ def stick_slope(one: One) -> str:
 def _allowed(one: One, what: str, again: str = "measure both again") -> str:
     """Say how far apart two ways to the same measurement are, and how far they may be."""
     band = f"{one.worded} apart; {what} allow{'' if ' and ' in what else 's'} at most {one.line(one.clear)}"
-    end = {"clear": "", "caution": f": {again}", "hold": f", so one of them is wrong: {again}"}
+    end = {"clear": "", "caution": f": {again}", "hold": ", so one of them is wrong"}
     return band + end[one.verdict]
 
 

@@ -50,7 +50,22 @@ def critical_speed(one: One) -> str:
         "hold": "it may whirl and break",
     }[one.verdict]
     shares = f"{row.clear} and {row.hold}" if one.verdict == "hold" else f"{row.clear}"
-    return f"The shaft turns up to {one.worded}, and {whirls}: {does}; {one.wanted} ({shares} of it)."
+    says = f"The shaft turns up to {one.worded}, and {whirls}: {does}; {one.wanted} ({shares} of it)."
+    return says if one.verdict == "clear" else f"{says}{_at_redline(one)}"
+
+
+def _at_redline(one: One) -> str:
+    """Say which road speed the redline in top gear is, where that alone tells how fast the shaft turns."""
+    told, facts = one.told, one.told.facts
+    turns, entered = told.number(facts.speeds.highest_rpm), value_at(told.build, "vehicle.top_speed_kmh")
+    if turns is None or entered is not None or one.value is None or one.value > turns:
+        return ""
+    road = told.number(turns / facts.v["axle.ratio"] * facts.rolling_radius_mm * (2.0 * np.pi * 60.0 / 1e6))
+    if road is None:
+        return " That is the redline in top gear: enter the top speed if it is never driven so fast."
+    metric, miles = f"{number(road)} km/h", f"{number(road / KM_PER_MILE)} mph"
+    fast = f"{miles} ({metric})" if told.display.length == "inch" else f"{metric} ({miles})"
+    return f" That is the redline in top gear, {fast}: enter the top speed if it is never driven so fast."
 
 
 def half_critical(one: One) -> str:

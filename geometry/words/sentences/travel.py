@@ -33,7 +33,10 @@ def travel_reach(one: One) -> str:
         for cut, asked, way in ((up, bump, "up"), (down, droop, "down"))
         if cut > 0.0
     ]
-    kind = "links" if facts.kinds.suspension == "links" else "springs"
+    links = facts.kinds.suspension == "links"
+    kind, longer = ("links", "longer links") if links else ("springs", "a longer main leaf")
+    if facts.kinds.by == "spring" and (told.number(facts.lift_mm) or 0.0) > 0.0:
+        return f"With this lift the {kind} as entered end {listed(short)}: take {longer}, or shorten the travel."
     return f"The {kind} as entered end {listed(short)}: measure their points again or shorten the travel."
 
 
