@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
-from typing import Any, cast, get_args
+from typing import Any, NamedTuple, cast, get_args
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -27,6 +27,14 @@ _ITEM = re.compile(r"\.\d+(?=\.|$)")
 _NOT_ENTERED = cast("Column", np.float64(np.nan))
 
 
+class _Number(NamedTuple):
+    """What the document says of a number: its unit, "" where it has none, and the least and most that it takes."""
+
+    unit: str
+    least: float
+    most: float
+
+
 @cache
 def numeric_paths() -> frozenset[str]:
     """Dotted paths of all numeric entries, a list's items under ``*`` and a point's parts under ``.0`` and so on.
@@ -34,12 +42,12 @@ def numeric_paths() -> frozenset[str]:
     >>> {"axle.pinion_slope_deg", "shaft.bearing_mm.2", "powertrain.gear_ratios.*"} <= numeric_paths()
     True
     """
-    return frozenset(_units())
+    return frozenset(_declared())
 
 
 @cache
-def _units() -> dict[str, str]:
-    """The unit of each numeric entry, "" where it has none."""
+def _declared() -> dict[str, _Number]:
+    """Each numeric entry as it is declared."""
     return dict(_numeric(Build, ""))
 
 
@@ -56,23 +64,42 @@ def unit_of(path: str) -> str:
     KeyError
         When the path names no numeric entry.
     """
-    units, (head, _, last) = _units(), path.rpartition(".")
+    return _of(path).unit
+
+
+def range_of(path: str) -> tuple[float, float]:
+    """The least and the most that a numeric entry takes; the least itself may be refused, as a ratio's is.
+
+    >>> range_of("plan.mount_shim_mm"), range_of("axle.centre_mm.2"), range_of("shaft.slip.engaged_mm")
+    ((-300.0, 300.0), (-20000.0, 20000.0), (0.0, 1000.0))
+
+    Raises
+    ------
+    KeyError
+        When the path names no numeric entry.
+    """
+    return _of(path)[1:]
+
+
+@cache
+def _of(path: str) -> _Number:
+    declared, (head, _, last) = _declared(), path.rpartition(".")
     of_point, of_list = f"{_ITEM.sub('.*', head)}.{last}", _ITEM.sub(".*", path)
-    return units[next((one for one in (path, of_point) if one in units), of_list)]
+    return declared[next((one for one in (path, of_point) if one in declared), of_list)]
 
 
-def _numeric(model: Any, prefix: str) -> Iterator[tuple[str, str]]:
-    """Path and unit of each."""
+def _numeric(model: Any, prefix: str) -> Iterator[tuple[str, _Number]]:
     for name, field in model.model_fields.items():
         extra = field.json_schema_extra
         unit = str(extra.get("unit", "")) if isinstance(extra, dict) else ""
-        for path, inner in _numeric_in(field.annotation, f"{prefix}{name}"):
-            yield path, inner or unit
+        for path, inner in _numeric_in(field.annotation, f"{prefix}{name}", field.metadata):
+            yield path, inner._replace(unit=inner.unit or unit)
 
 
-def _numeric_in(kind: Any, path: str) -> Iterator[tuple[str, str]]:
+def _numeric_in(kind: Any, path: str, says: Sequence[Any]) -> Iterator[tuple[str, _Number]]:
+    """Numbers in a type; `says` is what is said of its range."""
     if kind is float:
-        yield path, ""
+        yield path, _Number("", _said(says, "ge", "gt"), _said(says, "le"))
     elif isinstance(kind, type) and issubclass(kind, BaseModel):
         yield from _numeric(kind, f"{path}.")
     elif path.endswith(".outline_mm"):
@@ -81,11 +108,17 @@ def _numeric_in(kind: Any, path: str) -> Iterator[tuple[str, str]]:
         parts = get_args(kind)
         for number, part in enumerate(parts):
             if part is not Ellipsis:
-                yield from _numeric_in(part, f"{path}.{'*' if parts[-1] is Ellipsis else number}")
+                yield from _numeric_in(part, f"{path}.{'*' if parts[-1] is Ellipsis else number}", ())
     else:
+        own = [one for field in getattr(kind, "__metadata__", ()) for one in field.metadata]
         for part in get_args(kind):
             if not isinstance(part, (str, bool, int)):
-                yield from _numeric_in(part, path)
+                yield from _numeric_in(part, path, own or says)
+
+
+def _said(says: Sequence[Any], *names: str) -> float:
+    """What is said of one end of a range, under either of its names."""
+    return float(next(getattr(one, name) for one in says for name in names if hasattr(one, name)))
 
 
 @cache

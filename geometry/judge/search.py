@@ -15,7 +15,7 @@ from typing import NamedTuple, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from geometry.document.entries import Variants
+from geometry.document.entries import Variants, range_of
 from geometry.judge import findings
 from geometry.judge.bracket_ways import BRACKETS, bracket_ways
 from geometry.judge.codes import CAUTION, CLEAR, HOLD, NOT_ASKED, UNKNOWN, Codes, Found, Judged, Key, finding_id
@@ -154,9 +154,13 @@ class _Trial(NamedTuple):
 
 
 def _trial(way: Way, v: Variants) -> _Trial:
-    """What a way sets, with its work; what changes nothing is left out."""
+    """What a way sets, with its work; what changes nothing is left out, and what the document does not take."""
     work = effort(way.kind, way.changes, _now(v, way))
-    return _Trial((way.kind,), way.changes, work).some(np.flatnonzero(work > 0.0))
+    able = work > 0.0
+    for path, values in way.changes.items():
+        least, most = range_of(path)
+        able = able & (values >= least) & (values <= most)
+    return _Trial((way.kind,), way.changes, work).some(np.flatnonzero(able))
 
 
 def _both(one: _Trial, two: _Trial) -> _Trial:

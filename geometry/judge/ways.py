@@ -6,6 +6,7 @@ from typing import NamedTuple
 import numpy as np
 
 from geometry.document import Build, value_at
+from geometry.document.entries import range_of
 from geometry.document.running_gear import Tube
 from geometry.judge.ends import ADAPTERS, apart, fit_of
 from geometry.judge.facts import Facts
@@ -222,10 +223,6 @@ def link_ways(facts: Facts) -> Iterator[Way]:
     yield Way(LINK, {"plan.lateral_link_longer_mm": np.array([round(longer / step) * step])})
 
 
-_LONGEST_STROKE_MM = 1000.0
-"""The longest that can be entered; what is longer is no slip."""
-
-
 def made_to_length(facts: Facts) -> Mapping[str, Floats]:
     """For each row the engagement, and if need be the stroke, with which both ends of the travel have spline to spare.
 
@@ -244,7 +241,7 @@ def made_to_length(facts: Facts) -> Mapping[str, Floats]:
     # A hair more than wanted, so that the last bits of the travel cannot fall short of a line.
     stroke = np.where(stroke >= wanted + 0.2, stroke, np.ceil((wanted + 0.2) / step) * step)
     engaged = np.round(v["shaft.slip.engaged_mm"] + held + (stroke - wanted) / 2.0 - least, 1)
-    fits: Bools = (engaged >= 0.0) & (engaged <= stroke) & (stroke <= _LONGEST_STROKE_MM)
+    fits: Bools = (engaged >= 0.0) & (engaged <= stroke) & (stroke <= range_of(SLIP[1])[1])
     return dict(zip(SLIP, (np.where(fits, engaged, np.nan), np.where(fits, stroke, np.nan)), strict=True))
 
 

@@ -8,21 +8,23 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from geometry.document import Build, edited
-from geometry.document.entries import numeric_paths, variants
+from geometry.document.entries import numeric_paths, range_of, variants
 from tests.geometry.strategies import WHOLE, builds, entries_of, parts_of, plausible, sample
 
 SLOW = settings(max_examples=15, suppress_health_check=list(HealthCheck))
 
 
-def schema_numbers(schema: dict[str, Any], node: dict[str, Any], path: str, found: set[str]) -> None:
-    """Dotted paths of all numbers of a JSON schema: pydantic's own account of the document."""
+def schema_numbers(
+    schema: dict[str, Any], node: dict[str, Any], path: str, found: dict[str, tuple[float, float]]
+) -> None:
+    """Dotted paths of all numbers of a JSON schema, with their ranges: pydantic's own account of the document."""
     if "$ref" in node:
         schema_numbers(schema, schema["$defs"][node["$ref"].rsplit("/", 1)[1]], path, found)
     for kind in ("anyOf", "oneOf"):
         for one in node.get(kind, ()):
             schema_numbers(schema, one, path, found)
     if node.get("type") == "number":
-        found.add(path)
+        found[path] = node["minimum"] if "minimum" in node else node["exclusiveMinimum"], node["maximum"]
     for name, one in node.get("properties", {}).items():
         schema_numbers(schema, one, f"{path}.{name}" if path else name, found)
     for number, one in enumerate(node.get("prefixItems", ())):
@@ -31,11 +33,11 @@ def schema_numbers(schema: dict[str, Any], node: dict[str, Any], path: str, foun
         schema_numbers(schema, node["items"], f"{path}.*", found)
 
 
-def test_every_number_of_the_document_has_a_path():
+def test_every_number_of_the_document_has_a_path_and_its_range():
     schema = Build.model_json_schema()
-    found: set[str] = set()
+    found: dict[str, tuple[float, float]] = {}
     schema_numbers(schema, schema, "", found)
-    assert numeric_paths() == found
+    assert {path: range_of(path) for path in numeric_paths()} == found
     assert len(found) > 120
 
 

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from geometry import Build, edited, solve
-from geometry.document.entries import variants
+from geometry.document.entries import range_of, variants
+from geometry.judge import search
 from geometry.judge import ways as ways_out
 from geometry.judge.facts import Facts
 from geometry.judge.made import tooth_out
@@ -324,17 +325,32 @@ def test_every_case_of_how_far_off_the_length_may_be(longer: float, shorter: flo
     assert _length_short(display, {"longer_mm": longer, "shorter_mm": shorter}, None) == [short]
 
 
-def test_no_way_out_asks_for_a_slip_that_cannot_be_entered(monkeypatch: pytest.MonkeyPatch) -> None:
-    build = edited(sample("ranch_truck_swap"), {"shaft.slip.spline_diameter_mm": 100.0})
+def test_no_way_out_asks_for_what_cannot_be_entered(monkeypatch: pytest.MonkeyPatch, one_piece: Build) -> None:
+    """With every range made so narrow that values offered lie beyond it, none of those is offered."""
+    flat = {f"{end}_point_mm": (2600.0, y, 390.0) for end, y in (("frame", 450.0), ("axle", -450.0))}
+    linked = edited(one_piece, {"lateral_link": flat})
+    high = {f"plan.{end}_lift_{name}": by for end in ("front", "rear") for name, by in (("mm", 850.0), ("by", "block"))}
+    builds = [
+        edited(sample("ranch_truck_swap"), {"shaft.slip.spline_diameter_mm": 100.0}),
+        sample("lifted_short_shaft"),
+        edited(linked, {"plan.front_lift_mm": 150.0, "plan.rear_lift_mm": 150.0}),
+    ]
 
-    def strokes() -> set[float]:
+    def asked(build: Build) -> set[tuple[str, float]]:
         ways = [way for one in solve(build).findings for way in (one.remedy, *one.alternatives) if way is not None]
-        return {way.changes["shaft.slip.stroke_mm"] for way in ways if "shaft.slip.stroke_mm" in way.changes}
+        for way in ways:
+            edited(build, way.changes)
+        return {(path, value) for way in ways for path, value in way.changes.items()}
 
-    assert max(strokes()) > 150.0
-    longest = ways_out._LONGEST_STROKE_MM
-    assert edited(build, {"shaft.slip.stroke_mm": longest}).shaft.slip.stroke_mm == longest
-    with pytest.raises(ValueError, match="less than or equal"):
-        edited(build, {"shaft.slip.stroke_mm": longest + 0.1})
-    monkeypatch.setattr(ways_out, "_LONGEST_STROKE_MM", 150.0)
-    assert max(strokes(), default=0.0) <= 150.0
+    asked(edited(linked, high))  # 338 mm longer would centre the axle, where 300 can be entered
+    offered = set().union(*map(asked, builds))
+    within = {path: max(abs(value) for name, value in offered if name == path) / 2.0 for path, _ in offered}
+    assert {"plan.axle_shim_deg", "plan.mount_shim_mm", "plan.lateral_link_longer_mm"} <= within.keys()
+    assert within["shaft.slip.stroke_mm"] > 75.0
+    for module in (ways_out, search):
+        monkeypatch.setattr(
+            module, "range_of", lambda path: (-within[path], within[path]) if path in within else range_of(path)
+        )
+    narrow = set().union(*map(asked, builds))
+    assert {path for path, value in narrow if abs(value) > within.get(path, 1e9)} <= {"shaft.slip.engaged_mm"}
+    assert narrow
