@@ -243,7 +243,10 @@ def to_tack(points: SetPoints) -> float | None:
 
 
 def to_fit(build: Build, solution: Solution) -> tuple[str, ...]:
-    """What is fitted before anything is read, as orders: every angle to set is with it in place."""
+    """What is fitted before anything is read, as orders: every angle to set is with it in place.
+
+    The engine comes before the wedges, as the axle is set to what stands.
+    """
     points, display, orders = solution.setpoints, build.display, list[str]()
     for end in ("rear", "front"):
         lift_mm = value_at(build, f"plan.{end}_lift_mm")
@@ -252,9 +255,6 @@ def to_fit(build: Build, solution: Solution) -> tuple[str, ...]:
             orders.append(f"fit {show_planned(abs(lift_mm), display)} blocks at the {end}{lower}")
     if points.shackle_length_mm is not None:
         orders.append(f"fit shackles of {both_lengths(points.shackle_length_mm, display)[0]}, bolt to bolt")
-    wedge = points.axle_shim_deg
-    if wedge and not on_links(build) and abs(wedge) <= WEDGES_DEG[-1]:
-        orders.append(f"fit {_wedge_size(build, wedge)} wedges on both perches, {_raising(wedge)} the nose")
     for what, by_mm, up, down in (
         ("rear mount", points.mount_shim_mm, "raise", "lower"), ("engine", points.powertrain_rise_mm, "raise", "lower"),
     ):  # fmt: skip
@@ -263,6 +263,9 @@ def to_fit(build: Build, solution: Solution) -> tuple[str, ...]:
     aft_mm = points.powertrain_aft_mm
     if aft_mm:
         orders.append(f"move the engine {'back' if aft_mm > 0.0 else 'forward'} by {moved_words(aft_mm, display)}")
+    wedge = points.axle_shim_deg
+    if wedge and not on_links(build) and abs(wedge) <= WEDGES_DEG[-1]:
+        orders.append(f"fit {_wedge_size(build, wedge)} wedges on both perches, {_raising(wedge)} the nose")
     for place, thick_mm in _plates_of(build):
         orders.append(f"put a {show_planned(thick_mm, display)} plate between the flanges at the {place}")
     return tuple(orders)

@@ -139,13 +139,14 @@ def test_all_that_is_fitted_first_is_ordered_whole_and_is_a_row_of_the_sheet(
 
 
 def test_orders_say_which_way() -> None:
+    """The axle is set to what stands: its wedges come after the engine."""
     assert to_fit(*solved("much to fit", "inch")) == (
         "fit 3.00 in blocks at the rear",
         "fit 3.00 in blocks at the front",
-        "fit 2° wedges on both perches, raising the nose",
         "lower the rear mount by 9/16 in",
         "raise the engine by 1/4 in",
         "move the engine forward by 1/2 in",
+        "fit 2° wedges on both perches, raising the nose",
         "put a 0.50 in plate between the flanges at the gearbox",
         "put a 0.75 in plate between the flanges at the pinion",
     )
@@ -160,10 +161,10 @@ def test_orders_say_which_way() -> None:
     points = replace(plain.setpoints, axle_shim_deg=-1.0, mount_shim_mm=6.35, shackle_length_mm=127.0)
     assert to_fit(other, replace(plain, setpoints=points))[1:] == (
         "fit shackles of 5.00 in, bolt to bolt",
-        "fit 1° wedges on both perches, lowering the nose",
         "raise the rear mount by 1/4 in",
         "lower the engine by 1/2 in",
         "move the engine back by 1 in",
+        "fit 1° wedges on both perches, lowering the nose",
     )
 
 
