@@ -155,6 +155,9 @@ def test_a_caster_that_comes_out_right_is_said_to():
     assert right.endswith("which is what is wanted.")
     off = found(solve(edited(wedged, {**before, "axle.caster_wanted_deg": comes + 1.0})), "caster").says
     assert "the knuckles are turned by 1.0°, upper pivots rearward" in off
+    for more, way in ((0.07, "rearward"), (-0.07, "forward")):
+        little = found(solve(edited(wedged, {**before, "axle.caster_wanted_deg": comes + more})), "caster").says
+        assert f"the knuckles are turned by 0.1°, upper pivots {way}" in little
 
 
 def test_a_shim_too_thick_for_the_mounts_leads_to_the_shim():

@@ -310,6 +310,8 @@ def test_the_largest_angle_is_the_travels(build: Build) -> None:
      "shaft works 4 mm longer or 9 mm shorter"),
     (0.0, 0.0, "Works if made up to 0 mm (0.00 in) longer or 0 mm (0.00 in) shorter.",
      "shaft works 0 mm longer or 0 mm shorter"),
+    (0.04, 3.0, "Works if made up to 0 mm (0.00 in) longer or 3 mm", "shaft works 0 mm longer or 3 mm shorter"),
+    (3.0, 0.04, "Works if made up to 3 mm (0.12 in) longer or 0 mm", "shaft works 3 mm longer or 0 mm shorter"),
     (-4.2, 9.9, "Must be made at least 5 mm (0.20 in) shorter", "shaft must be 5 mm shorter"),
     (9.9, -4.2, "Must be made at least 5 mm (0.20 in) longer", "shaft must be 5 mm longer"),
     (0.6, -0.4, "Must be made at least 1 mm (0.04 in) longer", "shaft must be 1 mm longer"),

@@ -73,6 +73,14 @@ def test_the_saddle_fits_the_tube(seat: str) -> None:
     assert all(hypot(x, y) == pytest.approx(41.0, abs=1e-9) for x, y in arc)
     assert max(way * y for _, y in arc) == pytest.approx(41.0, abs=CHORD_MM)
     assert max(way * y for _, y in flat) == pytest.approx(57.0)
+    ends = [
+        max(x for x, _ in flattened(template(edited(build, {"clamp.rod_mm": rod}), "perch").outline))
+        for rod in (None, 10.0, 16.0)
+    ]
+    assert [one - ends[0] for one in ends] == pytest.approx(
+        [0.0, 10.0, 16.0]
+    )  # the leg's own thickness beside the tube
+    assert ends[0] == pytest.approx(41.0 + 10.0)
     angle = solve(build).setpoints.perch_to_pinion_deg
     assert angle is not None
     assert slope(*saddle.scribed[1]) == pytest.approx(angle, abs=1e-9)
