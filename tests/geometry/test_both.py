@@ -212,6 +212,20 @@ def test_a_slope_set_at_one_output_turns_the_other_as_far() -> None:
     )
 
 
+def test_one_engine_turns_both_outputs_alike_where_the_lift_tips_the_vehicle() -> None:
+    """Set for the other driveline, on the tyres after the lift: there as planned, here turned by as much."""
+    tipped = {"plan.rear_lift_mm": 90.0, "plan.front_lift_mm": 10.0}
+    build = edited(
+        BY_OTHER, {**tipped, "plan.powertrain_slope_deg": None, "drivelines.0.plan.powertrain_slope_deg": 3.0}
+    )
+    still = edited(build, {"drivelines.0.plan.powertrain_slope_deg": None})
+    slopes = [[solve(seen).angles.output_slope_deg for seen in (one, swapped(one))] for one in (build, still)]
+    (here, there), (here_still, there_still) = slopes
+    assert there == pytest.approx(3.0, abs=1e-6)
+    assert abs(there - there_still) > 0.3
+    assert here - here_still == pytest.approx(there - there_still, abs=1e-4)
+
+
 def test_a_slope_set_at_the_other_output_takes_its_place() -> None:
     seen = edited(swapped(LOOSE), {"plan.powertrain_slope_deg": 4.0})
     assert seen.drivelines[0].plan.powertrain_slope_deg is None

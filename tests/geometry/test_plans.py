@@ -429,6 +429,18 @@ def test_a_choice_that_both_shafts_share_is_judged_on_the_other_one_too() -> Non
             assert worse <= {(one.id, one.part) for one in plan.left if one.end == "front"}
 
 
+def test_every_other_choice_counts_as_one_whole_change() -> None:
+    """None of them is farther from what there is than another, and no choice is made up."""
+    choices = choices_of(sample("wagon_both_shafts"))
+    search = plans_module._Search.of(sample("wagon_both_shafts"), {SHIM: [3.0]}, choices, 1000)
+    told = dict(zip(search.paths, zip(search.values, search.shares, strict=True), strict=True))
+    assert len(choices["plan.rear_lift_by"]) == 2
+    for path, others in choices.items():
+        values, shares = told[path]
+        assert values.tolist() == list(range(1 + len(others)))
+        assert shares.tolist() == [0.0] + [1.0] * len(others)
+
+
 def test_a_choice_that_the_build_refuses_is_no_plan() -> None:
     wedged = edited(sample("lifted_short_shaft"), {WEDGE: 2.0})
     search = plans_module._Search.of(wedged, {SHIM: [3.0]}, {"plan.perches": ("loose",)}, 100)

@@ -9,7 +9,7 @@ import pytest
 from geometry import Build, edited, solve
 from geometry.judge.codes import CAUTION, CLEAR, HOLD, UNKNOWN, Judged
 from geometry.judge.limits import LIMITS
-from geometry.words.study import MOST_ROWS, Band, Stretch, _Judged, map_in_turns, over_range, study
+from geometry.words.study import MOST_ROWS, Band, Stretch, _Judged, in_turns, map_in_turns, over_range, study
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_builds").glob("*.json"))
 LIFT, WEDGE = "plan.rear_lift_mm", "plan.axle_shim_deg"
@@ -108,6 +108,15 @@ def test_a_range_without_length_is_refused(first: float, last: float, steps: int
 def test_too_many_or_no_combinations_are_refused(ranges: dict[str, list[float]]) -> None:
     with pytest.raises(ValueError, match="combinations"):
         study(Build(), ranges)
+
+
+@pytest.mark.parametrize("steps", [30, 31, 45, 200])
+def test_a_range_in_turns_shows_both_its_ends_from_the_first_turn(steps: int) -> None:
+    build = edited(
+        Build(), {"powertrain.slope_deg": 3.5, "axle.pinion_slope_deg": 3.0, "readings.shaft_slope_deg": 8.0}
+    )
+    first, *_ = in_turns(build, "readings.shaft_slope_deg", 2.0, 12.0, steps=steps)
+    assert (first.whole[0].first, first.whole[-1].last) == (2.0, 12.0)
 
 
 def test_an_entry_that_there_is_not_is_refused() -> None:

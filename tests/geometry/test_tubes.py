@@ -6,7 +6,7 @@ import pytest
 from geometry import Build, Solution, edited, solve, value_at
 from geometry.document.vehicle import Display
 from geometry.mechanics.trade_sizes import STOCK_TUBES
-from geometry.words.tubes import OWN_LIST, PRESENT, TubeOption, diameters_had, tube_name, tube_options
+from geometry.words.tubes import OWN_LIST, PRESENT, TubeOption, bearing_words, diameters_had, tube_name, tube_options
 from tests.geometry.strategies import WHOLE, sample
 from tests.geometry.told_build import as_planned
 
@@ -153,6 +153,18 @@ def test_the_bearing_of_two_pieces_lies_between_and_the_first_joint_nearly_strai
         where = "ahead of" if build is RIG else "behind"
         assert f"{where} the output's joint, " in two.says
         assert "Its support bearing sits" in two.says
+
+
+def test_where_the_bearing_of_two_pieces_sits_is_told_along_the_floor_and_up_from_it() -> None:
+    at = {"shaft.bearing_mm": (1700.0, 40.0, 520.0), "display.length": "millimetre"}
+    for x, where in (
+        (1490.0, "210 mm (8.27 in) behind the output's joint"),
+        (1750.0, "50 mm (1.97 in) ahead of the output's joint"),
+    ):
+        says = bearing_words(edited(VAN, {**at, "powertrain.output_joint_mm": (x, 0.0, 600.0)}))
+        assert says == f", its support bearing {where}, 520 mm (20.47 in) up from the floor"
+    says = bearing_words(edited(VAN, {**at, "powertrain.output_joint_mm": None}))
+    assert says == ", its support bearing 520 mm (20.47 in) up from the floor"
 
 
 def test_a_longer_shaft_that_whirls_is_better_in_two() -> None:
