@@ -5,7 +5,7 @@ import pytest
 
 from geometry import edited, solve
 from geometry.judge.allowed import _JUDGES as EVERYTHING
-from geometry.judge.allowed import BEYOND_MM
+from geometry.judge.allowed import BEYOND_MM, _comes_near
 from geometry.judge.allowed import _Ends as Ends
 from geometry.judge.allowed import allowed as travel_of
 from geometry.words.brackets import allowed_of, brackets_of
@@ -142,6 +142,16 @@ def test_an_outline_that_moves_counts_too(carried: str) -> None:
     assert allowed(build).says
     far = edited(build, {"obstacles.0.outline_mm": tuple((x, z - 3000.0) for x, z in outline)})
     assert "lug" not in f"{allowed(far).bump_by} {allowed(far).droop_by}"
+
+
+@pytest.mark.parametrize(("narrow", "low", "high", "near"), [
+    (40.0, -20.0, 50.0, True), (60.0, -20.0, 50.0, True), (80.0, -20.0, 50.0, False), (-40.0, -20.0, 50.0, True),
+    (-60.0, -20.0, 50.0, False), (0.0, -20.0, 50.0, True), (100.0, -100.0, 100.0, True),
+])  # fmt: skip
+def test_a_gap_is_near_where_it_is_narrow_between_the_ends_or_one_place_beyond(narrow, low, high, near):
+    """Places 20 mm apart: from the next one beyond an end a gap may still be used up before that end."""
+    travel = np.arange(-100.0, 100.1, 20.0)
+    assert _comes_near(travel, np.where(travel == narrow, 10.0, 90.0), low, high) is near
 
 
 def test_stops_and_straps_are_told() -> None:

@@ -9,6 +9,7 @@ from scipy.optimize import minimize_scalar
 from geometry import edited, solve
 from geometry.document.entries import variants
 from geometry.judge.bracket_ways import bar_ways, bind_at_mm
+from geometry.judge.brackets import play_lines_mm
 from geometry.judge.codes import CAUTION, CLEAR, HOLD
 from geometry.judge.facts import Facts
 from geometry.judge.judging import judge
@@ -240,6 +241,23 @@ def test_the_bolt_with_the_least_bind_is_found_on_the_grid() -> None:
     moved = np.subtract(remedy.changes["torque_bars.0.frame_point_mm"], BAR["frame_point_mm"])
     assert moved % 10.0 == pytest.approx([0.0, 0.0, 0.0])
     assert np.abs(moved).max() <= 100.0
+
+
+@pytest.mark.parametrize("float_mm", [2.0, 6.0, 20.0])
+def test_the_bolt_moves_to_the_nearest_place_where_the_bar_is_free_and_to_the_freest(float_mm: float) -> None:
+    """Every place within four inches of it in steps of 10 mm, each looked at by itself."""
+    facts = Facts(variants(edited(WAGON, {"torque_bars": (BAR | {"float_mm": float_mm},)})), 41)
+    around = np.arange(-100.0, 100.1, 10.0)
+    with np.errstate(all="ignore"):
+        [way] = bar_ways(facts, 0)
+        by = np.array([(aft, up) for aft in around for up in around])
+        bar = facts.fitted.bars[0]
+        bind, clear = bind_at_mm(bar, 1900.0 + by[:, 0], 420.0 + by[:, 1]), play_lines_mm(bar)[0]
+    tried = np.column_stack([way.changes[f"torque_bars.0.frame_point_mm.{axis}"] for axis in (0, 2)]) - (1900.0, 420.0)
+    free = np.hypot(*by.T)[bind <= clear]
+    assert tried[-1].tolist() == by[np.nanargmin(bind)].tolist()
+    if free.size:
+        assert np.hypot(*tried[0]) == pytest.approx(free.min())
 
 
 def test_a_bar_whose_lever_only_shrinks_is_not_moved() -> None:
