@@ -25,7 +25,7 @@ from geometry.words.solve import Work
 from tests.geometry.strategies import WHOLE, sample
 from tests.geometry.test_judge_rows import differences
 
-TRUCK, LINKED, FRONT = WHOLE[0], WHOLE[4], WHOLE[2]
+TRUCK, LINKED, FRONT, VAN = WHOLE[0], WHOLE[4], WHOLE[2], WHOLE[3]
 GRAVITY = 9.80665
 SETTLED = {"use.rear_settling_mm": 25.0, "use.front_settling_mm": 0.0}
 LOADED = {
@@ -156,7 +156,7 @@ def test_settled_the_axle_lies_on_the_springs_own_path() -> None:
     assert settled.pinion_slope_deg == pytest.approx(build.axle.pinion_slope_deg + tip + turn, abs=0.051)
 
 
-@pytest.mark.parametrize("build", [TRUCK, LINKED, FRONT], ids=["leaf", "links", "front axle"])
+@pytest.mark.parametrize("build", [TRUCK, LINKED, FRONT, VAN], ids=["leaf", "links", "front axle", "two pieces"])
 def test_settled_is_the_same_as_a_lift_the_other_way(build: Build) -> None:
     """A vehicle that comes down by its springs stands as one that is planned to be lowered by them."""
     end, other = ("front", "rear") if build is FRONT else ("rear", "front")

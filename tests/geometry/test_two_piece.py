@@ -1,5 +1,8 @@
 """Two-piece shafts: three joints held to pins turned in space by scipy, whirl by beam theory, bearing height."""
 
+import math
+import re
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -226,3 +229,16 @@ def test_the_joint_between_output_and_support_bearing_needs_no_travel(most, verd
     found = {one.part: one.verdict for one in solve(bare).findings if one.id == "joint_bind"}
     assert found["front_joint"] == verdict
     assert found["centre_joint"] == found["rear_joint"] == "unknown"
+
+
+def test_the_stick_is_held_against_the_section_at_the_axle() -> None:
+    """By hand from the bearing and the axle: the stick stands in for the rear section, whatever the front one does."""
+    build = edited(sample("long_van_two_piece"), {"plan": None, "readings.shaft_slope_deg": -9.0})
+    answer = solve(build)
+    (_, _, bearing_z), pinion = build.shaft.bearing_mm, answer.picture.pinion_joint_mm
+    along = math.dist(build.shaft.bearing_mm[:2], pinion[:2])
+    by_hand = math.degrees(math.atan2(bearing_z - pinion[2], along))
+    assert abs(by_hand - answer.angles.front_shaft_slope_deg) > 0.5
+    says = next(one.says for one in answer.findings if one.id == "stick_slope")
+    told = float(re.search(r"as taped give (−?[\d.]+)°", says)[1].replace("−", "-"))
+    assert told == pytest.approx(by_hand, abs=0.06)
