@@ -8,7 +8,7 @@ from geometry import Build, edited, solve
 from geometry.document import value_at
 from geometry.document.again import ReadAgain
 from geometry.document.sides import swapped
-from geometry.words.again import MOVED_DEG, SET_DEG, SET_MM, SetAgain, _some, read_again, stage_words
+from geometry.words.again import MOVED_DEG, SET_DEG, SET_MM, Compared, SetAgain, _some, read_again, stage_words
 from tests.geometry.strategies import joined, sample
 
 BUILD = edited(sample("ranch_truck_swap"), {"measured_again": ()})
@@ -317,6 +317,17 @@ def test_a_slope_with_the_other_sign_asks_whether_it_was_entered_the_right_way_r
     assert not number(last({"pinion_slope_deg": 3.0}, of=rig), "pinion").turned
     flat = edited(Build(), {"powertrain.slope_deg": 0.2, "readings.shaft_slope_deg": 0.4, "axle.pinion_slope_deg": 0.2})
     assert not number(last({"output_slope_deg": -0.2}, of=flat), "output").turned  # which is near enough
+
+
+@pytest.mark.parametrize(("wanted", "read", "turned"), [
+    (3.0, -3.0, True), (3.0, -2.0, True), (3.0, -1.9, False),  # a degree is near the other sign, not more
+    (1.5, -0.6, True), (1.5, -0.5, False),  # and twice as near it as to what was set: 0.9 to 2.1, 1.0 to 2.0
+    (0.5, -0.5, False), (0.6, -0.6, True), (3.0, 3.0, False), (None, -3.0, False),
+])  # fmt: skip
+def test_turned_is_what_sits_much_nearer_the_other_sign(wanted: float | None, read: float, turned: bool) -> None:
+    off = None if wanted is None else read - wanted
+    assert Compared("pinion", "Pinion", "deg", wanted, None, read, off, None, None, "hold").turned is turned
+    assert not Compared("pinion", "Pinion", "mm", wanted, None, read, off, None, None, "hold").turned
 
 
 def test_of_many_that_are_worse_three_are_named() -> None:

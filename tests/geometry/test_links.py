@@ -176,6 +176,13 @@ def test_anti_squat_counts_heights_from_the_ground():
     assert percent(high, 2350.0, 2350.0, 600.0, 123.0) == pytest.approx(expected, rel=1e-12)
 
 
+@pytest.mark.parametrize("unit", [1000.0, 1e4, 1e7])
+def test_anti_squat_is_the_same_in_any_unit_of_length(unit: float):
+    small = FourBar(*(part / unit for part in USUAL))
+    expected = percent(USUAL, 2350.0, 2350.0, 600.0)
+    assert percent(small, 2350.0 / unit, 2350.0 / unit, 600.0 / unit) == pytest.approx(expected, rel=1e-9)
+
+
 def test_no_anti_squat_figure_where_there_is_none():
     crossed = bar_of((1.0, 1.0), (3.0, 3.0), (1.0, 3.0), (3.0, 1.0), (3.0, 2.0))
     assert instant_centre(crossed) == (2.0, 2.0)
