@@ -187,6 +187,8 @@ def test_an_edit_that_is_refused_is_refused_for_its_own_entry() -> None:
     assert caught.value.errors()[0]["loc"] == ("axle", "pinion_slope_deg")
     with pytest.raises(ValidationError):
         edited(two, {"variants.0.changes": {"plan.rear_lift_mm": 5000.0}})
+    with pytest.raises(ValidationError):  # beside another entry as well: no plan is lost without a word
+        edited(two, {"axle.ratio": 4.1, "variants.0.changes": {"plan.rear_lift_mm": 5000.0}})
 
 
 def test_a_slip_or_a_shaft_that_is_not_there_yet_is_kept_so() -> None:
