@@ -16,7 +16,9 @@ from geometry import Build, Solution, edited, solve
 from geometry.document.beside import going_on, keeping, kept
 from geometry.document.entries import numeric_paths, variants
 from geometry.document.sides import changes_swapped, driveline, end_of, path_swapped, swapped, unplanned, with_driveline
+from geometry.judge.both import Apart
 from geometry.judge.states import mm_per_kg_of
+from geometry.mechanics.vectors import number
 from geometry.words.both import says_beside, solve_whole, worse_of
 from geometry.words.plans import _Search
 from geometry.words.solution import Finding
@@ -467,3 +469,14 @@ def test_a_plan_that_is_set_whole_without_a_slope_leaves_the_one_that_the_other_
     assert (
         edited(BY_OTHER, {"plan": BY_OTHER.plan}) == edited(BY_OTHER, {"plan": BY_OTHER.plan.model_dump()}) == BY_OTHER
     )
+
+
+@pytest.mark.parametrize(("least", "most", "sizes"), [
+    (1.0, 3.0, (1.0, 3.0)), (-3.0, -1.0, (1.0, 3.0)), (-3.0, 1.0, (0.0, 3.0)), (-1.0, 3.0, (0.0, 3.0)),
+    (0.0, 2.0, (0.0, 2.0)),
+])  # fmt: skip
+def test_how_far_apart_either_way_it_may_be_at_the_least_and_at_the_most(
+    least: float, most: float, sizes: tuple[float, float]
+) -> None:
+    """Per cent that the front turns more or less; where it may be either, they may be alike."""
+    assert tuple(map(float, Apart(number(0.0), number(least), number(most)).sizes)) == sizes
