@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from geometry import Build, Solution, edited, solve
-from geometry.words.solution import Finding
+from geometry.words.solution import Finding, Remedy
 
 PICKUP = Build.model_validate({
     "gauge": {"angle_uncertainty_deg": 0.2, "tape_uncertainty_mm": 2.0},
@@ -243,3 +243,48 @@ def test_a_change_that_is_not_felt_is_no_way_out() -> None:
     assert one.verdict == "caution"
     assert one.value == pytest.approx(1.6, abs=0.04)
     assert all(way.after is not None and way.after < 1.53 for way in (one.remedy, *one.alternatives) if way)
+
+
+BADLY_SET = {
+    "axle.pinion_slope_deg": -1.0, "display.length": "millimetre", "vehicle.top_speed_kmh": 200.0,
+    "shaft.tube.outer_diameter_mm": 63.5,
+}  # fmt: skip
+"""The pickup with its pinion five degrees too low, read by a millimetre tape, and a tube too thin for its speed."""
+SHACKLED = {
+    "suspension.shackle_pivot_mm": (4115.6, 647.7), "plan.rear_lift_mm": 38.1, "plan.rear_lift_by": "shackle",
+    "powertrain.slope_deg": 3.5, "axle.pinion_slope_deg": 3.0,
+}  # fmt: skip
+"""The pickup lifted by longer shackles, which turn its pinion up and use up its slip."""
+
+
+@pytest.mark.parametrize("changes", [BADLY_SET, SHACKLED, SHORT, SHORT | HUNG])
+def test_nobody_is_told_two_things_where_one_of_them_does_as_much(changes: dict[str, Any]) -> None:
+    """A millimetre of shim beside the wedges that mend it anyhow, as another way out, is work for nothing."""
+    build = edited(PICKUP, changes)
+    answer = solve(build)
+
+    def left(way: Remedy) -> tuple[int, int, int]:
+        verdicts = [one.verdict for one in solve(edited(build, way.changes)).findings]
+        return verdicts.count("hold"), verdicts.count("caution"), verdicts.count("unknown")
+
+    for one in answer.findings:
+        ways = [way for way in (one.remedy, *one.alternatives) if way]
+        for way in ways:
+            for other in ways:
+                if set(other.changes) < set(way.changes):
+                    better = (way.after_verdict, other.after_verdict) == ("clear", "unknown")
+                    assert better or any(mine < its for mine, its in zip(left(way), left(other), strict=True)), way.says
+
+
+def test_a_housing_is_squared_at_its_bracket() -> None:
+    """Nobody lowers a support bearing by half an inch, or the gearbox, to bring the shaft to a crooked housing."""
+    tube = {"outer_diameter_mm": 76.2, "wall_mm": 2.11}
+    van = {
+        "powertrain.output_joint_mm": (1500.0, 0.0, 540.0), "powertrain.slope_deg": 3.0, "axle.pinion_slope_deg": 5.0,
+        "shaft": {"kind": "two_piece", "bearing_mm": (2400.0, 0.0, 489.0), "bearing_slope_deg": 8.4,
+                  "front_tube": tube, "rear_tube": tube},
+    }  # fmt: skip
+    _, one = told(van, "bearing_square")
+    assert one.verdict == "hold"
+    assert one.remedy is None
+    assert one.says.endswith("Shims under one side of the bracket, or slots in it, would help.")
