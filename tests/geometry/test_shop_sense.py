@@ -288,3 +288,22 @@ def test_a_housing_is_squared_at_its_bracket() -> None:
     assert one.verdict == "hold"
     assert one.remedy is None
     assert one.says.endswith("Shims under one side of the bracket, or slots in it, would help.")
+
+
+def test_a_bearing_that_hangs_too_high_is_lowered_before_the_gearbox_is_lifted() -> None:
+    """Two bolts and a spacer, or an engine tilted by 2.6° with floor, linkage and exhaust: as far either way."""
+    tube = {"outer_diameter_mm": 76.2, "wall_mm": 2.11}
+    van = {
+        "vehicle.wheelbase_mm": 3900.0, "vehicle.cruise_speed_kmh": 95.0, "vehicle.top_speed_kmh": 120.0,
+        "vehicle.rear_tyre_radius_mm": 365.0, "powertrain.output_joint_mm": (1500.0, 0.0, 540.0),
+        "powertrain.slope_deg": 3.0, "powertrain.front_mount_mm": (300.0, 600.0),
+        "powertrain.rear_mount_mm": (1300.0, 480.0), "axle.centre_mm": (3900.0, 0.0, 365.0), "axle.ratio": 4.1,
+        "axle.pinion_slope_deg": 5.0, "axle.pinion_length_mm": 330.0, "axle.pinion_drop_mm": 25.0, "suspension": None,
+        "shaft": {"kind": "two_piece", "bearing_mm": (2600.0, 0.0, 530.0), "front_tube": tube, "rear_tube": tube,
+                  "front_phase_deg": 0.0, "rear_phase_deg": 0.0},
+    }  # fmt: skip
+    _, one = told(van, "pinion_residual")
+    assert one.verdict == "hold"
+    ways = [way.says.partition(" by ")[0] for way in (one.remedy, *one.alternatives) if way]
+    assert ways[0] == "Lower the support bearing"
+    assert any("shim under the rear mount" in way for way in ways)
