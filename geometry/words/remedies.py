@@ -106,7 +106,8 @@ class Ranking:
             return ()
         place = self.keys.index(key)
         code, before = self.codes[place], self.before[place, 0]
-        good = np.flatnonzero(self.offered & (code < before))
+        gone = (code == UNKNOWN) & np.isnan(self.values[place])  # what has no value any more is not mended
+        good = np.flatnonzero(self.offered & (code < before) & ~gone)
         if not good.size:
             less = self.beyond[place] < self.planned[place, 0] * (1.0 - _BETTER)
             less &= self.planned[place, 0] - self.beyond[place] > DEEPER * self.line[place]
