@@ -417,6 +417,8 @@ def _against(plan: Told, worse: Worse, *, short: bool) -> str:
     if worse.id.startswith("gap_"):
         build = plan.build if worse.end is None else swapped(plan.build)
         title = f"gap to {build.obstacles[int(worse.id[4:]) - 1].name}"
+    if sum(finding_id(key) == limit.id for key in plan.found) > 1 and worse.part.endswith("_joint"):
+        title = f"{title} at the {worse.part.replace('_', ' ')}"
     value = "" if worse.value is None else f" {worded(worse.value, limit.unit, plan.display)}"
     where = "" if worse.end is None else f"on the {worse.end} shaft "
     verdict = "" if worse.verdict == "unknown" and not short else f" ({worse.verdict})"

@@ -175,6 +175,30 @@ def test_a_slope_that_nobody_reads_is_level() -> None:
     assert "0.0°" not in one.remedy.says
 
 
+def test_ends_that_lie_level_are_said_to() -> None:
+    _, one = told({"powertrain.slope_deg": 0.0, "axle.pinion_slope_deg": 0.0}, "ends_parallel")
+    assert "(tail level, pinion level)" in one.says
+    _, one = told({"powertrain.slope_deg": -0.1, "axle.pinion_slope_deg": 0.1}, "ends_parallel")
+    assert "(tail 0.1° up, pinion's nose 0.1° up)" in one.says
+
+
+def test_what_is_against_a_way_out_names_the_joint() -> None:
+    """A shaft in two pieces has three joints, and one of them stands still once the bearing is raised."""
+    tube = {"outer_diameter_mm": 76.2, "wall_mm": 2.11}
+    van = {
+        "powertrain.output_joint_mm": (1500.0, 0.0, 540.0), "powertrain.slope_deg": 3.0, "suspension": None,
+        "powertrain.front_mount_mm": (300.0, 600.0), "powertrain.rear_mount_mm": (1300.0, 480.0),
+        "axle.centre_mm": (3900.0, 0.0, 365.0), "vehicle.wheelbase_mm": 3900.0, "axle.pinion_slope_deg": 2.0,
+        "shaft": {"kind": "two_piece", "bearing_mm": (2600.0, 0.0, 474.0), "front_tube": tube, "rear_tube": tube,
+                  "front_phase_deg": 0.0, "rear_phase_deg": 0.0},
+    }  # fmt: skip
+    _, one = told(van, "pinion_residual")
+    ways = [way for way in (one.remedy, *one.alternatives) if way]
+    stands = [way for way in ways if any(worse.id == "operating_angle_least" for worse in way.worse)]
+    assert stands
+    assert all("needles stand at the front joint 0." in way.says for way in stands)
+
+
 def test_no_comma_stands_twice_beside_a_torque_bars_force() -> None:
     bar = {"name": "bar", "frame_point_mm": (2083.0, 457.0, 279.0), "axle_point_mm": (3378.0, 457.0, 241.0)}
     _, one = told({"torque_bars": (bar,)}, "bar_lever_1")
