@@ -9,6 +9,7 @@ import numpy as np
 
 from geometry.judge.begun import has_section
 from geometry.judge.facts import Facts
+from geometry.judge.limits import LIMITS
 from geometry.judge.table import Table
 from geometry.mechanics import clamp as sizes
 from geometry.mechanics.vectors import NAN, ZERO, Floats
@@ -28,6 +29,8 @@ class Clamped(NamedTuple):
     block_mm: Floats
     wedge_mm: Floats
     stack_mm: Floats
+    bare_mm: Floats
+    """The stack with no more than is known of a wedge, which only makes it higher."""
 
 
 def is_round(f: Facts) -> bool:
@@ -45,12 +48,17 @@ def clamped(f: Facts) -> Clamped:
     block = np.where(block < 0.0, NAN, block)
     wedge = np.where((wedge == 0.0) & (f.wedge_deg != 0.0), NAN, wedge)
     tube, perch, pack, plate = (v[path] for path in STACK)
-    return Clamped(block, wedge, sizes.stack_mm(tube, perch, wedge, block, pack, plate))
+    stack, bare = (sizes.stack_mm(tube, perch, one, block, pack, plate) for one in (wedge, np.fmax(wedge, 0.0)))
+    return Clamped(block, wedge, stack, bare)
 
 
 def clamp(f: Facts, table: Table) -> None:
     """U-bolts round spring and tube."""
     v = f.v
     if has_section(v, "clamp") and not v.absent(LEG):
-        beyond = sizes.beyond_nut_mm(v[LEG], clamped(f).stack_mm, v[ROD])
+        held = clamped(f)
+        beyond, at_most = (sizes.beyond_nut_mm(v[LEG], stack, v[ROD]) for stack in (held.stack_mm, held.bare_mm))
+        # Legs that are too short without a wedge are so with it, however thick it will be.
+        short = np.isnan(beyond) & (at_most < LIMITS["ubolt_reserve"].hold)
+        beyond = np.where(short, at_most, beyond)
         table.add("ubolt_reserve", "perches", beyond, asked=np.isfinite(v[LEG]))

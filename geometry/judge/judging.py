@@ -86,6 +86,8 @@ _PLACES = (-1.0, -0.5, 0.25, 0.5, 0.75, 1.0)
 _DIPS = frozenset({"operating_angle_least"})
 """Findings whose trouble is a dip that may lie between two of those places, and so is cleared by none of them.
 
+The same between two values of what is taken for granted: there the dip is worked out (`_least_between`).
+
 Not half the critical speed: for a dip in between, the shaft would have to change by a twelfth of its length.
 """
 BETWEEN = 16
@@ -435,6 +437,7 @@ def _unsettle(
     """
     v = facts.v
     size = max(at_once(v, positions) // v.rows, 1)
+    dips: dict[tuple[Key, tuple[str, ...]], list[tuple[_Case, Floats]]] = {}
     for first in range(0, len(cases), size):
         some = cases[first : first + size]
         stack = v.stacked([one.columns(v) for one in some])
@@ -454,6 +457,47 @@ def _unsettle(
                 verdict = found[key].verdict
                 turned_to = np.where(turned & (verdict != NOT_ASKED), UNKNOWN, verdict)
                 found[key] = found[key]._replace(verdict=turned_to)
+        for key in (key for key in others if finding_id(key) in _DIPS):
+            values = others[key].value.reshape(len(some), -1)
+            for case, value in zip(some, values, strict=True):
+                dips.setdefault((key, case.paths), []).append((case, value))
+    for (key, paths), cased in dips.items():
+        _unsettle_dip(facts, found, usual[key], (key, paths), [one for one in cased if not one[0].far])
+
+
+def _unsettle_dip(
+    facts: Facts,
+    found: dict[Key, Judged],
+    usual: Judged,
+    of: tuple[Key, tuple[str, ...]],
+    cased: Sequence[tuple[_Case, Floats]],
+) -> None:
+    """Make a verdict unknown that is clear in all cases of some entries, and not for something between two of them."""
+    key, paths = of
+    least = _least_between([(0.0, usual.value), *((case.offset, value) for case, value in cased)])
+    turned = (usual.verdict == CLEAR) & (least < usual.clear)
+    if turned.any():
+        turned &= cased[0][0].lacks
+        found[key] = found[key]._replace(verdict=np.where(turned, UNKNOWN, found[key].verdict))
+        _turned(facts, key, paths[0], turned)
+
+
+def _least_between(angles: Sequence[tuple[Floats | float, Floats]]) -> Floats:
+    """Least joint angle at any value of an entry between those at which it is known, degrees; inf where none is less.
+
+    The square of a small angle between two lines is a parabola of whatever turns or shifts one of them evenly: one is
+    laid through every three values that follow each other.
+    """
+    order = sorted(angles, key=lambda angle: float(np.ravel(angle[0])[0]))
+    least: Floats = np.full_like(order[0][1], np.inf)
+    for (a, at_a), (b, at_b), (c, at_c) in zip(order, order[1:], order[2:], strict=False):
+        rise = (at_b**2 - at_a**2) / (b - a)
+        bend = ((at_c**2 - at_b**2) / (c - b) - rise) / (c - a)
+        bottom = (a + b) / 2.0 - rise / (2.0 * bend)
+        squared = at_a**2 + rise * (bottom - a) + bend * (bottom - a) * (bottom - b)
+        inside = (bend > 0.0) & (bottom >= a) & (bottom <= c)
+        least = np.where(inside, np.minimum(least, np.sqrt(np.maximum(squared, 0.0))), least)
+    return least
 
 
 def _note(facts: Facts, keys: Sequence[Key], cases: Sequence[_Case], turns: Bools) -> None:
@@ -461,8 +505,13 @@ def _note(facts: Facts, keys: Sequence[Key], cases: Sequence[_Case], turns: Bool
     for number, place in np.argwhere(turns.any(axis=2)).tolist():
         path, *others = cases[place].paths
         if not others:
-            by = facts.turned_by.setdefault(keys[number], {})
-            by[path] = by.get(path, np.zeros(1, np.bool_)) | turns[number, place]
+            _turned(facts, keys[number], path, turns[number, place])
+
+
+def _turned(facts: Facts, key: Key, path: str, rows: Bools) -> None:
+    """Put down in which rows an entry turns a verdict."""
+    by = facts.turned_by.setdefault(key, {})
+    by[path] = by.get(path, np.zeros(1, np.bool_)) | rows
 
 
 def _told_by_gauge(facts: Facts, found: dict[Key, Judged]) -> dict[Key, Judged]:

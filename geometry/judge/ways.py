@@ -37,12 +37,13 @@ LEANS = frozenset({
 })  # fmt: skip
 """Findings that how pinion, powertrain, bearing and yokes stand may turn."""
 SLIP = ("shaft.slip.engaged_mm", "shaft.slip.stroke_mm")
-_EFFORT = {PINION: (2.0, 0.0), POWERTRAIN: (0.5, 0.6), BEARING: (0.5, 0.6), PHASE: (10.0, 0.0), TUBE: (10.0, 0.5),
+_EFFORT = {PINION: (2.0, 0.0), POWERTRAIN: (0.5, 0.6), BEARING: (0.5, 0.4), PHASE: (10.0, 0.0), TUBE: (10.0, 0.5),
            LENGTH: (10.0, 0.05), LINK: (0.5, 0.5), SHOCK: (2.0, 0.0), BAR: (0.5, 0.02),
            PLATE: (12.0, 0.1)}  # fmt: skip
 """Work of a change at all, and of every degree or millimetre of it: a judgement of the workshop's effort.
 
-Any wedge is as soon fitted as another, and loose perches turn as far as one likes.
+Any wedge is as soon fitted as another, and loose perches turn as far as one likes. A support bearing hangs on two
+bolts; a gearbox takes engine, linkage, floor and exhaust with it.
 """
 
 

@@ -1,6 +1,9 @@
 """What would help where a finding holds and no change of the plan was found to mend it."""
 
+import numpy as np
+
 from geometry.judge.codes import Key, finding_id
+from geometry.mechanics.vectors import plan_deg, side_slope_deg
 from geometry.words.one import One
 from geometry.words.sentences.brackets import fitting
 from geometry.words.sentences.ends import conversion
@@ -15,11 +18,11 @@ _AGAIN = "Measure again, one entry after the other, before anything is cut."
 HELP = {
     "pinion_residual": "Loose perches turned until both angles are equal, or a double Cardan joint with the pinion turned to it, would help.",
     "ends_parallel": "Loose perches, turned until both angles are equal, would help.",
-    "straight_end": "Turning the end with the single joint until it runs in line with the shaft would help.",
+    "straight_end": "The output turned toward the shaft as far as its mounts allow, or the {even} put there instead, with the pinion turned until the single joint runs straight, would help.",
     "operating_angle_most": "Less lift, a longer shaft, or a slower cruise would help.",
     "equivalent_angle": "Another height of the support bearing, or the pinion turned, would help.",
-    "shaft_inertia_drive": "Less lift or a longer shaft, which run at smaller angles, or a slower cruise would help.",
-    "shaft_inertia_coast": "Less lift or a longer shaft, which run at smaller angles, or a slower cruise would help.",
+    "shaft_inertia_drive": _EVEN,
+    "shaft_inertia_coast": _EVEN,
     "joint_bind": "Joints that turn farther, less lift, or {sooner} would help.",
     "shaft_slope": _ANGLES,
     "critical_speed": "A larger tube, or two shorter sections with a support bearing, would help.",
@@ -74,10 +77,20 @@ HELP = {
 """By finding; every one that can hold."""
 _REPLACED = frozenset({"end_fits", "shock_bump", "shock_droop", "shock_crossed", "shock_place"})
 """Findings that another part would mend, whose sizes can be told."""
+_NEARER = (
+    "The support bearing nearer to the straight line from output to pinion, less lift, or a slower cruise would help."
+)
 _TWO_PIECES = {
+    "equivalent_angle": HELP["equivalent_angle"],
     "pinion_residual": HELP["equivalent_angle"],
+    "shaft_inertia_drive": _NEARER,
+    "shaft_inertia_coast": _NEARER,
     "critical_speed": "A larger tube, or the support bearing moved so that both sections whirl alike, would help.",
 }
+_SIDEWAYS = "The support bearing moved sideways, into line with output and pinion, would help."
+_BY_THE_BEARING = frozenset({"equivalent_angle", "pinion_residual", "shaft_inertia_drive", "shaft_inertia_coast"})
+"""Findings of two pieces that hang on where the support bearing lies."""
+_EVEN_NAMES = {"double_cardan": "double Cardan joint", "constant_velocity": "constant-velocity joint"}
 _PINION_UP = (
     "Perches cut loose, and welded anew with the pinion turned until its joint runs straight, would help.",
     "The pinion turned until its joint runs straight would help.",
@@ -129,16 +142,16 @@ def _of_its_kind(told: Told, limit: str) -> str:
     if limit == "windup_cruise" and _at_rest_too(told):
         limit = "pinion_residual"
     if kinds.pieces == 2 and limit in _TWO_PIECES:
-        return _TWO_PIECES[limit]
+        return _SIDEWAYS if limit in _BY_THE_BEARING and _bent_sideways(told) else _TWO_PIECES[limit]
     if kinds.pieces == 1 and any(kinds.even) and limit in _BY_THE_SINGLE:
         limit = "straight_end"
+    if limit == "straight_end" and kinds.even[kinds.pinion_joint]:  # no turn of the axle straightens the other end
+        return HELP[limit].format(even=_EVEN_NAMES[kinds.types[kinds.pinion_joint]])
     if kinds.suspension == "links" and limit in _LINKS:
         return _LINKS[limit]
-    if limit == "straight_end" and not kinds.even[kinds.pinion_joint]:
+    if limit == "straight_end":
         return _PINION_UP[kinds.loose_perches]
-    if limit in {"shaft_inertia_drive", "shaft_inertia_coast"} and kinds.pieces == 1:
-        return _EVEN
-    return HELP[limit] if limit in {"pinion_residual", "straight_end"} else ""
+    return HELP[limit] if limit == "pinion_residual" else ""
 
 
 def help_beside(told: Told, key: Key, after: Verdict) -> str:
@@ -152,6 +165,13 @@ def help_beside(told: Told, key: Key, after: Verdict) -> str:
 def _at_rest_too(told: Told) -> bool:
     """Whether the pinion is driven too unevenly without any torque as well."""
     return any(told.verdict(key) == "hold" for key in told.found if key[0] == "pinion_residual")
+
+
+def _bent_sideways(told: Told) -> bool:
+    """Whether a shaft in two pieces bends more to the side than up or down at its support bearing."""
+    front, rear = told.facts.pose.sections
+    aside, up = (told.number(np.abs(slope(rear) - slope(front))) for slope in (plan_deg, side_slope_deg))
+    return aside is not None and up is not None and aside > up
 
 
 def _sooner(told: Told, key: Key) -> str:

@@ -40,6 +40,8 @@ from geometry.words.wording import (
 
 MOST_TOLD = 4
 """How many ways out a finding tells."""
+_AT_ITSELF = frozenset({"bearing_square", "bearing_centred"})
+"""Findings that are put right where they are, at the bracket: nobody moves the shaft to square a housing to it."""
 _TOOTH_OFF = 0.1
 """Share of a tooth within which a turn of the yokes counts as a whole one."""
 _BETTER = 0.2
@@ -77,6 +79,7 @@ class Ranking:
         self.codes = np.array([one.verdict for one in found])
         self.before = self.codes[:, :1]
         self.holds, self.cautions = (self.codes == HOLD).sum(axis=0), (self.codes == CAUTION).sum(axis=0)
+        self.unknowns = (self.codes == UNKNOWN).sum(axis=0)
         self.margin = margin(tried.found)
         self.beyond = beyond_clear(self.keys, value, clear)
         self.holds = self.holds + deeper_holds(self.codes, self.beyond)
@@ -99,9 +102,12 @@ class Ranking:
         Where nothing mends it, so that its verdict gets better, those that lessen it by what is worth telling.
         A pair that cancels with its ends meeting is told behind one with parallel ends, unless that holds more.
         """
+        if finding_id(key) in _AT_ITSELF:
+            return ()
         place = self.keys.index(key)
         code, before = self.codes[place], self.before[place, 0]
-        good = np.flatnonzero(self.offered & (code < before))
+        gone = (code == UNKNOWN) & np.isnan(self.values[place])  # what has no value any more is not mended
+        good = np.flatnonzero(self.offered & (code < before) & ~gone)
         if not good.size:
             less = self.beyond[place] < self.planned[place, 0] * (1.0 - _BETTER)
             less &= self.planned[place, 0] - self.beyond[place] > DEEPER * self.line[place]
@@ -121,7 +127,21 @@ class Ranking:
                 first, second = rows.index(best[kinds, True]), rows.index(parallel)
                 if first < second:
                     rows.insert(first, rows.pop(second))
-        return tuple(rows[:MOST_TOLD])
+        return tuple([row for row in rows if not self._needless(place, row, rows)][:MOST_TOLD])
+
+    def _needless(self, place: int, row: int, rows: Sequence[int]) -> bool:
+        """Whether a way out does all that another one does, and more besides, without being any better for it."""
+        code, kinds, meets = self.codes[place], self.tried.kinds, self.tried.meets
+        return any(
+            set(kinds[other]) < set(kinds[row])
+            and self.holds[other] <= self.holds[row]
+            and self.cautions[other] <= self.cautions[row]
+            and self.unknowns[other] <= self.unknowns[row]
+            and meets[other] <= meets[row]
+            and code[other] <= code[row]
+            and (code[row] < CAUTION or self.beyond[place, other] <= self.beyond[place, row] * (1.0 + DEEPER))
+            for other in rows
+        )
 
     def remedy(self, key: Key, row: int) -> Remedy:
         """One way out in words, with what it promises for its finding and for the whole."""
@@ -397,6 +417,8 @@ def _against(plan: Told, worse: Worse, *, short: bool) -> str:
     if worse.id.startswith("gap_"):
         build = plan.build if worse.end is None else swapped(plan.build)
         title = f"gap to {build.obstacles[int(worse.id[4:]) - 1].name}"
+    if sum(finding_id(key) == limit.id for key in plan.found) > 1 and worse.part.endswith("_joint"):
+        title = f"{title} at the {worse.part.replace('_', ' ')}"
     value = "" if worse.value is None else f" {worded(worse.value, limit.unit, plan.display)}"
     where = "" if worse.end is None else f"on the {worse.end} shaft "
     verdict = "" if worse.verdict == "unknown" and not short else f" ({worse.verdict})"

@@ -273,6 +273,30 @@ def test_new_blocks_make_old_u_bolts_short() -> None:
     assert [found(build, "ubolt_reserve") for build in (old, edited(old, block))] == ["clear", "hold"]
 
 
+def test_u_bolts_too_short_without_a_wedge_are_so_with_it() -> None:
+    """Legs of 150 round a stack of 162: no wedge makes that less, and none is a way out of it.
+
+    Of legs that may do without a wedge nobody knows; then too a wedge that takes the answer away mends nothing.
+    """
+    low = {"powertrain.slope_deg": 3.0, "readings.shaft_slope_deg": 8.0, "axle.pinion_slope_deg": -1.0}
+    for leg, verdicts in ((150.0, ("hold", "hold")), (182.0, ("caution", "unknown"))):
+        build = edited(BARE, {"clamp": CLAMP | {"leg_mm": leg}, **low})
+        wedged = edited(build, {"plan.axle_shim_deg": 4.0})
+        assert (found(build, "ubolt_reserve"), found(wedged, "ubolt_reserve")) == verdicts
+        answer = solve(build)
+        assert any("wedges" in one.remedy.says for one in answer.findings if one.remedy)
+        short = next(one for one in answer.findings if one.id == "ubolt_reserve")
+        assert short.remedy is None
+    build = edited(
+        BARE, {"clamp": CLAMP | {"leg_mm": 150.0}, "plan.axle_shim_deg": 4.0, "display.length": "millimetre"}
+    )
+    says = next(one.says for one in solve(build).findings if one.id == "ubolt_reserve")
+    assert says.startswith(
+        "The U-bolts clamp 162 mm (6.38 in) without the wedge and their legs are 150 mm (5.91 in) long"
+    )
+    assert " and as much more as the wedge is thick at its middle are wanted. New U-bolts" in says
+
+
 # --- how far off each may be ------------------------------------------------------------------------------------------
 
 RANKS = ("clear", "unknown", "caution", "hold")

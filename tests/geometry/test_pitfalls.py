@@ -8,6 +8,8 @@ from pydantic import ValidationError
 
 from geometry import Build, Solution, edited, solve, value_at
 from geometry.document.entries import variants
+from geometry.judge import judge
+from geometry.judge.codes import CAUTION, CLEAR
 from geometry.judge.facts import Facts
 from geometry.words.solution import Finding
 
@@ -197,3 +199,45 @@ def test_joints_in_one_place_with_a_tube() -> None:
         }
     )  # fmt: skip
     assert answer.shaft.critical_rpm is None
+
+
+SHORT_SHAFT = Build.model_validate_json("""{
+    "vehicle": {"wheelbase_mm": 3378.0},
+    "powertrain": {"output_joint_mm": [2388.0, 0.0, 446.0], "slope_deg": 3.0, "plan_deg": 0.0},
+    "axle": {"centre_mm": [3378.0, 0.0, 371.0], "pinion_slope_deg": 9.0, "pinion_plan_deg": 0.0,
+        "pinion_length_mm": 305.0, "pinion_drop_mm": 33.0, "pinion_offset_mm": 0.0},
+    "shaft": {"kind": "one_piece"}
+}""")
+"""A shaft of 0.7 m, of which an inch at one end is two degrees."""
+IN_BETWEEN = {
+    "axle.pinion_drop_mm": np.linspace(-50.0, 50.0, 41), "axle.pinion_offset_mm": np.linspace(-25.0, 25.0, 21),
+    "powertrain.plan_deg": np.linspace(-2.0, 2.0, 17), "axle.pinion_plan_deg": np.linspace(-2.0, 2.0, 17),
+}  # fmt: skip
+"""Entries that count as usual where they are empty, and all that they may be."""
+
+
+@pytest.mark.parametrize("path", IN_BETWEEN)
+@pytest.mark.parametrize("aside", [{}, {"powertrain.plan_deg": 1.0}, {"axle.pinion_plan_deg": -1.0}], ids=str)
+def test_needles_that_stand_for_something_in_between_are_not_called_rolling(path: str, aside: dict[str, float]) -> None:
+    """Half an inch of a pinion's drop that nobody taped may lay a joint straight that bends by a degree without.
+
+    Every row with the entry at each of its values, as a judge of its own; clear without it is clear at all of them.
+    More rows at once than are ever told in words find the same as those few.
+    """
+    build = edited(SHORT_SHAFT, aside)
+    slopes = np.linspace(0.0, 13.5, 10)
+    with_it = [judge(variants(edited(build, {path: value}), {"axle.pinion_slope_deg": slopes}))
+               for value in IN_BETWEEN[path].tolist()]  # fmt: skip
+    few = judge(variants(edited(build, {path: None}), {"axle.pinion_slope_deg": slopes}))
+    many = judge(variants(edited(build, {path: None}), {"axle.pinion_slope_deg": np.tile(slopes, 110)}))
+    for key in (("operating_angle_least", "front_joint"), ("operating_angle_least", "rear_joint")):
+        stands = np.any([one[key].verdict == CAUTION for one in with_it], axis=0)
+        assert not (stands & (few[key].verdict == CLEAR)).any()
+        assert (many[key].verdict[: slopes.size] == few[key].verdict).all()
+
+
+def test_the_entry_that_may_lay_a_joint_straight_is_asked_for() -> None:
+    answer = solve(edited(SHORT_SHAFT, {"axle.pinion_slope_deg": 10.5, "axle.pinion_drop_mm": None}))
+    one = next(one for one in answer.findings if (one.id, one.part) == ("operating_angle_least", "front_joint"))
+    assert one.verdict == "unknown"
+    assert one.says.startswith("Not judged: measure or enter the pinion drop.")

@@ -460,25 +460,26 @@ def test_what_is_judged_as_it_is_stays_that_of_the_build_whatever_is_tried_with_
 
 @pytest.mark.parametrize(
     ("leg_mm", "was", "counts"),
-    [(170.0, "clear", (0, 1, -1)), (165.0, "caution", (0, 1, -1)), (150.0, "hold", (1, 0, -1)), (None, "", (0, 0, 0))],
+    [(170.0, "clear", (0, 1, -1)), (165.0, "caution", (0, 1, -1)), (150.0, "hold", (0, 0, 0)), (None, "", (0, 0, 0))],
 )
 def test_what_is_not_known_any_more_counts_as_it_was_and_as_nothing_else(
     leg_mm: float | None, was: str, counts: tuple[int, int, int]
 ) -> None:
     """U-bolts that no wedge was reckoned with: with one, whether they are long enough is not known.
 
-    Clear before, that is a caution more; a caution or a hold stays what it was; and none is an unknown besides.
+    Clear before, that is a caution more; a caution stays what it was; and none is an unknown besides. What is too short
+    without a wedge is so with it.
     """
     van = edited(WHOLE[3], {"axle.pinion_slope_deg": 9.0, "clamp.leg_mm": leg_mm})
     bare, wedged = (answered(van, changes) for changes in ({}, {WEDGE: -4.0}))
     verdicts = [[one.verdict for one in some.findings if one.id == "ubolt_reserve"] for some in (bare, wedged)]
-    assert verdicts == ([[was], ["unknown"]] if was else [[], []])
+    assert verdicts == ([[was], ["hold" if was == "hold" else "unknown"]] if was else [[], []])
     search = plans_module._Search.of(van, {WEDGE: [-4.0]}, {}, 100)
     search.judge([(0,), (1,)])
     ranked, _, plan = search.best[0,]
     more = ranked[0] - plan.holds - deeper(wedged, bare), ranked[1] - plan.cautions, ranked[2] - plan.unknown
     assert more == counts
-    assert (0 in search.offered) == (leg_mm is None)
+    assert (0 in search.offered) == (was in {"", "hold"})
 
 
 @pytest.mark.parametrize("most", [200, 500, 2_000, 100_000])

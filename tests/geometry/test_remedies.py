@@ -78,11 +78,11 @@ def got_worse(before: Finding | None, after: Finding) -> bool:
 
 
 def meets(answer: Solution) -> bool:
-    """Whether a pair of single joints bends opposite ways, so that its ends meet rather than lie parallel."""
+    """Whether a pair of single joints bends the same way twice, so that its ends meet rather than lie parallel."""
     if len(answer.joints) != 2 or any(joint.type != "cardan" for joint in answer.joints):
         return False
     first, second = (joint.side_deg for joint in answer.joints)
-    return first is not None and second is not None and first * second < 0.0
+    return first is not None and second is not None and first * second > 0.0
 
 
 def same(one: float | None, other: float | None) -> bool:
@@ -473,7 +473,8 @@ def test_what_nothing_mends_is_still_lessened() -> None:
         ranking.planned, ranking.line = ranking.beyond[:, :1], np.array([line])
         count = len(rows) + 1
         ranking.offered = np.full(count, offered)
-        ranking.holds = ranking.cautions = np.zeros(count)
+        ranking.values = 300.0 + ranking.beyond
+        ranking.holds = ranking.cautions = ranking.unknowns = np.zeros(count)
         ranking.margin = np.zeros(count)
         kinds = tuple((str(row),) for row in (0, *rows))
         nothing = np.zeros(count)
@@ -714,3 +715,10 @@ def test_a_hanging_tail_is_raised(settled: Build, units: str, slope: float) -> N
 def test_the_hurried_build_is_told_nothing_that_it_cannot_judge() -> None:
     for finding in solve(edited(Build(), HURRY)).findings:
         assert finding.verdict != "unknown" or not offered(finding)
+
+
+@pytest.mark.parametrize(("pinion", "meet"), [(3.5, False), (3.0, False), (12.0, True), (13.0, True)])
+def test_ends_lie_parallel_where_the_pinion_has_the_outputs_slope(pinion: float, meet: bool) -> None:
+    """Output 3.5°, shaft 8°: parallel at a pinion of 3.5°, meeting at one of 12.5°; what `_ranked` goes by."""
+    lines = {"powertrain.slope_deg": 3.5, "readings.shaft_slope_deg": 8.0, "axle.pinion_slope_deg": pinion}
+    assert meets(solve(edited(Build(), lines))) == meet

@@ -237,6 +237,9 @@ def test_a_loose_engine_is_set_and_raised_where_that_helps() -> None:
 LEAF, LINKED, TWO = sample("ranch_truck_swap"), sample("transfer_case_double_joint"), sample("long_van_two_piece")
 SINGLE = {f"shaft.{end}_joint.type": "cardan" for end in ("front", "rear")}
 DOUBLE = {"shaft.front_joint.type": "double_cardan"}
+EVEN_AT_PINION = {"shaft.rear_joint.type": "double_cardan"}
+ASIDE = {"shaft.bearing_mm": (2520.0, 140.0, 455.0)}
+"""The support bearing of the van 5.5 in beside the line from its output to its pinion."""
 WHAT_HELPS = [
     (LEAF, {"plan.rear_lift_by": "spring"}, "lift", "Less lift, or another way to lift"),
     (LEAF, {"plan.rear_lift_by": "block", "suspension.seat": "under"}, "lift", "the spring laid over the axle"),
@@ -253,10 +256,19 @@ WHAT_HELPS = [
     (LINKED, {}, "pinion_residual", "Links that turn the axle until the single joint runs straight"),
     (LEAF, DOUBLE, "pinion_residual", "Perches cut loose, and welded anew with the pinion turned until its joint"),
     (LEAF, {**DOUBLE, "plan.perches": "loose", "plan.axle_shim_deg": None}, "shaft_inertia_coast", "The pinion turned"),
-    (LEAF, {"shaft.rear_joint.type": "double_cardan"}, "windup_cruise", "Turning the end with the single joint"),
+    (LEAF, EVEN_AT_PINION, "windup_cruise", "far as its mounts allow, or the double Cardan joint put there instead"),
+    (LINKED, SINGLE | EVEN_AT_PINION, "straight_end", "far as its mounts allow, or the double Cardan joint put there"),
+    (
+        LINKED,
+        SINGLE | {"shaft.rear_joint.type": "constant_velocity"},
+        "pinion_residual",
+        "the constant-velocity joint",
+    ),
     (LEAF, {}, "shaft_inertia_drive", "A double Cardan joint at the output with the pinion turned to it, less lift"),
     (LEAF, {}, "shaft_slope", "A double Cardan joint at the output with the pinion turned to it, less lift"),
-    (TWO, {}, "shaft_inertia_drive", "Less lift or a longer shaft"),
+    (TWO, {}, "shaft_inertia_drive", "The support bearing nearer to the straight line from output to pinion"),
+    (TWO, ASIDE, "shaft_inertia_coast", "The support bearing moved sideways, into line"),
+    (TWO, ASIDE, "pinion_residual", "The support bearing moved sideways, into line"),
     (LEAF, {"plan.rear_lift_mm": 0.0}, "bump_left", "Stiffer springs, or less load"),
     (LEAF, {"plan.rear_lift_mm": -50.0}, "bump_left", "Lowering it less, or a shorter bump stop"),
     (LINKED, {}, "windup_launch", "Link ends without rubber"),

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from geometry import Build, Solution, edited, solve
-from geometry.words.solution import Finding
+from geometry.words.solution import Finding, Remedy
 
 PICKUP = Build.model_validate({
     "gauge": {"angle_uncertainty_deg": 0.2, "tape_uncertainty_mm": 2.0},
@@ -175,6 +175,30 @@ def test_a_slope_that_nobody_reads_is_level() -> None:
     assert "0.0°" not in one.remedy.says
 
 
+def test_ends_that_lie_level_are_said_to() -> None:
+    _, one = told({"powertrain.slope_deg": 0.0, "axle.pinion_slope_deg": 0.0}, "ends_parallel")
+    assert "(tail level, pinion level)" in one.says
+    _, one = told({"powertrain.slope_deg": -0.1, "axle.pinion_slope_deg": 0.1}, "ends_parallel")
+    assert "(tail 0.1° up, pinion's nose 0.1° up)" in one.says
+
+
+def test_what_is_against_a_way_out_names_the_joint() -> None:
+    """A shaft in two pieces has three joints, and one of them stands still once the bearing is raised."""
+    tube = {"outer_diameter_mm": 76.2, "wall_mm": 2.11}
+    van = {
+        "powertrain.output_joint_mm": (1500.0, 0.0, 540.0), "powertrain.slope_deg": 3.0, "suspension": None,
+        "powertrain.front_mount_mm": (300.0, 600.0), "powertrain.rear_mount_mm": (1300.0, 480.0),
+        "axle.centre_mm": (3900.0, 0.0, 365.0), "vehicle.wheelbase_mm": 3900.0, "axle.pinion_slope_deg": 2.0,
+        "shaft": {"kind": "two_piece", "bearing_mm": (2600.0, 0.0, 474.0), "front_tube": tube, "rear_tube": tube,
+                  "front_phase_deg": 0.0, "rear_phase_deg": 0.0},
+    }  # fmt: skip
+    _, one = told(van, "pinion_residual")
+    ways = [way for way in (one.remedy, *one.alternatives) if way]
+    stands = [way for way in ways if any(worse.id == "operating_angle_least" for worse in way.worse)]
+    assert stands
+    assert all("needles stand at the front joint 0." in way.says for way in stands)
+
+
 def test_no_comma_stands_twice_beside_a_torque_bars_force() -> None:
     bar = {"name": "bar", "frame_point_mm": (2083.0, 457.0, 279.0), "axle_point_mm": (3378.0, 457.0, 241.0)}
     _, one = told({"torque_bars": (bar,)}, "bar_lever_1")
@@ -243,3 +267,67 @@ def test_a_change_that_is_not_felt_is_no_way_out() -> None:
     assert one.verdict == "caution"
     assert one.value == pytest.approx(1.6, abs=0.04)
     assert all(way.after is not None and way.after < 1.53 for way in (one.remedy, *one.alternatives) if way)
+
+
+BADLY_SET = {
+    "axle.pinion_slope_deg": -1.0, "display.length": "millimetre", "vehicle.top_speed_kmh": 200.0,
+    "shaft.tube.outer_diameter_mm": 63.5,
+}  # fmt: skip
+"""The pickup with its pinion five degrees too low, read by a millimetre tape, and a tube too thin for its speed."""
+SHACKLED = {
+    "suspension.shackle_pivot_mm": (4115.6, 647.7), "plan.rear_lift_mm": 38.1, "plan.rear_lift_by": "shackle",
+    "powertrain.slope_deg": 3.5, "axle.pinion_slope_deg": 3.0,
+}  # fmt: skip
+"""The pickup lifted by longer shackles, which turn its pinion up and use up its slip."""
+
+
+@pytest.mark.parametrize("changes", [BADLY_SET, SHACKLED, SHORT, SHORT | HUNG])
+def test_nobody_is_told_two_things_where_one_of_them_does_as_much(changes: dict[str, Any]) -> None:
+    """A millimetre of shim beside the wedges that mend it anyhow, as another way out, is work for nothing."""
+    build = edited(PICKUP, changes)
+    answer = solve(build)
+
+    def left(way: Remedy) -> tuple[int, int, int]:
+        verdicts = [one.verdict for one in solve(edited(build, way.changes)).findings]
+        return verdicts.count("hold"), verdicts.count("caution"), verdicts.count("unknown")
+
+    for one in answer.findings:
+        ways = [way for way in (one.remedy, *one.alternatives) if way]
+        for way in ways:
+            for other in ways:
+                if set(other.changes) < set(way.changes):
+                    better = (way.after_verdict, other.after_verdict) == ("clear", "unknown")
+                    assert better or any(mine < its for mine, its in zip(left(way), left(other), strict=True)), way.says
+
+
+def test_a_housing_is_squared_at_its_bracket() -> None:
+    """Nobody lowers a support bearing by half an inch, or the gearbox, to bring the shaft to a crooked housing."""
+    tube = {"outer_diameter_mm": 76.2, "wall_mm": 2.11}
+    van = {
+        "powertrain.output_joint_mm": (1500.0, 0.0, 540.0), "powertrain.slope_deg": 3.0, "axle.pinion_slope_deg": 5.0,
+        "shaft": {"kind": "two_piece", "bearing_mm": (2400.0, 0.0, 489.0), "bearing_slope_deg": 8.4,
+                  "front_tube": tube, "rear_tube": tube},
+    }  # fmt: skip
+    _, one = told(van, "bearing_square")
+    assert one.verdict == "hold"
+    assert one.remedy is None
+    assert one.says.endswith("Shims under one side of the bracket, or slots in it, would help.")
+
+
+def test_a_bearing_that_hangs_too_high_is_lowered_before_the_gearbox_is_lifted() -> None:
+    """Two bolts and a spacer, or an engine tilted by 2.6° with floor, linkage and exhaust: as far either way."""
+    tube = {"outer_diameter_mm": 76.2, "wall_mm": 2.11}
+    van = {
+        "vehicle.wheelbase_mm": 3900.0, "vehicle.cruise_speed_kmh": 95.0, "vehicle.top_speed_kmh": 120.0,
+        "vehicle.rear_tyre_radius_mm": 365.0, "powertrain.output_joint_mm": (1500.0, 0.0, 540.0),
+        "powertrain.slope_deg": 3.0, "powertrain.front_mount_mm": (300.0, 600.0),
+        "powertrain.rear_mount_mm": (1300.0, 480.0), "axle.centre_mm": (3900.0, 0.0, 365.0), "axle.ratio": 4.1,
+        "axle.pinion_slope_deg": 5.0, "axle.pinion_length_mm": 330.0, "axle.pinion_drop_mm": 25.0, "suspension": None,
+        "shaft": {"kind": "two_piece", "bearing_mm": (2600.0, 0.0, 530.0), "front_tube": tube, "rear_tube": tube,
+                  "front_phase_deg": 0.0, "rear_phase_deg": 0.0},
+    }  # fmt: skip
+    _, one = told(van, "pinion_residual")
+    assert one.verdict == "hold"
+    ways = [way.says.partition(" by ")[0] for way in (one.remedy, *one.alternatives) if way]
+    assert ways[0] == "Lower the support bearing"
+    assert any("shim under the rear mount" in way for way in ways)

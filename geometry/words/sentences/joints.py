@@ -10,6 +10,8 @@ from geometry.words.sentences.motion import phase_taken, so_far, straight_ahead,
 from geometry.words.wants import not_judged
 from geometry.words.where import place_of
 
+_LEVEL_DEG = 0.05
+"""Nobody reads less: a line that lies nearer to level is level."""
 _AS_SUBTRACTED_DEG = 0.02
 """What two angles that are each rounded to 0.01° may seem to be off when one is taken from the other."""
 _IN_LINE_DEG = 0.05
@@ -27,8 +29,11 @@ def ends_parallel(one: One) -> str:
     word = {"clear": "cancel", "caution": "nearly cancel"}.get(one.verdict, "do not cancel")
     tail, nose = told.number(tail_down_deg(facts)), told.number(nose_up_deg(facts))
     lines = [
-        f"{what} {one.other(abs(slope), 'deg')} {up if slope >= 0.0 else down}"
-        for what, slope, up, down in (("tail", tail, "down", "up"), ("pinion's nose", nose, "up", "down"))
+        f"{what} {one.other(abs(slope), 'deg')} {up if slope >= 0.0 else down}" if abs(slope) >= _LEVEL_DEG else level
+        for what, slope, up, down, level in (
+            ("tail", tail, "down", "up", "tail level"),
+            ("pinion's nose", nose, "up", "down", "pinion level"),
+        )
         if slope is not None
     ]
     lying = f" ({', '.join(lines)})" if lines else ""

@@ -88,12 +88,17 @@ def ubolt_reserve(one: One) -> str:
     """Whether the U-bolts at hand are long enough for all that they clamp."""
     if one.verdict == "unknown":
         return not_judged(one)
-    v, stack = one.told.facts.v, clamped(one.told.facts).stack_mm
+    v, held = one.told.facts.v, clamped(one.told.facts)
+    bare = one.number(held.stack_mm) is None
+    stack = held.bare_mm if bare else held.stack_mm
     least = one.other(one.number(sizes.leg_mm(stack, v[ROD])), "mm")
     leg, clamps = (one.other(one.number(value), "mm") for value in (v[LEG], stack))
-    says = f"The U-bolts clamp {clamps} and their legs are {leg} long"
+    says = f"The U-bolts clamp {clamps}{' without the wedge' if bare else ''} and their legs are {leg} long"
     if one.verdict == "hold":
-        return f"{says}: {one.text(abs(one.value or 0.0))} too short to fill their nuts. Legs of {least} are wanted."
+        more = " and as much more as the wedge is thick at its middle" if bare else ""
+        return (
+            f"{says}: {one.text(abs(one.value or 0.0))} too short to fill their nuts. Legs of {least}{more} are wanted."
+        )
     does = {
         "clear": "long enough; used U-bolts have stretched and are not used again",
         "caution": f"legs of {least} are better",
