@@ -89,7 +89,10 @@ def _suspension(one: One) -> str:
     moves = bool(told.at((ride.lift_mm != 0.0) | (ride.up_mm != 0.0))) or one.id in _TRAVELS | _ON_ITS_WAY
     if one.id in _STANDING or not moves or kinds.suspension is None:
         return ""
-    stuck = facts.positions and one.id in _TRAVELS and not told.at(facts.sweep.reachable).any()
+    stuck = short = False
+    if facts.positions and one.id in _TRAVELS:
+        reached = told.at(facts.sweep.reachable)
+        stuck, short = not reached.any(), one.id == "shock_crossed" and not reached.all()
     for wrong, why in (
         (not told.at(ride.known), _MISFIT[kinds.suspension]),
         (
@@ -103,6 +106,7 @@ def _suspension(one: One) -> str:
             "the lateral link as entered cannot reach where the planned lift takes the axle",
         ),
         (stuck, "springs or links as entered cannot move the axle from ride height: measure their points again"),
+        (short, "springs or links as entered do not reach both stops, between which the axle stands crossed"),
         (
             kinds.suspension == "links" and not kinds.rigid and one.id in _TURNS,
             "how far torque turns the axle is not known on links with rubber in their ends",

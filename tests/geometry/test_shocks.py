@@ -485,3 +485,16 @@ def test_a_shock_that_holds_crossed_is_on_hold_though_the_springs_cannot_follow_
     pressed = edited(far, {"shocks.0.compressed_mm": 400.0, "shocks.0.extended_mm": 700.0})
     (said,) = (one.says for one in solve(pressed).findings if one.id == "shock_crossed_1")
     assert "its side on the bump stop, the left shock is pushed right in, 1.55 in (39 mm) short" in said
+
+
+def test_a_shock_crossed_beyond_what_the_springs_reach_says_so() -> None:
+    """All of it is measured: what stands in the way are stops that the springs do not reach."""
+    long = {
+        f"shocks.{index}.{entry}": size
+        for index in (0, 1)
+        for entry, size in (("extended_mm", 900.0), ("compressed_mm", 200.0))
+    }
+    build = edited(sample("ranch_truck_swap"), {**long, "suspension.bump_mm": 80.0, "suspension.droop_mm": 260.0})
+    found = [one for one in solve(build).findings if one.id.startswith("shock_crossed")]
+    assert [one.verdict for one in found] == ["unknown", "unknown"]
+    assert all("do not reach both stops" in one.says and "measure again" not in one.says for one in found)
