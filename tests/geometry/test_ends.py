@@ -331,7 +331,7 @@ def test_caps_off_both_series_tell_the_worse() -> None:
 # --- the hanger's own steps -------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("step", [1.5, 6.0, 30.0, 80.0])
+@pytest.mark.parametrize("step", [2.0, 6.0, 30.0, 80.0])
 def test_the_bearing_is_moved_in_the_hangers_own_steps(step: float) -> None:
     build = edited(
         sample("long_van_two_piece"), {"shaft.bearing_mm": (2520.0, 0.0, 400.0), "shaft.bearing_step_mm": step}
